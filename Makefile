@@ -1,0 +1,34 @@
+# `make demo` and `make test` each do all the set-up they need.
+PYTHON ?= python3
+VENV   := .venv
+BIN    := $(VENV)/bin
+STAMP  := $(VENV)/.installed
+export PIP_DISABLE_PIP_VERSION_CHECK := 1
+
+.PHONY: setup demo test bench lint clean
+
+setup: $(STAMP)
+
+$(STAMP): pyproject.toml constraints.txt
+	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed")'
+	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install -q -c constraints.txt -e '.[dev]'
+	touch $(STAMP)
+
+demo: setup
+	$(BIN)/jambwright demo --out build/demo
+
+lint: setup
+	$(BIN)/ruff check src tests benchmarks
+	$(BIN)/ruff format --check src tests benchmarks
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+test: lint
+	$(BIN)/pytest -n 2
+
+bench: setup
+	$(BIN)/pytest benchmarks -p no:xdist --benchmark-only -o addopts= -q
+
+clean:
+	rm -rf $(VENV) build

@@ -1,0 +1,50 @@
+"""Every trouble a person can be told of.
+
+Three kinds, kept apart:
+
+* ``BadInput`` (a ``ValueError``): cannot be; nothing is planned and nothing is written. It carries
+  all its problems at once, never only the first.
+* a ``Problem`` of kind ``caution``: unlikely or risky; the work goes on and the paper says so.
+* a verdict (``checks.verdict``): possible, but breaks or strains a rule.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal["bad", "caution"]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong: the field it sits in, a sentence a fitter can act on, and how grave it is."""
+
+    field: str
+    say: str
+    kind: Kind = "bad"
+
+    def as_json(self) -> dict[str, str]:
+        """The shape shared by terminal and HTTP."""
+        return {"field": self.field, "say": self.say, "kind": self.kind}
+
+
+class BadInput(ValueError):
+    """The input cannot be used. ``problems`` holds every reason found, in the order of the input."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(p.say for p in self.problems))
+
+    @classmethod
+    def one(cls, field: str, say: str) -> BadInput:
+        """The common case of a single problem."""
+        return cls([Problem(field, say)])
+
+
+def raise_if_any(problems: Iterable[Problem]) -> None:
+    """Raise ``BadInput`` when any of the problems is bad; cautions pass."""
+    listed = tuple(problems)
+    if any(p.kind == "bad" for p in listed):
+        raise BadInput(listed)

@@ -1,0 +1,42 @@
+"""Every calculation by name, for terminal and HTTP: plain values in, plain values out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib import import_module
+from typing import Any
+
+from jambwright.basis.border import accept
+from jambwright.basis.problems import BadInput
+from jambwright.calc.calculation import Answer, Calculation
+
+__all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
+
+MODULES: tuple[str, ...] = ()
+"""Modules of this package that hold calculations, in the order of the work; imported when asked for."""
+
+
+def calculations() -> Iterator[Calculation[Any]]:
+    """All calculations, in the order of the work."""
+    for module in MODULES:
+        yield from import_module(f"{__name__}.{module}").CALCULATIONS
+
+
+def calculation(name: str) -> Calculation[Any]:
+    """The calculation of that name."""
+    known = {c.name: c for c in calculations()}
+    if name not in known:
+        raise BadInput.one("name", f"there is no calculation `{name}`; known are {', '.join(known)}.")
+    return known[name]
+
+
+def answer(name: str, given: Any) -> dict[str, Any]:
+    """Check the input, calculate, and give the answer as plain values."""
+    wanted = calculation(name)
+    return wanted.run(accept(wanted.asks, given)).model_dump(mode="json", exclude_unset=True)
+
+
+def working(name: str, given: Any) -> list[dict[str, Any]]:
+    """The steps behind the answer as plain values."""
+    wanted = calculation(name)
+    return wanted.working(accept(wanted.asks, given)).as_json()

@@ -1,0 +1,34 @@
+"""What a calculation by name is: its input model, what it answers and how it shows its working."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from pydantic import BaseModel, ConfigDict
+
+from jambwright.basis.border import Strict
+from jambwright.basis.working import Working
+
+In = TypeVar("In", bound=Strict)
+
+
+class Answer(BaseModel):
+    """Base of every answer. A field that does not apply to the question is left unset and not sent."""
+
+    model_config = ConfigDict(extra="forbid", use_attribute_docstrings=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calculation(Generic[In]):
+    """One calculation as terminal and HTTP offer it."""
+
+    name: str
+    summary: str
+    asks: type[In]
+    answers: type[Answer]
+    run: Callable[[In], Answer]
+    working: Callable[[In], Working]
+    example: Mapping[str, Any]
+    """An input that works, for the help, the schema page and the tests."""

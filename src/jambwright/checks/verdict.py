@@ -1,0 +1,38 @@
+"""A verdict is never a bool: what was found against which limit, from which source, and what it means."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from jambwright.basis.clause import Clause
+from jambwright.basis.working import Working
+
+Word = Literal["meets", "advise", "refer", "worse", "fails", "unknown"]
+
+GRAVITY: tuple[Word, ...] = ("meets", "advise", "refer", "unknown", "worse", "fails")
+"""The words from harmless to grave."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """The outcome of one check on one opening or on the house.
+
+    ``unknown`` means an input is missing: ``why`` says which, and how to get it. ``refer`` means the tool
+    must not decide: building control or a specialist does. ``worse`` is used where the law asks for no
+    worse than before.
+    """
+
+    rule: str
+    word: Word
+    why: str
+    found: Any = None
+    limit: Any = None
+    unit: str = ""
+    source: Clause | None = None
+    working: Working = field(default_factory=Working, compare=False)
+
+
+def gravest(verdicts: list[Verdict]) -> Word:
+    """The gravest word among verdicts; ``meets`` when there are none."""
+    return max((v.word for v in verdicts), key=GRAVITY.index, default="meets")

@@ -1,0 +1,1 @@
+"""What to order: the frame's size and place, its lights, glass, masses and sill."""

@@ -1,0 +1,1 @@
+"""The whole way on one page: survey in, whole-house pack out."""

@@ -1,0 +1,1 @@
+"""What people hold: drawings and papers. Paper reads results and never computes."""

@@ -1,0 +1,211 @@
+"""The readings file: site, house, rooms, defaults, tools and openings. Versioned; YAML or JSON alike."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from jambwright.basis.border import Strict
+from jambwright.readings.reading import ReadingSet
+from jambwright.readings.wanted import Colour, SillWanted, Wanted
+
+Positive = Annotated[float, Field(gt=0)]
+NotNegative = Annotated[float, Field(ge=0)]
+Nation = Literal["england", "wales", "scotland", "northern_ireland", "ireland"]
+RoomUse = Literal[
+    "living", "bedroom", "kitchen", "kitchen_living", "bathroom", "wc", "utility", "hall", "landing", "stair",
+    "study", "dining", "store",
+]  # fmt: skip
+LeafMaterial = Literal[
+    "brick", "concrete", "dense_block", "aerated_block", "perforated_brick", "stone", "timber", "none"
+]
+LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"]
+
+
+class Indoor(Strict):
+    """Indoor climate of the heated rooms."""
+
+    temperature_c: float = 20.0
+    humidity_class: Annotated[int, Field(ge=1, le=5)] = 3
+
+
+class Site(Strict):
+    """Where the house stands."""
+
+    label: str
+    nation: Nation = "england"
+    altitude_m: float = 0.0
+    distance_to_sea_km: Positive | None = None
+    distance_in_town_km: NotNegative = 0.0
+    wind_map_speed_ms: Positive | None = None
+    """Fundamental speed off the national wind map."""
+    climate_region: str | None = None
+    indoor: Indoor = Indoor()
+
+
+class Room(Strict):
+    """One room and who may be disturbed in it when."""
+
+    name: str
+    use: RoomUse
+    storey: Annotated[int, Field(ge=0)] = 0
+    floor_area_m2: Positive | None = None
+    disturb: str = ""
+    """In plain words: `night worker asleep until 14:00`."""
+
+
+class House(Strict):
+    """The building."""
+
+    kind: Literal["detached", "semi_detached", "end_terrace", "mid_terrace", "bungalow", "flat"] = "detached"
+    built_year: Annotated[int, Field(ge=1000, le=2100)] | None = None
+    storeys: Annotated[int, Field(ge=1)] = 2
+    breadth_m: Positive | None = None
+    depth_m: Positive | None = None
+    height_m: Positive | None = None
+    listed: bool = False
+    conservation_area: bool = False
+    children: bool = False
+    """Children under five live in or often visit the house."""
+    mechanical_ventilation: Literal["none", "extract", "balanced"] = "none"
+    rooms: list[Room] = []
+
+
+class Wall(Strict):
+    """Build-up of the wall round an opening, outside to inside."""
+
+    outer_leaf: LeafMaterial = "brick"
+    outer_mm: Positive = 102.5
+    cavity_mm: NotNegative = 50.0
+    inner_leaf: LeafMaterial = "dense_block"
+    inner_mm: NotNegative = 100.0
+    plaster_mm: NotNegative = 13.0
+    closer: Literal["insulated", "brick_return", "none", "unknown"] = "unknown"
+    face: Literal["brick", "render", "stone", "cladding", "tile"] = "brick"
+    reveal_rebate_mm: NotNegative = 0.0
+    """How far the outer nibs of a rebated reveal stand in front of the frame, 0 for a straight reveal."""
+
+
+class Lintel(Strict):
+    """What carries the wall over the opening."""
+
+    kind: LintelKind = "unknown"
+    may_drill: bool = False
+    """The lintel's maker allows fixings into it."""
+
+
+class Tool(Strict):
+    """A measuring tool and how far it is trusted."""
+
+    name: str
+    kind: Literal["tape", "laser", "level", "straight_edge", "folding_rule"] = "tape"
+    accuracy_class: Literal["I", "II", "III"] | None = None
+    sigma_mm: Positive | None = None
+    """Standard deviation of one reading; from kind and class when left out."""
+
+
+class Fixing(Strict):
+    """How frames are fixed."""
+
+    method: Literal["frame_screw", "lug"] = "frame_screw"
+    substrate: LeafMaterial | None = None
+    """What the screw bites into; the outer leaf when left out."""
+
+
+class Defaults(Strict):
+    """Taken for every opening that does not say otherwise."""
+
+    profile: str = "plain_70"
+    colour: Colour = "white"
+    glass: str = "4-16Ar-4 low-e"
+    sill: SillWanted = SillWanted()
+    fixing: Fixing = Fixing()
+    wall: Wall = Wall()
+    set_back_mm: NotNegative = 30.0
+    """Front of the frame behind the wall face. Common practice, no published source."""
+    tape: str | None = None
+    """Name of the tool most readings were taken with."""
+
+
+class Flue(Strict):
+    """A flue terminal near an opening."""
+
+    appliance: Literal["gas_fanned", "gas_natural", "oil"]
+    input_kw: Positive | None = None
+    to_opener_mm: NotNegative | None = None
+    to_frame_mm: NotNegative | None = None
+    direction: Literal["below", "above", "beside"]
+
+
+class Standing(Strict):
+    """What stands in the opening now: the evidence for 'no worse than before'."""
+
+    opens: str | None = None
+    """How the old window or door opens."""
+    material: Literal["timber", "steel", "aluminium", "pvcu", "other"] | None = None
+    glazing: Literal["single", "double", "secondary", "unknown"] = "unknown"
+    clear_width_mm: NotNegative | None = None
+    """Clear width of its biggest opener, fully open."""
+    clear_height_mm: NotNegative | None = None
+    bottom_above_floor_mm: NotNegative | None = None
+    """Bottom of the clear opening above the inside floor."""
+    vents_mm2: NotNegative | None = None
+    """Equivalent area of its background vents, 0 for none, left out when not looked at."""
+    combustion_vent: bool = False
+    """A permanently open vent that feeds an appliance."""
+    safety_marks: bool | None = None
+    level_threshold: bool = False
+
+
+class Opening(Strict):
+    """One opening in the wall: where it is, what was read, what stands there, what is wanted."""
+
+    id: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,16}$")]
+    """Short mark, used on labels and file names."""
+    room: str
+    note: str = ""
+    wall: Wall | None = None
+    lintel: Lintel = Lintel()
+    set_back_mm: NotNegative | None = None
+    outside: ReadingSet
+    """Readings of the outer face, where the frame goes in."""
+    inside: ReadingSet | None = None
+    """Readings plaster to plaster, where they were taken."""
+    reveal_depth_mm: Positive | None = None
+    """Wall face to the back of the outer reveal."""
+    sill_above_floor_mm: NotNegative | None = None
+    """Structural sill above the inside finished floor."""
+    drop_outside_mm: NotNegative | None = None
+    """Structural sill above the ground or roof outside."""
+    old_sill: Literal["none", "stone", "tile", "concrete", "timber"] = "none"
+    """A sill that stays under the new frame."""
+    beside_door_mm: NotNegative | None = None
+    """To the edge of the nearest door, for a window beside one."""
+    by_bath: bool = False
+    to_boundary_m: NotNegative | None = None
+    flue: Flue | None = None
+    now: Standing = Standing()
+    wanted: Wanted = Wanted()
+    done: list[Literal["ordered", "cut", "fitted"]] = []
+    """What is already settled and must not change when the plan is made again."""
+
+
+class Survey(Strict):
+    """A whole readings file."""
+
+    jambwright: Literal[1]
+    """Version of this layout."""
+    note: str = ""
+    date_of_work: date | None = None
+    """When the work is done; it decides which edition of a rule applies."""
+    site: Site
+    house: House = House()
+    defaults: Defaults = Defaults()
+    tools: list[Tool] = []
+    openings: Annotated[list[Opening], Field(min_length=1)]
+
+    def room(self, name: str) -> Room:
+        """The room of that name."""
+        return next(room for room in self.house.rooms if room.name == name)

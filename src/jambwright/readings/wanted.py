@@ -1,0 +1,112 @@
+"""What is wanted in an opening: the layout of its lights and what each of them is."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Discriminator, Field, Tag
+
+from jambwright.basis.border import Strict
+
+Opens = Literal[
+    "fixed",
+    "side_hung_left",
+    "side_hung_right",
+    "top_hung",
+    "bottom_hung",
+    "tilt_turn_left",
+    "tilt_turn_right",
+]
+"""How a light opens; left and right say where the hinges are, seen from outside."""
+
+Colour = Literal["white", "dark"]
+
+
+class Part(Strict):
+    """What every part of a layout has: its size along the split it sits in."""
+
+    share: Annotated[float, Field(gt=0)] = 1.0
+    """Share of what the parts with fixed sizes leave over."""
+    mm: Annotated[float, Field(gt=0)] | None = None
+    """Fixed size, from the frame's outer edge or a bar's centre line to the next."""
+
+
+class Light(Part):
+    """One light: fixed or opening, glass or panel."""
+
+    opens: Opens = "fixed"
+    swing: Literal["out", "in"] = "out"
+    """Which way an opening light or door moves."""
+    leaf: Literal["sash", "door"] | None = None
+    """A door leaf or a window sash; when left out, a side-hung light of a door frame is a door leaf."""
+    infill: Literal["glass", "panel"] = "glass"
+    glass: str | None = None
+    """Make-up of this light when it differs from the opening's."""
+    obscure: bool = False
+    vent_mm2: Annotated[float, Field(ge=0)] = 0.0
+    """Equivalent area of the background ventilator in this light's head, 0 for none."""
+    handle_height_mm: Annotated[float, Field(gt=0)] | None = None
+    """Handle above the bottom of the sash."""
+    open_angle_deg: Annotated[float, Field(gt=0, le=180)] | None = None
+    """How far the stay lets it open."""
+    restrictor: bool = False
+
+
+class Across(Part):
+    """Parts side by side, from the left as seen from outside."""
+
+    across: Annotated[list[LayoutNode], Field(min_length=1)]
+
+
+class Down(Part):
+    """Parts one under another, from the head down."""
+
+    down: Annotated[list[LayoutNode], Field(min_length=1)]
+
+
+def _branch(value: Any) -> str:
+    def get(name: str) -> Any:
+        return value.get(name) if isinstance(value, dict) else getattr(value, name, None)
+
+    if get("across") is not None:
+        return "Across"
+    return "Down" if get("down") is not None else "Light"
+
+
+LayoutNode = Annotated[
+    Annotated[Light, Tag("Light")] | Annotated[Across, Tag("Across")] | Annotated[Down, Tag("Down")],
+    Discriminator(_branch),
+]
+
+Across.model_rebuild()
+Down.model_rebuild()
+
+
+class SillWanted(Strict):
+    """The frame sill under the window."""
+
+    kind: Literal["frame_sill", "none"] = "frame_sill"
+    ends: Literal["horns", "flush"] = "horns"
+    projection_mm: Annotated[float, Field(gt=0)] | None = None
+    """Nominal projection; chosen from the stock so that the drip stands clear when left out."""
+    horn_mm: Annotated[float, Field(ge=0)] = 50.0
+    """How far each horn runs past the opening."""
+
+
+class Wanted(Strict):
+    """What is to go into the opening."""
+
+    kind: Literal["window", "door"] = "window"
+    layout: LayoutNode = Light()
+    profile: str | None = None
+    colour: Colour | None = None
+    glass: str | None = None
+    sill: SillWanted | None = None
+    gap_mm: Annotated[float, Field(ge=0)] | None = None
+    """Joint wanted on every side; by material, colour and size when left out."""
+    threshold: Literal["low", "standard"] = "standard"
+    """Door threshold."""
+    match: str | None = None
+    """Name of the family of openings that should get one size and one glass line."""
+    dropped_sash_mm: Annotated[float, Field(ge=0)] = 0.0
+    """How far a sash is found to have dropped at the lock side; the blocks correct it."""
