@@ -53,7 +53,7 @@ def _taken(value: Any) -> Any:
     return {"mm": value} if isinstance(value, int | float | list | str) else value
 
 
-Read = Annotated[Taken, BeforeValidator(_taken)]
+Read = Annotated[Taken, BeforeValidator(_taken, json_schema_input_type=float | list[float] | Taken)]
 
 
 class Widths(Strict):
