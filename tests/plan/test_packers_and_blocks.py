@@ -5,22 +5,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jambwright.basis.problems import BadInput
+from jambwright.opening.largest import Rectangle, room_of
 from jambwright.plan.blocks import openings, place_blocks
-from jambwright.plan.packers import gap_at, packing_points, stack_for, thicknesses_mm
+from jambwright.plan.packers import packing_points, stack_for, thicknesses_mm
 
-TRAPEZOID = [(0.0, 0.0), (1200.0, 0.0), (1194.0, 1200.0), (6.0, 1200.0)]
-FRAME = (11.0, 5.0, 1178.0, 1190.0)
-
-
-def test_the_gap_to_a_leaning_jamb_is_read_square_to_the_frame():
-    # left jamb at height y stands at x = 6 y / 1200
-    assert gap_at(TRAPEZOID, 11.0, 605.0, "left") == pytest.approx(11.0 - 605 * 6 / 1200)
-    assert gap_at(TRAPEZOID, 1189.0, 605.0, "right") == pytest.approx(11.0 - 605 * 6 / 1200)
-    assert gap_at(TRAPEZOID, 600.0, 1195.0, "head") == pytest.approx(5.0)
+ROOM = room_of([(0.0, 0.0), (1200.0, 0.0), (1194.0, 1200.0), (6.0, 1200.0)])
+FRAME = Rectangle(x=11.0, y=5.0, width=1178.0, height=1190.0)
 
 
-def test_a_wall_standing_in_the_frames_place_gives_a_negative_gap():
-    assert gap_at(TRAPEZOID, -3.0, 600.0, "left") == pytest.approx(-6.0)
+def test_the_gap_at_a_packer_follows_the_leaning_jamb():
+    points, _ = packing_points(ROOM, FRAME, [("left", 600, "fixing"), ("right", 600, "fixing"), ("head", 500, "fixing")])
+    gaps = {p.side: p.gap_mm for p in points}
+    # the left jamb at height y stands at x = 6 y / 1200
+    assert gaps["left"] == pytest.approx(11.0 - 605 * 6 / 1200)
+    assert gaps["right"] == pytest.approx(11.0 - 605 * 6 / 1200)
+    assert gaps["head"] == pytest.approx(5.0)
 
 
 @given(st.floats(1.0, 30.0))
@@ -51,8 +50,7 @@ def test_places_of_one_side_that_share_a_packer_are_packed_once():
 
 
 def test_a_gap_too_small_or_too_wide_to_pack_is_told():
-    _, problems = packing_points(
-        TRAPEZOID, frame_mm=(3.0, 5, 1160, 1190), wanted=[("left", 590, "a"), ("right", 600, "b")]
+    _, problems = packing_points(ROOM, Rectangle(x=3.0, y=5.0, width=1160.0, height=1190.0), [("left", 590, "a"), ("right", 600, "b")]
     )
     said = " ".join(p.say for p in problems)
     assert "only" in said
