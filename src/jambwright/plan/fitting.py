@@ -34,7 +34,12 @@ class Fitting:
 
 
 def plan_fitting(
-    frame: Frame, room: Room, *, lintel: Lintel, conditions: frozenset[Condition], dropped_sash_mm: float = 0.0
+    frame: Frame,
+    room: Room,
+    *,
+    lintel: Lintel,
+    conditions: frozenset[Condition],
+    dropped_sash_mm: float = 0.0,
 ) -> Fitting:
     """Plan the fitting of a frame that stands in the room of its opening at ``frame.size.place_mm``."""
     fixings = fixing_layout(
@@ -88,10 +93,15 @@ def _door_packers(
     assert light.sash is not None
     hinge: Side = "left" if light.wanted.opens.endswith("left") else "right"
     lock: Side = "right" if hinge == "left" else "left"
-    at_jamb = {"left": light.sight.x_mm < frame_width_mm / 4, "right": light.sight.right_mm > 0.75 * frame_width_mm}
+    at_jamb = {
+        "left": light.sight.x_mm < frame_width_mm / 4,
+        "right": light.sight.right_mm > 0.75 * frame_width_mm,
+    }
     bottom, top = light.sash.y_mm, light.sash.top_mm
     if at_jamb[hinge]:
-        yield from ((hinge, at, "hinge") for at in (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm))
+        yield from (
+            (hinge, at, "hinge") for at in (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
+        )
     if at_jamb[lock]:
         yield lock, bottom + (light.wanted.handle_height_mm or keep_mm), "lock keep"
 
