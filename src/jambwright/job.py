@@ -3,55 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.checks.cautions import Caution, cautions, storey_of
+from jambwright.checks.cautions import cautions, storey_of
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
 from jambwright.frame.joint_gap import joint_gap
 from jambwright.frame.order_size import order_size, room_in
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Outline, adjust
 from jambwright.opening.largest import Gaps, reach
-from jambwright.plan.fitting import Fitting, plan_fitting
+from jambwright.plan.fitting import plan_fitting
+from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
 from jambwright.plan.order_of_work import Condition
 from jambwright.readings.survey import Opening, Survey
 
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningPlan:
-    """Everything decided for one opening, from its readings to the order of work."""
-
-    opening: Opening
-    outline: Outline
-    frame: Frame
-    fitting: Fitting
-    cautions: tuple[Caution, ...]
-    remarks: tuple[Problem, ...]
-    """What the fitter should look at; the plan stands all the same."""
-
-    @property
-    def name(self) -> str:
-        """Mark and room, as on every paper."""
-        return opening_name(self.opening)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HousePlan:
-    """The plan of a whole house."""
-
-    survey: Survey
-    openings: tuple[OpeningPlan, ...]
-
-
-def plan_house(survey: Survey, progress: Progress = lambda name: None) -> HousePlan:
+def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
     """Plan every opening. Raises ``BadInput`` with the problems of all openings at once."""
     planned: list[OpeningPlan] = []
     problems: list[Problem] = []
     for index, opening in enumerate(survey.openings):
-        progress(opening_name(opening))
+        if progress:
+            progress(opening_name(opening))
         try:
             planned.append(plan_opening(survey, opening))
         except BadInput as bad:
@@ -83,11 +58,6 @@ def plan_opening(survey: Survey, opening: Opening) -> OpeningPlan:
     return OpeningPlan(
         opening=opening, outline=outline, frame=frame, fitting=fitting, cautions=words, remarks=remarks
     )
-
-
-def opening_name(opening: Opening) -> str:
-    """Mark and room: ``W3 front bedroom``."""
-    return f"{opening.id} {opening.room}"
 
 
 def _gaps(outline: Outline, chosen: Chosen, opening: Opening) -> Gaps:

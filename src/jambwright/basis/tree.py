@@ -58,8 +58,9 @@ def _refuse_traps(text: str) -> None:
     for event in yaml.parse(text, _SafeLoader):
         if isinstance(event, yaml.AliasEvent):
             raise _unreadable(event.start_mark, "an alias (*name) is used; write the values out")
-        if getattr(event, "tag", None) and not event.tag.startswith("tag:yaml.org,2002:"):
-            raise _unreadable(event.start_mark, f"the tag {event.tag} is not for a survey; remove it")
+        tag = getattr(event, "tag", None)
+        if tag and not tag.startswith("tag:yaml.org,2002:"):
+            raise _unreadable(event.start_mark, f"the tag {tag} is not for a survey; remove it")
         depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
         if depth > DEEPEST:
             raise _unreadable(event.start_mark, f"nested more than {DEEPEST} deep; nothing in a survey is")

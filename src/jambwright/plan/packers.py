@@ -71,7 +71,8 @@ def packing_points(
 ) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
     """The gap and the packers at each wanted place of a frame that stands in a room.
 
-    The bottom is packed under the sill where there is one. Places of one side closer than a packer's width are packed once, with both reasons.
+    The bottom is packed under the sill where there is one. Places of one side closer than a packer's
+    width are packed once, with both reasons.
     """
     points: list[PackingPoint] = []
     problems: list[Problem] = []
