@@ -15,7 +15,9 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 MODULES: tuple[str, ...] = (
     "opening",
     "fitting",
+    "fixings",
     "materials",
+    "lifting",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
