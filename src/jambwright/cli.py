@@ -127,7 +127,6 @@ def form(
 
 def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = None) -> None:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
-    from rich.progress import track
 
     from jambwright import job
     from jambwright.readings.survey_file import read_survey

@@ -12,6 +12,7 @@ from jambwright.frame.order_size import order_size, room_in
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Outline, adjust
 from jambwright.opening.largest import Gaps, reach
+from jambwright.paper.plan_file import plan_file
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
 from jambwright.plan.order_of_work import Condition
@@ -88,7 +89,16 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
         "no_lintel": opening.lintel.kind in ("none", "unknown"),
         "upstairs": storey_of(survey, opening) > 0,
         "sill": frame.sill is not None,
-        "heavy": False,
         "glass": any(unit is not None for unit in frame.glazing.values()),
     }
     return frozenset(name for name, holds in applies.items() if holds)
+
+
+def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, bytes]:
+    """Every paper of a house by file name."""
+    return {"plan.json": plan_file(house).model_dump_json(indent=1).encode()}
+
+
+def check_house(survey: Survey) -> list[Problem]:
+    """What the readings still want of the fitter: what to measure again, and what nothing checks."""
+    return []

@@ -14,6 +14,7 @@ from jambwright.opening.shape import Side
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
 from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant_depth_mm
+from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
 from jambwright.plan.packers import PackingPoint, packing_points
 from jambwright.readings.survey import Lintel
@@ -27,6 +28,7 @@ class Fitting:
     packers: tuple[PackingPoint, ...]
     blocks: Mapping[str, tuple[Block, ...]]
     """By light mark."""
+    lifts: Lifts
     sealant: tuple[SealantJoint, ...]
     foam: tuple[FoamJoint, ...]
     steps: tuple[WorkStep, ...]
@@ -56,13 +58,16 @@ def plan_fitting(
     )
     blocks, block_problems = _blocks(frame, dropped_sash_mm)
     sealant, foam = _joints(frame)
+    lifts = plan_lifts(frame)
+    heavy: frozenset[Condition] = frozenset({"heavy"} if lifts.unglazed else ())
     return Fitting(
         fixings=fixings,
         packers=packers,
         blocks=blocks,
+        lifts=lifts,
         sealant=sealant,
         foam=foam,
-        steps=order_of_work(conditions),
+        steps=order_of_work(conditions | heavy),
         problems=(*fixings.problems, *packer_problems, *block_problems),
     )
 
