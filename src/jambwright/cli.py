@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated, Any
@@ -14,6 +14,8 @@ import typer
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
 
+NEEDS_THE_FITTER = 1
+"""Exit status when readings want another look."""
 BAD_FILE = 2
 """Exit status when the input can't be used; nothing was written."""
 
@@ -141,7 +143,7 @@ def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = No
 
 
 @contextmanager
-def _problems_told(as_json: bool) -> Iterator[None]:
+def _problems_told(as_json: bool = False) -> Iterator[None]:
     """Tell bad input on standard error and leave with status 2."""
     try:
         yield
@@ -154,13 +156,29 @@ def _problems_told(as_json: bool) -> Iterator[None]:
         raise typer.Exit(BAD_FILE) from None
 
 
+@contextmanager
+def _progress(openings: int) -> Iterator[Callable[[str], None]]:
+    """A bar over the openings on standard error; each is told twice, when planned and when drawn."""
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn
+
+    columns = (BarColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=2 * openings)
+        yield lambda name: bar.update(task, advance=1, description=name)
+
+
 def _tree(file: str) -> Any:
     from jambwright.basis.tree import parse_tree
 
+    return parse_tree(_text(file))
+
+
+def _text(file: str) -> str:
     if file == "-":
-        return parse_tree(sys.stdin.read())
+        return sys.stdin.read()
     try:
-        return parse_tree(Path(file).read_text(encoding="utf-8"))
+        return Path(file).read_text(encoding="utf-8")
     except OSError as error:
         raise BadInput.one("file", f"{file}: {error.strerror}.") from None
     except UnicodeDecodeError:
