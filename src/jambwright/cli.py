@@ -23,6 +23,7 @@ app = typer.Typer(
     name="jambwright",
     help="From tape readings to a plan and papers for replacing the windows and external doors of a house.",
     no_args_is_help=True,
+    rich_markup_mode=None,  # plain help answers in a blink
     pretty_exceptions_enable=False,
 )
 
@@ -132,6 +133,7 @@ def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = No
 
     from jambwright import job
     from jambwright.readings.survey_file import read_survey
+    from jambwright.store import write_folder
 
     survey = read_survey(text)
     with _progress(len(survey.openings)) as told:
