@@ -70,8 +70,9 @@ def _formulas() -> Iterator[str]:
     for module in pkgutil.walk_packages(jambwright.__path__, "jambwright."):
         for name, value in vars(importlib.import_module(module.name)).items():
             if isinstance(value, Sourced) and value.__module__ == module.name:
+                where = f"{module.name.removeprefix('jambwright.')}.{name}"
                 formula = value.formula.replace("|", "\\|")
-                yield f"| `{module.name.removeprefix('jambwright.')}.{name}` | {formula} | {value.source} | {value.source.how} |"
+                yield f"| `{where}` | {formula} | {value.source} | {value.source.how} |"
 
 
 if __name__ == "__main__":

@@ -13,6 +13,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+import generated
 import jambwright
 from jambwright import calc
 from jambwright.basis.clause import Clause, Sourced
