@@ -15,6 +15,8 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 MODULES: tuple[str, ...] = (
     "fixings",
     "lifting",
+    "members",
+    "movement",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
