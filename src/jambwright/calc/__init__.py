@@ -19,6 +19,8 @@ MODULES: tuple[str, ...] = (
     "fixings",
     "materials",
     "lifting",
+    "members",
+    "movement",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
