@@ -28,7 +28,7 @@ test: lint
 	$(BIN)/pytest -n 2
 
 bench: setup
-	$(BIN)/pytest benchmarks -p no:xdist --benchmark-only -o addopts= -q
+	$(BIN)/pytest benchmarks --benchmark-only -o addopts= -o python_files="bench_*.py" -q
 
 clean:
 	rm -rf $(VENV) build

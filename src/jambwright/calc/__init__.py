@@ -13,8 +13,11 @@ from jambwright.calc.calculation import Answer, Calculation
 __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
 
 MODULES: tuple[str, ...] = (
+    "opening",
     "fitting",
+    "fixings",
     "materials",
+    "lifting",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
