@@ -12,7 +12,10 @@ from jambwright.frame.order_size import order_size, room_in
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Outline, adjust
 from jambwright.opening.largest import Gaps, reach
+from jambwright.paper.buying import buying_csv
+from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
+from jambwright.paper.summary import summary
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
 from jambwright.plan.order_of_work import Condition
@@ -94,9 +97,15 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
     return frozenset(name for name, holds in applies.items() if holds)
 
 
-def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, bytes]:
+def papers(house: HousePlan) -> dict[str, bytes]:
     """Every paper of a house by file name."""
-    return {"plan.json": plan_file(house).model_dump_json(indent=1).encode()}
+    return {
+        "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
+        "order.csv": order_csv(house),
+        "order.xlsx": order_xlsx(house),
+        "buying.csv": buying_csv(house),
+        "summary.txt": summary(house).encode(),
+    }
 
 
 def check_house(survey: Survey) -> list[Problem]:
