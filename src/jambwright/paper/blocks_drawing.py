@@ -100,14 +100,17 @@ def _mark(light: PlacedLight) -> Words:
     return Words(at=at, text=light.mark, size_mm=SMALL_MM, bold=True)
 
 
+def figured(view: BlocksView, b: Block) -> bool:
+    """Whether a block stands elsewhere than the usual distance from its corner."""
+    return abs(b.from_corner_mm - view.usual_mm) > 0.5 and b.corner != "middle"
+
+
 def said_of(view: BlocksView, mark: str, b: Block) -> str:
     """Distance from the corner where it is not the usual one, thickness where the block is raised.
 
     Empty for an ordinary block: one note on the sheet speaks for all of those.
     """
-    said = []
-    if abs(b.from_corner_mm - view.usual_mm) > 0.5 and b.corner != "middle":
-        said.append(f"{b.from_corner_mm:.0f}")
+    said = [f"{b.from_corner_mm:.0f}"] if figured(view, b) else []
     thinnest = min(other.thickness_mm for other in view.blocks[mark])
     if b.thickness_mm > thinnest + 0.05:
         said.append(f"{show_mm(b.thickness_mm)} thick")

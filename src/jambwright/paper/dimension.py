@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 from jambwright.basis.units import show_mm
-from jambwright.paper.lettering import CAPITAL
+from jambwright.paper.lettering import CAPITAL, advance_mm
 from jambwright.paper.scene import Ink, Item, Line, Point, Words
 
 Side = Literal["left", "right", "head", "bottom"]
@@ -73,38 +74,77 @@ def spread(centres: Sequence[float], widths: Sequence[float], clear: float) -> l
     if not centres:
         return []
     offsets = [0.0]
-    for before, after in zip(widths, widths[1:], strict=False):
+    for before, after in pairwise(widths):
         offsets.append(offsets[-1] + (before + after) / 2 + clear)
     free = isotonic_regression([c - o for c, o in zip(centres, offsets, strict=True)]).x
     return [float(f) + o for f, o in zip(free, offsets, strict=True)]
 
 
 def chain(rail: Rail, stops_mm: Sequence[float], *, out_mm: float) -> Strip:
-    """A chain of spans between stops; a figure too long for its span stands a row further out on a leader."""
+    """A chain of spans between stops.
+
+    Where a figure is too long for its span it stands a row further out on a leader; along an upright edge
+    all figures then lie level beside the line.
+    """
     stops = sorted(stops_mm)
-    spans = list(zip(stops, stops[1:], strict=False))
-    texts = [show_mm(b - a) for a, b in spans]
-    widths = [Words(at=(0, 0), text=t, size_mm=SMALL_MM).width_mm for t in texts]
-    roomy = [(b - a) / rail.scale >= w + CLEAR_MM for (a, b), w in zip(spans, widths, strict=True)]
+    figures = [_Figure(middle_mm=(a + b) / 2, text=show_mm(b - a), span_mm=(b - a) / rail.scale)
+               for a, b in pairwise(stops)]  # fmt: skip
+    crowded = [f for f in figures if f.width_mm + CLEAR_MM > f.span_mm]
     text_out, line_out = _rows(rail, out_mm)
+    if crowded and rail.upright:
+        line_out = out_mm + 1.0
+        drawn = _level_figures(rail, figures, line_out)
+    else:
+        drawn = _figures_in_rows(rail, figures, crowded, text_out, line_out)
     items: list[Item] = [rail.line((stops[0], line_out), (stops[-1], line_out))]
     for stop in stops:
         items.append(rail.line((stop, out_mm), (stop, line_out + TICK_MM)))
         items.append(_tick(rail, stop, line_out))
-    for (a, b), text, fits in zip(spans, texts, roomy, strict=True):
-        if fits:
-            items.append(_figure(rail, (a + b) / 2, text_out, text))
-    crowded = [
-        ((a + b) / 2, text, width)
-        for (a, b), text, width, fits in zip(spans, texts, widths, roomy, strict=True)
-        if not fits
-    ]
+    return Strip(items=(*items, *drawn.items), reach_mm=drawn.reach_mm + 0.8)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Figure:
+    middle_mm: float
+    text: str
+    span_mm: float
+    """On paper."""
+
+    @property
+    def width_mm(self) -> float:
+        return advance_mm(self.text, SMALL_MM)
+
+
+def _figures_in_rows(
+    rail: Rail, figures: Sequence[_Figure], crowded: Sequence[_Figure], text_out: float, line_out: float
+) -> Strip:
+    """Figures along their line, the crowded ones in a row beyond it on leaders."""
+    items: list[Item] = [_figure(rail, f.middle_mm, text_out, f.text) for f in figures if f not in crowded]
     reach = max(line_out, text_out + SMALL_MM / 2)
-    if crowded:
-        row = reach + CLEAR_MM + SMALL_MM / 2
-        items += _led_out(rail, crowded, line_out, row)
-        reach = row + SMALL_MM / 2
-    return Strip(items=tuple(items), reach_mm=reach + 0.8)
+    if not crowded:
+        return Strip(items=tuple(items), reach_mm=reach)
+    row = reach + CLEAR_MM + SMALL_MM / 2
+    under = row - SMALL_MM / 2 - 0.2
+    placed = spread([f.middle_mm / rail.scale for f in crowded], [f.width_mm for f in crowded], CLEAR_MM)
+    for f, along in zip(crowded, placed, strict=True):
+        here = along * rail.scale
+        items.append(
+            rail.line((f.middle_mm, line_out), (f.middle_mm, under - 0.8), (here, under), ink="leader")
+        )
+        items.append(_figure(rail, here, row, f.text))
+    return Strip(items=tuple(items), reach_mm=row + SMALL_MM / 2)
+
+
+def _level_figures(rail: Rail, figures: Sequence[_Figure], line_out: float) -> Strip:
+    """Level figures beside an upright line, pushed apart where spans are short."""
+    placed = spread([f.middle_mm / rail.scale for f in figures], [SMALL_MM] * len(figures), 0.0)
+    widest = max(f.width_mm for f in figures)
+    out = line_out + TICK_MM + 0.8 + widest / 2
+    items = [
+        Words(at=rail.at(along * rail.scale, out), text=f.text, size_mm=SMALL_MM, ink="dimension")
+        for f, along in zip(figures, placed, strict=True)
+    ]
+    return Strip(items=tuple(items), reach_mm=out + widest / 2)
 
 
 def _rows(rail: Rail, out_mm: float) -> tuple[float, float]:
@@ -113,19 +153,6 @@ def _rows(rail: Rail, out_mm: float) -> tuple[float, float]:
     if rail.inward_text:
         return near, far
     return out_mm + 1.6 + CAPITAL * SMALL_MM / 2, out_mm + 1.0
-
-
-def _led_out(rail: Rail, crowded: list[tuple[float, str, float]], line_out: float, row: float) -> list[Item]:
-    centres = [mid / rail.scale for mid, _, _ in crowded]
-    placed = spread(centres, [width for _, _, width in crowded], CLEAR_MM)
-    items: list[Item] = []
-    for (mid, text, _), along in zip(crowded, placed, strict=True):
-        under = row - SMALL_MM / 2 - 0.2
-        items.append(
-            rail.line((mid, line_out), (mid, under - 0.8), (along * rail.scale, under), ink="leader")
-        )
-        items.append(_figure(rail, along * rail.scale, row, text))
-    return items
 
 
 def _figure(rail: Rail, along_mm: float, out_mm: float, text: str) -> Words:

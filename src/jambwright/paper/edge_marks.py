@@ -5,13 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, Side, Strip, spread
+from jambwright.paper.dimension import CLEAR_MM, Rail, Side, Strip, spread
 from jambwright.paper.lettering import CAPITAL, advance_mm
-from jambwright.paper.scene import Item, Line, Words, rectangle
+from jambwright.paper.scene import Item, Line, Point, Words, rectangle
 from jambwright.paper.symbols import SIGN_MM, Held, fixing
 
-ELBOW_MM = 3.0
+FIGURE_MM = 3.5
+"""Lettering of the figures a fitter works by: 9.9 point."""
+ROW_MM = 4.2
+"""From one row of them to the next."""
+ELBOW_MM = 2.4
 """Room for leaders between the wall and the marks."""
+SIGN_CLEAR_MM = 0.8
+"""Between a fixing sign and its figure."""
 PAD_MM = 0.7
 """Between a packer stack and the box round it."""
 
@@ -59,14 +65,14 @@ def _beside(
     items: list[Item] = []
     if any(m.held != "none" for m in column):
         items += _sign(rail, mark, along_mm, out + SIGN_MM / 2)
-        out += SIGN_MM + 0.6
-    figures = max(advance_mm(m.figure, SMALL_MM) for m in column)
+        out += SIGN_MM + SIGN_CLEAR_MM
+    figures = max(advance_mm(m.figure, FIGURE_MM) for m in column)
     items.append(_words(rail, mark.figure, along_mm, out + figures / 2))
     out += figures + 1.0
     stacks = max(_box_width(m.packers) for m in column)
     if mark.packers:
         # boxes start in line, whatever they hold
-        items += _boxed(rail, mark.packers, along_mm, out + _box_width(mark.packers) / 2)
+        items += boxed(rail.at(along_mm, out + _box_width(mark.packers) / 2), mark.packers, rail.scale)
     return items, out + stacks
 
 
@@ -74,25 +80,25 @@ def _stacked(
     rail: Rail, mark: EdgeMark, along_mm: float, elbow: float, column: Sequence[EdgeMark]
 ) -> tuple[list[Item], float]:
     """Sign and figure over the packers: for head and sill."""
-    row = elbow + SMALL_MM / 2
-    figure = advance_mm(mark.figure, SMALL_MM)
-    lead = SIGN_MM + 0.6 if mark.held != "none" else 0.0
+    row = elbow + FIGURE_MM / 2
+    figure = advance_mm(mark.figure, FIGURE_MM)
+    lead = SIGN_MM + SIGN_CLEAR_MM if mark.held != "none" else 0.0
     start = along_mm - rail.scale * (lead + figure) / 2
     items: list[Item] = [_words(rail, mark.figure, start + rail.scale * (lead + figure / 2), row)]
     items += _sign(rail, mark, start + rail.scale * SIGN_MM / 2, row)
     if mark.packers:
-        items += _boxed(rail, mark.packers, along_mm, row + ROW_MM)
+        items += boxed(rail.at(along_mm, row + ROW_MM), mark.packers, rail.scale)
     more = ROW_MM if any(m.packers for m in column) else 0.0
-    return items, row + more + SMALL_MM / 2 + PAD_MM / 2
+    return items, row + more + FIGURE_MM / 2 + PAD_MM / 2
 
 
 def _width(mark: EdgeMark) -> float:
-    lead = SIGN_MM + 0.6 if mark.held != "none" else 0.0
-    return max(lead + advance_mm(mark.figure, SMALL_MM), _box_width(mark.packers))
+    lead = SIGN_MM + SIGN_CLEAR_MM if mark.held != "none" else 0.0
+    return max(lead + advance_mm(mark.figure, FIGURE_MM), _box_width(mark.packers))
 
 
 def _box_width(packers: str) -> float:
-    return advance_mm(packers, SMALL_MM, bold=True) + 2 * PAD_MM if packers else 0.0
+    return advance_mm(packers, FIGURE_MM, bold=True) + 2 * PAD_MM if packers else 0.0
 
 
 def _sign(rail: Rail, mark: EdgeMark, along_mm: float, out_mm: float) -> tuple[Item, ...]:
@@ -100,13 +106,14 @@ def _sign(rail: Rail, mark: EdgeMark, along_mm: float, out_mm: float) -> tuple[I
 
 
 def _words(rail: Rail, text: str, along_mm: float, out_mm: float) -> Words:
-    return Words(at=rail.at(along_mm, out_mm), text=text, size_mm=SMALL_MM, ink="dimension")
+    return Words(at=rail.at(along_mm, out_mm), text=text, size_mm=FIGURE_MM, ink="dimension")
 
 
-def _boxed(rail: Rail, packers: str, along_mm: float, out_mm: float) -> tuple[Item, ...]:
-    x, y = rail.at(along_mm, out_mm)
-    width = _box_width(packers) * rail.scale
-    height = (CAPITAL * SMALL_MM + 2 * PAD_MM * 0.7) * rail.scale
+def boxed(at: Point, packers: str, scale: float) -> tuple[Item, ...]:
+    """A stack of packers in figures, in the box that marks them."""
+    x, y = at
+    width = _box_width(packers) * scale
+    height = (CAPITAL * FIGURE_MM + 2 * PAD_MM * 0.7) * scale
     box = rectangle(x - width / 2, y - height / 2, width, height)
-    words = Words(at=(x, y), text=packers, size_mm=SMALL_MM, bold=True, ink="packer")
+    words = Words(at=at, text=packers, size_mm=FIGURE_MM, bold=True, ink="packer")
     return (Line(points=box, ink="packer", closed=True), words)

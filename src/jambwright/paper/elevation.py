@@ -150,7 +150,11 @@ def _dimensions(view: ElevationView, scale: float) -> list[Item]:
 
 def _levels(rail: Rail, ends: tuple[float, float], between: Sequence[float]) -> tuple[Item, ...]:
     first = CLEAR_MM
-    inner = chain(rail, (ends[0], *between, ends[1]), out_mm=first) if between else Strip(items=(), reach_mm=first)
+    inner = (
+        chain(rail, (ends[0], *between, ends[1]), out_mm=first)
+        if between
+        else Strip(items=(), reach_mm=first)
+    )
     outer = chain(rail, ends, out_mm=inner.reach_mm)
     return (*inner.items, *outer.items)
 

@@ -13,8 +13,8 @@ from typing import Literal
 
 from jambwright.basis.units import show_mm
 from jambwright.frame.layout import Bar, Rect
-from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, Side, Strip
-from jambwright.paper.edge_marks import EdgeMark, marks_strip
+from jambwright.paper.dimension import CLEAR_MM, Rail, Side, Strip
+from jambwright.paper.edge_marks import FIGURE_MM, ROW_MM, EdgeMark, marks_strip
 from jambwright.paper.hatching import hatched, kept_off
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scale import at_largest_scale
@@ -22,14 +22,17 @@ from jambwright.paper.scene import Align, Area, Box, Item, Line, Point, Scene, W
 from jambwright.paper.symbols import fixing
 
 FACTORS = (50, 40, 30, 25, 20, 15, 10, 8, 5, 4, 3, 2, 1)
-WIDEST_GAP_MM = 6.5
+WIDEST_GAP_MM = 5.5
 """A gap drawn on paper stays under this."""
 WALL_MM = 3.5
 """Least width of hatched wall on paper."""
+LEAST_ROUND_MM = 8.0
+"""Wall and marks never take less on paper on any side."""
 PACKER_MM = 3.0
 """Width of a packer sign on paper, along its edge."""
 ARROWS: Mapping[Side, str] = {"left": "←", "right": "→", "head": "↑", "bottom": "↓"}
-ALONG: Mapping[str, Align] = {"start": "left", "middle": "middle", "end": "right"}
+Station = Literal["start", "middle", "end"]
+ALONG: Mapping[Station, Align] = {"start": "left", "middle": "middle", "end": "right"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +40,7 @@ class Gap:
     """The true gap at one place of a side: at its start (bottom or left), middle or end."""
 
     side: Side
-    place: Literal["start", "middle", "end"]
+    place: Station
     mm: float
 
 
@@ -67,7 +70,10 @@ def fitting_drawing(view: FittingView, box: Box) -> Scene:
 
     ``ValueError`` when no scale fits: the box is too small for any drawing.
     """
-    least = max(view.whole.width_mm / box.width_mm, view.whole.height_mm / box.height_mm)
+    least = max(
+        view.whole.width_mm / (box.width_mm - 2 * LEAST_ROUND_MM),
+        view.whole.height_mm / (box.height_mm - 2 * LEAST_ROUND_MM),
+    )
     return at_largest_scale(partial(drawn_at, view), box, least=least)
 
 
@@ -77,9 +83,9 @@ def factor_at(view: FittingView, scale: float) -> int:
     return next((f for f in FACTORS if f * widest / scale <= WIDEST_GAP_MM), 1)
 
 
-def drawn_at(view: FittingView, scale: float) -> Scene:
-    """The drawing at a given scale."""
-    factor = factor_at(view, scale)
+def drawn_at(view: FittingView, scale: float, factor: float | None = None) -> Scene:
+    """The drawing at a given scale; ``factor`` 1 draws the gaps true."""
+    factor = factor or factor_at(view, scale)
     wall = exaggerated(view.boundary_mm, view.whole, factor)
     edges = _outer(wall, scale)
     items: list[Item] = list(hatched(edges, wall, scale=scale))
@@ -92,7 +98,9 @@ def drawn_at(view: FittingView, scale: float) -> Scene:
     items += kept_off(_bars(view), words, scale=scale)
     items += words
     items += _lean(view, edges, strips, scale)
-    return Scene(title=f"{view.title}: gaps drawn {factor} times too large", items=tuple(items), scale=scale)
+    return Scene(
+        title=f"{view.title}: gaps drawn {factor:g} times too large", items=tuple(items), scale=scale
+    )
 
 
 def exaggerated(boundary: Sequence[Point], whole: Rect, factor: float) -> tuple[Point, ...]:
@@ -223,7 +231,7 @@ def _gap_figures(view: FittingView, scale: float) -> list[Words]:
     face = view.face_mm
     whole = view.whole
     left, right = whole.x_mm + face + CLEAR_MM * scale, whole.right_mm - face - CLEAR_MM * scale
-    row = SMALL_MM / 2 * scale
+    row = FIGURE_MM / 2 * scale
     low = whole.y_mm + view.sill_mm + face + 0.6 * scale + row
     high = whole.top_mm - face - 0.6 * scale - row
     step = ROW_MM * scale
@@ -239,16 +247,16 @@ def _gap_figures(view: FittingView, scale: float) -> list[Words]:
             at = (across[gap.place], high if gap.side == "head" else low)
             align = ALONG[gap.place]
         text = f"{figure} {arrow}" if gap.side == "right" else f"{arrow} {figure}"
-        words.append(Words(at=at, text=text, size_mm=SMALL_MM, align=align))
+        words.append(Words(at=at, text=text, size_mm=FIGURE_MM, align=align))
     return words
 
 
 def _middle(view: FittingView, scale: float) -> list[Words]:
     """The order size in the frame, as large as there is room for."""
-    clear = 2 * (advance_mm("← 00.0", SMALL_MM) + 2 * CLEAR_MM)
+    clear = 2 * (advance_mm("← 00.0", FIGURE_MM) + 2 * CLEAR_MM)
     room = (view.whole.width_mm - 2 * view.face_mm) / scale - clear
     unit = advance_mm(view.size, 1.0, bold=True)
-    size = min(7.0, max(SMALL_MM, room / unit))
+    size = min(7.0, max(FIGURE_MM, room / unit))
     x, y = view.whole.x_mm + view.whole.width_mm / 2, view.whole.y_mm + view.whole.height_mm * 0.58
     return [Words(at=(x, y), text=view.size, size_mm=size, bold=True)]
 
@@ -258,7 +266,7 @@ def _lean(
 ) -> list[Words]:
     """What the level said, at the corners outside the wall and clear of the marks along it."""
     (left, bottom), (right, top) = edges[0], edges[2]
-    out, row = 1.2 * scale, SMALL_MM / 2 * scale
+    out, row = 1.2 * scale, FIGURE_MM / 2 * scale
     head, foot = (_ends(strips[side], scale, left, right) for side in ("head", "bottom"))
     corner: dict[str, tuple[float, float, Align]] = {
         "top_left": (head[0] - out, top + row, "right"),
@@ -270,7 +278,7 @@ def _lean(
         x, y, align = corner[name]
         for n, line in enumerate(said.split("\n")):
             step = (ROW_MM * scale * n) * (1 if name.startswith("top") else -1)
-            words.append(Words(at=(x, y + step), text=line, size_mm=SMALL_MM, align=align))
+            words.append(Words(at=(x, y + step), text=line, size_mm=FIGURE_MM, align=align))
     return words
 
 

@@ -23,13 +23,16 @@ def hatched(
     # starts on a grid of its own so that neighbouring pieces line up
     first, last = int((left - top) // step), int((right - bottom) // step) + 1
     slopes = [
-        shapely.LineString([(n * step + bottom, bottom), (n * step + top, top)]) for n in range(first, last + 1)
+        shapely.LineString([(n * step + bottom, bottom), (n * step + top, top)])
+        for n in range(first, last + 1)
     ]
     cut = shapely.intersection(ring, shapely.MultiLineString(slopes))
     return tuple(Line(points=points, ink=ink) for points in _runs(cut))
 
 
-def kept_off(items: Iterable[Item], words: Sequence[Words], *, scale: float, clear_mm: float = 0.5) -> tuple[Item, ...]:
+def kept_off(
+    items: Iterable[Item], words: Sequence[Words], *, scale: float, clear_mm: float = 0.5
+) -> tuple[Item, ...]:
     """The items with every open line interrupted where it would run through lettering."""
     boxes = shapely.union_all([shapely.Polygon(w.corners(scale)).buffer(clear_mm * scale) for w in words])
     kept: list[Item] = []

@@ -6,12 +6,12 @@ import io
 import math
 from typing import TYPE_CHECKING, assert_never
 
-from jambwright.paper.lettering import FAMILY, seat_shift_mm
+from jambwright.paper.lettering import CAPITAL, FAMILY, seat_shift_mm
 from jambwright.paper.scene import PENS, Area, Box, Circle, Ink, Item, Line, Point, Scene, Words
 
 if TYPE_CHECKING:
     import drawsvg
-    from ezdxf.layouts import Modelspace
+    from ezdxf.layouts.layout import Modelspace
 
 _FALLBACK = f"'{FAMILY}', 'Source Sans 3', Arial, sans-serif"
 _DIGITS = 3
@@ -35,6 +35,8 @@ def svg(scene: Scene, box: Box | None = None) -> str:
     drawing = drawsvg.Drawing(_round(paper.width_mm), _round(paper.height_mm))
     drawing.set_render_size(f"{_round(paper.width_mm)}mm", f"{_round(paper.height_mm)}mm")
     drawing.append_title(scene.title)
+    # blank paper, for a phone that shows pictures on black
+    drawing.append(drawsvg.Rectangle(0, 0, drawing.width, drawing.height, fill="white"))
     for item in scene.items:
         drawing.append(sheet.element(item))
     return str(drawing.as_svg())
@@ -98,9 +100,10 @@ def _round(value: float) -> float:
 
 def dxf(scene: Scene) -> bytes:
     """The scene as DXF in true millimetres, one layer an ink, lettering sized for the scene's scale."""
-    import ezdxf
+    from ezdxf.filemanagement import new
+    from ezdxf.units import MM
 
-    document = ezdxf.new("R2010", units=ezdxf.units.MM)
+    document = new("R2010", units=MM)
     for ink, pen in PENS.items():
         linetype = "CONTINUOUS"
         if pen.dash_mm:
@@ -134,7 +137,6 @@ def _draw(space: Modelspace, item: Item, scale: float) -> None:
 
 def _letter(space: Modelspace, words: Words, scale: float) -> None:
     from ezdxf.enums import TextEntityAlignment
-    from jambwright.paper.lettering import CAPITAL
 
     align = {
         "left": TextEntityAlignment.LEFT, "middle": TextEntityAlignment.CENTER, "right": TextEntityAlignment.RIGHT,

@@ -7,8 +7,8 @@ paper millimetres; ``Scene.scale`` (true millimetres in one paper millimetre) jo
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from jambwright.paper.lettering import ASCENT, advance_mm, descent, seat_shift_mm
@@ -165,22 +165,6 @@ def extent(item: Item, scale: float) -> Sequence[Point]:
         (x, y), r = item.centre, item.radius_mm
         return ((x - r, y - r), (x + r, y + r))
     return item.points
-
-
-def moved(items: Iterable[Item], dx_mm: float, dy_mm: float) -> tuple[Item, ...]:
-    """The items shifted, true millimetres."""
-
-    def shift(p: Point) -> Point:
-        return (p[0] + dx_mm, p[1] + dy_mm)
-
-    return tuple(
-        replace(item, at=shift(item.at))
-        if isinstance(item, Words)
-        else replace(item, centre=shift(item.centre))
-        if isinstance(item, Circle)
-        else replace(item, points=tuple(shift(p) for p in item.points))
-        for item in items
-    )
 
 
 def rectangle(x_mm: float, y_mm: float, width_mm: float, height_mm: float) -> tuple[Point, ...]:

@@ -71,7 +71,8 @@ def plan_at(view: SillView, scale: float) -> Scene:
     items.append(Line(points=((ends[0], view.seat_mm), (ends[1], view.seat_mm)), ink="hidden"))
     cap = 0.7 * scale
     items += [
-        Area(points=rectangle(x, 0, cap, view.wall_mm if notch else depth), ink="block") for x in (0, length - cap)
+        Area(points=rectangle(x, 0, cap, view.wall_mm if notch else depth), ink="block")
+        for x in (0, length - cap)
     ]
     items += _screws(view, ends[0], scale)
     below = Rail(side="bottom", base_mm=0, scale=scale)
@@ -120,20 +121,18 @@ def section_at(view: SillView, scale: float) -> Scene:
     sill, gap = view.sill, packer_gap_mm()
     depth, height, wall, seat = sill.depth_mm, sill.height_mm, view.wall_mm, view.seat_mm
     items: list[Item] = []
-    below = -gap - WALL_MM * scale
+    below = -gap - 2.5 * scale
     block = rectangle(wall, below, depth - wall + 2 * scale, -gap - below)
     items += hatched(block, scale=scale)
     items.append(Line(points=((wall, below), (wall, -gap), (depth + 2 * scale, -gap)), ink="wall"))
     items.append(Line(points=profile(view), ink="frame", closed=True))
     packer = (depth - seat) * 0.6
     items.append(Area(points=rectangle(seat + (depth - seat - packer) / 2, -gap, packer, gap), ink="packer"))
-    top = height + 9 * scale
-    items.append(
-        Line(points=((seat, top), (seat, height), (depth, height), (depth, top)), ink="frame")
-    )
+    top = height + 6.5 * scale
+    items.append(Line(points=((seat, top), (seat, height), (depth, height), (depth, top)), ink="frame"))
     items += _section_words(view, scale, top)
     foot = Rail(side="bottom", base_mm=below, scale=scale)
-    inner = chain(foot, (0, wall - sill.drip_clear_mm, wall, seat, depth), out_mm=CLEAR_MM)
+    inner = chain(foot, (0, wall, seat, depth), out_mm=CLEAR_MM)
     items += inner.items
     items += chain(foot, (0, depth), out_mm=inner.reach_mm).items
     behind = Rail(side="right", base_mm=depth + 2 * scale, scale=scale)
@@ -157,6 +156,11 @@ def profile(view: SillView) -> tuple[Point, ...]:
 def _section_words(view: SillView, scale: float, top: float) -> list[Item]:
     depth, seat = view.sill.depth_mm, view.seat_mm
     return [
-        Words(at=((seat + depth) / 2, top - ROW_MM * scale), text="frame", size_mm=SMALL_MM),
-        Words(at=(seat - 1.5 * scale, top - ROW_MM * scale / 2), text="outside", size_mm=SMALL_MM, align="right"),
+        Words(at=((seat + depth) / 2, top - ROW_MM * scale * 0.6), text="frame", size_mm=SMALL_MM),
+        Words(
+            at=(seat - 1.5 * scale, top - ROW_MM * scale * 0.6),
+            text="outside",
+            size_mm=SMALL_MM,
+            align="right",
+        ),
     ]

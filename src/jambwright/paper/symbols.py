@@ -58,7 +58,9 @@ def fixing(at: Point, scale: float, held: Held = "screw") -> tuple[Item, ...]:
     )
 
 
-def arrow(tail: Point, tip: Point, scale: float, ink: Ink = "datum", head_mm: float = 2.2) -> tuple[Item, ...]:
+def arrow(
+    tail: Point, tip: Point, scale: float, ink: Ink = "datum", head_mm: float = 2.2
+) -> tuple[Item, ...]:
     """A line with a slim black head at its tip."""
     length = math.dist(tail, tip)
     ux, uy = (tip[0] - tail[0]) / length, (tip[1] - tail[1]) / length
@@ -83,9 +85,7 @@ def handle(at: Point, scale: float, *, upright: bool) -> tuple[Item, ...]:
     return (Area(points=bar, ink="sash"), Circle(centre=at, radius_mm=0.8 * scale, ink="sash"))
 
 
-def block(
-    middle: Point, along_mm: float, across_mm: float, *, setting: bool, upright: bool
-) -> Area:
+def block(middle: Point, along_mm: float, across_mm: float, *, setting: bool, upright: bool) -> Area:
     """A glazing block: black where it carries the glass, blank where it only keeps it in place."""
     w, h = (across_mm, along_mm) if upright else (along_mm, across_mm)
     return Area(
