@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.checks.cautions import cautions, storey_of
+from jambwright.checks.movement import movement_gap
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
-from jambwright.frame.joint_gap import joint_gap
 from jambwright.frame.order_size import order_size, room_in
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Outline, adjust
@@ -69,9 +69,12 @@ def _gaps(outline: Outline, chosen: Chosen, opening: Opening) -> Gaps:
     if opening.wanted.gap_mm is not None:
         gap = opening.wanted.gap_mm
         return Gaps(left=gap, right=gap, head=gap, bottom=gap)
-    width, height = (_mean_mm(outline, kind) for kind in ("width", "height"))
-    across = joint_gap(chosen.profile.material, chosen.colour, width).least_mm
-    down = joint_gap(chosen.profile.material, chosen.colour, height).least_mm
+    across, down = (
+        movement_gap(
+            material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(outline, kind)
+        ).gap_per_side_mm
+        for kind in ("width", "height")
+    )
     return Gaps(left=across, right=across, head=down, bottom=packer_gap_mm() if chosen.sill else down)
 
 

@@ -15,9 +15,12 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 MODULES: tuple[str, ...] = (
     "opening",
     "fitting",
+    "wind",
     "fixings",
     "materials",
     "lifting",
+    "members",
+    "movement",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 

@@ -20,7 +20,7 @@ def buying_csv(house: HousePlan) -> bytes:
     openings: dict[Key, dict[str, None]] = defaultdict(dict)
     for plan in house.openings:
         for part in quantities(plan):
-            key = (part.item, part.size, part.unit)
+            key: Key = (part.item, part.size, part.unit)
             amount[key] += part.amount
             openings[key][part.opening_id] = None
     text = io.StringIO(newline="")

@@ -28,11 +28,11 @@ def _opening(plan: OpeningPlan) -> Iterator[str]:
     if frame.sill:
         size += f"; sill {show_mm(frame.sill.length_mm)} long, {show_mm(frame.sill.depth_mm)} deep"
     yield size
-    lift = fitting.lifts.heaviest.lift
-    who = {None: "lifting aid", 1: "one person"}.get(lift.people_needed, f"{lift.people_needed} people")
+    heaviest = fitting.lifts.heaviest
+    who = f"{heaviest.people} people" if heaviest.people else "lifting aid"
     yield (
         f"  {fitting.fixings.count} fixings, {len(fitting.packers)} packing points; "
-        f"heaviest lift {lift.mass_kg:.1f} kg, {fitting.lifts.heaviest.name}: {who}"
+        f"heaviest lift {heaviest.lift.mass_kg:.1f} kg, {heaviest.name}: {who}"
     )
     for remark in plan.remarks:
         yield from wrap(remark.say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")

@@ -19,6 +19,11 @@ class Carry:
     name: str
     lift: Lift
 
+    @property
+    def people(self) -> int | None:
+        """Two at least: the filter assumes a good grip, which no frame or pane gives. ``None``: a lifting aid."""
+        return None if self.lift.people_needed is None else max(TEAM, self.lift.people_needed)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lifts:
