@@ -15,6 +15,8 @@ from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Outline, adjust
 from jambwright.opening.largest import Gaps, reach
 from jambwright.paper.buying import buying_csv
+from jambwright.paper.drawings import drawings
+from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
 from jambwright.paper.summary import summary
@@ -117,15 +119,19 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
     return frozenset(name for name, holds in applies.items() if holds)
 
 
-def papers(house: HousePlan) -> dict[str, bytes]:
+def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, bytes]:
     """Every paper of a house by file name."""
-    return {
+    files = {
         "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
         "order.csv": order_csv(house),
         "order.xlsx": order_xlsx(house),
         "buying.csv": buying_csv(house),
         "summary.txt": summary(house).encode(),
+        "fit-sheets.pdf": fit_sheets(house, progress),
     }
+    for plan in house.openings:
+        files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
+    return files
 
 
 def check_house(survey: Survey) -> list[Problem]:
