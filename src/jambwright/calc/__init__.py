@@ -14,6 +14,11 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 
 MODULES: tuple[str, ...] = (
     "fitting",
+    "glass_heat",
+    "window_heat",
+    "energy_index",
+    "room_damp",
+    "house_saving",
     "materials",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
