@@ -69,6 +69,8 @@ def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:
         return f"{given!r} is not a {'whole ' if kind.startswith('int') else ''}number."
     if kind == "finite_number":
         return f"{given} is not a real figure."
+    if kind == "too_short":
+        return "an empty list says nothing; write what was read, or leave it out."
     if kind == "value_error":
         return str(context["error"])
     return f"{error['msg']} (was {given!r})."

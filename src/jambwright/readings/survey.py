@@ -166,6 +166,10 @@ class Opening(Strict):
     """Short mark, used on labels and file names."""
     room: str
     note: str = ""
+    elevation: Literal["front", "back", "left", "right"] = "front"
+    """Face of the house, left and right as seen from the front."""
+    from_corner_m: NotNegative = 0.0
+    """Nearest edge of the opening to the nearest corner of the house; 0 is the safe value for wind."""
     wall: Wall | None = None
     lintel: Lintel = Lintel()
     set_back_mm: NotNegative | None = None
