@@ -31,9 +31,9 @@ def test_a_unit_at_the_reference_size_has_one_value():
 
 
 def test_the_whole_is_the_sum_of_glass_edge_and_frame():
-    """Glass and frame by hand from the plain profile: face 62, sash 76 with 8 overlap, bar 84 mm."""
-    left = (1230 / 2 - 62 - 42, 1480 - 124)
-    right = (left[0] + 2 * 8 - 2 * 76, left[1] + 2 * 8 - 2 * 76)
+    """Glass and frame by hand from the plain profile: face 65, sash 48 with 8 overlap, bar 95 mm."""
+    left = (1230 / 2 - 65 - 47.5, 1480 - 130)
+    right = (left[0] + 2 * 8 - 2 * 48, left[1] + 2 * 8 - 2 * 48)
     glass = sum(w * h for w, h in (left, right)) * 1e-6
     edge = 2e-3 * sum(w + h for w, h in (left, right))
     whole = 1.23 * 1.48
