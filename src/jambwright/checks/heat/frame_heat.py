@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.checks.heat.constants import constant
 from jambwright.checks.heat.energy_index import Band, energy_band, energy_index_kwh_m2, leakage_w_m2k
@@ -19,10 +20,11 @@ from jambwright.checks.heat.window_u import (
     reference_size_mm,
     window_heat,
 )
+from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, lay_out
 from jambwright.frame.profiles import ProfileSystem
-from jambwright.readings.wanted import LayoutNode
+from jambwright.readings.wanted import LayoutNode, Wanted
 
 Spacer = Literal["normal", "improved"]
 
@@ -104,7 +106,11 @@ def frame_heat(
     air_leakage_l50_m3_hm2: float = 0.0,
     edge: Edge = USUAL_EDGE,
 ) -> FrameHeat:
-    """Heat of one unit at its own size and, same layout in proportion, at the reference size."""
+    """Heat of one unit at its own size and, same layout in proportion, at the reference size.
+
+    A layout with more lights than the reference size can hold is taken at its own size for both.
+    Raises ``BadInput`` when the layout does not fit its own size.
+    """
 
     def at(width: float, height: float) -> WindowHeat:
         layout = lay_out(
@@ -117,7 +123,11 @@ def frame_heat(
         )
         return layout_heat(layout, glazing, width_mm=width, height_mm=height, profile=profile, edge=edge)
 
-    reference = at(*reference_size_mm(kind=kind, width_mm=width_mm, height_mm=height_mm))
+    real = at(width_mm, height_mm)
+    try:
+        reference = at(*reference_size_mm(kind=kind, width_mm=width_mm, height_mm=height_mm))
+    except BadInput:  # so many lights that the layout can't be made at the reference size
+        reference = real
     index = float(
         energy_index_kwh_m2(
             g_window=reference.g_window,
@@ -125,8 +135,23 @@ def frame_heat(
             leakage_w_m2k=leakage_w_m2k(air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2),
         )
     )
-    return FrameHeat(
-        real=at(width_mm, height_mm), reference=reference, index_kwh_m2=index, band=energy_band(index)
+    return FrameHeat(real=real, reference=reference, index_kwh_m2=index, band=energy_band(index))
+
+
+def ordered_heat(
+    frame: Frame, wanted: Wanted, *, air_leakage_l50_m3_hm2: float = 0.0, edge: Edge = USUAL_EDGE
+) -> FrameHeat:
+    """Heat of a frame as ordered for what was wanted."""
+    return frame_heat(
+        wanted.layout,
+        frame.glazing,
+        width_mm=frame.width_mm,
+        height_mm=frame.height_mm,
+        profile=frame.chosen.profile,
+        kind=frame.chosen.kind,
+        low_threshold=wanted.threshold == "low",
+        air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2,
+        edge=edge,
     )
 
 
