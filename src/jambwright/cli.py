@@ -138,7 +138,7 @@ def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = No
     survey = read_survey(text)
     with _progress(len(survey.openings)) as told:
         house = job.plan_house(survey, told)
-        papers = job.papers(house)
+        papers = job.papers(house, told)
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")
@@ -160,13 +160,13 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
 
 @contextmanager
 def _progress(openings: int) -> Iterator[Callable[[str], None]]:
-    """A bar over the openings on standard error."""
+    """A bar on standard error; each opening is told twice, when planned and when drawn."""
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn
 
     columns = (BarColumn(), TextColumn("{task.description}"))
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=openings)
+        task = bar.add_task("", total=2 * openings)
         yield lambda name: bar.update(task, advance=1, description=name)
 
 
