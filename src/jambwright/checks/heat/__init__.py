@@ -21,6 +21,7 @@ from jambwright.checks.heat.frame_heat import (
     ordered_heat,
 )
 from jambwright.checks.heat.glass_u import GlassHeat, glass_heat
+from jambwright.checks.heat.outside_dew import outside_dew_note
 from jambwright.checks.heat.payback import Heating, Range, heat_range, heating_of, payback_words
 from jambwright.checks.heat.saving import Change, House, Saved, Side, by_degree_days, by_months, usual_house
 from jambwright.checks.heat.standing import StandingWindow, standing_now, standing_window
@@ -64,6 +65,7 @@ __all__ = [
     "heating_of",
     "layout_heat",
     "ordered_heat",
+    "outside_dew_note",
     "payback_words",
     "region_of_nation",
     "sound_rw_db",
