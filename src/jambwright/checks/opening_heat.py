@@ -16,7 +16,7 @@ from jambwright.checks.heat import (
     condensation_verdicts,
     damp_advice,
     energy_band,
-    frame_heat,
+    ordered_heat,
     region_of_nation,
     spot_year,
     unit_heat,
@@ -47,16 +47,8 @@ class HouseHeat:
 
 def opening_heat(site: Site, opening: Opening, frame: Frame) -> OpeningHeat:
     """U, index and band of a unit, and whether its glass may mist in this climate and room air."""
-    profile, door = frame.chosen.profile, frame.chosen.kind == "door"
-    heat = frame_heat(
-        opening.wanted.layout,
-        frame.glazing,
-        width_mm=frame.width_mm,
-        height_mm=frame.height_mm,
-        profile=profile,
-        kind=frame.chosen.kind,
-        low_threshold=door and opening.wanted.threshold == "low",
-        air_leakage_l50_m3_hm2=profile.air_leakage_l50_m3_hm2,
+    heat = ordered_heat(
+        frame, opening.wanted, air_leakage_l50_m3_hm2=frame.chosen.profile.air_leakage_l50_m3_hm2
     )
     damp, advice = _damp(site, frame)
     return OpeningHeat(

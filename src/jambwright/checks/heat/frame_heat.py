@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.checks.heat.constants import constant
 from jambwright.checks.heat.energy_index import Band, energy_band, energy_index_kwh_m2, leakage_w_m2k
@@ -19,10 +20,11 @@ from jambwright.checks.heat.window_u import (
     reference_size_mm,
     window_heat,
 )
+from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, lay_out
 from jambwright.frame.profiles import ProfileSystem
-from jambwright.readings.wanted import Across, LayoutNode, Light
+from jambwright.readings.wanted import Across, LayoutNode, Light, Wanted
 
 Spacer = Literal["normal", "improved"]
 
@@ -110,7 +112,8 @@ def frame_heat(
     """Heat of one unit at its own size and at the reference size, where index and band are declared.
 
     The reference of a window is one fixed light beside one that opens, with the glass of its largest light
-    (Approved Document L vol 1 2021, from memory, high); a door keeps its own layout in proportion.
+    (Approved Document L vol 1 2021, from memory, high); a door keeps its own layout in proportion, or its own
+    size where that can't be made. Raises ``BadInput`` when the layout does not fit its own size.
     """
 
     def at(
@@ -128,7 +131,10 @@ def frame_heat(
         reference = at(REFERENCE_WINDOW, {"A": unit, "B": unit}, width, height)
     else:
         in_scale = in_proportion(wanted, across=width / width_mm, down=height / height_mm)
-        reference = at(in_scale, glazing, width, height)
+        try:
+            reference = at(in_scale, glazing, width, height)
+        except BadInput:  # so many lights that the layout can't be made at the reference size
+            reference = real
     index = float(
         energy_index_kwh_m2(
             g_window=reference.g_window,
@@ -149,6 +155,23 @@ def _largest_glass(
 ) -> GlazingUnit | None:
     laid = lay_out(wanted, width_mm=width_mm, height_mm=height_mm, profile=profile, door=False, low=False)
     return glazing[max(laid.lights, key=lambda light: light.daylight.area_m2).mark]
+
+
+def ordered_heat(
+    frame: Frame, wanted: Wanted, *, air_leakage_l50_m3_hm2: float = 0.0, edge: Edge = USUAL_EDGE
+) -> FrameHeat:
+    """Heat of a frame as ordered for what was wanted."""
+    return frame_heat(
+        wanted.layout,
+        frame.glazing,
+        width_mm=frame.width_mm,
+        height_mm=frame.height_mm,
+        profile=frame.chosen.profile,
+        kind=frame.chosen.kind,
+        low_threshold=wanted.threshold == "low",
+        air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2,
+        edge=edge,
+    )
 
 
 def in_proportion(node: LayoutNode, *, across: float, down: float) -> LayoutNode:
