@@ -12,7 +12,10 @@ from jambwright.calc.calculation import Answer, Calculation
 
 __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
 
-MODULES: tuple[str, ...] = ("opening",)
+MODULES: tuple[str, ...] = (
+    "opening",
+    "frame_size",
+)
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
 
