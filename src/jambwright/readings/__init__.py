@@ -2,11 +2,12 @@
 
 from jambwright.readings.reading import PLACES, Reading, ReadingLine, ReadingSet, reading_name
 from jambwright.readings.survey import Opening, Room, Site, Survey, Tool, Wall
-from jambwright.readings.tools import Trust
+from jambwright.readings.tools import USUAL, Trust, trust_of
 from jambwright.readings.wanted import Across, Down, Light, Wanted
 
 __all__ = [
     "PLACES",
+    "USUAL",
     "Across",
     "Down",
     "Light",
@@ -22,4 +23,5 @@ __all__ = [
     "Wall",
     "Wanted",
     "reading_name",
+    "trust_of",
 ]
