@@ -13,6 +13,7 @@ from jambwright.calc.calculation import Answer, Calculation
 __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
 
 MODULES: tuple[str, ...] = (
+    "beam",
     "fixings",
     "lifting",
     "members",
