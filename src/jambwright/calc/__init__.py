@@ -20,6 +20,7 @@ MODULES: tuple[str, ...] = (
     "members",
     "movement",
     "materials",
+    "beam",
     "glass_heat",
     "window_heat",
     "energy_index",
