@@ -67,6 +67,26 @@ def calc(
         typer.echo(json.dumps(result, allow_nan=False) if as_json else _as_text(result))
 
 
+@app.command()
+def rules(
+    nation: Annotated[
+        str, typer.Option("--nation", help="england, wales, scotland, northern_ireland, ireland.")
+    ],
+    on: Annotated[str, typer.Option("--date", help="Day of the work, such as 2026-05-01.")],
+    as_json: Annotated[bool, typer.Option("--json", help="The rules, or problems, as JSON.")] = False,
+) -> None:
+    """List the rules in force, with sources.  Example: jambwright rules --nation wales --date 2026-05-01."""
+    from jambwright.checks.regulations import listed_rules
+
+    with _problems_told(as_json):
+        listed = listed_rules(nation, on)
+        if as_json:
+            typer.echo(json.dumps({"rules": listed}))
+            return
+        for rule in listed:
+            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+
+
 @contextmanager
 def _problems_told(as_json: bool) -> Iterator[None]:
     """Tell bad input on standard error and leave with status 2."""

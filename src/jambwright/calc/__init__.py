@@ -12,7 +12,7 @@ from jambwright.calc.calculation import Answer, Calculation
 
 __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
 
-MODULES: tuple[str, ...] = ()
+MODULES: tuple[str, ...] = ("rules",)
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
 
