@@ -12,7 +12,22 @@ from jambwright.calc.calculation import Answer, Calculation
 
 __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
 
-MODULES: tuple[str, ...] = ("rules",)
+MODULES: tuple[str, ...] = (
+    "opening",
+    "fitting",
+    "wind",
+    "fixings",
+    "glass_heat",
+    "window_heat",
+    "energy_index",
+    "room_damp",
+    "house_saving",
+    "materials",
+    "lifting",
+    "members",
+    "movement",
+    "rules",
+)
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
 
