@@ -19,6 +19,7 @@ MODULES: tuple[str, ...] = (
     "wind",
     "members",
     "movement",
+    "rules",
     "materials",
     "beam",
     "glass_heat",
