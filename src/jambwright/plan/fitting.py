@@ -10,11 +10,11 @@ from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
 from jambwright.checks.fixings import Edges
 from jambwright.checks.fixings import Side as FixedSide
+from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
-from jambwright.opening.largest import Rectangle, Room
-from jambwright.opening.shape import Side
+from jambwright.opening import Rectangle, Room, Side
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
@@ -42,6 +42,12 @@ class Fitting:
     foam: tuple[FoamJoint, ...]
     steps: tuple[WorkStep, ...]
     problems: tuple[Problem, ...]
+
+    @property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """Whether fixings and bars carry the wind."""
+        fixings = (self.fixing_plan.verdict,) if self.fixing_plan else ()
+        return (*fixings, *(bar.verdict for bar in self.bars))
 
 
 def plan_fitting(
