@@ -188,3 +188,8 @@ def test_the_2026_edition_is_not_confirmed_and_says_so() -> None:
     assert "not confirmed" in short.why
     assert "2026 edition" in str(short.source)
     assert check_background(ROOM, rules_in_force("england", date(2027, 3, 23)))[0].word == "meets"
+
+
+def test_no_angle_is_asked_where_none_is_stated() -> None:
+    room = replace(ROOM, openers=(side_hung(),))
+    assert check_purge(room, rules_in_force("scotland", DAY))[0].word == "meets"

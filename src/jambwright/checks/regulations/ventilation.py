@@ -139,7 +139,8 @@ def check_purge(room: RoomAir, rules: RuleSet) -> list[Verdict]:
         return [missing]
     if wide.limit is None:
         return [wide.verdict("refer", f"{about}ask building control how large the openers must be.")]
-    if unread := _unread(room.openers or ()):
+    by_angle = rules["ventilation.purge.wide_angle"].figure > 0
+    if unread := _unread(room.openers or (), by_angle=by_angle):
         return [wide.unknown(unread, about)]
     finding = _share_finding(room, rules, about)
     if wet and finding.word == "fails" and room.extract_fan is None:
@@ -156,13 +157,13 @@ def _wet_room_finding(room: RoomAir, rule: Rule, about: str) -> Verdict:
     return rule.judge(opens, why, found=len(room.openers))
 
 
-def _unread(openers: Iterable[OpenerFacts]) -> list[str]:
+def _unread(openers: Iterable[OpenerFacts], *, by_angle: bool = True) -> list[str]:
     """Inputs that some opener still lacks."""
     missing: dict[str, None] = {}
     for opener in openers:
         missing |= {n: None for n in ("hinge", "width_mm", "height_mm") if getattr(opener, n) is None}
         swings = opener.hinge is not None and hinge_way(opener.hinge)["swings_on"]
-        if swings and opener.open_angle_deg is None and opener.stroke_mm is None:
+        if by_angle and swings and opener.open_angle_deg is None and opener.stroke_mm is None:
             missing["open_angle_deg"] = None
     return list(missing)
 
