@@ -1,1 +1,139 @@
-"""The whole way on one page: survey in, whole-house pack out."""
+"""The whole way on one page: survey in, whole-house plan out. Pure: no disk, no clock, no network."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from statistics import fmean
+
+from jambwright.basis.problems import BadInput, Problem
+from jambwright.checks.cautions import cautions, storey_of
+from jambwright.checks.movement import movement_gap
+from jambwright.checks.wind_on_house import OpeningWind, wind_on_house
+from jambwright.frame.frame import Chosen, Frame, choose, make_frame
+from jambwright.frame.order_size import order_size, room_in
+from jambwright.frame.sill import packer_gap_mm, sill_height_mm
+from jambwright.opening import Outline, adjust
+from jambwright.opening.largest import Gaps, reach
+from jambwright.paper.buying import buying_csv
+from jambwright.paper.drawings import drawings
+from jambwright.paper.fit_sheet import fit_sheets
+from jambwright.paper.order_book import order_csv, order_xlsx
+from jambwright.paper.plan_file import plan_file
+from jambwright.paper.summary import summary
+from jambwright.plan.fitting import plan_fitting
+from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
+from jambwright.plan.order_of_work import Condition
+from jambwright.readings.survey import Opening, Survey
+
+Progress = Callable[[str], None]
+
+
+def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
+    """Plan every opening. Raises ``BadInput`` with the problems of all openings at once."""
+    planned: list[OpeningPlan] = []
+    problems: list[Problem] = []
+    winds = wind_on_house(survey, [_area_m2(opening) for opening in survey.openings])
+    for index, (opening, wind) in enumerate(zip(survey.openings, winds, strict=True)):
+        if progress:
+            progress(opening_name(opening))
+        try:
+            planned.append(plan_opening(survey, opening, wind))
+        except BadInput as bad:
+            problems += [
+                Problem(f"openings.{index}.{p.field}", f"{opening_name(opening)}: {p.say}", p.kind)
+                for p in bad.problems
+            ]
+    if problems:
+        raise BadInput(problems)
+    return HousePlan(survey=survey, openings=tuple(planned))
+
+
+def plan_opening(survey: Survey, opening: Opening, wind: OpeningWind | None) -> OpeningPlan:
+    """The way of one opening: readings, outline, frame, fitting. ``wind`` is ``None`` while it is not known."""
+    outline = adjust(list(opening.outside.readings()))
+    chosen = choose(opening, survey.defaults)
+    sill_mm = sill_height_mm() if chosen.sill else 0.0
+    size = order_size(outline, gaps_mm=_gaps(outline, chosen, opening), sill_height_mm=sill_mm)
+    frame = make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, sill_mm))
+    words = cautions(survey, opening)
+    fitting = plan_fitting(
+        frame,
+        room_in(outline),
+        opening,
+        substrate=_substrate(survey, opening),
+        wind=wind,
+        conditions=_conditions(survey, opening, frame),
+    )
+    remarks = (*(frame.sill.problems if frame.sill else ()), *fitting.problems)
+    return OpeningPlan(
+        opening=opening, outline=outline, frame=frame, fitting=fitting, cautions=words, remarks=remarks
+    )
+
+
+def _area_m2(opening: Opening) -> float:
+    width, height = (
+        fmean(r.mm for r in opening.outside.readings() if r.kind == kind) for kind in ("width", "height")
+    )
+    return width * height * 1e-6
+
+
+def _substrate(survey: Survey, opening: Opening) -> str:
+    """What the screws bite into: as said, else the outer leaf."""
+    wall = opening.wall or survey.defaults.wall
+    return (survey.defaults.fixing.substrate if opening.wall is None else None) or wall.outer_leaf
+
+
+def _gaps(outline: Outline, chosen: Chosen, opening: Opening) -> Gaps:
+    """Joint wanted a side: as asked, else by material, colour and size; under a sill room for its packers."""
+    if opening.wanted.gap_mm is not None:
+        gap = opening.wanted.gap_mm
+        return Gaps(left=gap, right=gap, head=gap, bottom=gap)
+    across, down = (
+        movement_gap(
+            material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(outline, kind)
+        ).gap_per_side_mm
+        for kind in ("width", "height")
+    )
+    return Gaps(left=across, right=across, head=down, bottom=packer_gap_mm() if chosen.sill else down)
+
+
+def _mean_mm(outline: Outline, kind: str) -> float:
+    values = [r.adjusted_mm for r in outline.readings if r.kind == kind]
+    return sum(values) / len(values)
+
+
+def _width_at_sill(outline: Outline, sill_mm: float) -> float:
+    """Least width over the height the sill takes up."""
+    room = room_in(outline)
+    base = max(outline.corners_mm["bottom_left"][1], outline.corners_mm["bottom_right"][1])
+    return min(reach(room, "right", base + up) - reach(room, "left", base + up) for up in (0.0, sill_mm))
+
+
+def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Condition]:
+    applies: dict[Condition, bool] = {
+        "no_lintel": opening.lintel.kind in ("none", "unknown"),
+        "upstairs": storey_of(survey, opening) > 0,
+        "sill": frame.sill is not None,
+        "glass": any(unit is not None for unit in frame.glazing.values()),
+    }
+    return frozenset(name for name, holds in applies.items() if holds)
+
+
+def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, bytes]:
+    """Every paper of a house by file name."""
+    files = {
+        "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
+        "order.csv": order_csv(house),
+        "order.xlsx": order_xlsx(house),
+        "buying.csv": buying_csv(house),
+        "summary.txt": summary(house).encode(),
+        "fit-sheets.pdf": fit_sheets(house, progress),
+    }
+    for plan in house.openings:
+        files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
+    return files
+
+
+def check_house(survey: Survey) -> list[Problem]:
+    """What the readings still want of the fitter: what to measure again, and what nothing checks."""
+    return []

@@ -14,6 +14,7 @@ How = Literal[
     "from memory, low",
     "calculated",
     "digitised",
+    "invented",
     "common practice, no published source",
 ]
 

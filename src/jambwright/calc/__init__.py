@@ -13,11 +13,22 @@ from jambwright.calc.calculation import Answer, Calculation
 __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
 
 MODULES: tuple[str, ...] = (
-    "beam",
+    "opening",
+    "fitting",
     "fixings",
-    "lifting",
+    "wind",
     "members",
     "movement",
+    "rules",
+    "materials",
+    "beam",
+    "glass_heat",
+    "window_heat",
+    "energy_index",
+    "room_damp",
+    "house_saving",
+    "lifting",
+    "frame_size",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 

@@ -2,10 +2,12 @@
 
 from jambwright.readings.reading import PLACES, Reading, ReadingLine, ReadingSet, reading_name
 from jambwright.readings.survey import Opening, Room, Site, Survey, Tool, Wall
+from jambwright.readings.tools import USUAL, Trust, trust_of
 from jambwright.readings.wanted import Across, Down, Light, Wanted
 
 __all__ = [
     "PLACES",
+    "USUAL",
     "Across",
     "Down",
     "Light",
@@ -17,7 +19,9 @@ __all__ = [
     "Site",
     "Survey",
     "Tool",
+    "Trust",
     "Wall",
     "Wanted",
     "reading_name",
+    "trust_of",
 ]

@@ -1,0 +1,170 @@
+"""The frame to order for one opening: size and place, lights, glass, sill and the mass of every piece."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from jambwright.basis.clause import clause
+from jambwright.basis.tables import table
+from jambwright.frame.glazing_unit import GlazingUnit, parse_glazing
+from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
+from jambwright.frame.order_size import OrderSize
+from jambwright.frame.profiles import ProfileSystem, profile_system
+from jambwright.frame.sill import Sill, plan_sill
+from jambwright.readings.survey import Defaults, Opening
+from jambwright.readings.wanted import Colour, SillWanted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Something that is carried: the whole frame, a sash, a pane."""
+
+    name: str
+    kind: Literal["frame", "sash", "glass", "panel", "sill"]
+    mass_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """What is wanted in one opening after the house's defaults are filled in."""
+
+    kind: Literal["window", "door"]
+    profile: ProfileSystem
+    colour: Colour
+    glass: str
+    sill: SillWanted | None
+    set_back_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """One frame as ordered, seen from outside; its own coordinates start at its bottom left outer corner."""
+
+    opening_id: str
+    chosen: Chosen
+    size: OrderSize
+    layout: Layout
+    glazing: Mapping[str, GlazingUnit | None]
+    """By light mark; ``None`` for a panel."""
+    sill: Sill | None
+    pieces: tuple[Piece, ...]
+
+    @property
+    def width_mm(self) -> float:
+        """Order width."""
+        return self.size.width_mm
+
+    @property
+    def height_mm(self) -> float:
+        """Order height, without the sill."""
+        return self.size.height_mm
+
+    @property
+    def whole_kg(self) -> float:
+        """Frame with sashes and glass, without the sill."""
+        return sum(piece.mass_kg for piece in self.pieces if piece.kind != "sill")
+
+    @property
+    def outer(self) -> Rect:
+        """The frame's outer edges."""
+        return Rect(x_mm=0, y_mm=0, width_mm=self.width_mm, height_mm=self.height_mm)
+
+
+@clause("Mass of a length of profile", unit="kg", formula="m = length × kg/m", how="calculated")
+def length_mass_kg(*, length_mm: float, mass_kg_m: float) -> float:
+    """Mass of a run of profile, kg.
+
+    >>> length_mass_kg(length_mm=4800.0, mass_kg_m=2.1)
+    10.08
+    """
+    return 1e-3 * length_mm * mass_kg_m
+
+
+def choose(opening: Opening, defaults: Defaults) -> Chosen:
+    """Fill what an opening leaves open from the house's defaults. A door stands on its threshold: no sill."""
+    wanted = opening.wanted
+    profile = wanted.profile or defaults.profile
+    sill = wanted.sill or (defaults.sill if wanted.kind == "window" and opening.old_sill == "none" else None)
+    set_back = opening.set_back_mm if opening.set_back_mm is not None else defaults.set_back_mm
+    return Chosen(
+        kind=wanted.kind,
+        profile=profile_system(profile),
+        colour=wanted.colour or defaults.colour,
+        glass=wanted.glass or defaults.glass,
+        sill=sill if sill and sill.kind == "frame_sill" else None,
+        set_back_mm=set_back,
+    )
+
+
+def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_width_mm: float) -> Frame:
+    """The frame of one opening. ``opening_width_mm`` is the least width at the sill.
+
+    Raises ``BadInput`` when the layout does not fit the size or a glass make-up can't be read.
+    """
+    wanted = opening.wanted
+    layout = lay_out(
+        wanted.layout,
+        width_mm=size.width_mm,
+        height_mm=size.height_mm,
+        profile=chosen.profile,
+        door=chosen.kind == "door",
+        low=wanted.threshold == "low",
+    )
+    glazing = {light.mark: _glazing(light, chosen.glass) for light in layout.lights}
+    sill = None
+    if chosen.sill:
+        sill = plan_sill(
+            chosen.sill,
+            opening_width_mm=opening_width_mm,
+            frame_width_mm=size.width_mm,
+            seat_mm=chosen.profile.sill_seat_mm,
+            set_back_mm=chosen.set_back_mm,
+        )
+    return Frame(
+        opening_id=opening.id,
+        chosen=chosen,
+        size=size,
+        layout=layout,
+        glazing=glazing,
+        sill=sill,
+        pieces=_pieces(size, chosen.profile, layout, glazing, sill),
+    )
+
+
+def _glazing(light: PlacedLight, glass: str) -> GlazingUnit | None:
+    return None if light.wanted.infill == "panel" else parse_glazing(light.wanted.glass or glass)
+
+
+def _pieces(
+    size: OrderSize,
+    profile: ProfileSystem,
+    layout: Layout,
+    glazing: Mapping[str, GlazingUnit | None],
+    sill: Sill | None,
+) -> tuple[Piece, ...]:
+    masses = {row["item"]: float(row["value"]) for row in table("masses")}
+    perimeter = 2 * (size.width_mm + size.height_mm)
+    bars_mm = sum(bar.length_mm for bar in layout.bars)
+    frame_kg = length_mass_kg(length_mm=perimeter, mass_kg_m=profile.frame_kg_m)
+    frame_kg += length_mass_kg(length_mm=bars_mm, mass_kg_m=profile.bar_kg_m)
+    pieces = [Piece(name="outer frame", kind="frame", mass_kg=frame_kg)]
+    for light in layout.lights:
+        if light.sash:
+            kg = length_mass_kg(length_mm=1e3 * light.sash.perimeter_m, mass_kg_m=profile.sash_kg_m)
+            name = f"{'door leaf' if light.door_leaf else 'sash'} {light.mark}, unglazed"
+            pieces.append(Piece(name=name, kind="sash", mass_kg=kg + profile.hardware_kg))
+        unit = glazing[light.mark]
+        per_m2 = unit.mass_kg_m2 if unit else masses["panel_kg_m2"]
+        pieces.append(
+            Piece(
+                name=f"{'glass' if unit else 'panel'} {light.mark}",
+                kind="glass" if unit else "panel",
+                mass_kg=light.glass.area_m2 * per_m2,
+            )
+        )
+    if sill:
+        kg = length_mass_kg(length_mm=sill.length_mm, mass_kg_m=masses["sill_kg_m"])
+        pieces.append(Piece(name="sill", kind="sill", mass_kg=kg))
+    return tuple(pieces)

@@ -1,0 +1,248 @@
+"""Lights: from the wanted layout to bars, sight openings, sashes and glass at true sizes.
+
+Everything is in frame coordinates: origin at the frame's bottom left outer corner, seen from outside.
+"""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from jambwright.basis.problems import BadInput
+from jambwright.frame.profiles import ProfileSystem
+from jambwright.readings.wanted import Across, Down, LayoutNode, Light
+
+SMALLEST_SIGHT_MM = 60.0
+"""A light narrower than this in either direction can't be glazed. Common practice, no published source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rect:
+    """An upright rectangle, mm."""
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+
+    @property
+    def right_mm(self) -> float:
+        """x of the right edge."""
+        return self.x_mm + self.width_mm
+
+    @property
+    def top_mm(self) -> float:
+        """y of the top edge."""
+        return self.y_mm + self.height_mm
+
+    @property
+    def area_m2(self) -> float:
+        """Area in square metres."""
+        return self.width_mm * self.height_mm * 1e-6
+
+    @property
+    def perimeter_m(self) -> float:
+        """Length of the edges in metres."""
+        return 2e-3 * (self.width_mm + self.height_mm)
+
+    def grown(self, by_mm: float) -> Rect:
+        """The rectangle with every edge moved outwards (inwards when negative)."""
+        return Rect(
+            x_mm=self.x_mm - by_mm,
+            y_mm=self.y_mm - by_mm,
+            width_mm=self.width_mm + 2 * by_mm,
+            height_mm=self.height_mm + 2 * by_mm,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """A mullion (upright) or transom (level): its centre line and how far it runs."""
+
+    kind: Literal["mullion", "transom"]
+    at_mm: float
+    from_mm: float
+    to_mm: float
+
+    @property
+    def length_mm(self) -> float:
+        """Length between the members it ends on."""
+        return self.to_mm - self.from_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedLight:
+    """One light at its place. ``glass`` is the size to order; ``sight`` and ``daylight`` what is seen."""
+
+    mark: str
+    wanted: Light
+    door_leaf: bool
+    sight: Rect
+    """The hole in the frame: frame or bar sight line to sight line."""
+    sash: Rect | None
+    daylight: Rect
+    """Visible glass or panel."""
+    glass: Rect
+    """Edges of the glass or panel in its rebate."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """All bars and lights of one frame."""
+
+    bars: tuple[Bar, ...]
+    lights: tuple[PlacedLight, ...]
+
+    def centre_lines_mm(self, kind: Literal["mullion", "transom"]) -> tuple[float, ...]:
+        """Centre lines of the bars of one kind, sorted, each once."""
+        return tuple(sorted({bar.at_mm for bar in self.bars if bar.kind == kind}))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Field:
+    """A part of the frame between centre lines or outer edges, with the face width on each edge."""
+
+    rect: Rect
+    left_mm: float
+    right_mm: float
+    head_mm: float
+    bottom_mm: float
+
+
+def lay_out(
+    wanted: LayoutNode, *, width_mm: float, height_mm: float, profile: ProfileSystem, door: bool, low: bool
+) -> Layout:
+    """Place bars, sashes and glass of a frame of that outer size.
+
+    Raises ``BadInput`` when fixed sizes do not fit or a light would be too small to glaze.
+    """
+    face = profile.frame_face_mm
+    bottom = (profile.threshold_low_mm if low else profile.threshold_mm) if door else face
+    whole = _Field(
+        rect=Rect(x_mm=0, y_mm=0, width_mm=width_mm, height_mm=height_mm),
+        left_mm=face, right_mm=face, head_mm=face, bottom_mm=bottom,
+    )  # fmt: skip
+    bars: list[Bar] = []
+    found = [(field, light) for field, light in _split(wanted, whole, profile, bars)]
+    found.sort(key=lambda pair: (-round(pair[0].rect.top_mm), pair[0].rect.x_mm))
+    lights = tuple(
+        _place(mark, field, light, profile, door)
+        for mark, (field, light) in zip(_marks(), found, strict=False)
+    )
+    return Layout(bars=tuple(bars), lights=lights)
+
+
+def _marks() -> Iterator[str]:
+    yield from string.ascii_uppercase
+    yield from (a + b for a in string.ascii_uppercase for b in string.ascii_uppercase)
+
+
+def _split(
+    node: LayoutNode, field: _Field, profile: ProfileSystem, bars: list[Bar]
+) -> Iterator[tuple[_Field, Light]]:
+    if isinstance(node, Light):
+        yield field, node
+    elif isinstance(node, Across):
+        yield from _split_across(node, field, profile, bars)
+    else:
+        yield from _split_down(node, field, profile, bars)
+
+
+def _split_across(
+    node: Across, field: _Field, profile: ProfileSystem, bars: list[Bar]
+) -> Iterator[tuple[_Field, Light]]:
+    half, rect = profile.bar_face_mm / 2, field.rect
+    x, last = rect.x_mm, len(node.across) - 1
+    for index, (part, size) in enumerate(
+        zip(node.across, part_sizes_mm(node.across, rect.width_mm), strict=True)
+    ):
+        if index:
+            bars.append(
+                Bar(
+                    kind="mullion",
+                    at_mm=x,
+                    from_mm=rect.y_mm + field.bottom_mm,
+                    to_mm=rect.top_mm - field.head_mm,
+                )
+            )
+        inner = _Field(
+            rect=Rect(x_mm=x, y_mm=rect.y_mm, width_mm=size, height_mm=rect.height_mm),
+            left_mm=half if index else field.left_mm,
+            right_mm=half if index < last else field.right_mm,
+            head_mm=field.head_mm,
+            bottom_mm=field.bottom_mm,
+        )
+        yield from _split(part, inner, profile, bars)
+        x += size
+
+
+def _split_down(
+    node: Down, field: _Field, profile: ProfileSystem, bars: list[Bar]
+) -> Iterator[tuple[_Field, Light]]:
+    half, rect = profile.bar_face_mm / 2, field.rect
+    top, last = rect.top_mm, len(node.down) - 1
+    for index, (part, size) in enumerate(
+        zip(node.down, part_sizes_mm(node.down, rect.height_mm), strict=True)
+    ):
+        if index:
+            bars.append(
+                Bar(
+                    kind="transom",
+                    at_mm=top,
+                    from_mm=rect.x_mm + field.left_mm,
+                    to_mm=rect.right_mm - field.right_mm,
+                )
+            )
+        inner = _Field(
+            rect=Rect(x_mm=rect.x_mm, y_mm=top - size, width_mm=rect.width_mm, height_mm=size),
+            left_mm=field.left_mm,
+            right_mm=field.right_mm,
+            head_mm=half if index else field.head_mm,
+            bottom_mm=half if index < last else field.bottom_mm,
+        )
+        yield from _split(part, inner, profile, bars)
+        top -= size
+
+
+def part_sizes_mm(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
+    """Size of each part of a split, centre line to centre line or outer edge; fixed sizes first."""
+    left_over = whole_mm - sum(part.mm or 0.0 for part in parts)
+    shares = sum(part.share for part in parts if part.mm is None)
+    if left_over < 0 or (shares == 0 and left_over > 0.5):
+        fixed = " + ".join(f"{part.mm:g}" for part in parts if part.mm)
+        raise BadInput.one(
+            "wanted.layout",
+            f"layout: fixed parts {fixed} mm do not make up {whole_mm:g} mm; "
+            "change one, or leave one part without a size to take the rest.",
+        )
+    return [part.mm if part.mm is not None else left_over * part.share / shares for part in parts]
+
+
+def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door: bool) -> PlacedLight:
+    rect = field.rect
+    sight = Rect(
+        x_mm=rect.x_mm + field.left_mm,
+        y_mm=rect.y_mm + field.bottom_mm,
+        width_mm=rect.width_mm - field.left_mm - field.right_mm,
+        height_mm=rect.height_mm - field.bottom_mm - field.head_mm,
+    )
+    sash = sight.grown(profile.sash_overlap_mm) if light.opens != "fixed" else None
+    daylight = sash.grown(-profile.sash_face_mm) if sash else sight
+    if min(daylight.width_mm, daylight.height_mm) < SMALLEST_SIGHT_MM:
+        raise BadInput.one(
+            "wanted.layout",
+            f"layout: light {mark} would show only {daylight.width_mm:.0f} x {daylight.height_mm:.0f} mm of glass; "
+            "make it larger or leave a bar out.",
+        )
+    hinged = light.opens.startswith("side_hung")
+    return PlacedLight(
+        mark=mark,
+        wanted=light,
+        door_leaf=light.leaf == "door" or (light.leaf is None and door and hinged),
+        sight=sight,
+        sash=sash,
+        daylight=daylight,
+        glass=daylight.grown(profile.glass_cover_mm),
+    )

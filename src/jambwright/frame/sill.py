@@ -1,0 +1,116 @@
+"""The frame sill: its length, notches, projection and screws, to mark it out by.
+
+Seen in plan, the sill lies under the whole frame; what is in front of the wall face is its nose, and with
+horns the nose runs past the opening on both sides.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from jambwright.basis.clause import Clause
+from jambwright.basis.problems import Problem
+from jambwright.basis.tables import Row, table
+from jambwright.basis.units import round_down_mm
+from jambwright.readings.wanted import SillWanted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sill:
+    """One sill ready to cut. All millimetres."""
+
+    depth_mm: float
+    """Stock depth, back to nose."""
+    height_mm: float
+    length_mm: float
+    """Cut length over all."""
+    reveal_length_mm: float
+    """Length of the part inside the reveal, after the relief each side."""
+    notch_along_mm: float
+    """Horn cut along the sill, each end; 0 for a flush sill."""
+    notch_back_mm: float
+    """Horn cut from the back of the sill to the wall face."""
+    nose_past_wall_mm: float
+    drip_clear_mm: float
+    """Wall face to the drip groove."""
+    screws_mm: tuple[float, ...]
+    """Screws up into the frame, from the left end of the reveal part."""
+    end_caps: int
+    ends: Literal["horns", "flush"]
+    sources: tuple[Clause, ...]
+    problems: tuple[Problem, ...]
+
+
+def sill_height_mm() -> float:
+    """Height a frame sill takes off the frame."""
+    return float(_rule("height_mm")["value"])
+
+
+def packer_gap_mm() -> float:
+    """Room left for packers under a sill."""
+    return float(_rule("packer_gap_mm")["value"])
+
+
+def plan_sill(
+    wanted: SillWanted, *, opening_width_mm: float, frame_width_mm: float, seat_mm: float, set_back_mm: float
+) -> Sill:
+    """Cut sizes of a sill under a frame whose front stands ``set_back_mm`` behind the wall face.
+
+    ``opening_width_mm`` is the least width of the opening over the height of the sill.
+    """
+    value = {row["rule"]: float(row["value"]) for row in table("sill_rules")}
+    behind_wall = seat_mm + set_back_mm
+    depth, problems = _depth(wanted, behind_wall + value["overhang_mm"])
+    relief = value["notch_relief_mm"]
+    reveal_length = round_down_mm(opening_width_mm) - 2 * relief
+    horns = wanted.ends == "horns"
+    return Sill(
+        depth_mm=depth,
+        height_mm=value["height_mm"],
+        length_mm=round_down_mm(opening_width_mm) + 2 * wanted.horn_mm if horns else reveal_length,
+        reveal_length_mm=reveal_length,
+        notch_along_mm=wanted.horn_mm + relief if horns else 0.0,
+        notch_back_mm=behind_wall if horns else 0.0,
+        nose_past_wall_mm=depth - behind_wall,
+        drip_clear_mm=depth - behind_wall - value["drip_back_mm"],
+        screws_mm=_screws(reveal_length, frame_width_mm, value["first_screw_mm"], value["screw_centres_mm"]),
+        end_caps=2,
+        ends=wanted.ends,
+        sources=tuple(
+            table("sill_rules").source(_rule(rule))
+            for rule in ("notch_relief_mm", "overhang_mm", "first_screw_mm")
+        ),
+        problems=tuple(problems),
+    )
+
+
+def _depth(wanted: SillWanted, least_mm: float) -> tuple[float, list[Problem]]:
+    stock = sorted(table("sill_stock").column("depth_mm"))
+    if wanted.projection_mm is not None:
+        short = least_mm - wanted.projection_mm
+        problems = []
+        if short > 0:
+            say = f"the wanted {wanted.projection_mm:g} mm sill is {short:g} mm short of a drip clear of the wall."
+            problems.append(Problem("wanted.sill.projection_mm", say, "caution"))
+        return wanted.projection_mm, problems
+    for depth in stock:
+        if depth >= least_mm:
+            return depth, []
+    say = (
+        f"no sill in stock reaches {least_mm:g} mm (deepest {stock[-1]:g}); "
+        "order a deeper one or set the frame further out."
+    )
+    return stock[-1], [Problem("wanted.sill", say, "caution")]
+
+
+def _screws(reveal_mm: float, frame_mm: float, first_mm: float, centres_mm: float) -> tuple[float, ...]:
+    start = (reveal_mm - frame_mm) / 2 + min(first_mm, frame_mm / 4)
+    end = reveal_mm - start
+    spaces = max(1, math.ceil((end - start) / centres_mm - 1e-9))
+    return tuple(start + (end - start) * n / spaces for n in range(spaces + 1))
+
+
+def _rule(name: str) -> Row:
+    return table("sill_rules").find(rule=name)

@@ -1,0 +1,60 @@
+"""What two people carry at one opening: the unit whole, or frame and panes apart when it is too heavy."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from jambwright.checks.lifting import Lift, lift
+from jambwright.frame.frame import Frame, Piece
+
+TEAM = 2
+"""A window crew. Practice reference E, from memory, medium."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carry:
+    """One thing carried, and what the handling filter says of it."""
+
+    name: str
+    lift: Lift
+
+    @property
+    def people(self) -> int | None:
+        """Two at least: the filter assumes a good grip, which no frame or pane gives. ``None``: a lifting aid."""
+        return None if self.lift.people_needed is None else max(TEAM, self.lift.people_needed)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lifts:
+    """What is carried, heaviest first, and whether the frame must go in without its glass."""
+
+    carried: tuple[Carry, ...]
+    unglazed: bool
+
+    @property
+    def heaviest(self) -> Carry:
+        """The heaviest thing carried."""
+        return self.carried[0]
+
+
+def plan_lifts(frame: Frame) -> Lifts:
+    """The most that goes in at once with two people inside the filter; else everything taken apart."""
+    glass = [p for p in frame.pieces if p.kind in ("glass", "panel")]
+    sashes = [p for p in frame.pieces if p.kind == "sash"]
+    outer = [p for p in frame.pieces if p.kind == "frame"]
+    ways = (
+        (_together("whole unit, glazed", [*outer, *sashes, *glass]),),
+        (_together("frame with sashes, unglazed", [*outer, *sashes]), *map(_alone, glass)),
+        tuple(map(_alone, [*outer, *sashes, *glass])),
+    )
+    way = next((way for way in ways if all(each.lift.word == "meets" for each in way)), ways[-1])
+    return Lifts(carried=tuple(sorted(way, key=lambda each: -each.lift.mass_kg)), unglazed=way is not ways[0])
+
+
+def _alone(piece: Piece) -> Carry:
+    return _together(piece.name, [piece])
+
+
+def _together(name: str, pieces: Sequence[Piece]) -> Carry:
+    return Carry(name=name, lift=lift(mass_kg=sum(piece.mass_kg for piece in pieces), people=TEAM))

@@ -1,0 +1,40 @@
+"""The order of work at one opening: which steps apply and how long each must rest."""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from dataclasses import dataclass
+from typing import Literal
+
+from jambwright.basis.clause import Clause
+from jambwright.basis.tables import table
+
+Condition = Literal["no_lintel", "upstairs", "sill", "heavy", "glass"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkStep:
+    """One step and the least wait after it."""
+
+    step: str
+    short: str
+    """In a few words, for a sheet."""
+    text: str
+    wait_minutes: float
+    source: Clause
+
+
+def order_of_work(conditions: Set[Condition]) -> tuple[WorkStep, ...]:
+    """The steps that apply, in order."""
+    steps = table("order_of_work")
+    return tuple(
+        WorkStep(
+            step=row["step"],
+            short=row["short"],
+            text=row["text"],
+            wait_minutes=row["wait_minutes"],
+            source=steps.source(row),
+        )
+        for row in steps
+        if row["when"] == "always" or row["when"] in conditions
+    )

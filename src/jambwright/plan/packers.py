@@ -1,0 +1,105 @@
+"""Packers: the true gap at every packing point of a crooked opening, made up of common thicknesses."""
+
+from __future__ import annotations
+
+import functools
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from jambwright.basis.clause import Clause
+from jambwright.basis.problems import Problem
+from jambwright.basis.tables import table
+from jambwright.opening.largest import Rectangle, Room, gap_at
+from jambwright.opening.shape import Side
+
+MOST_IN_A_STACK = 3
+LEFT_OPEN_MM = 1.0
+"""More than this behind a stack lets the frame move."""
+SNUG_MM = 0.25
+"""A packer this much over the measured gap still goes in: readings are no better. House default."""
+COMMON_PRACTICE = Clause("Common practice, no published source", "", "common practice, no published source")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackingPoint:
+    """One place to pack: along the side from its bottom or left end, the gap there and what fills it."""
+
+    side: Side
+    at_mm: float
+    gap_mm: float
+    packers_mm: tuple[float, ...]
+    why: str
+
+    @property
+    def packed_mm(self) -> float:
+        """Total thickness of the stack."""
+        return sum(self.packers_mm)
+
+
+def thicknesses_mm() -> tuple[float, ...]:
+    """Packer thicknesses in common use, thinnest first."""
+    return tuple(sorted(table("packers").column("thickness_mm")))
+
+
+def stack_for(gap_mm: float) -> tuple[float, ...]:
+    """The fewest packers, at most three, that fill a gap best without forcing it; thickest first.
+
+    >>> stack_for(4.6)
+    (4.0,)
+    >>> stack_for(13.2)
+    (10.0, 3.0)
+    >>> stack_for(0.4)
+    ()
+    """
+    fitting = [s for s in _stacks() if sum(s) <= gap_mm + SNUG_MM]
+    return max(fitting, key=lambda s: (sum(s), -len(s), s), default=())
+
+
+@functools.cache
+def _stacks() -> tuple[tuple[float, ...], ...]:
+    thickest_first = tuple(reversed(thicknesses_mm()))
+    return tuple(
+        stack
+        for count in range(1, MOST_IN_A_STACK + 1)
+        for stack in itertools.combinations_with_replacement(thickest_first, count)
+    )
+
+
+def packing_points(
+    room: Room, frame: Rectangle, wanted: Iterable[tuple[Side, float, str]], *, sill_height_mm: float = 0.0
+) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
+    """The gap and the packers at each wanted place of a frame that stands in a room.
+
+    The bottom is packed under the sill where there is one. Places of one side closer than a packer's
+    width are packed once, with both reasons.
+    """
+    points: list[PackingPoint] = []
+    problems: list[Problem] = []
+    lowered = replace(frame, y=frame.y - sill_height_mm)
+    for side, at, why in _merged(wanted):
+        run = frame.height if side in ("left", "right") else frame.width
+        gap = gap_at(room, lowered if side == "bottom" else frame, side, at / run)
+        stack = stack_for(gap)
+        points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, why=why))
+        where = f"{side}, {at:.0f} mm along"
+        if gap < thicknesses_mm()[0] - SNUG_MM:
+            problems.append(Problem(f"packers.{side}", f"{where}: only {gap:.1f} mm to pack.", "caution"))
+        elif gap - sum(stack) > LEFT_OPEN_MM:
+            say = (
+                f"{where}: the gap of {gap:.1f} mm is more than {MOST_IN_A_STACK} packers fill; "
+                "use a solid timber or plastic pad there."
+            )
+            problems.append(Problem(f"packers.{side}", say, "caution"))
+    return tuple(points), tuple(problems)
+
+
+def _merged(wanted: Iterable[tuple[Side, float, str]]) -> list[tuple[Side, float, str]]:
+    width = table("packers").rows[0]["width_mm"]
+    merged: list[tuple[Side, float, str]] = []
+    for side, at, why in sorted(wanted):
+        if merged and merged[-1][0] == side and at - merged[-1][1] < width:
+            merged[-1] = (side, merged[-1][1], ", ".join(dict.fromkeys((*merged[-1][2].split(", "), why))))
+        else:
+            merged.append((side, at, why))
+    return merged

@@ -1,0 +1,183 @@
+"""The readings file as text: read it, and report everything wrong with it at once, opening by opening."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator, Mapping, Sequence
+from statistics import median
+from typing import Any
+
+from pydantic import ValidationError
+
+from jambwright.basis.border import from_validation
+from jambwright.basis.problems import BadInput, Problem
+from jambwright.basis.tables import table
+from jambwright.basis.tree import parse_tree
+from jambwright.readings.reading import LENGTHS, PLACES, Reading, ReadingSet, reading_name
+from jambwright.readings.survey import Opening, Survey
+
+SHORTEST_MM, LONGEST_MM = 200.0, 6000.0
+"""Openings outside these are not windows or doors of a house, or not written in millimetres."""
+OFFSET_LARGEST_MM = 120.0
+"""A level, plumb or bow beyond this is a mistake or a different shape of opening."""
+NEEDED = ("width", "height")
+"""Kinds that must be read at all three places before a frame can be sized."""
+
+
+def read_survey(text: str) -> Survey:
+    """Read a readings file. Raises ``BadInput`` with every problem found in it."""
+    return survey_from_tree(parse_tree(text))
+
+
+def survey_from_tree(tree: Any) -> Survey:
+    """Check plain values against the models and the sense of the trade. Raises ``BadInput``."""
+    if not isinstance(tree, Mapping):
+        raise BadInput.one("file", "The file holds no survey; `jambwright form --yaml` writes a blank one.")
+    problems: list[Problem] = []
+    survey = _validated(_without_blanks(tree), problems)
+    if survey is not None:
+        problems += sense(survey)
+    if problems:
+        raise BadInput(_with_openings_named(problems, tree))
+    assert survey is not None
+    return survey
+
+
+def sense(survey: Survey) -> list[Problem]:
+    """What no model can see: names that point nowhere, and readings that cannot be."""
+    return [
+        *_names(survey),
+        *(
+            problem
+            for index, opening in enumerate(survey.openings)
+            for problem in _readings(f"openings.{index}", opening)
+        ),
+    ]
+
+
+def _without_blanks(tree: Any) -> Any:
+    """A copy without fields left empty: a blank on the form is a value not given, never a zero."""
+    if isinstance(tree, Mapping):
+        return {name: _without_blanks(value) for name, value in tree.items() if value is not None}
+    if isinstance(tree, list):
+        return [_without_blanks(value) for value in tree]
+    return tree
+
+
+def _validated(tree: dict[str, Any], problems: list[Problem]) -> Survey | None:
+    """The survey, after noting and cutting away what the models refuse, so that the rest is still checked."""
+    for _ in range(3):
+        try:
+            return Survey.model_validate(tree)
+        except ValidationError as error:
+            found = from_validation(error, Survey)
+            problems += [p for p in found if p not in problems]
+            for problem in found:
+                _cut(tree, problem.field.split("."))
+    return None
+
+
+def _cut(tree: Any, path: Sequence[str]) -> None:
+    *way, last = path
+    for part in way:
+        tree = tree[int(part)] if isinstance(tree, list) else tree.get(part, {})
+    if isinstance(tree, dict):
+        tree.pop(last, None)
+
+
+def _names(survey: Survey) -> Iterator[Problem]:
+    rooms = [room.name for room in survey.house.rooms]
+    profiles = table("profiles").column("profile")
+    tools = [tool.name for tool in survey.tools]
+    seen: set[str] = set()
+    yield from _unknown("defaults.profile", "profile", survey.defaults.profile, profiles)
+    regions = table("climate_regions").column("region")
+    yield from _unknown("site.climate_region", "climate region", survey.site.climate_region, regions)
+    yield from _unknown("defaults.tape", "tool", survey.defaults.tape, tools)
+    for index, opening in enumerate(survey.openings):
+        at = f"openings.{index}"
+        if opening.id in seen:
+            yield Problem(f"{at}.id", f"{at}: the mark {opening.id} is used twice; give each its own.")
+        seen.add(opening.id)
+        if rooms:
+            yield from _unknown(f"{at}.room", "room", opening.room, rooms)
+        yield from _unknown(f"{at}.wanted.profile", "profile", opening.wanted.profile, profiles)
+        for reading in opening.outside.readings():
+            yield from _unknown(f"{at}.outside.{reading.kind}.{reading.at}", "tool", reading.tool, tools)
+
+
+def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> Iterator[Problem]:
+    if name is None or name in known:
+        return
+    near = difflib.get_close_matches(name, known, 1)
+    hint = f" Did you mean `{near[0]}`?" if near else f" Known: {', '.join(known) or 'none listed'}."
+    yield Problem(field, f"{field}: there is no {what} `{name}`.{hint}")
+
+
+def _readings(at: str, opening: Opening) -> Iterator[Problem]:
+    yield from _missing(f"{at}.outside", opening.outside)
+    for face in ("outside", "inside"):
+        taken: ReadingSet | None = getattr(opening, face)
+        if taken is not None:
+            by_kind: dict[str, list[Reading]] = {kind: [] for kind in PLACES}
+            for reading in taken.readings():
+                by_kind[reading.kind].append(reading)
+            for kind, readings in by_kind.items():
+                for reading in readings:
+                    others = [r.mm for r in readings if r is not reading]
+                    yield from _figure(f"{at}.{face}.{kind}.{reading.at}", reading, others)
+
+
+def _missing(at: str, taken: ReadingSet) -> Iterator[Problem]:
+    for kind in NEEDED:
+        for place in PLACES[kind]:
+            if getattr(getattr(taken, kind), place) is None:
+                yield Problem(
+                    f"{at}.{kind}.{place}",
+                    f"{at}: the {reading_name(kind, place)} is missing; measure it and write it in.",
+                )
+
+
+def _figure(field: str, reading: Reading, others: Sequence[float]) -> Iterator[Problem]:
+    where, mm = field.rsplit(".", 2)[0], reading.mm
+    if reading.kind not in LENGTHS:
+        if abs(mm) > OFFSET_LARGEST_MM:
+            say = (
+                f"{where}: {reading.name} {mm:g} mm is beyond {OFFSET_LARGEST_MM:g}; write the offset in mm."
+            )
+            yield Problem(field, say)
+    elif min(reading.values_mm) <= 0:
+        yield Problem(
+            field, f"{where}: {reading.name} {mm:g} mm can't be; a length is above 0. Measure again."
+        )
+    elif not SHORTEST_MM <= mm <= LONGEST_MM:
+        yield Problem(field, f"{where}: {reading.name} {mm:g} mm {_unit_hint(mm, others)}")
+
+
+def _unit_hint(mm: float, others: Sequence[float]) -> str:
+    for factor, unit in ((10.0, "centimetres"), (1000.0, "metres"), (25.4, "inches")):
+        if others and abs(mm * factor / median(others) - 1) < 0.05:
+            return f"looks like {unit} beside {_list(others)}; write it in mm: {mm * factor:g}."
+    return f"is outside {SHORTEST_MM:g} to {LONGEST_MM:g} mm; check the figure and that it is in mm."
+
+
+def _list(values: Sequence[float]) -> str:
+    return ", ".join(f"{value:g}" for value in values)
+
+
+def _with_openings_named(problems: Sequence[Problem], tree: Mapping[str, Any]) -> list[Problem]:
+    """Speak of ``W3 kitchen`` where the path says ``openings.2``."""
+    return [Problem(p.field, _spoken(p.say, tree), p.kind) for p in problems]
+
+
+def _spoken(say: str, tree: Mapping[str, Any]) -> str:
+    openings = tree.get("openings")
+    for index, opening in enumerate(openings if isinstance(openings, list) else []):
+        path = f"openings.{index}"
+        if not (say.startswith((f"{path}.", f"{path}:"))):
+            continue
+        named = opening if isinstance(opening, Mapping) else {}
+        name = f"{named.get('id', f'opening {index + 1}')} {named.get('room', '')}".strip()
+        field, _, sentence = say.removeprefix(path).lstrip(".").partition(": ")
+        return f"{name}: {field.replace('.', ' ')}: {sentence}" if field else f"{name}: {sentence}"
+    return say
