@@ -143,7 +143,7 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
         if not heap:
             raise BadInput.one(
                 "gap_mm",
-                "No frame fits: with the gaps, nothing or only a line is left. Check readings and gaps.",
+                "No frame fits: the gaps leave nothing, or only a line. Check readings and gaps.",
             )
         loss, _, rows, rectangle = heapq.heappop(heap)
         if rectangle is None:
