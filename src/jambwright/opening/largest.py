@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from itertools import count
 from typing import Literal
 
+import highspy
 import numpy as np
-from scipy.optimize import linprog
 
 from jambwright.basis.problems import BadInput
 from jambwright.opening.shape import Side
@@ -135,7 +135,7 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
     A branch enters with a cheap bound; its linear programme is solved only when its turn comes.
     """
     favour = {"width": (1.0 + TIE, 1.0), "height": (1.0, 1.0 + TIE)}[prefer]
-    box = _box(room)
+    box, highs = _box(room), _solver()
     order = count()
     whole = tuple(_inside(edge, gaps) for edge in room.edges() if _supports(room, edge))
     heap: list[_Branch] = [(-math.inf, next(order), whole, None)]
@@ -147,7 +147,7 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
             )
         loss, _, rows, rectangle = heapq.heappop(heap)
         if rectangle is None:
-            rectangle, own_loss = _solve(rows, favour, box)
+            rectangle, own_loss = _solve(highs, rows, favour, box)
             if rectangle is not None:
                 heapq.heappush(heap, (max(loss, own_loss), next(order), rows, rectangle))
             continue
@@ -177,19 +177,39 @@ def _most_size(row: Row, favour: tuple[float, float], box: list[tuple[float, flo
     return favour[0] * width + favour[1] * height
 
 
+def _solver() -> highspy.Highs:
+    """One solver for a whole search; most of a small programme's time is making the solver."""
+    highs = highspy.Highs()  # type: ignore[no-untyped-call]  # its constructor carries no types
+    highs.setOptionValue("output_flag", False)
+    highs.setOptionValue("presolve", "off")
+    return highs
+
+
 def _solve(
-    rows: Sequence[Row], favour: tuple[float, float], box: list[tuple[float, float]]
+    highs: highspy.Highs,
+    rows: Sequence[Row],
+    favour: tuple[float, float],
+    box: list[tuple[float, float]],
 ) -> tuple[Rectangle | None, float]:
-    got = linprog(
-        [0.0, 0.0, -favour[0], -favour[1]],
-        A_ub=[row for row, _ in rows] or None,
-        b_ub=[limit for _, limit in rows] or None,
-        bounds=box,
-        method="highs",
-    )
-    if got.status != 0 or got.x is None or min(got.x[2:]) <= TOUCH_MM:
+    programme = highspy.HighsLp()
+    programme.num_col_, programme.num_row_ = 4, len(rows)
+    programme.col_cost_ = np.array([0.0, 0.0, -favour[0], -favour[1]])
+    programme.col_lower_, programme.col_upper_ = np.array(box, dtype=float).T
+    programme.row_lower_ = np.full(len(rows), -np.inf)
+    programme.row_upper_ = np.array([limit for _, limit in rows])
+    matrix = programme.a_matrix_
+    matrix.format_ = highspy.MatrixFormat.kRowwise
+    matrix.start_ = np.arange(0, 4 * len(rows) + 1, 4, dtype=np.int32)
+    matrix.index_ = np.tile(np.arange(4, dtype=np.int32), len(rows))
+    matrix.value_ = np.array([row for row, _ in rows], dtype=float).ravel()
+    highs.passModel(programme)
+    highs.run()
+    if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None, math.inf
-    return Rectangle(*map(float, got.x)), -float(np.dot(got.x[2:], favour))
+    found = Rectangle(*highs.getSolution().col_value)
+    if min(found.width, found.height) <= TOUCH_MM:
+        return None, math.inf
+    return found, -(favour[0] * found.width + favour[1] * found.height)
 
 
 def _inside(edge: tuple[Point, Point, Side], gaps: Gaps) -> Row:
