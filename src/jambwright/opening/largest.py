@@ -179,7 +179,7 @@ def _most_size(row: Row, favour: tuple[float, float], box: list[tuple[float, flo
 
 def _solver() -> highspy.Highs:
     """One solver for a whole search; most of a small programme's time is making the solver."""
-    highs = highspy.Highs()  # type: ignore[no-untyped-call]  # its constructor carries no types
+    highs = highspy.Highs()
     highs.setOptionValue("output_flag", False)
     highs.setOptionValue("presolve", "off")
     return highs
