@@ -13,6 +13,8 @@ from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Outline, adjust
 from jambwright.opening.largest import Gaps, reach
 from jambwright.paper.buying import buying_csv
+from jambwright.paper.drawings import drawings
+from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
 from jambwright.paper.summary import summary
@@ -108,6 +110,8 @@ def papers(house: HousePlan) -> dict[str, bytes]:
         "order.xlsx": order_xlsx(house),
         "buying.csv": buying_csv(house),
         "summary.txt": summary(house).encode(),
+        "fit-sheets.pdf": fit_sheets(house),
+        **{f"drawings/{name}": file for plan in house.openings for name, file in drawings(plan).items()},
     }
 
 
