@@ -128,6 +128,26 @@ def form(
         raise typer.BadParameter("say which: --yaml or --schema.")
 
 
+@app.command()
+def rules(
+    nation: Annotated[
+        str, typer.Option("--nation", help="england, wales, scotland, northern_ireland, ireland.")
+    ],
+    on: Annotated[str, typer.Option("--date", help="Day of the work, such as 2026-05-01.")],
+    as_json: Annotated[bool, typer.Option("--json", help="The rules, or problems, as JSON.")] = False,
+) -> None:
+    """List the rules in force, with sources.  Example: jambwright rules --nation wales --date 2026-05-01."""
+    from jambwright.checks.regulations import listed_rules
+
+    with _problems_told(as_json):
+        listed = listed_rules(nation, on)
+        if as_json:
+            typer.echo(json.dumps({"rules": listed}))
+            return
+        for rule in listed:
+            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+
+
 def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = None) -> None:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
 
@@ -138,7 +158,7 @@ def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = No
     survey = read_survey(text)
     with _progress(len(survey.openings)) as told:
         house = job.plan_house(survey, told)
-        papers = job.papers(house)
+        papers = job.papers(house, told)
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")
@@ -160,13 +180,13 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
 
 @contextmanager
 def _progress(openings: int) -> Iterator[Callable[[str], None]]:
-    """A bar over the openings on standard error."""
+    """A bar on standard error; each opening is told twice, when planned and when drawn."""
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn
 
     columns = (BarColumn(), TextColumn("{task.description}"))
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=openings)
+        task = bar.add_task("", total=2 * openings)
         yield lambda name: bar.update(task, advance=1, description=name)
 
 

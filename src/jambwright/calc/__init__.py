@@ -15,12 +15,20 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 MODULES: tuple[str, ...] = (
     "opening",
     "fitting",
-    "wind",
     "fixings",
-    "materials",
-    "lifting",
+    "wind",
     "members",
     "movement",
+    "rules",
+    "materials",
+    "beam",
+    "glass_heat",
+    "window_heat",
+    "energy_index",
+    "room_damp",
+    "house_saving",
+    "lifting",
+    "frame_size",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
+from jambwright.checks.fixings import Edges, weight_verdict
+from jambwright.checks.fixings import Side as FixedSide
+from jambwright.checks.movement import gap_verdict, movement_gap
+from jambwright.checks.verdict import Verdict
+from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
-from jambwright.opening.largest import Rectangle, Room
-from jambwright.opening.shape import Side
+from jambwright.opening import Rectangle, Room, Side
+from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
+from jambwright.plan.fixing_strength import FixingPlan, Lay, plan_fixings
 from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant_depth_mm
 from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
 from jambwright.plan.packers import PackingPoint, packing_points
-from jambwright.readings.survey import Lintel
+from jambwright.readings.survey import Lintel, Opening
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +32,9 @@ class Fitting:
     """Everything the fitter does to one frame. Positions are in the frame's own coordinates."""
 
     fixings: FixingLayout
+    fixing_plan: FixingPlan | None
+    """Kind, length and strength of the fixings; ``None`` while the wind is not known."""
+    bars: tuple[BarPlan, ...]
     packers: tuple[PackingPoint, ...]
     blocks: Mapping[str, tuple[Block, ...]]
     """By light mark."""
@@ -32,44 +42,133 @@ class Fitting:
     sealant: tuple[SealantJoint, ...]
     foam: tuple[FoamJoint, ...]
     steps: tuple[WorkStep, ...]
+    verdicts: tuple[Verdict, ...]
+    """Whether fixings and bars carry the wind, packers the weight, and the joints the movement."""
     problems: tuple[Problem, ...]
 
 
 def plan_fitting(
     frame: Frame,
     room: Room,
+    opening: Opening,
     *,
-    lintel: Lintel,
+    substrate: str,
+    wind: OpeningWind | None,
     conditions: frozenset[Condition],
-    dropped_sash_mm: float = 0.0,
 ) -> Fitting:
-    """Plan the fitting of a frame that stands in the room of its opening at ``frame.size.place_mm``."""
-    fixings = fixing_layout(
+    """Plan the fitting of a frame that stands in the room of its opening at ``frame.size.place_mm``.
+
+    Fixings follow the rules of position; where the wind is known they are added until it is carried.
+    """
+    wanted = opening.wanted
+    lay = partial(
+        fixing_layout,
         width_mm=frame.width_mm,
         height_mm=frame.height_mm,
         mullions_mm=frame.layout.centre_lines_mm("mullion"),
         transoms_mm=frame.layout.centre_lines_mm("transom"),
-        head="drilled" if _head_may_be_drilled(lintel) else "by_width",
+        head="drilled" if _head_may_be_drilled(opening.lintel) else "by_width",
     )
+    fixing_plan: FixingPlan | None = None
+    bars: tuple[BarPlan, ...] = ()
+    if wind:
+        edges = frame_edges(
+            wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
+        )
+        fixing_plan = _strong_fixings(frame, lay, edges, substrate)
+        bars = plan_bars(edges, frame.chosen.profile)
+    layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
     stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
     packers, packer_problems = packing_points(
-        room, stands, _places_to_pack(frame, fixings), sill_height_mm=frame.size.sill_height_mm
+        room, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
     )
-    blocks, block_problems = _blocks(frame, dropped_sash_mm)
+    blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
     sealant, foam = _joints(frame)
     lifts = plan_lifts(frame)
     heavy: frozenset[Condition] = frozenset({"heavy"} if lifts.unglazed else ())
     return Fitting(
-        fixings=fixings,
+        fixings=layout,
+        fixing_plan=fixing_plan,
+        bars=bars,
         packers=packers,
         blocks=blocks,
         lifts=lifts,
         sealant=sealant,
         foam=foam,
         steps=order_of_work(conditions | heavy),
-        problems=(*fixings.problems, *packer_problems, *block_problems),
+        verdicts=(
+            *((fixing_plan.verdict,) if fixing_plan else ()),
+            *(bar.verdict for bar in bars),
+            _weight(frame, packers, layout),
+            *_movement(frame),
+        ),
+        problems=(
+            *(fixing_plan.problems if fixing_plan else layout.problems),
+            *packer_problems,
+            *block_problems,
+        ),
     )
+
+
+def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, substrate: str) -> FixingPlan:
+    """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
+    profile = frame.chosen.profile
+    widest: dict[FixedSide, float] = {
+        "sill" if side == "bottom" else side: max(0.0, *gaps.values())
+        for side, gaps in frame.size.gaps_mm.items()
+    }
+    return plan_fixings(
+        lay,
+        edges=edges,
+        substrate=substrate,
+        gaps_mm=widest,
+        frame_mm=profile.frame_face_mm - profile.rebate_depth_mm,
+        edge_mm=frame.chosen.set_back_mm + profile.frame_depth_mm / 2,
+    )
+
+
+def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout) -> Verdict:
+    """Each part's weight comes down at the bars and jambs beside it, the outer frame's at its corners."""
+    lines = (0.0, *frame.layout.centre_lines_mm("mullion"), frame.width_mm)
+    masses = dict.fromkeys(lines, 0.0)
+    outer = sum(piece.mass_kg for piece in frame.pieces if piece.kind == "frame")
+    for line in (lines[0], lines[-1]):
+        masses[line] += outer / 2
+    for light in frame.layout.lights:
+        kg = sum(
+            p.mass_kg
+            for p in frame.pieces
+            if p.kind != "frame" and light.mark in p.name.replace(",", "").split()
+        )
+        for side in (light.sight.x_mm, light.sight.right_mm):
+            masses[min(lines, key=lambda line, at=side: abs(line - at))] += kg / 2  # type: ignore[misc]  # a bound default
+    return weight_verdict(
+        width_mm=frame.width_mm,
+        at_mm=list(masses),
+        masses_kg=list(masses.values()),
+        # packers beside the fixings stop the screws from bowing the frame; the weight goes to these
+        packers_mm=[
+            p.at_mm for p in packers if p.side == "bottom" and ("corner" in p.why or "mullion" in p.why)
+        ],
+        jamb_fixings=len(layout.left.positions_mm) + len(layout.right.positions_mm),
+    )
+
+
+def _movement(frame: Frame) -> Iterator[Verdict]:
+    """The tightest joint across and down the frame, and the widest where it is too wide to seal."""
+    across: tuple[Side, Side] = ("left", "right")
+    down: tuple[Side, Side] = ("head", "bottom")
+    for sides, length in ((across, frame.width_mm), (down, frame.height_mm)):
+        wanted = movement_gap(
+            material=frame.chosen.profile.material, colour=frame.chosen.colour, length_mm=length
+        )
+        gaps = [mm for side in sides for mm in frame.size.gaps_mm[side].values()]
+        under_sill = frame.sill is not None and sides == down
+        tight = min(frame.size.gaps_mm["head"].values()) if under_sill else min(gaps)
+        yield gap_verdict(got_mm=tight, wanted=wanted)
+        if max(gaps) > wanted.gap_most_mm:
+            yield gap_verdict(got_mm=max(gaps), wanted=wanted)
 
 
 def _head_may_be_drilled(lintel: Lintel) -> bool:

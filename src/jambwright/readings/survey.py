@@ -41,6 +41,8 @@ class Site(Strict):
     distance_in_town_km: NotNegative = 0.0
     wind_map_speed_ms: Positive | None = None
     """Fundamental speed off the national wind map."""
+    terrain: Literal["0", "I", "II", "III", "IV"] | None = None
+    """Terrain category of EN 1991-1-4, for nations without the UK annex."""
     climate_region: str | None = None
     indoor: Indoor = Indoor()
 
