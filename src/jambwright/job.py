@@ -12,7 +12,7 @@ from jambwright.checks.movement import movement_gap
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.wind_on_house import OpeningWind, wind_on_house
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
-from jambwright.frame.order_size import order_size
+from jambwright.frame.order_size import OrderSize, order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
 from jambwright.paper.buying import buying_csv
@@ -57,7 +57,7 @@ def plan_opening(survey: Survey, opening: Opening, wind: OpeningWind | None) -> 
     chosen = choose(opening, survey.defaults)
     sill_mm = sill_height_mm() if chosen.sill else 0.0
     size = order_size(outline, gaps_mm=_gaps(outline, chosen, opening), sill_height_mm=sill_mm)
-    frame = make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, sill_mm))
+    frame = make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, size))
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
@@ -141,13 +141,13 @@ def _mean_mm(outline: Outline, kind: str) -> float:
     return sum(values) / len(values)
 
 
-def _width_at_sill(outline: Outline, sill_mm: float) -> float:
-    """Least width over the height the sill takes up."""
-    (_, low), (right, high) = outline.corners_mm["bottom_left"], outline.corners_mm["bottom_right"]
-    # a frame of no thickness in the middle of the opening: what is left and right of it is the width
-    probe = Rectangle(right / 2, max(low, high), 0.0, max(sill_mm, 1.0))
-    room = outline.room()
-    return min(gap_at(room, probe, "left", up) + gap_at(room, probe, "right", up) for up in (0.0, 1.0))
+def _width_at_sill(outline: Outline, size: OrderSize) -> float:
+    """Least width of the opening over the height the sill takes up, where it will lie."""
+    (x, y), room = size.place_mm, outline.room()
+    sill = Rectangle(x, y - size.sill_height_mm, size.width_mm, size.sill_height_mm)
+    return size.width_mm + min(
+        gap_at(room, sill, "left", up) + gap_at(room, sill, "right", up) for up in (0.0, 1.0)
+    )
 
 
 def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Condition]:

@@ -7,11 +7,11 @@ from typing import Any
 
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
-from jambwright.checks.lifting import Lift
 from jambwright.frame.sill import Sill
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.lifts import Carry
 from jambwright.plan.quantities import Quantity, quantities
 from jambwright.readings import PLACES
 
@@ -38,6 +38,7 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
     sill = f"; {show_mm(frame.size.overall_height_mm)} high with its sill" if frame.sill else ""
     return {
         "mark": plan.opening.id,
+        "order": "order" if plan.to_order else "do not order yet: measure again",
         "where": f"{plan.opening.room}, {_floor(storey_of(house.survey, plan.opening))}",
         "note": plan.opening.note,
         "made_of": f"{chosen.profile.title}, {chosen.colour}",
@@ -45,6 +46,7 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
         "size_means": f"frame, width × height in mm, viewed from outside{sill}",
         "lights": _lights(plan),
         "carry": _carry(plan),
+        "fix": _fix(plan),
         "take": _take(quantities(plan)),
         "read": _read(plan),
         "remarks": _remarks(plan),
@@ -81,15 +83,31 @@ def _carry(plan: OpeningPlan) -> list[str]:
     for carried in plan.fitting.lifts.carried:
         kind, _, mark = carried.name.partition(" ")
         mark, _, state = mark.partition(", ")
-        said = f"{', ' + state if state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried.lift)}"
+        said = f"{', ' + state if state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried)}"
         alike.setdefault((kind, said), []).append(mark)
     return [f"{kind} {', '.join(marks)}{said}" for (kind, said), marks in alike.items()]
 
 
-def _who(lift: Lift) -> str:
-    if lift.people_needed is None:
-        return "lifting aid"
-    return "1 person" if lift.people_needed == 1 else f"{lift.people_needed} people"
+def _who(carried: Carry) -> str:
+    return f"{carried.people} people" if carried.people else "lifting aid"
+
+
+def _fix(plan: OpeningPlan) -> str:
+    """Kind and length of the fixings, and what hole they want."""
+    strength = plan.fitting.fixing_plan
+    if strength is None or strength.fixing is None:
+        return ""
+    wall = strength.fixing
+    lengths: dict[float, list[str]] = {}
+    for side, mm in strength.lengths_mm.items():
+        lengths.setdefault(mm, []).append(side)
+    sizes = ", ".join(
+        f"{show_mm(mm)} mm long" + (f" ({', '.join(sides)})" if len(lengths) > 1 else "")
+        for mm, sides in lengths.items()
+    )
+    said = [f"{wall.fixing.replace('_', ' ')} in {wall.substrate.replace('_', ' ')}, {sizes}"]
+    said += [f"{show_mm(wall.embedment_mm)} mm in the wall", f"drill: {wall.drill}", wall.warning]
+    return ", ".join(part for part in said if part)
 
 
 def _take(needed: Iterable[Quantity]) -> list[str]:
@@ -128,7 +146,10 @@ def gaps_in_words(plan: OpeningPlan) -> list[str]:
 
 
 def _remarks(plan: OpeningPlan) -> list[str]:
-    said = [remark.say for remark in plan.remarks]
+    """What must be looked at before the work: readings that disagree, checks not met, remarks of the plan."""
+    said = [] if plan.to_order else list(plan.advice.say)
+    said += [verdict.why for verdict in plan.verdicts if verdict.word not in ("meets", "advise")]
+    said += [remark.say for remark in plan.remarks]
     if len(said) <= MOST_REMARKS:
         return said
     return [*said[: MOST_REMARKS - 1], f"{len(said) - MOST_REMARKS + 1} more: see summary.txt."]
