@@ -23,6 +23,7 @@ from jambwright.paper.plan_file import plan_file
 from jambwright.paper.summary import summary
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
+from jambwright.plan.materials import house_materials
 from jambwright.plan.order_of_work import Condition
 from jambwright.readings import trust_of
 from jambwright.readings.reading import LENGTHS
@@ -162,11 +163,12 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
 
 def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, bytes]:
     """Every paper of a house by file name."""
+    materials = house_materials(house.openings)
     files = {
         "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
         "order.csv": order_csv(house),
         "order.xlsx": order_xlsx(house),
-        "buying.csv": buying_csv(house),
+        "buying.csv": buying_csv(materials),
         "summary.txt": summary(house).encode(),
         "fit-sheets.pdf": fit_sheets(house, progress),
     }
