@@ -1,4 +1,4 @@
-"""The buying list of a house as CSV: what to buy for which visit, by the pack, and what may be left over."""
+"""What to buy for which visit, and what to put in the van for each journey, as CSV."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import io
 from collections.abc import Sequence
 
 from jambwright.plan.materials import Material
+from jambwright.plan.van_loads import VanLoad
 
 HEADERS = (
     "visit",
@@ -20,6 +21,8 @@ HEADERS = (
     "left over",
     "openings",
 )
+
+PICK_HEADERS = ("load", "visit", "units kg", "packs", "pack size", "item", "size", "openings", "in the van")
 
 
 def buying_csv(materials: Sequence[Material]) -> bytes:
@@ -42,6 +45,21 @@ def buying_csv(materials: Sequence[Material]) -> bytes:
                 " ".join(each.by_opening),
             )
         )
+    return text.getvalue().encode("utf-8-sig")
+
+
+def picking_csv(loads: Sequence[VanLoad]) -> bytes:
+    """One line a thing and size, by van load, with room to tick it off."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(PICK_HEADERS)
+    for load in loads:
+        kg = f"{load.units_kg:.0f}" if load.units_kg else ""
+        for pick in load.picks:
+            each = pick.material
+            marks = [mark for mark in each.by_opening if mark in load.openings]
+            row = (load.number, load.visit, kg, pick.packs, each.pack.name, each.item, each.size)
+            writer.writerow((*row, " ".join(marks), ""))
     return text.getvalue().encode("utf-8-sig")
 
 

@@ -161,7 +161,7 @@ def foam_cans(*, foam_l: float) -> int:
     >>> foam_cans(foam_l=28.0), foam_cans(foam_l=28.1)
     (1, 2)
     """
-    return pack_of("foam").count(foam_l)
+    return pack_of("foam").holding(foam_l)
 
 
 def takes_trim(gap_mm: float) -> bool:

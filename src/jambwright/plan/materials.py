@@ -7,6 +7,7 @@ lengths it takes, cut first-fit with the saw's allowances unless a cutting plan 
 from __future__ import annotations
 
 import math
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -64,7 +65,7 @@ def materials_of(parts: Iterable[Quantity], lengths: Mapping[Key, int] | None = 
         by_key[part.item, part.size].append(part)
     foamed = any(item == "foam" for item, _ in by_key)
     order = item_order()
-    keys = sorted(by_key, key=lambda key: (order.index(key[0]), key[1]))
+    keys = sorted(by_key, key=lambda key: (order.index(key[0]), _figures(key[1]), key[1]))
     return tuple(_material(key, by_key[key], foamed, (lengths or {}).get(key)) for key in keys)
 
 
@@ -116,6 +117,10 @@ def _no_longer_than(room: float, pieces_mm: Iterable[float]) -> Iterable[float]:
         yield from [room] * int(whole)
         if rest:
             yield rest
+
+
+def _figures(size: str) -> list[float]:
+    return [float(figure) for figure in re.findall(r"\d+(?:\.\d+)?", size)]
 
 
 def _visit(work: str, foamed: bool) -> int:

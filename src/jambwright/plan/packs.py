@@ -25,14 +25,18 @@ class Pack:
     work: str
     source: Clause
 
+    def holding(self, amount: float) -> int:
+        """Packs that hold this much and no waste."""
+        # a hair over a whole number of packs is rounding, not a further pack
+        return math.ceil(amount / self.size - 1e-9)
+
     def with_waste(self, amount: float) -> float:
         """True quantity and waste."""
         return amount * (1 + self.waste)
 
     def count(self, amount: float) -> int:
-        """Packs that hold this much and its waste."""
-        # a hair over a whole number of packs is rounding, not a further pack
-        return math.ceil(self.with_waste(amount) / self.size - 1e-9)
+        """Packs to buy: for this much and its waste."""
+        return self.holding(self.with_waste(amount))
 
 
 @functools.cache

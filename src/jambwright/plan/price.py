@@ -96,7 +96,7 @@ class Estimate:
     def vat(self) -> Decimal:
         """VAT on the total, or line by line and added up, as the price file says."""
         rate = self.prices.vat.percent / HUNDRED
-        if self.prices.vat.on == "total":
+        if self.prices.vat.per == "total":
             return penny(self.net * rate)
         return sum((penny(part.price * rate) for part in self.parts), Decimal(0))
 

@@ -78,7 +78,7 @@ class Vat(Strict):
     """Value added tax as the user has settled it; the tool does not judge which rate applies."""
 
     percent: Annotated[Decimal, Field(ge=0, le=100, max_digits=9)]
-    on: Literal["total", "line"] = "total"
+    per: Literal["total", "line"] = "total"
     """Worked out once on the total, or on each line and added up."""
     treatment: str
     """In words, as printed: `standard rate`."""
