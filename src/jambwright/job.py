@@ -15,7 +15,7 @@ from jambwright.frame.frame import Chosen, Frame, choose, make_frame
 from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
-from jambwright.paper.buying import buying_csv, picking_csv
+from jambwright.paper.buying import buying_csv, picking_pdf
 from jambwright.paper.drawings import drawings
 from jambwright.paper.estimate import estimate_csv, estimate_pdf, estimate_words, missing_words
 from jambwright.paper.fit_sheet import fit_sheets
@@ -177,7 +177,7 @@ def papers(
         "order.csv": order_csv(house),
         "order.xlsx": order_xlsx(house),
         "buying.csv": buying_csv(materials),
-        "picking.csv": picking_csv(loads),
+        "picking.pdf": picking_pdf(loads, house.survey.site.label),
         "summary.txt": summary(house, words).encode(),
         "fit-sheets.pdf": fit_sheets(house, progress),
     }

@@ -33,7 +33,15 @@ def estimate_csv(estimate: Estimate) -> bytes:
     for part in estimate.parts:
         for line in part.lines:
             writer.writerow(
-                (part.name, line.kind, line.what, line.quantity, line.unit, line.each.quantize(PENNY), line.amount)
+                (
+                    part.name,
+                    line.kind,
+                    line.what,
+                    line.quantity,
+                    line.unit,
+                    line.each.quantize(PENNY),
+                    line.amount,
+                )
             )
         writer.writerow((part.name, "cost", "", "", "", "", part.cost))
         writer.writerow((part.name, "price", "before VAT", "", "", "", part.price))
@@ -59,7 +67,8 @@ def estimate_words(estimate: Estimate) -> Iterator[str]:
 
 def missing_words(missing: tuple[Problem, ...]) -> Iterator[str]:
     """Why there is no estimate, for the summary."""
-    yield f"No estimate: {len(missing)} prices are missing in the price file."
+    are = "price is" if len(missing) == 1 else "prices are"
+    yield f"No estimate: {len(missing)} {are} missing in the price file."
     yield from (f"! {problem.say}" for problem in missing)
 
 
@@ -91,8 +100,9 @@ def _page(house: HousePlan, estimate: Estimate) -> dict[str, Any]:
         "note": prices.note,
         "dated": day(prices.dated),
         "until": day(estimate.valid_until),
-        "openings": [_row(part, sign) for part in estimate.openings],
-        "whole_house": [_row(part, sign) for part in estimate.whole_house],
+        "vat_by_line": by_line,
+        "openings": [_row(part, estimate) for part in estimate.openings],
+        "whole_house": [_row(part, estimate) for part in estimate.whole_house],
         "net": money(estimate.net, sign),
         "vat_name": f"VAT {prices.vat.percent.normalize():f} %, {prices.vat.treatment}",
         "vat": money(estimate.vat, sign),
@@ -106,8 +116,9 @@ def _page(house: HousePlan, estimate: Estimate) -> dict[str, Any]:
     }
 
 
-def _row(part: Part, sign: str) -> list[str]:
-    return [part.name, part.detail, money(part.price, sign)]
+def _row(part: Part, estimate: Estimate) -> list[str]:
+    sign = estimate.prices.sign
+    return [part.name, part.detail, money(part.price, sign), money(estimate.vat_on(part.price), sign)]
 
 
 def _sums(estimate: Estimate) -> Iterator[tuple[str, str, Decimal]]:
