@@ -113,19 +113,21 @@ def test_a_piece_longer_than_the_stock_is_joined():
     assert len(bars([5300], pack_of("inside trim"))) == 2
 
 
-def test_wide_joints_get_a_cover_trim_and_narrow_ones_bond_breaker_tape():
+def test_wide_joints_get_a_cover_trim_narrow_ones_tape_and_gaping_ones_a_word():
     plan = house().openings[0]
-    wide, narrow = (
+    gaping, wide, narrow = (
         replace(
             plan,
             fitting=replace(
                 plan.fitting, sealant=tuple(replace(j, width_mm=mm) for j in plan.fitting.sealant)
             ),
         )
-        for mm in (16.0, 5.0)
+        for mm in (45.0, 16.0, 5.0)
     )
     assert sum(q.item == "cover trim" for q in quantities(wide)) == 4
     assert not [q for q in quantities(plan) if q.item == "cover trim"]
+    (rod,) = [q.size for q in quantities(gaping) if q.item == "backing rod"]
+    assert rod == "none wide enough for 45 mm, close the joint first"
     tape = [q.amount for q in quantities(narrow) if q.item == "bond-breaker tape"]
     assert tape == [pytest.approx(sum(j.length_m for j in plan.fitting.sealant))]
 

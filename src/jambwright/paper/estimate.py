@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
+from operator import attrgetter
 from typing import Any
 
 from jambwright import __version__
@@ -58,7 +59,7 @@ def estimate_words(estimate: Estimate) -> Iterator[str]:
     """The total, and what a wrong size would cost, for the summary."""
     sign = estimate.prices.sign
     yield f"Estimate: {money(estimate.total, sign)} with VAT, stands until {day(estimate.valid_until)}."
-    least, *_, most = sorted(estimate.wrong_sizes, key=lambda wrong: wrong.cost) * 2
+    least, most = (pick(estimate.wrong_sizes, key=attrgetter("cost")) for pick in (min, max))
     yield (
         f"A wrong size would cost the firm {money(least.cost, sign)} ({least.name}) to "
         f"{money(most.cost, sign)} ({most.name}): frame and glass again, and a second visit."
