@@ -94,7 +94,7 @@ def test_strengthened_frame_holds_or_says_it_cannot(frame, wind, resistance):
         return fixing_layout(**frame, at_least=at_least)
 
     plain = held_frame(lay(at_least={}), edges)
-    held = strengthened(lay, edges=edges, resistance_n=resistance, closest_mm=rules.closest_mm)
+    held = strengthened(plain, lay, edges=edges, resistance_n=resistance, closest_mm=rules.closest_mm)
     assert held.largest_n <= max(resistance * (1 + 1e-6), plain.largest_n)
     assert (held.largest_n > resistance * (1 + 1e-6)) == any("more fit" in p.say for p in held.problems)
 

@@ -78,9 +78,24 @@ def test_the_buying_list_adds_up_the_plan(papers):
     out, _ = papers
     plan = json.loads((out / "plan.json").read_text())
     rows = list(csv.DictReader(io.StringIO((out / "buying.csv").read_text(encoding="utf-8-sig"))))
-    bought = sum(float(row["amount"]) for row in rows if row["item"] == "packer")
+    bought = sum(float(row["needed"]) for row in rows if row["item"] == "packer")
     assert bought == sum(len(p["packers_mm"]) for o in plan["openings"] for p in o["packers"])
-    assert sum(float(row["amount"]) for row in rows if row["item"] == "frame") == 11
+    assert sum(int(row["packs"]) for row in rows if row["item"] == "frame") == 11
+
+
+def test_the_demo_comes_with_an_estimate_and_its_prices(papers):
+    out, said = papers
+    assert {"estimate.pdf", "estimate.csv", "picking.pdf", "prices.yaml"} <= {p.name for p in out.iterdir()}
+    assert "Estimate: £" in said
+
+
+def test_a_broken_price_file_stops_before_anything_is_written(tmp_path):
+    prices = tmp_path / "prices.yaml"
+    prices.write_text(read_text("demo_prices.yaml").replace("margin_percent: 24", "margin_percnt: 24"))
+    result = run("plan", "-", "--prices", str(prices), "--out", str(tmp_path / "papers"), given=DEMO)
+    assert result.exit_code == 2
+    assert "did you mean `margin_percent`?" in result.stderr
+    assert not (tmp_path / "papers").exists()
 
 
 def test_a_file_with_five_mistakes_reports_all_and_writes_nothing(tmp_path):
@@ -110,6 +125,7 @@ def test_a_file_with_five_mistakes_reports_all_and_writes_nothing(tmp_path):
         (["calc", "lifting"], "{mass_kg: 20, people: 2, zone: knuckle_elbow}", 0),
         (["form"], None, 2),
         (["form", "--yaml"], None, 0),
+        (["form", "--prices"], None, 0),
         (["form", "--schema"], None, 0),
     ],
 )

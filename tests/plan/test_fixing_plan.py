@@ -44,6 +44,16 @@ def test_fixings_added_for_strength_stay_the_spacing_of_the_wall_apart():
     assert min(b - a for a, b in itertools.pairwise(at)) >= found.fixing.spacing_mm
 
 
+def test_unfixed_head_that_overloads_the_jambs_gets_lugs():
+    """A mullion end on an unfixed head loads the tops of the jambs, where more jamb fixings do not help."""
+    lay = partial(fixing_layout, width_mm=880, height_mm=1200, mullions_mm=[440], head="by_width")
+    edges = grid(widths_mm=[440, 440], heights_mm=[1200], pressure_pa=1600)
+    assert lay(at_least={}).head.positions_mm == ()
+    found = plan_fixings(lay, edges=edges, substrate="aerated_block_7", gaps_mm=GAPS, frame_mm=45)
+    assert found.held.layout.head.held_by == "lug"
+    assert found.problems == ()
+
+
 def test_length_reaches_through_frame_and_gap_into_the_wall():
     found = planned("brick", 800)
     for side, length in found.lengths_mm.items():

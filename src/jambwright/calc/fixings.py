@@ -126,10 +126,12 @@ def _held(given: LayoutInput) -> FixingLayout | HeldFrame:
     )  # fmt: skip
     if given.wind_pa is None:
         return lay()
+    edges = _edges(given)
+    held = held_frame(lay(), edges)
     if given.fixing_resistance_n is None:
-        return held_frame(lay(), _edges(given))
+        return held
     return strengthened(
-        lay, edges=_edges(given), resistance_n=given.fixing_resistance_n, closest_mm=rules.closest_mm
+        held, lay, edges=edges, resistance_n=given.fixing_resistance_n, closest_mm=rules.closest_mm
     )
 
 
