@@ -16,7 +16,9 @@ from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
 from jambwright.paper.buying import buying_csv
-from jambwright.paper.drawings import drawings
+from jambwright.paper.calculation_sheet import calculations
+from jambwright.paper.comparison import comparison
+from jambwright.paper.drawings import drawings, house_drawings
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
@@ -169,7 +171,9 @@ def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, byte
         "buying.csv": buying_csv(house),
         "summary.txt": summary(house).encode(),
         "fit-sheets.pdf": fit_sheets(house, progress),
+        "calculations.pdf": calculations(house, progress),
+        "comparison.pdf": comparison(house),
     }
     for plan in house.openings:
         files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
-    return files
+    return files | {f"drawings/{name}": content for name, content in house_drawings(house).items()}

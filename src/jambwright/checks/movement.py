@@ -209,7 +209,7 @@ def gap_verdict(*, got_mm: float, wanted: MovementGap, working: Working | None =
         word, why = "meets", f"takes the movement of {wanted.movement_out_mm:.1f} mm."
     return Verdict(
         rule="movement.gap", word=word, why=f"A gap of {got_mm:.1f} mm {why}", found=got_mm,
-        limit=wanted.gap_per_side_mm, unit="mm",
+        limit=wanted.gap_most_mm if got_mm > wanted.gap_most_mm else wanted.gap_per_side_mm, unit="mm",
         source=table("movement_gaps").pedigree.source, working=working or Working(),
     )  # fmt: skip
 

@@ -16,6 +16,8 @@ P_LEAST = 0.001
 def readings_verdict(outline: Outline, advice: Advice) -> Verdict:
     """Whether the readings of the outer face agree; what to measure next where they do not."""
     why = " ".join(advice.say) or "The readings agree and check each other."
+    if outline.p_value is not None:
+        why += f" Honest readings scatter at least this much {100 * outline.p_value:.0f} times in 100."
     return Verdict(
         rule="readings.agree", word=WORDS[advice.word], why=why, found=outline.p_value, limit=P_LEAST,
         source=LEAST_SQUARES, working=outline_working(outline),

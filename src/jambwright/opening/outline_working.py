@@ -18,7 +18,7 @@ def outline_working(outline: Outline) -> Working:
             read_mm=r.mm, residual_mm=r.residual_mm, sigma_mm=r.sigma_mm, redundancy=r.redundancy, w=r.w,
         )  # fmt: skip
     for name, point in outline.corners_mm.items():
-        work.note(name, "corner of the adjusted outline", point, "mm", LEAST_SQUARES)
+        work.note(name.replace("_", " "), "corner of the adjusted outline", point, "mm", LEAST_SQUARES)
     work.note(
         "s0²", "weighted square sum / degrees of freedom", outline.variance_factor, "", LEAST_SQUARES,
         degrees_of_freedom=outline.degrees_of_freedom, p_value=outline.p_value,
