@@ -74,10 +74,13 @@ def calc(
 def plan(
     house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
     out: Annotated[Path, typer.Option("--out", help="Folder for the papers; made when missing.")],
+    prices: Annotated[
+        str | None, typer.Option("--prices", help="Your price file; adds the estimate.")
+    ] = None,
 ) -> None:
     """Plan a house and write its papers.  Example: jambwright plan house.yaml --out papers."""
     with _problems_told():
-        _plan_and_write(_text(house), out)
+        _plan_and_write(_text(house), out, prices=_text(prices) if prices else None)
 
 
 @app.command()
@@ -87,9 +90,10 @@ def demo(
     """Plan the invented demo house.  Example: jambwright demo --out papers."""
     from jambwright.basis.tables import read_text
 
-    text = read_text("demo_house.yaml")
+    text, prices = read_text("demo_house.yaml"), read_text("demo_prices.yaml")
     with _problems_told():
-        _plan_and_write(text, out, {"house.yaml": text.encode()})
+        extra = {"house.yaml": text.encode(), "prices.yaml": prices.encode()}
+        _plan_and_write(text, out, extra, prices=prices)
 
 
 @app.command()
@@ -118,6 +122,7 @@ def form(
     as_xlsx: Annotated[
         Path | None, typer.Option("--xlsx", help="Write a workbook: one row an opening, to fill in on site.")
     ] = None,
+    prices: Annotated[bool, typer.Option("--prices", help="Invented prices, to change to yours.")] = False,
     schema: Annotated[bool, typer.Option("--schema", help="JSON Schema of the readings file.")] = False,
 ) -> None:
     """Write a blank readings file or workbook.  Example: jambwright form --yaml > house.yaml."""
@@ -127,13 +132,15 @@ def form(
         typer.echo(read_text("survey.schema.json"), nl=False)
     elif as_yaml:
         typer.echo(read_text("blank_survey.yaml"), nl=False)
+    elif prices:
+        typer.echo(read_text("demo_prices.yaml"), nl=False)
     elif as_xlsx:
         from jambwright.paper.form_workbook import form_workbook
         from jambwright.store import write_file
 
         write_file(as_xlsx, form_workbook())
     else:
-        raise typer.BadParameter("say which: --yaml, --xlsx FILE or --schema.")
+        raise typer.BadParameter("say which: --yaml, --xlsx FILE, --prices or --schema.")
 
 
 @app.command()
@@ -170,17 +177,21 @@ def gather(
     typer.echo(f"{len(openings)} openings read into {out}.")
 
 
-def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = None) -> None:
+def _plan_and_write(
+    text: str, out: Path, extra: Mapping[str, bytes] | None = None, *, prices: str | None = None
+) -> None:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
 
     from jambwright import job
+    from jambwright.plan.prices import read_prices
     from jambwright.readings.survey_file import read_survey
     from jambwright.store import write_folder
 
     survey = read_survey(text)
+    listed = read_prices(prices) if prices is not None else None
     with _progress(len(survey.openings)) as told:
         house = job.plan_house(survey, told)
-        papers = job.papers(house, told)
+        papers = job.papers(house, told, listed)
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")

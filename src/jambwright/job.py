@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from statistics import fmean
 
@@ -15,17 +15,23 @@ from jambwright.frame.frame import Chosen, Frame, choose, make_frame
 from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
-from jambwright.paper.buying import buying_csv
+from jambwright.paper.buying import buying_csv, picking_csv
 from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.comparison import comparison
 from jambwright.paper.drawings import drawings, house_drawings
+from jambwright.paper.estimate import estimate_csv, estimate_pdf, estimate_words, missing_words
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
 from jambwright.paper.summary import summary
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
+from jambwright.plan.materials import Material, house_materials
+from jambwright.plan.options import quoted_at
 from jambwright.plan.order_of_work import Condition
+from jambwright.plan.price import Estimate, price_house
+from jambwright.plan.prices import Prices
+from jambwright.plan.van_loads import van_loads
 from jambwright.readings import trust_of
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import Opening, Survey
@@ -162,18 +168,39 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
     return frozenset(name for name, holds in applies.items() if holds)
 
 
-def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, bytes]:
-    """Every paper of a house by file name."""
+def papers(
+    house: HousePlan, progress: Progress | None = None, prices: Prices | None = None
+) -> dict[str, bytes]:
+    """Every paper of a house by file name. Where prices are missing the summary says so in place of the estimate."""
+    materials = house_materials(house.openings)
+    loads = van_loads(house.openings, materials)
+    estimate, estimates, words = _estimate(house, materials, prices) if prices else (None, {}, ())
+    if estimate:
+        house = quoted_at(house, float(estimate.total))
     files = {
         "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
         "order.csv": order_csv(house),
         "order.xlsx": order_xlsx(house),
-        "buying.csv": buying_csv(house),
-        "summary.txt": summary(house).encode(),
+        "buying.csv": buying_csv(materials),
+        "picking.csv": picking_csv(loads),
+        "summary.txt": summary(house, words).encode(),
         "fit-sheets.pdf": fit_sheets(house, progress),
         "calculations.pdf": calculations(house, progress),
         "comparison.pdf": comparison(house),
     }
+    files |= estimates
     for plan in house.openings:
         files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
     return files | {f"drawings/{name}": content for name, content in house_drawings(house).items()}
+
+
+def _estimate(
+    house: HousePlan, materials: Sequence[Material], prices: Prices
+) -> tuple[Estimate | None, dict[str, bytes], tuple[str, ...]]:
+    """The estimate, its papers, and what the summary says of it."""
+    try:
+        estimate = price_house(house, materials, prices)
+    except BadInput as missing:
+        return None, {}, tuple(missing_words(missing.problems))
+    made = {"estimate.pdf": estimate_pdf(house, estimate), "estimate.csv": estimate_csv(estimate)}
+    return estimate, made, tuple(estimate_words(estimate))

@@ -21,6 +21,7 @@ MODULES: tuple[str, ...] = (
     "movement",
     "rules",
     "materials",
+    "crew",
     "beam",
     "glass_heat",
     "window_heat",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from jambwright.basis.units import show_mm
@@ -12,8 +12,11 @@ from jambwright.plan.house import HousePlan, OpeningPlan
 WIDTH = 100
 
 
-def summary(house: HousePlan) -> str:
-    """One block an opening: size to order, sill, fixings, heaviest lift, and what to mind."""
+def summary(house: HousePlan, money: Sequence[str] = ()) -> str:
+    """One block an opening: size to order, sill, fixings, heaviest lift, and what to mind.
+
+    ``money`` is what is said of the estimate; it stands at the end.
+    """
     lines = [house.survey.site.label, house.survey.note, ""]
     for plan in house.openings:
         lines += [*_opening(plan), ""]
@@ -23,6 +26,8 @@ def summary(house: HousePlan) -> str:
         f"{band_words(heat.band)}, weighted by area."
     )
     lines.append("Sizes are viewed from outside, millimetres, frame without sill unless said.")
+    for line in money:
+        lines += wrap(line, WIDTH, subsequent_indent="  ")
     return "\n".join(line for line in lines if line is not None) + "\n"
 
 

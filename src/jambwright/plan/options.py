@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from jambwright.basis.problems import BadInput
@@ -67,6 +67,14 @@ def house_options(house: HousePlan) -> tuple[tuple[HouseOption, ...], tuple[Open
     )
     whole = [_whole(row["option"], row["title"], single, house) for row in table("glass_options")]
     return tuple(option for option in whole if option.units), single
+
+
+def quoted_at(house: HousePlan, total: float) -> HousePlan:
+    """The house with its estimate as the price of what is ordered, where no other was typed in."""
+    known = house.survey.house
+    quotes = {AS_ORDERED: total} | known.quotes
+    survey = house.survey.model_copy(update={"house": known.model_copy(update={"quotes": quotes})})
+    return replace(house, survey=survey)
 
 
 def opening_options(survey: Survey, plan: OpeningPlan) -> OpeningOptions:
