@@ -16,7 +16,9 @@ from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
 from jambwright.paper.buying import buying_csv, picking_pdf
-from jambwright.paper.drawings import drawings
+from jambwright.paper.calculation_sheet import calculations
+from jambwright.paper.comparison import comparison
+from jambwright.paper.drawings import drawings, house_drawings
 from jambwright.paper.estimate import estimate_csv, estimate_pdf, estimate_words, missing_words
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
@@ -25,8 +27,9 @@ from jambwright.paper.summary import summary
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
 from jambwright.plan.materials import Material, house_materials
+from jambwright.plan.options import quoted_at
 from jambwright.plan.order_of_work import Condition
-from jambwright.plan.price import price_house
+from jambwright.plan.price import Estimate, price_house
 from jambwright.plan.prices import Prices
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings import trust_of
@@ -171,7 +174,9 @@ def papers(
     """Every paper of a house by file name. Where prices are missing the summary says so in place of the estimate."""
     materials = house_materials(house.openings)
     loads = van_loads(house.openings, materials)
-    estimates, words = _estimate(house, materials, prices) if prices else ({}, ())
+    estimate, estimates, words = _estimate(house, materials, prices) if prices else (None, {}, ())
+    if estimate:
+        house = quoted_at(house, float(estimate.total))
     files = {
         "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
         "order.csv": order_csv(house),
@@ -180,20 +185,22 @@ def papers(
         "picking.pdf": picking_pdf(loads, house.survey.site.label),
         "summary.txt": summary(house, words).encode(),
         "fit-sheets.pdf": fit_sheets(house, progress),
+        "calculations.pdf": calculations(house, progress),
+        "comparison.pdf": comparison(house),
     }
     files |= estimates
     for plan in house.openings:
         files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
-    return files
+    return files | {f"drawings/{name}": content for name, content in house_drawings(house).items()}
 
 
 def _estimate(
     house: HousePlan, materials: Sequence[Material], prices: Prices
-) -> tuple[dict[str, bytes], tuple[str, ...]]:
-    """The estimate's papers, and what the summary says of it."""
+) -> tuple[Estimate | None, dict[str, bytes], tuple[str, ...]]:
+    """The estimate, its papers, and what the summary says of it."""
     try:
         estimate = price_house(house, materials, prices)
     except BadInput as missing:
-        return {}, tuple(missing_words(missing.problems))
+        return None, {}, tuple(missing_words(missing.problems))
     made = {"estimate.pdf": estimate_pdf(house, estimate), "estimate.csv": estimate_csv(estimate)}
-    return made, tuple(estimate_words(estimate))
+    return estimate, made, tuple(estimate_words(estimate))

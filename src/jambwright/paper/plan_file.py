@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict
 
 from jambwright import __version__
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.saving import house_saving
 
 
 class Line(BaseModel):
@@ -87,6 +88,54 @@ class PieceLine(Line):
     mass_kg: float
 
 
+class HeatLine(Line):
+    """Heat of one unit."""
+
+    u_w_m2k: float
+    """At its own size, unrounded."""
+    reference_u_w_m2k: float
+    """At the reference size, where index and band are declared."""
+    index_kwh_m2: float
+    band: str
+    band_sure: bool
+    """False near an edge: the rounded index may fall into the next band."""
+
+
+class HouseHeatLine(Line):
+    """Heat of all units, weighted by area."""
+
+    u_w_m2k: float
+    index_kwh_m2: float
+    band: str
+    band_sure: bool
+
+
+class RangeLine(Line):
+    """From low to high."""
+
+    low: float
+    likely: float
+    high: float
+
+
+class SavingLine(Line):
+    """What the work saves in a year: a modelled estimate, never a promise."""
+
+    area_m2: float
+    before_u_w_m2k: float
+    after_u_w_m2k: float
+    heat_kwh: RangeLine
+    draught_kwh: tuple[float, float]
+    """Beside the rest, the old leakage taken."""
+    fuel_kwh: RangeLine | None
+    co2_kg: RangeLine | None
+    money: RangeLine | None
+    payback: str | None
+    assumptions: list[str]
+    missing: list[str]
+    """What must be given for what is left out."""
+
+
 class OpeningLine(Line):
     """One opening."""
 
@@ -111,6 +160,7 @@ class OpeningLine(Line):
     blocks: list[BlockLine]
     pieces: list[PieceLine]
     whole_kg: float
+    heat: HeatLine
     cautions: list[str]
     remarks: list[str]
 
@@ -122,6 +172,9 @@ class PlanFile(Line):
     made_with: str
     house: str
     note: str
+    heat: HouseHeatLine
+    saving: SavingLine | None
+    """None where no old glazing was looked at."""
     openings: list[OpeningLine]
 
 
@@ -131,7 +184,31 @@ def plan_file(plan: HousePlan) -> PlanFile:
         made_with=f"jambwright {__version__}",
         house=plan.survey.site.label,
         note=plan.survey.note,
+        heat=HouseHeatLine(
+            u_w_m2k=plan.heat.u_w_m2k,
+            index_kwh_m2=plan.heat.index_kwh_m2,
+            band=plan.heat.band.band,
+            band_sure=plan.heat.band.sure,
+        ),
+        saving=_saving(plan),
         openings=[_opening(each) for each in plan.openings],
+    )
+
+
+def _saving(plan: HousePlan) -> SavingLine | None:
+    saving = house_saving(plan)
+    if saving is None:
+        return None
+    ranges = {name: getattr(saving, name) for name in ("heat_kwh", "fuel_kwh", "co2_kg", "money")}
+    plain = ("area_m2", "before_u_w_m2k", "after_u_w_m2k", "draught_kwh", "payback")
+    return SavingLine(
+        **{name: getattr(saving, name) for name in plain},
+        **{
+            name: value and RangeLine(low=value.low, likely=value.likely, high=value.high)
+            for name, value in ranges.items()
+        },
+        assumptions=list(saving.assumptions),
+        missing=list(saving.missing),
     )
 
 
@@ -172,6 +249,13 @@ def _opening(plan: OpeningPlan) -> OpeningLine:
         ],
         pieces=[PieceLine(name=piece.name, mass_kg=piece.mass_kg) for piece in frame.pieces],
         whole_kg=frame.whole_kg,
+        heat=HeatLine(
+            u_w_m2k=plan.heat.unit.real.u_w_m2k,
+            reference_u_w_m2k=plan.heat.unit.reference.u_w_m2k,
+            index_kwh_m2=plan.heat.unit.index_kwh_m2,
+            band=plan.heat.unit.band.band,
+            band_sure=plan.heat.unit.band.sure,
+        ),
         cautions=[caution.text for caution in plan.cautions],
         remarks=[remark.say for remark in plan.remarks],
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from jambwright.basis.units import show_mm
+from jambwright.checks.heat import Band
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 WIDTH = 100
@@ -19,10 +20,20 @@ def summary(house: HousePlan, money: Sequence[str] = ()) -> str:
     lines = [house.survey.site.label, house.survey.note, ""]
     for plan in house.openings:
         lines += [*_opening(plan), ""]
+    heat = house.heat
+    lines.append(
+        f"Whole house: U {heat.u_w_m2k:.2f} W/m2K, energy index {heat.index_kwh_m2:+.0f}, band "
+        f"{band_words(heat.band)}, weighted by area."
+    )
     lines.append("Sizes are viewed from outside, millimetres, frame without sill unless said.")
     for line in money:
         lines += wrap(line, WIDTH, subsequent_indent="  ")
     return "\n".join(line for line in lines if line is not None) + "\n"
+
+
+def band_words(band: Band) -> str:
+    """The band, and the one it may turn to when the index is rounded."""
+    return band.band if band.sure else f"{band.band} ({band.or_else} when rounded)"
 
 
 def _opening(plan: OpeningPlan) -> Iterator[str]:
@@ -38,6 +49,11 @@ def _opening(plan: OpeningPlan) -> Iterator[str]:
     yield (
         f"  {fitting.fixings.count} fixings, {len(fitting.packers)} packing points; "
         f"heaviest lift {heaviest.lift.mass_kg:.1f} kg, {heaviest.name}: {who}"
+    )
+    unit = plan.heat.unit
+    yield (
+        f"  U {unit.real.u_w_m2k:.2f} W/m2K ({unit.reference.u_w_m2k:.2f} at the reference size), "
+        f"energy index {unit.index_kwh_m2:+.0f}, band {band_words(unit.band)}"
     )
     for remark in plan.remarks:
         yield from wrap(remark.say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from jambwright.basis.border import Strict
+from jambwright.basis.tables import table
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
@@ -21,6 +22,11 @@ RoomUse = Literal[
 LeafMaterial = Literal[
     "brick", "concrete", "dense_block", "aerated_block", "perforated_brick", "stone", "timber", "none"
 ]
+HeatingKind = Literal[
+    "gas_condensing", "gas_not_condensing", "gas_new", "oil", "oil_condensing", "lpg_condensing",
+    "electric_direct", "heat_pump_air", "wood_pellets",
+]  # fmt: skip
+Facing = Literal["north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west"]
 LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"]
 
 
@@ -58,6 +64,16 @@ class Room(Strict):
     """In plain words: `night worker asleep until 14:00`."""
 
 
+class HeatingNow(Strict):
+    """How the house is heated and what the fuel costs, off the owner's bill."""
+
+    kind: HeatingKind
+    efficiency: Annotated[float, Field(gt=0, le=8)] | None = None
+    """Heat out over fuel in, 0.84 or 2.8 for a heat pump; the usual of its kind when left out."""
+    price_per_kwh: NotNegative | None = None
+    """Of the fuel, in your money."""
+
+
 class House(Strict):
     """The building."""
 
@@ -73,6 +89,20 @@ class House(Strict):
     """Children under five live in or often visit the house."""
     mechanical_ventilation: Literal["none", "extract", "balanced"] = "none"
     rooms: list[Room] = []
+    front_faces: Facing | None = None
+    """Which way the front looks; needed for the sun."""
+    heating: HeatingNow | None = None
+    quotes: dict[str, NotNegative] = {}
+    """Price of the whole job, in the same money, by option of the comparison: `as_ordered` and others."""
+
+    @field_validator("quotes")
+    @classmethod
+    def _options_known(cls, quotes: dict[str, float]) -> dict[str, float]:
+        known = table("glass_options").column("option")
+        wrong = [name for name in quotes if name not in known]
+        if wrong:
+            raise ValueError(f"`{wrong[0]}` is not an option; known are {', '.join(known)}.")
+        return quotes
 
 
 class Wall(Strict):
