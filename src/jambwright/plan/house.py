@@ -55,4 +55,4 @@ class HousePlan:
 
 def opening_name(opening: Opening) -> str:
     """Mark and room: ``W3 front bedroom``."""
-    return f"{opening.id} {opening.room}"
+    return opening.name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -17,9 +18,14 @@ from jambwright.checks.regulations.safety_glass import check_pane, outline_mm
 from jambwright.checks.regulations.ventilation import vents_needed
 from jambwright.checks.verdict import Verdict
 
-ChangeKind = Literal["stay", "hinge", "move_opener", "raise_transom", "restrictor", "glass", "vents"]
+ChangeKind = Literal["stay", "hinge", "move_opener", "add_opener", "raise_transom", "restrictor", "mullion", "glass", "vents"]
 
 _SAFE: tuple[Literal["toughened", "laminated"], ...] = ("toughened", "laminated")
+
+_STEP_MM = 5.0
+"""A mullion moves in whole steps."""
+_LEAST_LIGHT_MM = 200.0
+"""A light is not made narrower than this. Common practice, no published source."""
 
 _MOST_VENTS = 4
 """More ventilators than this do not fit in one window. Common practice, no published source."""
@@ -110,6 +116,75 @@ def _moves(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
             still = replace(opener, hinge="fixed", restrictor=None)
             say = f"move the opener from light {opener.mark} to light {fixed.mark}"
             yield _change("move_opener", opener.mark, say), _with_lights(facts, moved, still)
+
+
+def _opens_too(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
+    """A fixed light opens as well: like its neighbour, or side hung where nothing opens yet."""
+    like = next(iter(_openers(facts)), None) or _opened_by(
+        LightFacts(mark="", hinge="side_hung"), table("stays").find(way="side")
+    )
+    for fixed in facts.lights:
+        if fixed.hinge == "fixed" and fixed.frame_clear_width_mm is not None:
+            opener = replace(
+                fixed,
+                hinge=like.hinge,
+                obstruction_mm=like.obstruction_mm,
+                open_angle_deg=like.open_angle_deg,
+                restrictor=like.restrictor,
+            )
+            say = f"light {fixed.mark} opens too, {_kind(like.hinge)}"
+            yield _change("add_opener", fixed.mark, say), _with_lights(facts, opener)
+
+
+def _kind(hinge: str) -> str:
+    """How it opens without the side, which the order decides."""
+    return hinge.removesuffix("_left").removesuffix("_right").replace("_", " ")
+
+
+def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Option]:
+    """The opener grows to the width asked at the cost of a fixed light beside it."""
+    if failure.rule != "escape.width" or facts.kind == "door":
+        return
+    for opener in _openers(facts):
+        grow = _lacking_mm(opener, failure)
+        for beside in facts.lights:
+            if grow and beside.hinge == "fixed" and _side_by_side(opener, beside, grow):
+                say = f"light {opener.mark}: {grow:g} mm wider at the cost of light {beside.mark}"
+                wider = _with_lights(facts, _widened(opener, grow), _widened(beside, -grow))
+                by = {opener.mark: grow, beside.mark: -grow}
+                panes = tuple(_pane_widened(pane, by.get(pane.light, 0.0)) for pane in facts.panes)
+                yield _change("mullion", opener.mark, say), replace(wider, panes=panes)
+
+
+def _lacking_mm(light: LightFacts, failure: Verdict) -> float:
+    """How much wider the frame opening must be, in whole steps; 0 where width does not mend it."""
+    if light.open_angle_deg is None or light.frame_clear_width_mm is None:
+        return 0.0
+    swung = 1 - math.cos(math.radians(min(light.open_angle_deg, 90.0)))
+    wanted = (float(failure.limit) + (light.obstruction_mm or 0.0)) / swung
+    return max(0.0, math.ceil((wanted - light.frame_clear_width_mm) / _STEP_MM - 1e-9) * _STEP_MM)
+
+
+def _side_by_side(opener: LightFacts, beside: LightFacts, grow: float) -> bool:
+    """Lights of one height at one level, and room left in the one that shrinks."""
+    if hinge_way(opener.hinge)["way"] != "side" or beside.frame_clear_width_mm is None:
+        return False
+    level = opener.bottom_above_floor_mm == beside.bottom_above_floor_mm
+    as_high = opener.frame_clear_height_mm == beside.frame_clear_height_mm
+    return level and as_high and beside.frame_clear_width_mm - grow >= _LEAST_LIGHT_MM
+
+
+def _widened(light: LightFacts, by_mm: float) -> LightFacts:
+    clear, sash = light.frame_clear_width_mm, light.sash_width_mm
+    return replace(
+        light,
+        frame_clear_width_mm=None if clear is None else clear + by_mm,
+        sash_width_mm=None if sash is None else sash + by_mm,
+    )
+
+
+def _pane_widened(pane: PaneFacts, by_mm: float) -> PaneFacts:
+    return pane if pane.width_mm is None or not by_mm else replace(pane, width_mm=pane.width_mm + by_mm)
 
 
 def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
@@ -206,9 +281,9 @@ def _vents(facts: OpeningFacts, failure: Verdict, _: RuleSet) -> Iterator[Option
 
 
 _WAYS: Mapping[str, tuple[Callable[[OpeningFacts, Verdict, RuleSet], Iterator[Option]], ...]] = {
-    "escape.": (_restrictors, _stays, _hinges, _moves, _transoms),
+    "escape.": (_restrictors, _stays, _mullions, _hinges, _moves, _transoms),
     "guarding.": (_restrictors, _moves, _transoms),
     "safety_glass.": (_glass,),
     "ventilation.background.": (_vents,),
-    "ventilation.purge.": (_stays, _hinges, _moves),
+    "ventilation.purge.": (_stays, _hinges, _moves, _opens_too),
 }

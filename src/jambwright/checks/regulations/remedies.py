@@ -13,6 +13,8 @@ from jambwright.checks.regulations.rule import rules_in_force
 from jambwright.checks.verdict import Verdict
 
 _MOST_CHOICES = 4
+_MOST_TIMES = 3.0
+"""A choice that changes this many times as much as the smallest is none."""
 _MOST_TRIED = 400
 """Orders looked at before the search gives up; a window has a handful of lights and panes."""
 
@@ -73,6 +75,8 @@ def _search(start: OpeningFacts, let_be: frozenset[str]) -> tuple[Remedy, ...]:
     found: list[Remedy] = []
     while heap and len(found) < _MOST_CHOICES and len(tried) < _MOST_TRIED:
         weight, _, facts, changes = heapq.heappop(heap)
+        if found and weight > _MOST_TIMES * found[0].weight:
+            break
         verdicts = check_opening(facts)
         left = [v for v in _failures(verdicts) if v.rule not in let_be]
         if not left:
