@@ -1,7 +1,7 @@
 """What the hole is: its shape, the adjusted outline, the largest true frame in it, its surroundings."""
 
 from jambwright.opening.advice import Advice, advise
-from jambwright.opening.contacts import gap_at
+from jambwright.opening.contacts import gap_at, reach
 from jambwright.opening.largest import Gaps, Point, Prefer, Rectangle, Room, largest_rectangle, room_of
 from jambwright.opening.misread import Findings, Suspect, search
 from jambwright.opening.outline import Adjusted, Outline, adjust
@@ -29,6 +29,7 @@ __all__ = [
     "advise",
     "gap_at",
     "largest_rectangle",
+    "reach",
     "reliability",
     "room_of",
     "search",

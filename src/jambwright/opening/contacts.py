@@ -106,6 +106,11 @@ def _edges_at(room: Room, side: Side, station: float) -> list[tuple[int, Point, 
     return [(n, a, b) for away, n, a, b in edges if away <= nearest + 1e-9]
 
 
+def reach(room: Room, side: Side, station: float) -> float:
+    """Where a side of the outline stands at a height (jambs) or an x (head, bottom), or at its near end."""
+    return _at_station(room, side, station, 0.0, "").limit
+
+
 def gap_at(room: Room, r: Rectangle, side: Side, share: float) -> float:
     """Gap at a share of a side, from its bottom or left end: level at jambs, plumb at head and bottom.
 
