@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from jambwright.basis.tables import table
 from jambwright.checks.light_facts import hinge_of, usual_blocked
@@ -34,7 +34,7 @@ class OpeningRules:
     """What the rules say of one opening, and the changes of the order that mend what fails."""
 
     verdicts: tuple[Verdict, ...]
-    remedies: Remedies = Remedies(choices=(), beyond=())
+    remedies: Remedies = field(default_factory=Remedies)
     assumed: tuple[str, ...] = ()
     """What the findings rest on that was not said or measured."""
     air_told_at: str | None = None
@@ -63,7 +63,7 @@ def rules_on_house(survey: Survey, framed: Sequence[Framed]) -> HouseRules:
         failing = any(verdict.word in AGAINST for verdict in verdicts)
         found[each.opening.id] = OpeningRules(
             verdicts=verdicts,
-            remedies=remedies(facts) if failing else Remedies(choices=(), beyond=()),
+            remedies=remedies(facts) if failing else Remedies(),
             assumed=_assumed(each.frame, verdicts),
             air_told_at=facts.air_told_at,
         )
@@ -89,7 +89,7 @@ def _assumed(frame: Frame, verdicts: Sequence[Verdict]) -> tuple[str, ...]:
             kind = hinge_of(light).replace("_", " ")
             source = table("usual_obstructions").source(usual)
             said.append(
-                f"Light {light.mark}, {kind}: hinge and sash taken to leave {usual['obstruction_mm']:g} mm "
-                f"blocked ({source}; {source.how}). Give it off the maker's sheet as `obstruction_mm`."
+                f"light {light.mark}, {kind}: hinge and sash leave {usual['obstruction_mm']:g} mm blocked "
+                f"({source}; {source.how}); `obstruction_mm` off the maker's sheet replaces it."
             )
     return tuple(said)

@@ -172,7 +172,7 @@ def _energy(survey: Survey, framed: Framed) -> EnergyFacts:
         kind=framed.frame.chosen.kind,
         glazed_share=unit.real.glass_share if door else None,
         u_w_m2k=round(unit.reference.u_w_m2k, 2),
-        band=None if door else unit.band.band,
+        band=None if door else unit.band.band,  # type: ignore[arg-type]  # the index has the same bands
         centre_pane_u_w_m2k=max(float(unit_heat(each).u_w_m2k) for each in glass)
         if protected and glass
         else None,

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
 from jambwright import __version__
+from jambwright.checks.rules_on_house import OpeningRules
+from jambwright.checks.verdict import Verdict, Word
+from jambwright.paper.rule_words import lines
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 
@@ -87,6 +91,39 @@ class PieceLine(Line):
     mass_kg: float
 
 
+class RuleLine(Line):
+    """One finding of one rule."""
+
+    rule: str
+    verdict: Word
+    limit: str
+    found: str
+    source: str
+    """Document with the days it is in force, and the place in it."""
+    how: str
+    """How sure we are of the copy."""
+    why: str
+
+
+class RemedyLine(Line):
+    """One way to change the order so that it passes; a choice."""
+
+    say: str
+    changes: list[str]
+
+
+class OpeningRulesLine(Line):
+    """What the rules say of one opening."""
+
+    findings: list[RuleLine]
+    remedies: list[RemedyLine]
+    not_mended: list[str]
+    """Rules that fail and that no change tried mends."""
+    assumed: list[str]
+    air_told_at: str | None
+    """The opening of the same room under which the room's air is told."""
+
+
 class OpeningLine(Line):
     """One opening."""
 
@@ -113,6 +150,7 @@ class OpeningLine(Line):
     whole_kg: float
     cautions: list[str]
     remarks: list[str]
+    rules: OpeningRulesLine
 
 
 class PlanFile(Line):
@@ -123,6 +161,8 @@ class PlanFile(Line):
     house: str
     note: str
     openings: list[OpeningLine]
+    rules: list[RuleLine]
+    """Findings on the house and the work as a whole."""
 
 
 def plan_file(plan: HousePlan) -> PlanFile:
@@ -131,11 +171,40 @@ def plan_file(plan: HousePlan) -> PlanFile:
         made_with=f"jambwright {__version__}",
         house=plan.survey.site.label,
         note=plan.survey.note,
-        openings=[_opening(each) for each in plan.openings],
+        openings=[_opening(each, plan.rules_on(each)) for each in plan.openings],
+        rules=_findings(plan.rules.house),
     )
 
 
-def _opening(plan: OpeningPlan) -> OpeningLine:
+def _findings(verdicts: Sequence[Verdict], name: str = "") -> list[RuleLine]:
+    return [
+        RuleLine(
+            rule=line.rule,
+            verdict=line.word,
+            limit=line.limit,
+            found=line.found,
+            source=f"{line.document}, {line.place}".strip(", "),
+            how=line.how,
+            why=line.say,
+        )
+        for line in lines(verdicts, name)
+    ]
+
+
+def _rules(rules: OpeningRules, name: str) -> OpeningRulesLine:
+    return OpeningRulesLine(
+        findings=_findings(rules.verdicts, name),
+        remedies=[
+            RemedyLine(say=choice.say, changes=[change.say for change in choice.changes])
+            for choice in rules.remedies.choices
+        ],
+        not_mended=[verdict.rule for verdict in rules.remedies.beyond],
+        assumed=list(rules.assumed),
+        air_told_at=rules.air_told_at,
+    )
+
+
+def _opening(plan: OpeningPlan, rules: OpeningRules) -> OpeningLine:
     frame, fitting = plan.frame, plan.fitting
     return OpeningLine(
         id=plan.opening.id,
@@ -174,6 +243,7 @@ def _opening(plan: OpeningPlan) -> OpeningLine:
         whole_kg=frame.whole_kg,
         cautions=[caution.text for caution in plan.cautions],
         remarks=[remark.say for remark in plan.remarks],
+        rules=_rules(rules, plan.name),
     )
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from jambwright.basis.units import show_mm
+from jambwright.checks.rules_on_house import OpeningRules
+from jambwright.checks.verdict import GRAVITY, Verdict
+from jambwright.paper.rule_words import short
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 WIDTH = 100
@@ -15,9 +18,31 @@ def summary(house: HousePlan) -> str:
     """One block an opening: size to order, sill, fixings, heaviest lift, and what to mind."""
     lines = [house.survey.site.label, house.survey.note, ""]
     for plan in house.openings:
-        lines += [*_opening(plan), ""]
+        lines += [*_opening(plan), *_rules(house.rules_on(plan)), ""]
+    lines += ["The house and the work", *_found(house.rules.house), ""]
     lines.append("Sizes are viewed from outside, millimetres, frame without sill unless said.")
     return "\n".join(line for line in lines if line is not None) + "\n"
+
+
+def _rules(rules: OpeningRules) -> Iterator[str]:
+    """What is found against the order or not known, and how the order can be changed."""
+    yield from _found(rules.verdicts)
+    for number, choice in enumerate(rules.remedies.choices):
+        yield from _wrapped(f"{'or' if number else 'Order instead'}: {choice.say}", "    ")
+
+
+def _found(verdicts: Sequence[Verdict]) -> Iterator[str]:
+    """One line a finding that does not meet its rule; advice is only counted."""
+    for word in reversed(GRAVITY[2:]):
+        for said in dict.fromkeys(short(v) for v in verdicts if v.word == word):
+            yield from _wrapped(f"{word}: {said}")
+    advised = sum(verdict.word == "advise" for verdict in verdicts)
+    if advised:
+        yield f"  advise: {advised} more in findings.pdf"
+
+
+def _wrapped(text: str, indent: str = "  ") -> list[str]:
+    return wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ")
 
 
 def _opening(plan: OpeningPlan) -> Iterator[str]:
