@@ -17,7 +17,7 @@ from jambwright.checks.wind_on_house import OpeningWind, wind_on_house
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
 from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
-from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
+from jambwright.opening import Advice, Findings, Gaps, Outline, adjust, advise, reach, search
 from jambwright.paper.buying import buying_csv, picking_pdf
 from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.comparison import comparison
@@ -175,11 +175,9 @@ def _mean_mm(outline: Outline, kind: str) -> float:
 
 def _width_at_sill(outline: Outline, sill_mm: float) -> float:
     """Least width over the height the sill takes up."""
-    (_, low), (right, high) = outline.corners_mm["bottom_left"], outline.corners_mm["bottom_right"]
-    # a frame of no thickness in the middle of the opening: what is left and right of it is the width
-    probe = Rectangle(right / 2, max(low, high), 0.0, max(sill_mm, 1.0))
     room = outline.room()
-    return min(gap_at(room, probe, "left", up) + gap_at(room, probe, "right", up) for up in (0.0, 1.0))
+    base = max(outline.corners_mm["bottom_left"][1], outline.corners_mm["bottom_right"][1])
+    return min(reach(room, "right", base + up) - reach(room, "left", base + up) for up in (0.0, sill_mm))
 
 
 def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Condition]:
