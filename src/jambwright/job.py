@@ -15,9 +15,9 @@ from jambwright.checks.rules_on_house import rules_on_house
 from jambwright.checks.survey_facts import Framed
 from jambwright.checks.wind_on_house import OpeningWind, wind_on_house
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
-from jambwright.frame.order_size import OrderSize, order_size
+from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
-from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
+from jambwright.opening import Advice, Findings, Gaps, Outline, adjust, advise, reach, search
 from jambwright.paper.buying import buying_csv, picking_pdf
 from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.comparison import comparison
@@ -102,7 +102,7 @@ def frame_of(survey: Survey, opening: Opening, outline: Outline) -> Frame:
     chosen = choose(opening, survey.defaults)
     sill_mm = sill_height_mm() if chosen.sill else 0.0
     size = order_size(outline, gaps_mm=_gaps(outline, chosen, opening), sill_height_mm=sill_mm)
-    return make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, size))
+    return make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, sill_mm))
 
 
 def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:
@@ -173,13 +173,11 @@ def _mean_mm(outline: Outline, kind: str) -> float:
     return sum(values) / len(values)
 
 
-def _width_at_sill(outline: Outline, size: OrderSize) -> float:
-    """Least width of the opening over the height the sill takes up, where it will lie."""
-    (x, y), room = size.place_mm, outline.room()
-    sill = Rectangle(x, y - size.sill_height_mm, size.width_mm, size.sill_height_mm)
-    return size.width_mm + min(
-        gap_at(room, sill, "left", up) + gap_at(room, sill, "right", up) for up in (0.0, 1.0)
-    )
+def _width_at_sill(outline: Outline, sill_mm: float) -> float:
+    """Least width over the height the sill takes up."""
+    room = outline.room()
+    base = max(outline.corners_mm["bottom_left"][1], outline.corners_mm["bottom_right"][1])
+    return min(reach(room, "right", base + up) - reach(room, "left", base + up) for up in (0.0, sill_mm))
 
 
 def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Condition]:

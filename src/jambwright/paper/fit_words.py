@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any
 
@@ -112,18 +113,19 @@ def _fix(plan: OpeningPlan) -> str:
 
 def _take(needed: Iterable[Quantity]) -> list[str]:
     """What to carry to the opening beside frame, glass and sill."""
-    shown: dict[str, list[str]] = {}
+    total: dict[tuple[str, str, str], float] = defaultdict(float)
     for q in needed:
-        if q.item in BY_COUNT:
-            shown.setdefault(f"{BY_COUNT[q.item]} ", []).append(f"{q.amount:.0f}")
-        elif q.item in BY_SIZE:
-            much = f"{q.amount:.1f} m" if q.unit == "m" else f"{q.amount:.0f}"
-            shown.setdefault(f"{BY_SIZE[q.item]} ", []).append(f"{much} × {q.size}")
-        elif q.unit in ("ml", "l"):
-            shown.setdefault(f"{q.item} ", []).append(
-                f"{q.amount:.0f} ml" if q.unit == "ml" else f"{q.amount:.1f} l"
-            )
-    return [name + ", ".join(parts) for name, parts in shown.items()]
+        total[q.item, q.size, q.unit] += q.amount
+    shown: dict[str, list[str]] = {}
+    for (item, size, unit), amount in total.items():
+        if item in BY_COUNT:
+            shown.setdefault(BY_COUNT[item], []).append(f"{amount:.0f}")
+        elif item in BY_SIZE:
+            much = f"{amount:.1f} m" if unit == "m" else f"{amount:.0f}"
+            shown.setdefault(BY_SIZE[item], []).append(f"{much} × {size}")
+        elif unit in ("ml", "l"):
+            shown.setdefault(item, []).append(f"{amount:.0f} ml" if unit == "ml" else f"{amount:.1f} l")
+    return [f"{name} {', '.join(parts)}" for name, parts in shown.items()]
 
 
 def _read(plan: OpeningPlan) -> list[str]:
