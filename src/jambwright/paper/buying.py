@@ -1,13 +1,15 @@
-"""What to buy for which visit, and what to put in the van for each journey, as CSV."""
+"""What to buy for which visit, as CSV, and what to put in the van for each journey, as PDF."""
 
 from __future__ import annotations
 
 import csv
 import io
 from collections.abc import Sequence
+from typing import Any
 
+from jambwright.paper.pdf import typeset
 from jambwright.plan.materials import Material
-from jambwright.plan.van_loads import VanLoad
+from jambwright.plan.van_loads import Pick, VanLoad
 
 HEADERS = (
     "visit",
@@ -21,8 +23,6 @@ HEADERS = (
     "left over",
     "openings",
 )
-
-PICK_HEADERS = ("load", "visit", "units kg", "packs", "pack size", "item", "size", "openings", "in the van")
 
 
 def buying_csv(materials: Sequence[Material]) -> bytes:
@@ -48,19 +48,31 @@ def buying_csv(materials: Sequence[Material]) -> bytes:
     return text.getvalue().encode("utf-8-sig")
 
 
-def picking_csv(loads: Sequence[VanLoad]) -> bytes:
-    """One line a thing and size, by van load, with room to tick it off."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(PICK_HEADERS)
-    for load in loads:
-        kg = f"{load.units_kg:.0f}" if load.units_kg else ""
-        for pick in load.picks:
-            each = pick.material
-            marks = [mark for mark in each.by_opening if mark in load.openings]
-            row = (load.number, load.visit, kg, pick.packs, each.pack.name, each.item, each.size)
-            writer.writerow((*row, " ".join(marks), ""))
-    return text.getvalue().encode("utf-8-sig")
+def picking_pdf(loads: Sequence[VanLoad], foot: str) -> bytes:
+    """A page a van load, with boxes to tick."""
+    return typeset("picking.typ", {"foot": foot, "loads": [_load(load) for load in loads]})
+
+
+def _load(load: VanLoad) -> dict[str, Any]:
+    return {
+        "number": load.number,
+        "visit": load.visit,
+        "openings": ", ".join(load.openings),
+        "kg": f"{load.units_kg:.0f}" if load.units_kg else "",
+        "picks": [_pick(pick, load) for pick in load.picks],
+    }
+
+
+def _pick(pick: Pick, load: VanLoad) -> dict[str, str]:
+    each = pick.material
+    marks = [mark for mark in each.by_opening if mark in load.openings]
+    return {
+        "packs": str(pick.packs),
+        "pack": each.pack.name,
+        "item": each.item,
+        "size": each.size,
+        "openings": "all" if len(marks) == len(load.openings) > 1 else " ".join(marks),
+    }
 
 
 def plain(value: float) -> str:

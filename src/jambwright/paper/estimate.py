@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
+from operator import attrgetter
 from typing import Any
 
 from jambwright import __version__
@@ -58,7 +59,7 @@ def estimate_words(estimate: Estimate) -> Iterator[str]:
     """The total, and what a wrong size would cost, for the summary."""
     sign = estimate.prices.sign
     yield f"Estimate: {money(estimate.total, sign)} with VAT, stands until {day(estimate.valid_until)}."
-    least, *_, most = sorted(estimate.wrong_sizes, key=lambda wrong: wrong.cost) * 2
+    least, most = (pick(estimate.wrong_sizes, key=attrgetter("cost")) for pick in (min, max))
     yield (
         f"A wrong size would cost the firm {money(least.cost, sign)} ({least.name}) to "
         f"{money(most.cost, sign)} ({most.name}): frame and glass again, and a second visit."
@@ -67,7 +68,8 @@ def estimate_words(estimate: Estimate) -> Iterator[str]:
 
 def missing_words(missing: tuple[Problem, ...]) -> Iterator[str]:
     """Why there is no estimate, for the summary."""
-    yield f"No estimate: {len(missing)} prices are missing in the price file."
+    are = "price is" if len(missing) == 1 else "prices are"
+    yield f"No estimate: {len(missing)} {are} missing in the price file."
     yield from (f"! {problem.say}" for problem in missing)
 
 
@@ -99,8 +101,9 @@ def _page(house: HousePlan, estimate: Estimate) -> dict[str, Any]:
         "note": prices.note,
         "dated": day(prices.dated),
         "until": day(estimate.valid_until),
-        "openings": [_row(part, sign) for part in estimate.openings],
-        "whole_house": [_row(part, sign) for part in estimate.whole_house],
+        "vat_by_line": by_line,
+        "openings": [_row(part, estimate) for part in estimate.openings],
+        "whole_house": [_row(part, estimate) for part in estimate.whole_house],
         "net": money(estimate.net, sign),
         "vat_name": f"VAT {prices.vat.percent.normalize():f} %, {prices.vat.treatment}",
         "vat": money(estimate.vat, sign),
@@ -114,8 +117,9 @@ def _page(house: HousePlan, estimate: Estimate) -> dict[str, Any]:
     }
 
 
-def _row(part: Part, sign: str) -> list[str]:
-    return [part.name, part.detail, money(part.price, sign)]
+def _row(part: Part, estimate: Estimate) -> list[str]:
+    sign = estimate.prices.sign
+    return [part.name, part.detail, money(part.price, sign), money(estimate.vat_on(part.price), sign)]
 
 
 def _sums(estimate: Estimate) -> Iterator[tuple[str, str, Decimal]]:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
 from jambwright import __version__
+from jambwright.checks.rules_on_house import OpeningRules
+from jambwright.checks.verdict import Verdict, Word
+from jambwright.paper.rule_words import lines
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.saving import house_saving
 
@@ -136,6 +140,39 @@ class SavingLine(Line):
     """What must be given for what is left out."""
 
 
+class RuleLine(Line):
+    """One finding of one rule."""
+
+    rule: str
+    verdict: Word
+    limit: str
+    found: str
+    source: str
+    """Document with the days it is in force, and the place in it."""
+    how: str
+    """How sure we are of the copy."""
+    why: str
+
+
+class RemedyLine(Line):
+    """One way to change the order so that it passes; a choice."""
+
+    say: str
+    changes: list[str]
+
+
+class OpeningRulesLine(Line):
+    """What the rules say of one opening."""
+
+    findings: list[RuleLine]
+    remedies: list[RemedyLine]
+    not_mended: list[str]
+    """Rules that fail and that no change tried mends."""
+    assumed: list[str]
+    air_told_at: str | None
+    """The opening of the same room under which the room's air is told."""
+
+
 class OpeningLine(Line):
     """One opening."""
 
@@ -163,6 +200,7 @@ class OpeningLine(Line):
     heat: HeatLine
     cautions: list[str]
     remarks: list[str]
+    rules: OpeningRulesLine
 
 
 class PlanFile(Line):
@@ -176,6 +214,8 @@ class PlanFile(Line):
     saving: SavingLine | None
     """None where no old glazing was looked at."""
     openings: list[OpeningLine]
+    rules: list[RuleLine]
+    """Findings on the house and the work as a whole."""
 
 
 def plan_file(plan: HousePlan) -> PlanFile:
@@ -191,7 +231,8 @@ def plan_file(plan: HousePlan) -> PlanFile:
             band_sure=plan.heat.band.sure,
         ),
         saving=_saving(plan),
-        openings=[_opening(each) for each in plan.openings],
+        openings=[_opening(each, plan.rules_on(each)) for each in plan.openings],
+        rules=_findings(plan.rules.house),
     )
 
 
@@ -212,7 +253,35 @@ def _saving(plan: HousePlan) -> SavingLine | None:
     )
 
 
-def _opening(plan: OpeningPlan) -> OpeningLine:
+def _findings(verdicts: Sequence[Verdict], name: str = "") -> list[RuleLine]:
+    return [
+        RuleLine(
+            rule=line.rule,
+            verdict=line.word,
+            limit=line.limit,
+            found=line.found,
+            source=f"{line.document}, {line.place}".strip(", "),
+            how=line.how,
+            why=line.say,
+        )
+        for line in lines(verdicts, name)
+    ]
+
+
+def _rules(rules: OpeningRules, name: str) -> OpeningRulesLine:
+    return OpeningRulesLine(
+        findings=_findings(rules.verdicts, name),
+        remedies=[
+            RemedyLine(say=choice.say, changes=[change.say for change in choice.changes])
+            for choice in rules.remedies.choices
+        ],
+        not_mended=[verdict.rule for verdict in rules.remedies.beyond],
+        assumed=list(rules.assumed),
+        air_told_at=rules.air_told_at,
+    )
+
+
+def _opening(plan: OpeningPlan, rules: OpeningRules) -> OpeningLine:
     frame, fitting = plan.frame, plan.fitting
     return OpeningLine(
         id=plan.opening.id,
@@ -258,6 +327,7 @@ def _opening(plan: OpeningPlan) -> OpeningLine:
         ),
         cautions=[caution.text for caution in plan.cautions],
         remarks=[remark.say for remark in plan.remarks],
+        rules=_rules(rules, plan.name),
     )
 
 

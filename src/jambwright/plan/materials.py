@@ -64,8 +64,7 @@ def materials_of(parts: Iterable[Quantity], lengths: Mapping[Key, int] | None = 
     for part in parts:
         by_key[part.item, part.size].append(part)
     foamed = any(item == "foam" for item, _ in by_key)
-    order = item_order()
-    keys = sorted(by_key, key=lambda key: (order.index(key[0]), _figures(key[1]), key[1]))
+    keys = sorted(by_key, key=_place)
     return tuple(_material(key, by_key[key], foamed, (lengths or {}).get(key)) for key in keys)
 
 
@@ -119,8 +118,12 @@ def _no_longer_than(room: float, pieces_mm: Iterable[float]) -> Iterable[float]:
             yield rest
 
 
-def _figures(size: str) -> list[float]:
-    return [float(figure) for figure in re.findall(r"\d+(?:\.\d+)?", size)]
+def _place(key: Key) -> tuple[int, list[float]]:
+    """By item, then by the figures in the size; what is made to size keeps the order of the openings."""
+    item, size = key
+    made = pack_of(item, size).work == "order"
+    figures = [] if made else [float(figure) for figure in re.findall(r"\d+(?:\.\d+)?", size)]
+    return item_order().index(item), figures
 
 
 def _visit(work: str, foamed: bool) -> int:

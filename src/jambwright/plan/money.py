@@ -24,7 +24,7 @@ def counted(amount: float, places: int) -> Decimal:
     >>> counted(1.2345, 3), counted(7, 0)
     (Decimal('1.235'), Decimal('7'))
     """
-    return Decimal(repr(amount)).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    return Decimal(repr(float(amount))).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
 
 
 def price_by_margin(cost: Decimal, percent: Decimal) -> Decimal:

@@ -61,6 +61,7 @@ def pack_of(item: str, size: str = "") -> Pack:
     )
 
 
+@functools.cache
 def item_order() -> tuple[str, ...]:
     """Everything that is bought, in the order of the buying list."""
     return tuple(dict.fromkeys(table("packs").column("item")))

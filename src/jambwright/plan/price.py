@@ -95,10 +95,13 @@ class Estimate:
     @property
     def vat(self) -> Decimal:
         """VAT on the total, or line by line and added up, as the price file says."""
-        rate = self.prices.vat.percent / HUNDRED
         if self.prices.vat.per == "total":
-            return penny(self.net * rate)
-        return sum((penny(part.price * rate) for part in self.parts), Decimal(0))
+            return self.vat_on(self.net)
+        return sum((self.vat_on(part.price) for part in self.parts), Decimal(0))
+
+    def vat_on(self, price: Decimal) -> Decimal:
+        """VAT on one amount, to the penny."""
+        return penny(price * self.prices.vat.percent / HUNDRED)
 
     @property
     def total(self) -> Decimal:
@@ -277,10 +280,16 @@ def _leaves(frame: Frame) -> int:
 
 def _detail(plan: OpeningPlan) -> str:
     frame = plan.frame
-    kinds = list(dict.fromkeys(str(unit) for unit in frame.glazing.values() if unit))
-    size = f"{show_mm(frame.width_mm)} x {show_mm(frame.height_mm)} mm"
-    made = f"{frame.chosen.kind}, {size}, {frame.chosen.profile.title}, {frame.chosen.colour}"
-    return made + (f"; glass {', '.join(kinds)}" if kinds else "")
+    kinds = dict.fromkeys(str(unit) for unit in frame.glazing.values() if unit)
+    lights = len(frame.layout.lights)
+    opening = sum(light.sash is not None for light in frame.layout.lights)
+    said = [
+        f"{frame.chosen.profile.title}, {frame.chosen.colour}",
+        f"{show_mm(frame.width_mm)} x {show_mm(frame.height_mm)} mm",
+        f"{lights} light{'s' if lights > 1 else ''}, {opening} opening",
+        *(f"glass {kind}" for kind in kinds),
+    ]
+    return "; ".join(said)
 
 
 def _sum(lines: tuple[Line, ...]) -> Decimal:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.plan.house import OpeningPlan
@@ -103,15 +104,23 @@ def _filled(plan: OpeningPlan) -> Iterator[Part]:
     sealant, foam = plan.fitting.sealant, plan.fitting.foam
     yield "sealant", plan.frame.chosen.colour, sum(map(_sealant_ml, sealant)), "ml"
     yield "foam", "low expansion", sum(map(_foam_l, foam)), "l"
-    rods: dict[float, float] = defaultdict(float)
+    rods: dict[str, float] = defaultdict(float)
     for joint in sealant:
         if needs_rod(joint.width_mm):
-            rods[rod_mm(gap_mm=joint.width_mm)] += joint.length_m
-    for diameter, metres in sorted(rods.items()):
-        yield "backing rod", f"{show_mm(diameter)} mm", metres, "m"
+            rods[_rod(joint)] += joint.length_m
+    for size, metres in rods.items():
+        yield "backing rod", size, metres, "m"
     narrow = sum(joint.length_m for joint in sealant if not needs_rod(joint.width_mm))
     if narrow:
         yield "bond-breaker tape", "6 mm", narrow, "m"
+
+
+def _rod(joint: SealantJoint) -> str:
+    try:
+        return f"{show_mm(rod_mm(gap_mm=joint.width_mm))} mm"
+    except BadInput:
+        # the rest of the house is bought all the same
+        return f"none wide enough for {show_mm(joint.width_mm)} mm, close the joint first"
 
 
 def _sealant_ml(joint: SealantJoint) -> float:
