@@ -47,14 +47,15 @@ class Link:
 def chain(house: HousePlan, plan: OpeningPlan) -> tuple[Link, ...]:
     """The links of one opening that have something to say, in order.
 
-    Of the rules of law only those that were worked out; all of them have a paper of their own.
+    Of the rules of law those that were worked out or are not met; all of them have a paper of their own.
     """
     survey = house.survey
     judged: dict[str, list[Verdict]] = {start: [] for start in TITLES}
     own = (readings_verdict(plan.outline, plan.advice), size_verdict(plan.frame.size))
     for verdict in (*own, *plan.verdicts):
         judged[_start(verdict.rule)].append(verdict)
-    judged[""] += [verdict for verdict in house.rules_on(plan).verdicts if verdict.working.steps]
+    rules = house.rules_on(plan).verdicts
+    judged[""] += [verdict for verdict in rules if verdict.working.steps or verdict.word != "meets"]
     said = {"wind": _wind(survey, plan), "heat": _heat(plan)}
     links = [
         replace(link, title=title, verdicts=(*link.verdicts, *judged[start]))
