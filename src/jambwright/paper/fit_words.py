@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from jambwright.basis.units import show_mm
@@ -19,6 +19,8 @@ BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill sc
 BY_SIZE = {"packer": "packers", "glazing block": "glazing blocks", "backing rod": "backing rod"}
 FLOORS = ("ground floor", "first floor", "second floor", "third floor")
 MOST_REMARKS = 6
+WHY = ("glass.", "members.", "fixings.strength")
+"""Rules whose sentences the fitter reads on the sheet."""
 OPENS = {
     "fixed": "fixed",
     "side_hung_left": "hinged left",
@@ -47,6 +49,7 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
         "carry": _carry(plan),
         "take": _take(quantities(plan)),
         "read": _read(plan),
+        "why": " ".join(_why(plan)),
         "remarks": _remarks(plan),
         "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
         "cautions": [caution.short for caution in plan.cautions],
@@ -125,6 +128,15 @@ def gaps_in_words(plan: OpeningPlan) -> list[str]:
         f"{side} {', '.join(f'{place} {show_mm(mm)}' for place, mm in gaps.items())}"
         for side, gaps in plan.frame.size.gaps_mm.items()
     ]
+
+
+def _why(plan: OpeningPlan) -> Iterator[str]:
+    """What the wind asks and how it is held, bars alike said once, and the heat of the unit."""
+    if plan.wind:
+        yield f"Wind pushes {plan.wind.in_pa:.0f} Pa in and pulls {-plan.wind.out_pa:.0f} Pa out."
+    yield from dict.fromkeys(v.why for v in plan.verdicts if v.rule.startswith(WHY))
+    unit = plan.heat.unit
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
 
 
 def _remarks(plan: OpeningPlan) -> list[str]:
