@@ -7,17 +7,25 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
 
+if TYPE_CHECKING:
+    from jambwright.readings.survey import Survey
+
 NEEDS_THE_FITTER = 1
 """Exit status when readings want another look."""
 BAD_FILE = 2
 """Exit status when the input can't be used; nothing was written."""
+
+DayOfWork = Annotated[
+    str | None,
+    typer.Option("--date", help="Day of the work, such as 2026-05-01, in place of the one in the file."),
+]
 
 app = typer.Typer(
     name="jambwright",
@@ -77,10 +85,11 @@ def plan(
     prices: Annotated[
         str | None, typer.Option("--prices", help="Your price file; adds the estimate.")
     ] = None,
+    on: DayOfWork = None,
 ) -> None:
     """Plan a house and write its papers.  Example: jambwright plan house.yaml --out papers."""
     with _problems_told():
-        _plan_and_write(_text(house), out, prices=_text(prices) if prices else None)
+        _plan_and_write(_survey(_text(house), on), out, prices=_text(prices) if prices else None)
 
 
 @app.command()
@@ -93,26 +102,26 @@ def demo(
     text, prices = read_text("demo_house.yaml"), read_text("demo_prices.yaml")
     with _problems_told():
         extra = {"house.yaml": text.encode(), "prices.yaml": prices.encode()}
-        _plan_and_write(text, out, extra, prices=prices)
+        _plan_and_write(_survey(text), out, extra, prices=prices)
 
 
 @app.command()
 def check(
     house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
+    on: DayOfWork = None,
     as_json: Annotated[bool, typer.Option("--json", help="Findings, or problems, as JSON.")] = False,
 ) -> None:
-    """Check readings only; leaves with 1 when something needs you.  Example: jambwright check house.yaml."""
+    """Check readings and rules; leaves with 1 when something needs you.  Example: jambwright check house.yaml."""
     from jambwright import job
-    from jambwright.readings.survey_file import read_survey
 
     with _problems_told(as_json):
-        found = job.check_house(read_survey(_text(house)))
+        found = job.check_house(_survey(_text(house), on))
         if as_json:
             typer.echo(json.dumps({"findings": [f.as_json() for f in found]}))
         else:
             for finding in found:
                 typer.echo(finding.say)
-            typer.echo(f"{len(found)} to look at." if found else "All readings agree.")
+            typer.echo(f"{len(found)} to look at." if found else "All readings agree, and no rule fails.")
         raise typer.Exit(NEEDS_THE_FITTER if found else 0)
 
 
@@ -197,17 +206,23 @@ def rules(
             typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
 
 
-def _plan_and_write(
-    text: str, out: Path, extra: Mapping[str, bytes] | None = None, *, prices: str | None = None
-) -> None:
-    """Plan, make every paper, and only then write; nothing is written when the input is bad."""
-
-    from jambwright import job
-    from jambwright.plan.prices import read_prices
+def _survey(text: str, on: str | None = None) -> Survey:
+    """The survey in a readings file, moved to another day of work where one is given."""
+    from jambwright.checks.regulations import day
     from jambwright.readings.survey_file import read_survey
-    from jambwright.store import write_folder
 
     survey = read_survey(text)
+    return survey.model_copy(update={"date_of_work": day(on)}) if on else survey
+
+
+def _plan_and_write(
+    survey: Survey, out: Path, extra: Mapping[str, bytes] | None = None, *, prices: str | None = None
+) -> None:
+    """Plan, make every paper, and only then write; nothing is written when the input is bad."""
+    from jambwright import job
+    from jambwright.plan.prices import read_prices
+    from jambwright.store import write_folder
+
     listed = read_prices(prices) if prices is not None else None
     with _progress(len(survey.openings)) as told:
         house = job.plan_house(survey, told)

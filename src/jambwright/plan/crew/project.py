@@ -6,7 +6,7 @@ All times are whole minutes from the project's first midnight (or from its start
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from jambwright.basis.problems import Problem, raise_if_any
 
@@ -74,11 +74,8 @@ class Project:
         low, high = task.window or (0, self.horizon)
         stretches = [(max(a, low), min(b, high)) for a, b in days]
         for start, end in self.barred(task):
-            stretches = [
-                part for s in stretches for part in ((s[0], min(s[1], start)), (max(s[0], end), s[1]))
-            ]
-        # a task of no length fits a moment
-        return tuple(sorted({s for s in stretches if s[1] - s[0] >= task.minutes and s[1] >= s[0]}))
+            stretches = [part for stretch in stretches for part in _without(stretch, start, end)]
+        return tuple(sorted(s for s in stretches if s[1] - s[0] >= task.minutes))
 
     @property
     def horizon(self) -> int:
@@ -94,6 +91,14 @@ def checked(project: Project) -> Project:
     raise_if_any([*_names(project), *_needs(project)])
     raise_if_any([*_circles(project), *_room(project)])
     return project
+
+
+def group_alone(project: Project, group: str) -> Project:
+    """Only the tasks of one day's group, with the links between them."""
+    tasks = [task for task in project.tasks if task.same_day == group]
+    ids = {task.id for task in tasks}
+    within = tuple(replace(t, after=tuple(a for a in t.after if a.id in ids)) for t in tasks)
+    return replace(project, tasks=within)
 
 
 def _names(project: Project) -> Iterator[Problem]:
@@ -138,6 +143,17 @@ def _room(project: Project) -> Iterator[Problem]:
                 f"{task.id}: its {task.minutes} minutes fit in no day that is free for it; "
                 "split it, lengthen a day, or widen its window.",
             )
+
+
+def _without(stretch: Span, start: int, end: int) -> Iterator[Span]:
+    """What is left of a stretch outside a barred time."""
+    if end <= stretch[0] or start >= stretch[1]:
+        yield stretch
+        return
+    if start > stretch[0]:
+        yield stretch[0], start
+    if end < stretch[1]:
+        yield end, stretch[1]
 
 
 def in_order(tasks: Sequence[Task]) -> list[Task]:

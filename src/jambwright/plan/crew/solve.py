@@ -11,9 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from jambwright.basis.problems import BadInput
+from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.plan.crew.first_answer import Starts, first_answer
-from jambwright.plan.crew.project import Project, Task, checked, in_order
+from jambwright.plan.crew.project import Project, Task, checked, group_alone, in_order
 from jambwright.plan.crew.recount import Placed, broken
 
 WORKERS = 2
@@ -44,6 +44,7 @@ class CrewPlan:
 def plan_crew(project: Project, *, seconds: float = 10.0) -> CrewPlan:
     """Plan a project. Raises ``BadInput`` naming every task that can't be placed, or that no plan was found."""
     checked(project)
+    raise_if_any(too_long_for_a_day(project))
     if not project.tasks:
         return _told(project, {}, 0, proven=True)
     hint = first_answer(project)
@@ -60,6 +61,20 @@ def plan_crew(project: Project, *, seconds: float = 10.0) -> CrewPlan:
     if faults:
         raise AssertionError(f"the plan breaks its own limits: {faults}")
     return plan
+
+
+def too_long_for_a_day(project: Project) -> list[Problem]:
+    """Groups that no single day takes, each with the remedy."""
+    groups = dict.fromkeys(task.same_day for task in project.tasks if task.same_day)
+    return [
+        Problem(
+            f"tasks.{group}",
+            f"{group}: what must be done in one day fits in no day that is free for it; "
+            "lengthen a day, bring more people, or agree other hours for the room.",
+        )
+        for group in groups
+        if first_answer(group_alone(project, group)) is None
+    ]
 
 
 def _solve(project: Project, hint: Starts | None, seconds: float) -> tuple[Starts | None, int, bool]:
@@ -189,13 +204,18 @@ def static_bound(project: Project) -> int:
     for task in in_order(project.tasks):
         ready = max((ends[a.id] + a.wait_minutes for a in task.after), default=0)
         ends[task.id] = _earliest_end(project, task, ready)
-    work = [
-        math.ceil(sum(t.minutes * t.needs.get(name, 0) for t in project.tasks) / have)
-        for name, have in project.resources.items()
-        if have
-    ]
-    begin = min((span[0] for span in project.calendar.days), default=0) if project.calendar else 0
-    return max([*ends.values(), *(begin + w for w in work)], default=0)
+    return max([*ends.values(), *(_work_shared_out(project, name) for name in project.resources)], default=0)
+
+
+def _work_shared_out(project: Project, resource: str) -> int:
+    """The minute by which all of one resource, never idle, could have done its work."""
+    have = project.resources[resource]
+    left = sum(task.minutes * task.needs.get(resource, 0) for task in project.tasks)
+    for low, high in project.calendar.days if project.calendar else ((0, project.horizon),):
+        if left <= have * (high - low):
+            return low + math.ceil(left / have) if left else 0
+        left -= have * (high - low)
+    return project.horizon
 
 
 def _earliest_end(project: Project, task: Task, ready: int) -> int:
