@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from jambwright.basis.units import show_mm
@@ -20,6 +20,10 @@ BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill sc
 BY_SIZE = {"packer": "packers", "glazing block": "glazing blocks", "backing rod": "backing rod"}
 FLOORS = ("ground floor", "first floor", "second floor", "third floor")
 MOST_REMARKS = 6
+QUIET = ("meets", "advise")
+"""Verdicts that do not have to be looked at before the work."""
+WHY = ("glass.", "members.", "fixings.strength")
+"""Rules whose sentences the fitter reads on the sheet."""
 OPENS = {
     "fixed": "fixed",
     "side_hung_left": "hinged left",
@@ -50,6 +54,7 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
         "fix": _fix(plan),
         "take": _take(quantities(plan)),
         "read": _read(plan),
+        "why": " ".join(_why(plan)),
         "remarks": _remarks(plan),
         "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
         "cautions": [caution.short for caution in plan.cautions],
@@ -147,10 +152,19 @@ def gaps_in_words(plan: OpeningPlan) -> list[str]:
     ]
 
 
+def _why(plan: OpeningPlan) -> Iterator[str]:
+    """What the wind asks and how it is held, bars alike said once, and the heat of the unit."""
+    if plan.wind:
+        yield f"Wind pushes {plan.wind.in_pa:.0f} Pa in and pulls {-plan.wind.out_pa:.0f} Pa out."
+    yield from dict.fromkeys(v.why for v in plan.verdicts if v.rule.startswith(WHY) and v.word in QUIET)
+    unit = plan.heat.unit
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
+
+
 def _remarks(plan: OpeningPlan) -> list[str]:
     """What must be looked at before the work: readings that disagree, checks not met, remarks of the plan."""
     said = [] if plan.to_order else list(plan.advice.say)
-    said += [verdict.why for verdict in plan.verdicts if verdict.word not in ("meets", "advise")]
+    said += [verdict.why for verdict in plan.verdicts if verdict.word not in QUIET]
     said += [remark.say for remark in plan.remarks]
     if len(said) <= MOST_REMARKS:
         return said
