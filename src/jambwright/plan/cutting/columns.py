@@ -24,6 +24,10 @@ SMOOTHING = 0.5
 """Share of the best worths so far in the worths that are priced next; steadies the search."""
 
 
+DISJOINT = 3
+"""Further fills taken after the best, each of kinds the ones before leave out; fewer programmes to solve."""
+
+
 @dataclass(frozen=True, slots=True)
 class Pattern:
     """One way to fill a bar of one stock; stock ``SHORTAGE`` leaves its one piece uncut."""
@@ -126,7 +130,7 @@ def relax(
             priced = prove(counts, units, filler.price(units))
             if best_known is None or priced.bound > best_known.bound:
                 best_known, steady = priced, worths
-            added = master.take_priced(filler, answer)
+            added = master.take_priced(filler, units, answer)
             if added:
                 break
         assert best_known is not None
@@ -153,18 +157,31 @@ class Master:
 
     def take_fills(self, filler: Filler, answer: LinearAnswer) -> bool:
         """Price the pieces as the programme does and add what pays; whether anything did."""
-        filler.price(in_units(self.counts, answer.prices))
-        return self.take_priced(filler, answer)
+        units = in_units(self.counts, answer.prices)
+        filler.price(units)
+        return self.take_priced(filler, units, answer)
 
-    def take_priced(self, filler: Filler, answer: LinearAnswer) -> bool:
-        """Add the fill of most worth of each stock, as last priced, where the programme gains by it."""
+    def take_priced(self, filler: Filler, units: Ints, answer: LinearAnswer) -> bool:
+        """Add the fills of most worth as last priced, then more from the kinds they leave out."""
+        rest = units.copy()
+        added = self._take(filler, rest, answer)
+        for _ in range(DISJOINT if added else 0):
+            filler.price(rest)
+            if not self._take(filler, rest, answer):
+                break
+        return added
+
+    def _take(self, filler: Filler, rest: Ints, answer: LinearAnswer) -> bool:
+        """Add the best fill of each stock where the programme gains by it, and strike its kinds off the rest."""
         added = False
         for stock, room in enumerate(self.counts.rooms):
             pattern = Pattern(stock, filler.fill(room))
+            kinds = [kind for kind, amount in enumerate(pattern.amounts) if amount]
             limit_price = answer.limit_prices.get(len(self.counts.lengths) + stock, 0.0)
-            worth = sum(p * a for p, a in zip(answer.prices, pattern.amounts, strict=True) if a)
+            worth = sum(answer.prices[kind] * pattern.amounts[kind] for kind in kinds)
             if worth > self.counts.costs[stock] - limit_price + 1e-7:
                 added |= self.add(pattern)
+            rest[kinds] = 0
         return added
 
     def add(self, pattern: Pattern) -> bool:

@@ -113,6 +113,7 @@ def _plan(job: CuttingJob, counts: Counts, state: State, seconds: float) -> CutP
             sum(counts.costs[p.stock] * n for p, n in state.plan.items() if p.stock != SHORTAGE), counts
         ),
         lower_bound=_money(state.bound, counts),
+        proven_optimal=state.proven,
         proof=Proof(
             worths=tuple((mm, float(worths[kind_of(job, counts, mm)]) * scale) for mm in lengths),
             total_worth=float(priced.bound) * unit if priced else 0.0,

@@ -59,8 +59,10 @@ def _cost(job: CuttingJob, plan: CutPlan) -> list[str]:
     faults = []
     if cost != _exact(plan.cost):
         faults.append(f"cost said to be {plan.cost}, is {cost}")
-    if plan.lower_bound > plan.cost and not plan.uncut:
+    if not plan.uncut and plan.lower_bound > plan.cost:
         faults.append(f"the bound {plan.lower_bound} is above the plan's cost {plan.cost}")
+    if not plan.uncut and plan.proven_optimal and plan.lower_bound < plan.cost:
+        faults.append(f"called optimal at {plan.cost} with a bound of {plan.lower_bound}")
     return faults
 
 

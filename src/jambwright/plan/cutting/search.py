@@ -40,8 +40,12 @@ FILLS_TRIED = (1_500, 6_000, 25_000, 100_000)
 TIGHT = Fraction(2, 100)
 """Below this share of a step between bound and target no dive will hit it; the listed fills are few."""
 
+FIRST_ROUNDS = 3
 ROUNDS = 20
-"""Rounds of filling bar after bar."""
+"""Rounds of filling bar after bar, at first and later on."""
+
+REST_SECONDS = 2.0
+"""Time to settle the rest of a dive in."""
 
 HALVINGS = 24
 """Steps of the search for the spare that lists as many fills as wanted."""
@@ -83,7 +87,7 @@ def search(counts: Counts, clock: Clock) -> State:
     state = State(counts, plan, cost_of(counts, plan))
     state.better(first_fit(counts, best=True))
     state.proves(_material(counts))
-    _in_turn(state, quick, clock.share(0.05), chance)
+    _in_turn(state, quick, FIRST_ROUNDS, clock, chance)
     if state.proven:
         return state
     patterns = [*state.plan, *single_patterns(quick)]
@@ -92,20 +96,34 @@ def search(counts: Counts, clock: Clock) -> State:
     relaxed = relax(counts, patterns, known=state.cost, clock=clock, fully=quick is counts)
     state.proves(relaxed.priced)
     for most in FILLS_TRIED:
-        if not state.proven and not clock.over:
-            _in_turn(state, quick, clock.share(0.05), chance)
-        if not state.proven and not clock.over and not _tight(state, relaxed.priced):
+        if not state.proven:
+            _in_turn(state, quick, ROUNDS, clock.share(0.1), chance)
+        if not state.proven and not _tight(state, relaxed.priced) and not _few(state, relaxed.priced):
             _dive(state, quick, relaxed, clock.share(0.5), chance)
-        if not state.proven and not clock.over:
+        if not state.proven:
             relaxed = relax(counts, relaxed.patterns, known=state.cost, clock=clock)
             state.proves(relaxed.priced)
         if not state.proven and not clock.over:
             _programme(state, relaxed, most, clock)
+        if state.proven or clock.over:
+            return state
+    while not state.proven and not clock.over:
+        _in_turn(state, quick, ROUNDS, clock, chance)
     return state
 
 
 def _tight(state: State, priced: Priced) -> bool:
+    """Whether hardly any fill is in a better plan, so that a dive would miss it."""
     return state.cost - state.counts.step - priced.bound < TIGHT * state.counts.step
+
+
+def _few(state: State, priced: Priced) -> bool:
+    """Whether a small programme over all fills of a better plan settles the job at once."""
+    return _can_list(state.counts) and _listed(state, priced, FILLS_TRIED[0]).all_there
+
+
+def _can_list(counts: Counts) -> bool:
+    return lister_fits(len(counts.lengths), max(counts.rooms))
 
 
 def _material(counts: Counts) -> Priced:
@@ -115,14 +133,14 @@ def _material(counts: Counts) -> Priced:
     return prove(counts, worths, Filler(counts.lengths, counts.demands, max(counts.rooms)).price(worths))
 
 
-def _in_turn(state: State, quick: Counts, clock: Clock, chance: random.Random) -> None:
+def _in_turn(state: State, quick: Counts, rounds: int, clock: Clock, chance: random.Random) -> None:
     if not state.proven:
-        state.better(fill_in_turn(quick, target=state.bound, rounds=ROUNDS, clock=clock, chance=chance))
+        state.better(fill_in_turn(quick, target=state.bound, rounds=rounds, clock=clock, chance=chance))
 
 
 def _dive(state: State, quick: Counts, relaxed: Relaxation, clock: Clock, chance: random.Random) -> None:
     def finish(rest: Counts, at_most: int) -> Fills | None:
-        return _settle(rest, at_most, clock.share(0.4))
+        return _settle(rest, at_most, Clock(min(clock.left, REST_SECONDS)))
 
     patterns = relaxed.patterns
     if quick is not state.counts:
@@ -149,11 +167,12 @@ def _settle(rest: Counts, at_most: int, clock: Clock) -> Fills | None:
 def _programme(state: State, relaxed: Relaxation, most: int, clock: Clock) -> None:
     """Settle, or improve, the plan by the programme over the fills of least reduced cost."""
     counts = state.counts
-    if not lister_fits(len(counts.lengths), max(counts.rooms)):
+    if not _can_list(counts):
         return
-    listed, spare, all_listed = _listed(state, relaxed.priced, most)
+    listed = _listed(state, relaxed.priced, most)
     # with every fill of a better plan listed, the other patterns only stand in the way
-    patterns = listed if all_listed else list(dict.fromkeys([*relaxed.patterns, *listed]))
+    others = [] if listed.all_there else relaxed.patterns
+    patterns = list(dict.fromkeys([*others, *listed.patterns]))
     outcome = solve_covering(
         [column(counts, p) for p in patterns],
         counts.demands,
@@ -166,12 +185,23 @@ def _programme(state: State, relaxed: Relaxation, most: int, clock: Clock) -> No
         state.better(_trimmed(counts, {p: n for p, n in zip(patterns, outcome.values, strict=True) if n}))
     if outcome.status in ("optimal", "infeasible"):
         # a plan within the spare is made of listed fills, and none of those is better
-        beyond = counts.next_above(relaxed.priced.bound + spare)
+        beyond = counts.next_above(relaxed.priced.bound + listed.spare)
         state.bound = max(state.bound, min(state.cost, beyond))
 
 
-def _listed(state: State, priced: Priced, most: int) -> tuple[list[Pattern], Fraction, bool]:
-    """As many fills as wanted, up to which spare they are all of them, and whether that settles the job."""
+@dataclass(frozen=True, slots=True)
+class _Listed:
+    """Fills of least reduced cost."""
+
+    patterns: list[Pattern]
+    spare: Fraction
+    """These are all fills of plans up to this much above the bound."""
+    all_there: bool
+    """The spare takes in every plan better than the one at hand."""
+
+
+def _listed(state: State, priced: Priced, most: int) -> _Listed:
+    """As many fills as wanted, by halving the spare."""
     counts = state.counts
     lister = Lister(counts.lengths, counts.demands, priced.worths, max(counts.rooms))
     full = Fraction(state.cost - counts.step) - priced.bound
@@ -186,7 +216,7 @@ def _listed(state: State, priced: Priced, most: int) -> tuple[list[Pattern], Fra
             if spare == full or len(patterns) > most // 2:
                 break
         spare = (low + high) / 2
-    return found, low, low == full
+    return _Listed(found, low, low == full)
 
 
 def _within(
