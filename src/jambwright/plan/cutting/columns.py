@@ -172,7 +172,7 @@ class Master:
         return added
 
     def _take(self, filler: Filler, rest: Ints, answer: LinearAnswer) -> bool:
-        """Add the best fill of each stock where the programme gains by it, and strike its kinds off the rest."""
+        """Add the best fill of each stock where the programme gains by it; strike its kinds off the rest."""
         added = False
         for stock, room in enumerate(self.counts.rooms):
             pattern = Pattern(stock, filler.fill(room))

@@ -86,10 +86,8 @@ class Lister:
             now_used = used[parent] + amount * length
             now_worth = worth[parent] + amount * self._worths[kind]
             inside = now_used <= room
-            reach = np.where(
-                inside, now_worth + self._from[kind + 1, np.where(inside, room - now_used, 0)], -1
-            )
-            keep = reach >= least
+            still = self._from[kind + 1, np.where(inside, room - now_used, 0)]
+            keep = inside & (now_worth + still >= least)
             used, worth = now_used[keep], now_worth[keep]
             steps.append((parent[keep], amount[keep].astype(np.int16)))
             if len(used) > most:
