@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated, Any
@@ -14,6 +14,8 @@ import typer
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
 
+NEEDS_THE_FITTER = 1
+"""Exit status when readings want another look."""
 BAD_FILE = 2
 """Exit status when the input can't be used; nothing was written."""
 
@@ -67,8 +69,81 @@ def calc(
         typer.echo(json.dumps(result, allow_nan=False) if as_json else _as_text(result))
 
 
+@app.command()
+def plan(
+    house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
+    out: Annotated[Path, typer.Option("--out", help="Folder for the papers; made when missing.")],
+) -> None:
+    """Plan a house and write its papers.  Example: jambwright plan house.yaml --out papers."""
+    with _problems_told():
+        _plan_and_write(_text(house), out)
+
+
+@app.command()
+def demo(
+    out: Annotated[Path, typer.Option("--out", help="Folder for the papers.")] = Path("jambwright-demo"),
+) -> None:
+    """Plan the invented demo house.  Example: jambwright demo --out papers."""
+    from jambwright.basis.tables import read_text
+
+    text = read_text("demo_house.yaml")
+    with _problems_told():
+        _plan_and_write(text, out, {"house.yaml": text.encode()})
+
+
+@app.command()
+def check(
+    house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Findings, or problems, as JSON.")] = False,
+) -> None:
+    """Check readings only; leaves with 1 when something needs you.  Example: jambwright check house.yaml."""
+    from jambwright import job
+    from jambwright.readings.survey_file import read_survey
+
+    with _problems_told(as_json):
+        found = job.check_house(read_survey(_text(house)))
+        if as_json:
+            typer.echo(json.dumps({"findings": [f.as_json() for f in found]}))
+        else:
+            for finding in found:
+                typer.echo(finding.say)
+            typer.echo(f"{len(found)} to look at." if found else "All readings agree.")
+        raise typer.Exit(NEEDS_THE_FITTER if found else 0)
+
+
+@app.command()
+def form(
+    as_yaml: Annotated[bool, typer.Option("--yaml", help="A commented blank to fill in.")] = False,
+    schema: Annotated[bool, typer.Option("--schema", help="JSON Schema of the readings file.")] = False,
+) -> None:
+    """Write a blank readings file.  Example: jambwright form --yaml > house.yaml."""
+    from jambwright.basis.tables import read_text
+
+    if schema:
+        typer.echo(read_text("survey.schema.json"), nl=False)
+    elif as_yaml:
+        typer.echo(read_text("blank_survey.yaml"), nl=False)
+    else:
+        raise typer.BadParameter("say which: --yaml or --schema.")
+
+
+def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = None) -> None:
+    """Plan, make every paper, and only then write; nothing is written when the input is bad."""
+
+    from jambwright import job
+    from jambwright.readings.survey_file import read_survey
+
+    survey = read_survey(text)
+    with _progress(len(survey.openings)) as told:
+        house = job.plan_house(survey, told)
+        papers = job.papers(house, told)
+    write_folder(out, {**papers, **(extra or {})})
+    typer.echo(papers["summary.txt"].decode(), nl=False)
+    typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")
+
+
 @contextmanager
-def _problems_told(as_json: bool) -> Iterator[None]:
+def _problems_told(as_json: bool = False) -> Iterator[None]:
     """Tell bad input on standard error and leave with status 2."""
     try:
         yield
@@ -81,13 +156,29 @@ def _problems_told(as_json: bool) -> Iterator[None]:
         raise typer.Exit(BAD_FILE) from None
 
 
+@contextmanager
+def _progress(openings: int) -> Iterator[Callable[[str], None]]:
+    """A bar over the openings on standard error; each is told twice, when planned and when drawn."""
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn
+
+    columns = (BarColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=2 * openings)
+        yield lambda name: bar.update(task, advance=1, description=name)
+
+
 def _tree(file: str) -> Any:
     from jambwright.basis.tree import parse_tree
 
+    return parse_tree(_text(file))
+
+
+def _text(file: str) -> str:
     if file == "-":
-        return parse_tree(sys.stdin.read())
+        return sys.stdin.read()
     try:
-        return parse_tree(Path(file).read_text(encoding="utf-8"))
+        return Path(file).read_text(encoding="utf-8")
     except OSError as error:
         raise BadInput.one("file", f"{file}: {error.strerror}.") from None
     except UnicodeDecodeError:

@@ -53,7 +53,7 @@ def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:
     kind, given, context = error["type"], error["input"], error.get("ctx", {})
     if kind == "extra_forbidden":
         hint = _suggestion(str(place[-1]), place[:-1], model)
-        return f"`{place[-1]}` is not a field here{hint}. Correct or remove it."
+        return f"there is no such field here{hint} Correct or remove it."
     if kind == "missing":
         return "is missing; give it a value."
     if kind in ("greater_than", "greater_than_equal", "less_than", "less_than_equal"):
@@ -69,6 +69,8 @@ def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:
         return f"{given!r} is not a {'whole ' if kind.startswith('int') else ''}number."
     if kind == "finite_number":
         return f"{given} is not a real figure."
+    if kind == "too_short":
+        return "an empty list says nothing; write what was read, or leave it out."
     if kind == "value_error":
         return str(context["error"])
     return f"{error['msg']} (was {given!r})."
@@ -76,7 +78,7 @@ def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:
 
 def _suggestion(name: str, place: Sequence[Any], model: type[BaseModel]) -> str:
     near = difflib.get_close_matches(name, _fields_at(model, place), 1, cutoff=0.6)
-    return f"; did you mean `{near[0]}`?" if near else ""
+    return f"; did you mean `{near[0]}`?" if near else "."
 
 
 def _fields_at(model: Any, place: Sequence[Any]) -> list[str]:

@@ -12,18 +12,14 @@ LARGEST_CHARACTERS = 4_000_000
 DEEPEST = 40
 
 
-class _Loader(yaml.CSafeLoader if hasattr(yaml, "CSafeLoader") else yaml.SafeLoader):  # type: ignore[misc]  # the C loader is there or not by platform
-    """Refuses aliases (a small file could unfold to a huge tree) and keys written twice."""
+_SafeLoader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
-    def compose_node(self, parent: Any, index: Any) -> Any:
-        """Compose one node, unless it is an alias."""
-        if self.check_event(yaml.AliasEvent):
-            event = self.peek_event()
-            raise _unreadable(event.start_mark, "an alias (*name) is used; write the values out")
-        return super().compose_node(parent, index)
+
+class _Loader(_SafeLoader):  # type: ignore[misc]  # the C loader is there or not by platform
+    """Refuses keys written twice: the first value would be lost without a word."""
 
     def construct_mapping(self, node: Any, deep: bool = False) -> Any:
-        """Build one mapping; a key written twice would silently lose the first value."""
+        """Build one mapping of plain, unrepeated keys."""
         seen: set[Any] = set()
         for key_node, _ in node.value:
             key = self.construct_object(key_node, deep=True)
@@ -46,30 +42,30 @@ def parse_tree(text: str) -> Any:
     if len(text) > LARGEST_CHARACTERS:
         raise BadInput.one("file", f"The file is over {LARGEST_CHARACTERS // 1_000_000} MB; split it.")
     try:
-        tree = yaml.load(text, _Loader)  # the loader above is a safe loader
+        _refuse_traps(text)
+        return yaml.load(text, _Loader)  # the loader above is a safe loader
     except yaml.MarkedYAMLError as error:
         raise _unreadable(error.problem_mark, error.problem or "this can't be read") from None
-    except (yaml.YAMLError, RecursionError, ValueError) as error:
+    except (yaml.YAMLError, ValueError) as error:
+        if isinstance(error, BadInput):
+            raise
         raise BadInput.one("file", f"The file can't be read: {error}") from None
-    if _depth(tree) > DEEPEST:
-        raise BadInput.one("file", f"The file is nested more than {DEEPEST} deep; nothing in a survey is.")
-    return tree
+
+
+def _refuse_traps(text: str) -> None:
+    """Aliases, by which a small file unfolds to a huge tree, tags, and endless nesting."""
+    depth = 0
+    for event in yaml.parse(text, _SafeLoader):
+        if isinstance(event, yaml.AliasEvent):
+            raise _unreadable(event.start_mark, "an alias (*name) is used; write the values out")
+        tag = getattr(event, "tag", None)
+        if tag and not tag.startswith("tag:yaml.org,2002:"):
+            raise _unreadable(event.start_mark, f"the tag {tag} is not for a survey; remove it")
+        depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+        if depth > DEEPEST:
+            raise _unreadable(event.start_mark, f"nested more than {DEEPEST} deep; nothing in a survey is")
 
 
 def _unreadable(mark: Any, what: str) -> BadInput:
     where = f"Line {mark.line + 1}, column {mark.column + 1}: " if mark else ""
-    return BadInput.one("file", f"{where}{what}.")
-
-
-def _depth(tree: Any) -> int:
-    deepest, level = 0, [tree]
-    while level:
-        deepest += 1
-        inner: list[Any] = []
-        for value in level:
-            if isinstance(value, dict):
-                inner.extend(value.values())
-            elif isinstance(value, list):
-                inner.extend(value)
-        level = inner
-    return deepest
+    return BadInput.one("file", f"The file can't be read. {where}{what}.")

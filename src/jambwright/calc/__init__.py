@@ -12,7 +12,13 @@ from jambwright.calc.calculation import Answer, Calculation
 
 __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
 
-MODULES: tuple[str, ...] = ("materials",)
+MODULES: tuple[str, ...] = (
+    "opening",
+    "fitting",
+    "fixings",
+    "materials",
+    "lifting",
+)
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
 

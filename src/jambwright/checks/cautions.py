@@ -44,7 +44,9 @@ def cautions(survey: Survey, opening: Opening) -> tuple[Caution, ...]:
     }
     rows = table("cautions")
     return tuple(
-        Caution(key=row["key"], text=row["text"], source=rows.source(row)) for row in rows if applies[row["key"]]
+        Caution(key=row["key"], text=row["text"], source=rows.source(row))
+        for row in rows
+        if applies[row["key"]]
     )
 
 

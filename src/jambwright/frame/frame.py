@@ -54,12 +54,12 @@ class Frame:
     @property
     def width_mm(self) -> float:
         """Order width."""
-        return self.size.order_width_mm
+        return self.size.width_mm
 
     @property
     def height_mm(self) -> float:
         """Order height, without the sill."""
-        return self.size.order_height_mm
+        return self.size.height_mm
 
     @property
     def whole_kg(self) -> float:
@@ -106,8 +106,8 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
     wanted = opening.wanted
     layout = lay_out(
         wanted.layout,
-        width_mm=size.order_width_mm,
-        height_mm=size.order_height_mm,
+        width_mm=size.width_mm,
+        height_mm=size.height_mm,
         profile=chosen.profile,
         door=chosen.kind == "door",
         low=wanted.threshold == "low",
@@ -118,7 +118,7 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
         sill = plan_sill(
             chosen.sill,
             opening_width_mm=opening_width_mm,
-            frame_width_mm=size.order_width_mm,
+            frame_width_mm=size.width_mm,
             seat_mm=chosen.profile.sill_seat_mm,
             set_back_mm=chosen.set_back_mm,
         )
@@ -145,7 +145,7 @@ def _pieces(
     sill: Sill | None,
 ) -> tuple[Piece, ...]:
     masses = {row["item"]: float(row["value"]) for row in table("masses")}
-    perimeter = 2 * (size.order_width_mm + size.order_height_mm)
+    perimeter = 2 * (size.width_mm + size.height_mm)
     bars_mm = sum(bar.length_mm for bar in layout.bars)
     frame_kg = length_mass_kg(length_mm=perimeter, mass_kg_m=profile.frame_kg_m)
     frame_kg += length_mass_kg(length_mm=bars_mm, mass_kg_m=profile.bar_kg_m)

@@ -13,6 +13,7 @@ from typing import Literal
 from jambwright.basis.clause import Clause
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
+from jambwright.basis.units import round_down_mm
 from jambwright.readings.wanted import SillWanted
 
 
@@ -63,12 +64,12 @@ def plan_sill(
     behind_wall = seat_mm + set_back_mm
     depth, problems = _depth(wanted, behind_wall + value["overhang_mm"])
     relief = value["notch_relief_mm"]
-    reveal_length = opening_width_mm - 2 * relief
+    reveal_length = round_down_mm(opening_width_mm) - 2 * relief
     horns = wanted.ends == "horns"
     return Sill(
         depth_mm=depth,
         height_mm=value["height_mm"],
-        length_mm=opening_width_mm + 2 * wanted.horn_mm if horns else reveal_length,
+        length_mm=round_down_mm(opening_width_mm) + 2 * wanted.horn_mm if horns else reveal_length,
         reveal_length_mm=reveal_length,
         notch_along_mm=wanted.horn_mm + relief if horns else 0.0,
         notch_back_mm=behind_wall if horns else 0.0,

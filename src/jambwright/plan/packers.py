@@ -4,27 +4,18 @@ from __future__ import annotations
 
 import functools
 import itertools
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Literal
-
-import shapely
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
+from jambwright.opening.largest import Rectangle, Room, gap_at
+from jambwright.opening.shape import Side
 
-Side = Literal["left", "right", "head", "bottom"]
-
-OUTWARD: dict[Side, tuple[float, float]] = {
-    "left": (-1.0, 0.0),
-    "right": (1.0, 0.0),
-    "head": (0.0, 1.0),
-    "bottom": (0.0, -1.0),
-}
-REACH_MM = 400.0
-"""How far out a gap is looked for; a frame this far from its wall is in the wrong opening."""
 MOST_IN_A_STACK = 3
+LEFT_OPEN_MM = 1.0
+"""More than this behind a stack lets the frame move."""
 SNUG_MM = 0.25
 """A packer this much over the measured gap still goes in: readings are no better. House default."""
 COMMON_PRACTICE = Clause("Common practice, no published source", "", "common practice, no published source")
@@ -75,52 +66,28 @@ def _stacks() -> tuple[tuple[float, ...], ...]:
     )
 
 
-def gap_at(boundary_mm: Sequence[tuple[float, float]], x_mm: float, y_mm: float, side: Side) -> float:
-    """Distance from a point on the frame's edge straight out to the wall; negative when the wall is inside it.
-
-    ``boundary_mm`` is the outline of the opening as a closed ring without its repeated first point.
-    """
-    dx, dy = OUTWARD[side]
-    ring = shapely.LinearRing(boundary_mm)
-    # start well inside the frame so that a wall that stands in the frame's place is found as a negative gap
-    start = (x_mm - dx * REACH_MM / 4, y_mm - dy * REACH_MM / 4)
-    ray = shapely.LineString([start, (x_mm + dx * REACH_MM, y_mm + dy * REACH_MM)])
-    hits = shapely.get_coordinates(ring.intersection(ray))
-    if not len(hits):
-        return REACH_MM
-    return float(min((hx - x_mm) * dx + (hy - y_mm) * dy for hx, hy in hits))
-
-
 def packing_points(
-    boundary_mm: Sequence[tuple[float, float]],
-    *,
-    frame_mm: tuple[float, float, float, float],
-    wanted: Iterable[tuple[Side, float, str]],
+    room: Room, frame: Rectangle, wanted: Iterable[tuple[Side, float, str]], *, sill_height_mm: float = 0.0
 ) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
-    """The gap and the packers at each wanted place of a frame ``(x, y, width, height)`` in the opening.
+    """The gap and the packers at each wanted place of a frame that stands in a room.
 
-    Places of one side closer than a packer's width are packed once, with both reasons.
+    The bottom is packed under the sill where there is one. Places of one side closer than a packer's
+    width are packed once, with both reasons.
     """
-    x, y, width, height = frame_mm
     points: list[PackingPoint] = []
     problems: list[Problem] = []
+    lowered = replace(frame, y=frame.y - sill_height_mm)
     for side, at, why in _merged(wanted):
-        px, py = {
-            "left": (x, y + at), "right": (x + width, y + at), "head": (x + at, y + height), "bottom": (x + at, y)
-        }[side]  # fmt: skip
-        gap = gap_at(boundary_mm, px, py, side)
+        run = frame.height if side in ("left", "right") else frame.width
+        gap = gap_at(room, lowered if side == "bottom" else frame, side, at / run)
         stack = stack_for(gap)
         points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, why=why))
-        left_open = gap - sum(stack)
+        where = f"{side}, {at:.0f} mm along"
         if gap < thicknesses_mm()[0] - SNUG_MM:
-            problems.append(
-                Problem(
-                    f"packers.{side}", f"{side}, {at:.0f} mm along: only {gap:.1f} mm to pack.", "caution"
-                )
-            )
-        elif left_open > 1.0:
+            problems.append(Problem(f"packers.{side}", f"{where}: only {gap:.1f} mm to pack.", "caution"))
+        elif gap - sum(stack) > LEFT_OPEN_MM:
             say = (
-                f"{side}, {at:.0f} mm along: the gap of {gap:.1f} mm is more than {MOST_IN_A_STACK} packers fill; "
+                f"{where}: the gap of {gap:.1f} mm is more than {MOST_IN_A_STACK} packers fill; "
                 "use a solid timber or plastic pad there."
             )
             problems.append(Problem(f"packers.{side}", say, "caution"))

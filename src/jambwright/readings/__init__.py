@@ -2,6 +2,7 @@
 
 from jambwright.readings.reading import PLACES, Reading, ReadingLine, ReadingSet, reading_name
 from jambwright.readings.survey import Opening, Room, Site, Survey, Tool, Wall
+from jambwright.readings.tools import Trust
 from jambwright.readings.wanted import Across, Down, Light, Wanted
 
 __all__ = [
@@ -17,6 +18,7 @@ __all__ = [
     "Site",
     "Survey",
     "Tool",
+    "Trust",
     "Wall",
     "Wanted",
     "reading_name",

@@ -39,7 +39,7 @@ assert tuple(PLACES) == get_args(Kind)
 class Taken(Strict):
     """What was read at one place: one figure or repeats, with how it was got."""
 
-    mm: float | list[float]
+    mm: float | Annotated[list[float], Field(min_length=1)]
     """Millimetres; a list where the place was read more than once."""
     tool: str | None = None
     """Name of the tool, as listed under `tools`; the house's default tape when left out."""
@@ -53,7 +53,7 @@ def _taken(value: Any) -> Any:
     return {"mm": value} if isinstance(value, int | float | list | str) else value
 
 
-Read = Annotated[Taken, BeforeValidator(_taken)]
+Read = Annotated[Taken, BeforeValidator(_taken, json_schema_input_type=float | list[float] | Taken)]
 
 
 class Widths(Strict):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from statistics import median
@@ -35,7 +34,7 @@ def survey_from_tree(tree: Any) -> Survey:
     if not isinstance(tree, Mapping):
         raise BadInput.one("file", "The file holds no survey; `jambwright form --yaml` writes a blank one.")
     problems: list[Problem] = []
-    survey = _validated(copy.deepcopy(dict(tree)), problems)
+    survey = _validated(_without_blanks(tree), problems)
     if survey is not None:
         problems += sense(survey)
     if problems:
@@ -54,6 +53,15 @@ def sense(survey: Survey) -> list[Problem]:
             for problem in _readings(f"openings.{index}", opening)
         ),
     ]
+
+
+def _without_blanks(tree: Any) -> Any:
+    """A copy without fields left empty: a blank on the form is a value not given, never a zero."""
+    if isinstance(tree, Mapping):
+        return {name: _without_blanks(value) for name, value in tree.items() if value is not None}
+    if isinstance(tree, list):
+        return [_without_blanks(value) for value in tree]
+    return tree
 
 
 def _validated(tree: dict[str, Any], problems: list[Problem]) -> Survey | None:
@@ -130,9 +138,7 @@ def _missing(at: str, taken: ReadingSet) -> Iterator[Problem]:
 
 def _figure(field: str, reading: Reading, others: Sequence[float]) -> Iterator[Problem]:
     where, mm = field.rsplit(".", 2)[0], reading.mm
-    if not reading.values_mm:
-        yield Problem(field, f"{where}: the {reading.name} has an empty list; write what was read.")
-    elif reading.kind not in LENGTHS:
+    if reading.kind not in LENGTHS:
         if abs(mm) > OFFSET_LARGEST_MM:
             say = (
                 f"{where}: {reading.name} {mm:g} mm is beyond {OFFSET_LARGEST_MM:g}; write the offset in mm."

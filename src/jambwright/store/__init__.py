@@ -16,6 +16,7 @@ from jambwright.store.changes import (
     undo,
 )
 from jambwright.store.database import Store, back_up, now, open_store
+from jambwright.store.folder import write_file, write_folder
 from jambwright.store.houses import (
     House,
     HouseLine,
@@ -106,4 +107,6 @@ __all__ = [
     "take",
     "to_yaml",
     "undo",
+    "write_file",
+    "write_folder",
 ]

@@ -12,8 +12,6 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from alembic import command
-from alembic.config import Config
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DatabaseError, OperationalError
 
@@ -157,6 +155,9 @@ def _damaged(what: str) -> BadInput:
 
 
 def _migrate(store: Store) -> None:
+    from alembic import command
+    from alembic.config import Config
+
     config = Config()
     config.set_main_option("script_location", str(resources.files("jambwright.store") / "migrations"))
     with store.writing() as connection:

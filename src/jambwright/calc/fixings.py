@@ -1,0 +1,337 @@
+"""Continuous beam, fixing positions, screw bending and lifting by name."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field
+
+from jambwright.basis import Problem, Working, table
+from jambwright.basis.border import Strict
+from jambwright.basis.problems import raise_if_any
+from jambwright.calc.calculation import Answer, Calculation
+from jambwright.checks.fixings import Edges, Side, continuous_beam, grid, line_load, screw
+from jambwright.checks.fixings.beam import THREE_MOMENTS, Load
+from jambwright.checks.fixings.pane_loads import SHED
+from jambwright.plan import HeldFrame, Rules, fixing_layout, held_frame, house_rules, strengthened
+from jambwright.plan.fixing_layout import NHBC, FixingLayout, Head
+
+Positive = Annotated[float, Field(gt=0)]
+NotNegative = Annotated[float, Field(ge=0)]
+
+
+class BeamInput(Strict):
+    """A beam of one stiffness on rigid supports."""
+
+    supports_mm: Annotated[list[NotNegative], Field(min_length=2, max_length=200)]
+    """Positions from one end, rising."""
+    length_mm: Positive
+    load_n_mm: float | Annotated[list[tuple[float, float]], Field(min_length=2)]
+    """Uniform load; or pairs of position and load, linear between them and none outside."""
+
+
+class BeamAnswer(Answer):
+    """What the supports carry."""
+
+    reactions_n: list[float]
+    support_moments_n_mm: list[float]
+    """Hogging moments are negative."""
+
+
+def _beam_load(given: BeamInput) -> Load:
+    if isinstance(given.load_n_mm, list):
+        at, size = zip(*given.load_n_mm, strict=True)
+        return line_load(at, size)
+    return line_load([0.0, given.length_mm], [given.load_n_mm] * 2)
+
+
+def _check_beam(given: BeamInput) -> None:
+    problems = []
+    off = [x for x in given.supports_mm if x > given.length_mm]
+    if off:
+        problems.append(
+            Problem("supports_mm", f"supports_mm: {off[0]:g} lies past the end of the beam at "
+                    f"{given.length_mm:g} mm; correct it or the length.")
+        )  # fmt: skip
+    if any(b <= a for a, b in zip(given.supports_mm, given.supports_mm[1:], strict=False)):
+        problems.append(
+            Problem(
+                "supports_mm",
+                "supports_mm: must rise from one end with no two in one place; put them in order.",
+            )
+        )
+    if isinstance(given.load_n_mm, list):
+        at = [x for x, _ in given.load_n_mm]
+        if any(b < a for a, b in itertools.pairwise(at)) or at[0] < 0 or at[-1] > given.length_mm:
+            problems.append(
+                Problem(
+                    "load_n_mm", "load_n_mm: positions must rise and stay on the beam; put them in order."
+                )
+            )
+    raise_if_any(problems)
+
+
+def _beam(given: BeamInput) -> BeamAnswer:
+    _check_beam(given)
+    found = continuous_beam(supports_mm=given.supports_mm, load=_beam_load(given))
+    return BeamAnswer(
+        reactions_n=found.reactions_n.tolist(), support_moments_n_mm=found.support_moments_n_mm.tolist()
+    )
+
+
+def _beam_working(given: BeamInput) -> Working:
+    answer, load, work = _beam(given), _beam_load(given), Working()
+    work.note("W", "∫ q dx", float(load.total_n()), "N", THREE_MOMENTS, load_n_mm=given.load_n_mm)
+    work.note("M", "M₍ᵢ₋₁₎ hᵢ + 2 Mᵢ (hᵢ + h₍ᵢ₊₁₎) + M₍ᵢ₊₁₎ h₍ᵢ₊₁₎ = −Σ P a (h² − a²)/h − Σ P b (h² − b²)/h",
+              answer.support_moments_n_mm, "N mm", THREE_MOMENTS, supports_mm=given.supports_mm)  # fmt: skip
+    work.note("R", "shears either side of each support", answer.reactions_n, "N", THREE_MOMENTS)
+    work.note("ΣR", "must equal W", float(np.sum(answer.reactions_n)), "N", THREE_MOMENTS)
+    return work
+
+
+class RulesInput(Strict):
+    """Rules of position; the house's where left out."""
+
+    edge: Positive | None = None
+    """Corner to the first fixing, mm."""
+    centres: Positive | None = None
+    """Farthest apart, mm."""
+    clear: NotNegative | None = None
+    """From the centre line of a mullion or transom, mm."""
+    minimum: Annotated[int, Field(ge=1, le=50)] | None = None
+    """Fixings a side at least; when given it replaces the house's figures on every side."""
+
+
+class LayoutInput(Strict):
+    """A frame to be fixed."""
+
+    width_mm: Positive
+    height_mm: Positive
+    mullions_mm: list[Positive] = []
+    """Centre lines from the left; mullions run through, transoms stand between them."""
+    transoms_mm: list[Positive] = []
+    """Centre lines from the bottom."""
+    rules: RulesInput = RulesInput()
+    head: Head = "drilled"
+    """`drilled` by the common rule; `by_width` lugs, where the lintel may not be drilled; `none`."""
+    wind_pa: float | None = None
+    fixing_resistance_n: Positive | None = None
+
+
+class ProblemLine(Answer):
+    """A rule that could not be met."""
+
+    field: str
+    say: str
+    kind: Literal["bad", "caution"]
+
+
+class Reactions(Answer):
+    """Wind on each fixing, in the order of the positions."""
+
+    left: list[float]
+    right: list[float]
+    head: list[float]
+    sill: list[float]
+
+
+class LayoutAnswer(Answer):
+    """Positions: jambs up from the bottom of the frame, head and sill from the left."""
+
+    left_mm: list[float]
+    right_mm: list[float]
+    head_mm: list[float]
+    sill_mm: list[float]
+    held_by: dict[str, str]
+    reactions_n: Reactions
+    largest_reaction_n: float
+    problems: list[ProblemLine]
+
+
+def _rules(given: RulesInput) -> Rules:
+    rules = house_rules()
+    edge = given.edge or rules.edge_mm
+    rules = replace(
+        rules, edge_mm=edge, edge_most_mm=max(edge, rules.edge_most_mm),
+        centres_mm=given.centres or rules.centres_mm,
+        clear_mm=rules.clear_mm if given.clear is None else given.clear,
+    )  # fmt: skip
+    if given.minimum is None:
+        return rules
+    n = given.minimum
+    return replace(rules, jamb_minimum=n, sill_minimum=n, head_minimum=n, jamb_habit=n)
+
+
+def _check_layout(given: LayoutInput) -> None:
+    problems = []
+    for name, bars, length in (
+        ("mullions_mm", given.mullions_mm, given.width_mm),
+        ("transoms_mm", given.transoms_mm, given.height_mm),
+    ):
+        problems += [
+            Problem(name, f"{name}: {x:g} is not inside the frame of {length:g} mm; measure it from the "
+                    f"{'left' if name == 'mullions_mm' else 'bottom'}.")
+            for x in bars if x >= length
+        ]  # fmt: skip
+        if len(set(bars)) < len(bars):
+            problems.append(Problem(name, f"{name}: two bars stand in one place; remove one."))
+    if given.fixing_resistance_n is not None and given.wind_pa is None:
+        problems.append(
+            Problem("wind_pa", "wind_pa: is missing; a resistance alone says nothing. Give the design wind.")
+        )
+    raise_if_any(problems)
+
+
+def _edges(given: LayoutInput) -> Edges:
+    x = [0.0, *sorted(given.mullions_mm), given.width_mm]
+    y = [0.0, *sorted(given.transoms_mm), given.height_mm]
+    return grid(widths_mm=np.diff(x).tolist(), heights_mm=np.diff(y).tolist(), pressure_pa=given.wind_pa)
+
+
+def _held(given: LayoutInput) -> FixingLayout | HeldFrame:
+    _check_layout(given)
+    rules = _rules(given.rules)
+
+    def lay(at_least: dict[Side, int]) -> FixingLayout:
+        return fixing_layout(
+            width_mm=given.width_mm, height_mm=given.height_mm, mullions_mm=given.mullions_mm,
+            transoms_mm=given.transoms_mm, rules=rules, head=given.head, at_least=at_least,
+        )  # fmt: skip
+
+    if given.wind_pa is None:
+        return lay({})
+    if given.fixing_resistance_n is None:
+        return held_frame(lay({}), _edges(given))
+    return strengthened(lay, edges=_edges(given), resistance_n=given.fixing_resistance_n, rules=rules)
+
+
+def _layout(given: LayoutInput) -> LayoutAnswer:
+    found = _held(given)
+    layout = found.layout if isinstance(found, HeldFrame) else found
+    wind = (
+        {
+            "reactions_n": {s: list(r) for s, r in found.reactions_n.items()},
+            "largest_reaction_n": found.largest_n,
+        }
+        if isinstance(found, HeldFrame)
+        else {}
+    )
+    return LayoutAnswer.model_validate(
+        {f"{side.side}_mm": list(side.positions_mm) for side in layout}
+        | {"held_by": {side.side: side.held_by for side in layout}}
+        | wind
+        | {"problems": [p.as_json() for p in found.problems]}
+    )
+
+
+def _layout_working(given: LayoutInput) -> Working:
+    found, rules, work = _held(given), _rules(given.rules), Working()
+    rows = table("fixing_rules")
+    for name, value in (
+        ("edge_mm", rules.edge_mm),
+        ("centres_mm", rules.centres_mm),
+        ("clear_mm", rules.clear_mm),
+    ):
+        row = rows.find(name=name)
+        work.note(name.removesuffix("_mm"), "", value, "mm", rows.source(row), house=row["house"],
+                  published_most=row["published_most"], published_least=row["published_least"])  # fmt: skip
+    layout = found.layout if isinstance(found, HeldFrame) else found
+    for side in layout:
+        work.note(side.side, "fewest that keep the rules, evenly spread", list(side.positions_mm), "mm", NHBC)
+    if isinstance(found, HeldFrame):
+        area = given.width_mm * given.height_mm / 1e6
+        work.note("W", "p A", given.wind_pa * area, "N", SHED, wind_pa=given.wind_pa, area_m2=area)  # type: ignore[operator]  # held frames have wind
+        for name, reactions in found.reactions_n.items():
+            work.note(
+                f"R_{name}",
+                "the side as a continuous beam over its fixings",
+                list(reactions),
+                "N",
+                THREE_MOMENTS,
+            )
+        total = sum(sum(r) for r in found.reactions_n.values())
+        work.note("ΣR", "must equal W", total, "N", THREE_MOMENTS)
+    return work
+
+
+class ScrewInput(Strict):
+    """A screw that stands across the gap between wall and frame."""
+
+    root_diameter_mm: Positive
+    shear_n: NotNegative
+    lever_mm: NotNegative
+    """From half the diameter inside the wall to the middle of the grip in the frame."""
+    head: screw.ScrewHead
+    """`held` only where the frame is proven to keep the head square."""
+    fu_n_mm2: Positive
+    e_n_mm2: Positive = 210_000.0
+
+
+class ScrewAnswer(Answer):
+    """The bent screw."""
+
+    moment_n_mm: float
+    stress_n_mm2: float
+    deflection_mm: float
+    characteristic_moment_n_mm: float
+
+
+def _screw_steps(given: ScrewInput, work: Working) -> ScrewAnswer:
+    modulus = work.step("W", screw.section_modulus_mm3, root_diameter_mm=given.root_diameter_mm)
+    second = work.step("I", screw.second_moment_mm4, root_diameter_mm=given.root_diameter_mm)
+    moment = work.step(
+        "M", screw.bending_moment_n_mm, shear_n=given.shear_n, lever_mm=given.lever_mm, head=given.head
+    )
+    stress = work.step("σ", screw.bending_stress_n_mm2, moment_n_mm=moment, modulus_mm3=modulus)
+    sag = work.step(
+        "w", screw.deflection_mm, shear_n=given.shear_n, lever_mm=given.lever_mm, e_n_mm2=given.e_n_mm2,
+        second_moment_mm4=second, head=given.head,
+    )  # fmt: skip
+    limit = work.step("M0_Rk", screw.characteristic_moment_n_mm, modulus_mm3=modulus, fu_n_mm2=given.fu_n_mm2)
+    return ScrewAnswer(
+        moment_n_mm=moment, stress_n_mm2=stress, deflection_mm=sag, characteristic_moment_n_mm=limit
+    )
+
+
+def _screw(given: ScrewInput) -> ScrewAnswer:
+    return _screw_steps(given, Working())
+
+
+def _screw_working(given: ScrewInput) -> Working:
+    work = Working()
+    _screw_steps(given, work)
+    return work
+
+
+CALCULATIONS: tuple[Calculation[BeamInput] | Calculation[LayoutInput] | Calculation[ScrewInput], ...] = (
+    Calculation(
+        name="fixing-layout",
+        summary="Where the fixings of a frame go, and the wind on each.",
+        asks=LayoutInput,
+        answers=LayoutAnswer,
+        run=_layout,
+        working=_layout_working,
+        example={"width_mm": 800, "height_mm": 1200, "wind_pa": 1200},
+    ),
+    Calculation(
+        name="continuous-beam",
+        summary="Reactions and support moments of a beam over any supports, with overhangs.",
+        asks=BeamInput,
+        answers=BeamAnswer,
+        run=_beam,
+        working=_beam_working,
+        example={"supports_mm": [150, 600, 1050], "length_mm": 1200, "load_n_mm": 0.6},
+    ),
+    Calculation(
+        name="screw-bending",
+        summary="The screw across the packed gap: moment, stress, deflection.",
+        asks=ScrewInput,
+        answers=ScrewAnswer,
+        run=_screw,
+        working=_screw_working,
+        example={"root_diameter_mm": 5.3, "shear_n": 300, "lever_mm": 20, "head": "free", "fu_n_mm2": 800},
+    ),
+)

@@ -1,0 +1,135 @@
+"""Wind from the panes to the sides of a frame: panes shed along 45 degree lines, bars carry to their ends.
+
+A part of a frame, from one pane to the whole, is known by the loads on its four sides. Parts beside or over
+one another join into a bigger part; the bar between them works as a simple beam and leaves a point load at
+each end. The loads on the four sides of the whole sum to pressure times area, whatever the layout.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from jambwright.basis.clause import Clause
+from jambwright.checks.figures import Floats
+from jambwright.checks.fixings.beam import Load, line_load
+
+SHED = Clause(
+    "Theory of structures", "panes shed along 45 degree lines", "common practice, no published source"
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edges:
+    """Loads on the four sides of a part of a frame. Jambs from the bottom up, head and sill from the left.
+
+    Sizes have the shape of the leading axes (one row an opening); all openings of a batch share one layout.
+    """
+
+    width_mm: Floats
+    height_mm: Floats
+    left: Load
+    right: Load
+    head: Load
+    sill: Load
+
+
+def pane(*, width_mm: Any, height_mm: Any, pressure_pa: Any) -> Edges:
+    """One pane between the centre lines of its bars: triangles on the short sides, trapezoids on the long.
+
+    >>> edges = pane(width_mm=800, height_mm=1200, pressure_pa=1200)
+    >>> [float(side.total_n().round(6)) for side in (edges.left, edges.right, edges.head, edges.sill)]
+    [384.0, 384.0, 192.0, 192.0]
+    """
+    width, height, pressure = np.broadcast_arrays(
+        np.asarray(width_mm, float), np.asarray(height_mm, float), np.asarray(pressure_pa, float) * 1e-6
+    )
+    jamb = shed(length_mm=height, other_mm=width, pressure_n_mm2=pressure)
+    across = shed(length_mm=width, other_mm=height, pressure_n_mm2=pressure)
+    return Edges(width_mm=width, height_mm=height, left=jamb, right=jamb, head=across, sill=across)
+
+
+def shed(*, length_mm: Floats, other_mm: Floats, pressure_n_mm2: Floats) -> Load:
+    """Load of a pane on a side of ``length_mm``: ramps over half the lesser side, level between them."""
+    t = np.minimum(length_mm, other_mm) / 2
+    peak = pressure_n_mm2 * t
+    nothing = np.zeros_like(peak)
+    return line_load(
+        np.stack([nothing, t, length_mm - t, length_mm], -1), np.stack([nothing, peak, peak, nothing], -1)
+    )
+
+
+def beside(parts: Sequence[Edges]) -> Edges:
+    """Parts side by side, from the left, with a mullion on every line between them."""
+    starts = np.cumsum([part.width_mm for part in parts], axis=0)
+    x = [np.zeros_like(starts[0]), *starts[:-1]]
+    head = [_moved(part.head, at) for part, at in zip(parts, x, strict=True)]
+    sill = [_moved(part.sill, at) for part, at in zip(parts, x, strict=True)]
+    for one, other, at in zip(parts, parts[1:], x[1:], strict=False):
+        low, high = _bar_ends(_joined([one.right, other.left]), one.height_mm)
+        head.append(point_load(at, high))
+        sill.append(point_load(at, low))
+    return Edges(
+        width_mm=starts[-1], height_mm=parts[0].height_mm, left=parts[0].left, right=parts[-1].right,
+        head=_joined(head), sill=_joined(sill),
+    )  # fmt: skip
+
+
+def stacked(parts: Sequence[Edges]) -> Edges:
+    """Parts one over another, from the bottom up, with a transom on every line between them."""
+    turned = beside([_turned(part) for part in parts])
+    return _turned(turned)
+
+
+def grid(*, widths_mm: Sequence[Any], heights_mm: Sequence[Any], pressure_pa: Any) -> Edges:
+    """Panes in columns and rows: mullions run through, transoms stand between them."""
+    return beside(
+        [
+            stacked([pane(width_mm=w, height_mm=h, pressure_pa=pressure_pa) for h in heights_mm])
+            for w in widths_mm
+        ]
+    )
+
+
+def point_load(at_mm: Any, n: Any) -> Load:
+    """A single point load, one an opening."""
+    at, size = np.broadcast_arrays(np.asarray(at_mm, float), np.asarray(n, float))
+    none = np.zeros((*at.shape, 0))
+    return Load(
+        start_mm=none, end_mm=none, at_start_n_mm=none, at_end_n_mm=none,
+        point_mm=at[..., None], point_n=size[..., None],
+    )  # fmt: skip
+
+
+def with_point(load: Load, at_mm: Any, n: Any) -> Load:
+    """A load with a point load added."""
+    return _joined([load, point_load(at_mm, n)])
+
+
+def _bar_ends(load: Load, length_mm: Floats) -> tuple[Floats, Floats]:
+    high: Floats = load.moment_n_mm() / length_mm
+    return load.total_n() - high, high
+
+
+def _turned(part: Edges) -> Edges:
+    """The part mirrored in the rising diagonal: rows become columns."""
+    return Edges(
+        width_mm=part.height_mm, height_mm=part.width_mm,
+        left=part.sill, right=part.head, head=part.right, sill=part.left,
+    )  # fmt: skip
+
+
+def _moved(load: Load, by_mm: Floats) -> Load:
+    by = by_mm[..., None]
+    return Load(
+        start_mm=load.start_mm + by, end_mm=load.end_mm + by, point_mm=load.point_mm + by,
+        at_start_n_mm=load.at_start_n_mm, at_end_n_mm=load.at_end_n_mm, point_n=load.point_n,
+    )  # fmt: skip
+
+
+def _joined(loads: Sequence[Load]) -> Load:
+    names = ("start_mm", "end_mm", "at_start_n_mm", "at_end_n_mm", "point_mm", "point_n")
+    return Load(**{name: np.concatenate([getattr(load, name) for load in loads], -1) for name in names})

@@ -1,0 +1,301 @@
+"""The largest level-and-plumb rectangle in an outline that keeps the wanted gap to every edge. Exact.
+
+Where the outline is convex the gaps are linear in place and size, and one linear programme finds the
+rectangle. Where an edge bulges in, the rectangle passes it on one of few sides: branch and bound over
+linear programmes tries the sides, best first, and the first rectangle that passes all edges is the largest.
+Source: separating axes of convex sets (textbook theory, from memory, high).
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import count
+from typing import Literal
+
+import numpy as np
+from scipy.optimize import linprog
+
+from jambwright.basis.problems import BadInput
+from jambwright.opening.shape import SIDES, Side
+
+Prefer = Literal["width", "height", "area"]
+Point = tuple[float, float]
+Row = tuple[tuple[float, float, float, float], float]
+"""Coefficients of x, y, width, height, and the limit they stay at or below."""
+
+_Branch = tuple[float, int, tuple[Row, ...], "Rectangle | None"]
+
+TOUCH_MM = 1e-7
+TIE = 1e-6
+"""How much more a preferred millimetre counts: decides between equals only."""
+MOST_BRANCHES = 2000
+MOST_POINTS = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gaps:
+    """Gap wanted on each side, mm, square to the edge."""
+
+    left: float
+    right: float
+    head: float
+    bottom: float
+
+    def of(self, side: Side) -> float:
+        """The gap of one side."""
+        return float(getattr(self, side))
+
+
+@dataclass(frozen=True, slots=True)
+class Rectangle:
+    """A level-and-plumb rectangle by its bottom left corner, mm."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def numbers(self) -> tuple[float, float, float, float]:
+        """In order: x, y, width, height."""
+        return self.x, self.y, self.width, self.height
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """A closed outline, anticlockwise, with the side each edge belongs to."""
+
+    points: tuple[Point, ...]
+    sides: tuple[Side, ...]
+
+    def edges(self) -> Iterator[tuple[Point, Point, Side]]:
+        """Edges from point to point."""
+        return zip(self.points, self.points[1:] + self.points[:1], self.sides, strict=True)
+
+
+def room_of(points: Sequence[Point]) -> Room:
+    """Check a polygon and sort its edges to sides: jambs run steeper than 45 degrees.
+
+    ``BadInput`` when it is no simple closed outline.
+    """
+    from shapely.geometry import Polygon
+
+    corners = [(float(x), float(y)) for x, y in points]
+    if len(corners) > 1 and corners[0] == corners[-1]:
+        corners.pop()
+    if not 3 <= len(corners) <= MOST_POINTS:
+        raise BadInput.one(
+            "polygon_mm", f"polygon_mm: {len(corners)} points; an outline has 3 to {MOST_POINTS}."
+        )
+    shape = Polygon(corners)
+    if not shape.is_valid or shape.area <= 0:
+        raise BadInput.one(
+            "polygon_mm", "polygon_mm: the outline crosses or touches itself; give the corners in turn."
+        )
+    if not shape.exterior.is_ccw:
+        corners.reverse()
+    ends = corners[1:] + corners[:1]
+    return Room(points=tuple(corners), sides=tuple(_side(a, b) for a, b in zip(corners, ends, strict=True)))
+
+
+def _side(a: Point, b: Point) -> Side:
+    across, up = b[0] - a[0], b[1] - a[1]
+    if abs(up) > abs(across):
+        return "right" if up > 0 else "left"
+    return "bottom" if across > 0 else "head"
+
+
+def largest_rectangle(room: Room, gaps: Gaps, prefer: Prefer = "area") -> Rectangle:
+    """The rectangle of the largest width + height; ``prefer`` decides between equals.
+
+    ``BadInput`` when nothing fits.
+    """
+    if prefer != "area":
+        return _search(room, gaps, prefer)
+    # among equals the sum is fixed, so the largest area is the nearest to square between the two ends
+    wide = _search(room, gaps, "width")
+    if wide.width <= wide.height:
+        return wide
+    high = _search(room, gaps, "height")
+    spread = wide.width - high.width
+    if high.width >= high.height or spread < TOUCH_MM:
+        return high
+    share = ((wide.width + wide.height) / 2 - high.width) / spread
+    ends = zip(wide.numbers, high.numbers, strict=True)
+    between = Rectangle(*(share * a + (1 - share) * b for a, b in ends))
+    return between if _first_hit(room, gaps, between) is None else high
+
+
+def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
+    """Branch and bound: always open the branch that could still hold the largest rectangle.
+
+    A branch enters with a cheap bound; its linear programme is solved only when its turn comes.
+    """
+    favour = {"width": (1.0 + TIE, 1.0), "height": (1.0, 1.0 + TIE)}[prefer]
+    box = _box(room)
+    order = count()
+    whole = tuple(_inside(edge, gaps) for edge in room.edges() if _supports(room, edge))
+    heap: list[_Branch] = [(-math.inf, next(order), whole, None)]
+    for _ in range(MOST_BRANCHES):
+        if not heap:
+            raise BadInput.one(
+                "gap_mm", "No frame fits: the gaps leave no room in the outline. Check readings and gaps."
+            )
+        loss, _, rows, rectangle = heapq.heappop(heap)
+        if rectangle is None:
+            rectangle, own_loss = _solve(rows, favour, box)
+            if rectangle is not None:
+                heapq.heappush(heap, (max(loss, own_loss), next(order), rows, rectangle))
+            continue
+        hit = _first_hit(room, gaps, rectangle)
+        if hit is None:
+            return rectangle
+        for row in _ways_past(hit, gaps):
+            bound = max(loss, -_most_size(row, favour, box))
+            heapq.heappush(heap, (bound, next(order), (*rows, row), None))
+    raise BadInput.one("polygon_mm", "polygon_mm: the outline is too ragged; give fewer points.")
+
+
+def _box(room: Room) -> list[tuple[float, float]]:
+    """Bounds of place and size."""
+    xs, ys = zip(*room.points, strict=True)
+    return [(min(xs), max(xs)), (min(ys), max(ys)), (0, max(xs) - min(xs)), (0, max(ys) - min(ys))]
+
+
+def _most_size(row: Row, favour: tuple[float, float], box: list[tuple[float, float]]) -> float:
+    """A bound on the size when one row holds: the others are taken at their best."""
+    (a, b, c, d), limit = row
+    (left, right), (low, high), (_, width), (_, height) = box
+    if d == b == 0:
+        width = min(width, right - limit / a if c == 0 else limit - left)
+    elif c == a == 0:
+        height = min(height, high - limit / b if d == 0 else limit - low)
+    return favour[0] * width + favour[1] * height
+
+
+def _solve(
+    rows: Sequence[Row], favour: tuple[float, float], box: list[tuple[float, float]]
+) -> tuple[Rectangle | None, float]:
+    got = linprog(
+        [0.0, 0.0, -favour[0], -favour[1]],
+        A_ub=[row for row, _ in rows] or None,
+        b_ub=[limit for _, limit in rows] or None,
+        bounds=box,
+        method="highs",
+    )
+    if got.status != 0 or got.x is None or min(got.x[2:]) <= TOUCH_MM:
+        return None, math.inf
+    return Rectangle(*map(float, got.x)), -float(np.dot(got.x[2:], favour))
+
+
+def _inside(edge: tuple[Point, Point, Side], gaps: Gaps) -> Row:
+    """The whole rectangle on the inner side of an edge's line; only one of its corners can touch."""
+    (ax, ay), (bx, by), side = edge
+    length = float(np.hypot(bx - ax, by - ay))
+    nx, ny = (by - ay) / length, (ax - bx) / length
+    return (nx, ny, max(nx, 0.0), max(ny, 0.0)), nx * ax + ny * ay - gaps.of(side)
+
+
+def _supports(room: Room, edge: tuple[Point, Point, Side]) -> bool:
+    """Whether the whole outline lies on the inner side of this edge's line."""
+    (ax, ay), (bx, by), _ = edge
+    return all(
+        (bx - ax) * (py - ay) - (by - ay) * (px - ax) >= -1e-9 * np.hypot(bx - ax, by - ay)
+        for px, py in room.points
+    )
+
+
+def _ways_past(edge: tuple[Point, Point, Side], gaps: Gaps) -> list[Row]:
+    (ax, ay), (bx, by), _ = edge
+    return [
+        _inside(edge, gaps),
+        ((-1.0, 0.0, 0.0, 0.0), -max(ax, bx) - gaps.left),
+        ((1.0, 0.0, 1.0, 0.0), min(ax, bx) - gaps.right),
+        ((0.0, -1.0, 0.0, 0.0), -max(ay, by) - gaps.bottom),
+        ((0.0, 1.0, 0.0, 1.0), min(ay, by) - gaps.head),
+    ]
+
+
+def _first_hit(room: Room, gaps: Gaps, r: Rectangle) -> tuple[Point, Point, Side] | None:
+    """The edge the rectangle passes on no side, the worst one first."""
+    at = np.array(r.numbers)
+    worst, found = TOUCH_MM, None
+    for edge in room.edges():
+        over = min(float(np.dot(row, at)) - limit for row, limit in _ways_past(edge, gaps))
+        if over > worst:
+            worst, found = over, edge
+    return found
+
+
+def centred(room: Room, gaps: Gaps, near: Rectangle, width: float, height: float) -> Rectangle:
+    """Place a rectangle of given size, no larger than ``near``, so that what it has to spare is shared.
+
+    Left and right spare the same, head and bottom spare the same, beyond the wanted gaps.
+    """
+    inner = Rectangle(
+        x=near.x + (near.width - width) / 2,
+        y=near.y + (near.height - height) / 2,
+        width=width,
+        height=height,
+    )
+    for _ in range(3):
+        low = limits(room, gaps, inner)
+        inner = Rectangle(
+            x=(max(low["left"]) + min(low["right"]) - width) / 2,
+            y=(max(low["bottom"]) + min(low["head"]) - height) / 2,
+            width=width,
+            height=height,
+        )
+    return inner
+
+
+def limits(room: Room, gaps: Gaps, r: Rectangle) -> dict[Side, list[float]]:
+    """How far each side of the rectangle may go: coordinates at its two corners and at points between."""
+    found: dict[Side, list[float]] = {}
+    for side in SIDES:
+        axis = 1 if side in ("left", "right") else 0
+        stations = (r.y, r.y + r.height) if axis else (r.x, r.x + r.width)
+        inward = 1.0 if side in ("left", "bottom") else -1.0
+        at_corners = [reach(room, side, s, gaps.of(side)) for s in stations]
+        between = [
+            p[1 - axis] + inward * gaps.of(side)
+            for p in _inner_points(room, side)
+            if stations[0] < p[axis] < stations[1]
+        ]
+        found[side] = at_corners + between
+    return found
+
+
+def _inner_points(room: Room, side: Side) -> list[Point]:
+    """Points between two edges of the same side."""
+    before = room.sides[-1:] + room.sides[:-1]
+    return [p for p, a, b in zip(room.points, before, room.sides, strict=True) if a == b == side]
+
+
+def reach(room: Room, side: Side, station: float, gap: float = 0.0) -> float:
+    """Where a side stands at a height (jambs) or at an x (head, bottom), moved in by a gap square to it."""
+    axis = 1 if side in ("left", "right") else 0
+    inward = 1.0 if side in ("left", "bottom") else -1.0
+    edges = [(a, b) for a, b, s in room.edges() if s == side]
+    distance = [max(min(a[axis], b[axis]) - station, station - max(a[axis], b[axis]), 0.0) for a, b in edges]
+    nearest = min(distance)
+    found = []
+    for (a, b), away in zip(edges, distance, strict=True):
+        along = b[axis] - a[axis]
+        if away > nearest + 1e-9 or along == 0:
+            continue
+        slope = (b[1 - axis] - a[1 - axis]) / along
+        found.append(a[1 - axis] + slope * (station - a[axis]) + inward * gap * math.hypot(1.0, slope))
+    return max(found, key=lambda v: inward * v)
+
+
+def gap_at(room: Room, r: Rectangle, side: Side, share: float) -> float:
+    """Gap at a share of a side, from its bottom or left end: level at jambs, plumb at head and bottom."""
+    if side in ("left", "right"):
+        edge = reach(room, side, r.y + share * r.height)
+        return r.x - edge if side == "left" else edge - r.x - r.width
+    edge = reach(room, side, r.x + share * r.width)
+    return r.y - edge if side == "bottom" else edge - r.y - r.height

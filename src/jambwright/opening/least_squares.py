@@ -1,0 +1,179 @@
+"""Weighted nonlinear least squares that says what the readings leave open. One opening or many at once.
+
+Every quantity comes from one decomposition of the whitened gradient matrix: rank, covariance, redundancy,
+and the matrix ``M`` that maps reading errors to residuals. Directions that no reading sees are filled from
+wide stand-in readings (``Prior``); these never touch what the readings do determine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from jambwright.opening.shape import Floats
+
+Observe = Callable[[Floats], tuple[Floats, Floats]]
+"""Parameters ``(..., u)`` to values ``(..., n)`` and gradients ``(..., n, u)``."""
+
+MOST_STEPS = 200
+SETTLED = 1e-10
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prior:
+    """Stand-in readings for what was not measured."""
+
+    observe: Observe
+    values: Floats
+    sigmas: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """The adjusted parameters and everything known about their trust. Leading axes are openings."""
+
+    parameters: Floats
+    """(..., u)"""
+    covariance: Floats
+    """(..., u, u), for the stated sigmas (variance factor 1)."""
+    residuals: Floats
+    """(..., n), adjusted minus observed."""
+    whitened_maker: Floats
+    """(..., n, n): M = I - S⁻¹ A N⁻¹ Aᵀ S⁻¹; its diagonal holds the redundancy numbers."""
+    gain: Floats
+    """(..., u, n): how the parameters move when a reading moves by its own sigma."""
+    rank: Floats
+    """(...): how many parameter directions the readings determine."""
+    open_directions: Floats
+    """(..., u, u): columns span what the readings leave open; other columns are zero."""
+    sigmas: Floats
+    """(..., n)"""
+
+    @property
+    def redundancy(self) -> Floats:
+        """Share of a reading's own error that shows in its residual, 0 to 1, (..., n)."""
+        diagonal = np.diagonal(self.whitened_maker, axis1=-2, axis2=-1)
+        return np.where(diagonal < 1e-9, 0.0, diagonal)
+
+    @property
+    def weighted_square_sum(self) -> Floats:
+        """Sum of squared residuals over sigmas, (...)."""
+        return np.asarray(np.sum((self.residuals / self.sigmas) ** 2, axis=-1))
+
+
+def solve(
+    observe: Observe,
+    observed: Floats,
+    sigmas: Floats,
+    start: Floats,
+    *,
+    tolerance: float = 1e-12,
+    prior: Prior | None = None,
+) -> Fit:
+    """Adjust ``observed`` ``(..., n)`` from ``start`` ``(..., u)``.
+
+    ``tolerance`` is the smallest singular value, relative to unit columns, that counts as determined.
+    """
+    p, damping = np.array(start, float), np.full(start.shape[:-1], 1e-3)
+    sigmas = np.broadcast_to(sigmas, observed.shape)
+    values, gradients = observe(p)
+    misfit = (observed - values) / sigmas
+    for _ in range(MOST_STEPS):
+        parts = _decompose(gradients / sigmas[..., None], tolerance)
+        step = parts.step(misfit, damping)
+        new_values, new_gradients = observe(p + step)
+        new_misfit = (observed - new_values) / sigmas
+        better = np.sum(new_misfit**2, -1) <= np.sum(misfit**2, -1)
+        small = np.all(np.abs(step) <= SETTLED * (1.0 + np.abs(p)), -1)
+        keep = better[..., None]
+        p = np.where(keep, p + step, p)
+        misfit = np.where(keep, new_misfit, misfit)
+        gradients = np.where(keep[..., None], new_gradients, gradients)
+        damping = np.where(better, damping * 0.1, damping * 8.0)
+        damping = np.where(damping < 1e-9, 0.0, np.where(better, damping, np.maximum(damping, 1e-6)))
+        if np.all(small):
+            break
+    return _fill_open(observe, observed, sigmas, p, tolerance, prior)
+
+
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    u: Floats
+    s: Floats
+    v: Floats
+    """Columns are parameter directions, already in the parameters' own units."""
+    seen: Floats
+
+    def step(self, misfit: Floats, damping: Floats) -> Floats:
+        filtered = self.seen * self.s / np.where(self.s > 0, self.s**2 + damping[..., None], 1.0)
+        return _apply(self.v, filtered * _apply(np.swapaxes(self.u, -1, -2), misfit))
+
+    @property
+    def gain(self) -> Floats:
+        scaled: Floats = self.seen / np.where(self.seen > 0, self.s, 1.0)
+        return np.asarray((self.v * scaled[..., None, :]) @ np.swapaxes(self.u, -1, -2))
+
+
+def _decompose(a: Floats, tolerance: float) -> _Parts:
+    n, u = a.shape[-2:]
+    norms = np.sqrt(np.sum(a**2, axis=-2))
+    norms = np.where(norms > 0, norms, 1.0)
+    left, s, right = np.linalg.svd(a / norms[..., None, :], full_matrices=n < u)
+    s = np.concatenate([s, np.zeros((*s.shape[:-1], u - s.shape[-1]))], axis=-1)
+    if n < u:
+        left = np.concatenate([left, np.zeros((*left.shape[:-1], u - n))], axis=-1)
+    v = np.swapaxes(right, -1, -2) / norms[..., None]
+    return _Parts(left, s, v, (s > tolerance).astype(float))
+
+
+def _fill_open(
+    observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tolerance: float, prior: Prior | None
+) -> Fit:
+    """Full steps to the end, with stand-ins where the readings see nothing, and the final statistics."""
+    for _ in range(8):
+        values, gradients = observe(p)
+        parts = _decompose(gradients / sigmas[..., None], tolerance)
+        misfit = (observed - values) / sigmas
+        step = parts.step(misfit, np.zeros(p.shape[:-1]))
+        gain, open_covariance = parts.gain, np.zeros((*p.shape, p.shape[-1]))
+        if prior is not None:
+            gain, open_covariance, to_prior = _stand_in(parts, prior, p, step, gain)
+            step = step + to_prior
+        p = p + step
+        if np.all(np.abs(step) <= SETTLED * (1.0 + np.abs(p))):
+            break
+    seen = parts.u * parts.seen[..., None, :]
+    return Fit(
+        parameters=p,
+        covariance=gain @ np.swapaxes(gain, -1, -2) + open_covariance,
+        residuals=np.asarray(observe(p)[0] - observed),
+        whitened_maker=np.eye(observed.shape[-1]) - seen @ np.swapaxes(seen, -1, -2),
+        gain=gain,
+        rank=np.asarray(parts.seen.sum(-1)),
+        open_directions=parts.v * (1.0 - parts.seen)[..., None, :],
+        sigmas=sigmas,
+    )
+
+
+def _stand_in(
+    parts: _Parts, prior: Prior, p: Floats, step: Floats, gain: Floats
+) -> tuple[Floats, Floats, Floats]:
+    """Gain and covariance with the open directions filled, and the step that fills them."""
+    expected, slopes = prior.observe(p)
+    weighted = slopes / prior.sigmas[..., None]
+    is_open = 1.0 - parts.seen
+    v_open = parts.v * is_open[..., None, :]
+    seen_by_prior = weighted @ v_open
+    normal = np.swapaxes(seen_by_prior, -1, -2) @ seen_by_prior
+    # directions the readings determine get a unit diagonal here, so that many openings invert alike;
+    # their columns of v_open are zero
+    inverse = np.linalg.inv(normal + np.eye(p.shape[-1]) * parts.seen[..., None, :])
+    pull = v_open @ inverse @ np.swapaxes(seen_by_prior, -1, -2)
+    to_prior = _apply(pull, (prior.values - expected) / prior.sigmas - _apply(weighted, step))
+    return gain - pull @ weighted @ gain, v_open @ inverse @ np.swapaxes(v_open, -1, -2), to_prior
+
+
+def _apply(matrix: Floats, vector: Floats) -> Floats:
+    return np.asarray((matrix @ vector[..., None])[..., 0])

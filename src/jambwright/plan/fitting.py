@@ -1,0 +1,144 @@
+"""The fitting of one frame in its crooked opening: fixings, packers, blocks, joints and the order of work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from jambwright.basis.problems import Problem
+from jambwright.basis.tables import table
+from jambwright.frame.frame import Frame
+from jambwright.frame.layout import PlacedLight
+from jambwright.opening.largest import Rectangle, Room
+from jambwright.opening.shape import Side
+from jambwright.plan.blocks import Block, place_blocks
+from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
+from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant_depth_mm
+from jambwright.plan.lifts import Lifts, plan_lifts
+from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
+from jambwright.plan.packers import PackingPoint, packing_points
+from jambwright.readings.survey import Lintel
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitting:
+    """Everything the fitter does to one frame. Positions are in the frame's own coordinates."""
+
+    fixings: FixingLayout
+    packers: tuple[PackingPoint, ...]
+    blocks: Mapping[str, tuple[Block, ...]]
+    """By light mark."""
+    lifts: Lifts
+    sealant: tuple[SealantJoint, ...]
+    foam: tuple[FoamJoint, ...]
+    steps: tuple[WorkStep, ...]
+    problems: tuple[Problem, ...]
+
+
+def plan_fitting(
+    frame: Frame,
+    room: Room,
+    *,
+    lintel: Lintel,
+    conditions: frozenset[Condition],
+    dropped_sash_mm: float = 0.0,
+) -> Fitting:
+    """Plan the fitting of a frame that stands in the room of its opening at ``frame.size.place_mm``."""
+    fixings = fixing_layout(
+        width_mm=frame.width_mm,
+        height_mm=frame.height_mm,
+        mullions_mm=frame.layout.centre_lines_mm("mullion"),
+        transoms_mm=frame.layout.centre_lines_mm("transom"),
+        head="drilled" if _head_may_be_drilled(lintel) else "by_width",
+    )
+    x, y = frame.size.place_mm
+    stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
+    packers, packer_problems = packing_points(
+        room, stands, _places_to_pack(frame, fixings), sill_height_mm=frame.size.sill_height_mm
+    )
+    blocks, block_problems = _blocks(frame, dropped_sash_mm)
+    sealant, foam = _joints(frame)
+    lifts = plan_lifts(frame)
+    heavy: frozenset[Condition] = frozenset({"heavy"} if lifts.unglazed else ())
+    return Fitting(
+        fixings=fixings,
+        packers=packers,
+        blocks=blocks,
+        lifts=lifts,
+        sealant=sealant,
+        foam=foam,
+        steps=order_of_work(conditions | heavy),
+        problems=(*fixings.problems, *packer_problems, *block_problems),
+    )
+
+
+def _head_may_be_drilled(lintel: Lintel) -> bool:
+    return lintel.may_drill or lintel.kind in ("timber", "brick_arch", "stone")
+
+
+def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[tuple[Side, float, str]]:
+    """Beside every fixing, under every mullion, near the bottom corners, behind door hinges and keeps."""
+    for side in fixings:
+        if side.held_by != "none":
+            name: Side = "bottom" if side.side == "sill" else side.side
+            yield from ((name, at, "fixing") for at in side.positions_mm)
+    place = {row["place"]: float(row["mm"]) for row in table("packing_places")}
+    corner = min(place["bottom_corner"], frame.width_mm / 4)
+    yield from (("bottom", at, "corner") for at in (corner, frame.width_mm - corner))
+    yield from (("bottom", at, "mullion") for at in frame.layout.centre_lines_mm("mullion"))
+    for light in frame.layout.lights:
+        if light.door_leaf and light.sash:
+            yield from _door_packers(light, frame.width_mm, place["hinge_from_end"], place["keep_height"])
+
+
+def _door_packers(
+    light: PlacedLight, frame_width_mm: float, from_end_mm: float, keep_mm: float
+) -> Iterator[tuple[Side, float, str]]:
+    """Only a leaf that hangs on or locks to an outer jamb has wall to pack against."""
+    assert light.sash is not None
+    hinge: Side = "left" if light.wanted.opens.endswith("left") else "right"
+    lock: Side = "right" if hinge == "left" else "left"
+    at_jamb = {
+        "left": light.sight.x_mm < frame_width_mm / 4,
+        "right": light.sight.right_mm > 0.75 * frame_width_mm,
+    }
+    bottom, top = light.sash.y_mm, light.sash.top_mm
+    if at_jamb[hinge]:
+        yield from (
+            (hinge, at, "hinge") for at in (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
+        )
+    if at_jamb[lock]:
+        yield lock, bottom + (light.wanted.handle_height_mm or keep_mm), "lock keep"
+
+
+def _blocks(frame: Frame, sag_mm: float) -> tuple[dict[str, tuple[Block, ...]], list[Problem]]:
+    blocks: dict[str, tuple[Block, ...]] = {}
+    problems: list[Problem] = []
+    for light in frame.layout.lights:
+        opens = light.wanted.opens
+        hung = opens.startswith("side_hung")
+        blocks[light.mark], found = place_blocks(
+            opens.replace("side_hung", "door") if light.door_leaf else opens,
+            glass_width_mm=light.glass.width_mm,
+            glass_height_mm=light.glass.height_mm,
+            edge_clearance_mm=frame.chosen.profile.edge_clearance_mm,
+            sag_mm=sag_mm if hung else 0.0,
+        )
+        problems += found
+    return blocks, problems
+
+
+def _joints(frame: Frame) -> tuple[tuple[SealantJoint, ...], tuple[FoamJoint, ...]]:
+    """One sealant and one foam joint a side, from the true gaps. A door's threshold is bedded, not foamed."""
+    sealant: list[SealantJoint] = []
+    foam: list[FoamJoint] = []
+    for side, gaps in frame.size.gaps_mm.items():
+        length_m = 1e-3 * (frame.height_mm if side in ("left", "right") else frame.width_mm)
+        first, middle, last = gaps.values()
+        width = max(0.0, mean_gap_mm(first, middle, last))
+        depth = float(sealant_depth_mm(width_mm=width))
+        sealant.append(SealantJoint(length_m=length_m, width_mm=round(width, 1), depth_mm=depth))
+        if not (side == "bottom" and frame.chosen.kind == "door"):
+            behind = frame.chosen.profile.frame_depth_mm - depth
+            foam.append(FoamJoint(length_m=length_m, gap_mm=width, depth_mm=behind))
+    return tuple(sealant), tuple(foam)

@@ -1,0 +1,43 @@
+"""The plan of a house: what was decided for every opening and over all of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from jambwright.basis.problems import Problem
+from jambwright.checks.cautions import Caution
+from jambwright.frame.frame import Frame
+from jambwright.opening.outline import Outline
+from jambwright.plan.fitting import Fitting
+from jambwright.readings.survey import Opening, Survey
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningPlan:
+    """Everything decided for one opening, from its readings to the order of work."""
+
+    opening: Opening
+    outline: Outline
+    frame: Frame
+    fitting: Fitting
+    cautions: tuple[Caution, ...]
+    remarks: tuple[Problem, ...]
+    """What the fitter should look at; the plan stands all the same."""
+
+    @property
+    def name(self) -> str:
+        """Mark and room, as on every paper."""
+        return opening_name(self.opening)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HousePlan:
+    """The plan of a whole house."""
+
+    survey: Survey
+    openings: tuple[OpeningPlan, ...]
+
+
+def opening_name(opening: Opening) -> str:
+    """Mark and room: ``W3 front bedroom``."""
+    return f"{opening.id} {opening.room}"

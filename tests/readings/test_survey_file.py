@@ -1,0 +1,128 @@
+"""The readings file: what is accepted, and that every fault is told at once in words a fitter can act on."""
+
+import copy
+
+import pytest
+
+from jambwright.basis.problems import BadInput
+from jambwright.basis.tables import read_text
+from jambwright.basis.tree import parse_tree
+from jambwright.readings.survey import Survey
+from jambwright.readings.survey_file import read_survey, survey_from_tree
+
+
+@pytest.fixture
+def demo():
+    return copy.deepcopy(parse_tree(read_text("demo_house.yaml")))
+
+
+def complaints(tree) -> list[str]:
+    with pytest.raises(BadInput) as caught:
+        survey_from_tree(tree)
+    return [p.say for p in caught.value.problems]
+
+
+def test_the_demo_house_is_read_whole(demo):
+    survey = survey_from_tree(demo)
+    assert [o.id for o in survey.openings] == [
+        "W1",
+        "W2",
+        "W3",
+        "W4",
+        "W5",
+        "W6",
+        "W7",
+        "W8",
+        "W9",
+        "D1",
+        "D2",
+    ]
+
+
+def test_reading_a_survey_and_writing_it_out_loses_nothing(demo):
+    survey = survey_from_tree(demo)
+    assert Survey.model_validate(survey.model_dump(mode="json", exclude_unset=True)) == survey
+
+
+def test_five_mistakes_in_five_openings_are_all_reported_with_opening_and_remedy(demo):
+    o = demo["openings"]
+    o[0]["reveel_depth_mm"] = o[0].pop("reveal_depth_mm")
+    del o[1]["outside"]["width"]["middle"]
+    o[2]["outside"]["width"]["top"] = 121.1
+    o[3]["outside"]["height"]["left"] = -1196
+    o[4]["wanted"]["profile"] = "plian_70"
+    said = "\n".join(complaints(demo))
+    assert "W1 kitchen: reveel_depth_mm: there is no such field here; did you mean `reveal_depth_mm`?" in said
+    assert "W2 bathroom: outside: the middle width is missing; measure it" in said
+    assert "W3 front bedroom: outside: top width 121.1 mm looks like centimetres" in said
+    assert "write it in mm: 1211" in said
+    assert "W4 back bedroom: outside: left height -1196 mm can't be" in said
+    assert (
+        "W5 small bedroom: wanted profile: there is no profile `plian_70`. Did you mean `plain_70`?" in said
+    )
+    assert len(said.splitlines()) == 5
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (
+            lambda t: t["openings"][0].update(room="kitchn"),
+            "there is no room `kitchn`. Did you mean `kitchen`?",
+        ),
+        (lambda t: t["openings"][1].update(id="W1"), "the mark W1 is used twice"),
+        (
+            lambda t: t["openings"][0]["outside"]["plumb"].update(left=500),
+            "plumb of the left jamb 500 mm is beyond",
+        ),
+        (lambda t: t["openings"][0]["outside"]["width"].update(top=[]), "an empty list says nothing"),
+        (lambda t: t["openings"][0]["outside"]["width"].update(top="12OO"), "'12OO' is not a number"),
+        (
+            lambda t: t["openings"][0]["outside"]["width"].update(top={"mm": 1772, "tool": "tape Z"}),
+            "no tool `tape Z`",
+        ),
+        (lambda t: t["site"].update(nation="englnd"), "Did you mean `england`?"),
+        (
+            lambda t: t["openings"][0]["wanted"]["layout"]["across"][0].update(opens="side_hung"),
+            "is not one of",
+        ),
+        (lambda t: t.update(jambwright=2), "is not one of 1"),
+        (lambda t: t["house"]["rooms"][0].update(floor_area_m2=0), "it must be more than 0"),
+    ],
+)
+def test_one_mistake_is_named(demo, change, words):
+    change(demo)
+    assert words in "\n".join(complaints(demo))
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("a: 1\na: 2", "written twice"),
+        ("a: &x [1]\nb: *x", "alias"),
+        ("a: [1, 2", "Line 2"),
+        ("? [1]\n: 2", "plain word"),
+        ("!!python/object/apply:os.system ['true']", "can't be read"),
+        ("- 1", "holds no survey"),
+        ("[" * 60 + "]" * 60, "nested"),
+    ],
+)
+def test_text_that_is_no_survey_is_refused_in_words(text, words):
+    with pytest.raises(BadInput, match=words):
+        read_survey(text)
+
+
+def test_the_blank_form_asks_only_for_the_readings_that_size_a_frame():
+    with pytest.raises(BadInput) as caught:
+        read_survey(read_text("blank_survey.yaml"))
+    assert [p.say.split(": ", 2)[2] for p in caught.value.problems] == [
+        f"the {place} is missing; measure it and write it in."
+        for place in (
+            "bottom width",
+            "middle width",
+            "top width",
+            "left height",
+            "centre height",
+            "right height",
+        )
+    ]
