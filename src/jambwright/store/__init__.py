@@ -27,6 +27,7 @@ from jambwright.store.houses import (
     new_tree,
     read_house,
     remove_house,
+    require_version,
     restore_house,
 )
 from jambwright.store.people import (
@@ -102,6 +103,7 @@ __all__ = [
     "remove_house",
     "rename",
     "replace",
+    "require_version",
     "restore_house",
     "tables_fingerprint",
     "take",

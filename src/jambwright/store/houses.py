@@ -64,12 +64,14 @@ def new_tree(label: str) -> dict[str, Any]:
     return {"jambwright": 1, "site": {"label": label}, "openings": []}
 
 
-def add_house(store: Store, tree: Any, *, practice: bool = False) -> str:
-    """Keep a survey as a new house. Readings may be missing still. Returns the house's id."""
+def add_house(store: Store, tree: Any, *, practice: bool = False, id: str | None = None) -> str:
+    """Keep a survey as a new house, once for each id. Readings may be missing still. Returns the id."""
     tree = plain(tree)
     check_tree(tree)
-    house, time = secrets.token_hex(8), now()
+    house, time = id or secrets.token_hex(8), now()
     with store.writing() as connection:
+        if connection.execute(select(houses.c.id).where(houses.c.id == house)).first():
+            return house
         row = {"id": house, "label": tree["site"]["label"], "version": FIRST_VERSION, "head": _head(tree)}
         connection.execute(
             insert(houses).values(**row, practice=practice, removed=False, created=time, changed=time)
