@@ -5,35 +5,37 @@ import { exaggerated } from "./outline.js";
 import { GROUPS, nameOf, shown } from "./readings.js";
 import { say } from "./texts.js";
 
-const VIEW = { width: 360, height: 300 };
-const BOX = { left: 62, right: 298, top: 40, bottom: 262 };
+const WIDE = 360;
+const MARGIN = { side: 52, ends: 22 };
+const SHORT_SCREEN_PX = 720;
 const TAP = { width: 84, height: 58 };
-const FLATTEST = 0.8;
+const FLATTEST = 0.6;
 const TALLEST = 1.05;
 
-export function drawOpening({ outline, taken, group, active, doubted, tap }) {
+export function drawOpening({ name, outline, taken, group, active, doubted, tap }) {
   const large = exaggerated(outline);
-  const onPaper = scale(large.box);
+  const high = innerHeight < SHORT_SCREEN_PX ? 216 : 300;
+  const onPaper = scale(large.box, high);
   const points = large.points.map(onPaper);
   const dims = GROUPS[group].map((place) => dimension(place, points, taken, { active, doubted, tap }));
   const picture = svg(
     "svg",
-    { viewBox: `0 0 ${VIEW.width} ${VIEW.height}`, class: "opening-drawing", role: "group", "aria-label": say("draw.label") },
+    { viewBox: `0 0 ${WIDE} ${high}`, class: "opening-drawing", role: "group", "aria-label": say("draw.label") },
     svg("path", { d: closed(straight(large.box).map(onPaper)), class: "true-box" }),
     svg("path", { d: curved(points), class: "outline" }),
     dims,
   );
   const note = large.factor > 1 ? say("draw.exaggerated", { factor: large.factor }) : say("draw.square_so_far");
-  return el("figure", { class: "opening" }, picture, el("figcaption", {}, `${say("draw.from_outside")} · ${note}`));
+  return el("figure", { class: "opening" }, picture, el("figcaption", {}, `${name}, ${say("draw.from_outside")}; ${note}`));
 }
 
-function scale(box) {
+function scale(box, high) {
   const [width, height] = [box.right - box.left, box.high - box.low];
   const tall = Math.min(TALLEST, Math.max(FLATTEST, height / width));
-  const room = [BOX.right - BOX.left, BOX.bottom - BOX.top];
+  const room = [WIDE - 2 * MARGIN.side, high - 2 * MARGIN.ends];
   const w = Math.min(room[0], room[1] / tall);
   const h = w * tall;
-  const [x0, y0] = [(VIEW.width - w) / 2, BOX.top + (room[1] - h) / 2];
+  const [x0, y0] = [(WIDE - w) / 2, (high - h) / 2];
   return ([x, y]) => [x0 + ((x - box.left) / width) * w, y0 + h - ((y - box.low) / height) * h];
 }
 
@@ -86,8 +88,8 @@ function dimension(place, points, taken, { active, doubted, tap }) {
     svg("path", { d: `M${at(from)}L${at(to)}`, class: "line" }),
     arrow(from, to), arrow(to, from),
     svg("rect", { x: x - TAP.width / 2, y: y - TAP.height / 2, width: TAP.width, height: TAP.height, rx: 8, class: "tap" }),
-    svg("rect", { x: x - 36, y: y - 18, width: 72, height: 36, rx: 6, class: "label" }),
-    svg("text", { x, y, class: "figure" }, text),
+    svg("rect", { x: x - 42, y: y - 19, width: 84, height: 38, rx: 6, class: "label" }),
+    svg("text", { x, y, class: text.length > 5 ? "figure long" : "figure" }, text),
   );
 }
 
@@ -105,6 +107,6 @@ function arrow(tip, from) {
 
 // The opening as a small picture in a list.
 export function thumbnail(outline) {
-  const points = exaggerated(outline).points.map(scale(exaggerated(outline).box));
-  return svg("svg", { viewBox: "50 30 260 242", class: "thumbnail", "aria-hidden": "true" }, svg("path", { d: curved(points), class: "outline" }));
+  const points = exaggerated(outline).points.map(scale(exaggerated(outline).box, 300));
+  return svg("svg", { viewBox: "40 10 280 280", class: "thumbnail", "aria-hidden": "true" }, svg("path", { d: curved(points), class: "outline" }));
 }

@@ -4,7 +4,9 @@ import { button, el, fixed } from "./dom.js";
 import { isLength } from "./readings.js";
 import { say } from "./texts.js";
 
-const KEYS = ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0", "⌫"];
+const KEYS = [["1", "2", "3"], ["4", "5", "6"], ["7", "8", "9"], [".", "0"]];
+const RUB_OUT = "⌫";
+const KNOWN = [...KEYS.flat(), RUB_OUT];
 const MOST_DIGITS = 6;
 
 export class Pad {
@@ -27,8 +29,8 @@ export class Pad {
       el("div", { class: "pad-top" }, el("div", {}, this.name, this.hint, this.repeats),
         el("div", { class: "typed-box" }, this.figure, el("span", { class: "unit" }, "mm"))),
       this.ways,
-      el("div", { class: "keys" }, KEYS.map((key) => this.#key(key))),
-      el("div", { class: "pad-ends" }, button(say("pad.cannot"), skip, { class: "cannot" }), this.again, this.next),
+      el("div", { class: "keys" }, KEYS.map((row, n) => [row.map((key) => this.#key(key)), [
+        this.#key(RUB_OUT), this.again, button(say("pad.cannot"), skip, { class: "cannot" }), this.next][n]])),
     );
     this.element.addEventListener("keydown", (event) => this.#typed(event));
   }
@@ -48,8 +50,8 @@ export class Pad {
   // A key of the computer's keyboard, wherever the focus is on the screen.
   press(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const key = event.key === "Backspace" ? "⌫" : event.key === "," ? "." : event.key;
-    if (KEYS.includes(key)) this.#press(key);
+    const key = event.key === "Backspace" ? RUB_OUT : event.key === "," ? "." : event.key;
+    if (KNOWN.includes(key)) this.#press(key);
     else if (event.key === "Enter") this.#finish(false);
     else if (event.key === "-" && !isLength(this.place)) this.#turn(-this.sign);
     else return;
@@ -62,11 +64,11 @@ export class Pad {
   }
 
   #key(key) {
-    return button(key, () => this.#press(key), { "aria-label": key === "⌫" ? say("pad.rub_out") : key });
+    return button(key, () => this.#press(key), { "aria-label": key === RUB_OUT ? say("pad.rub_out") : key });
   }
 
   #press(key) {
-    if (key === "⌫") this.text = this.text.slice(0, -1);
+    if (key === RUB_OUT) this.text = this.text.slice(0, -1);
     else if (key === "." && (this.text.includes(".") || !this.text)) return;
     else if (this.text.replace(".", "").length < MOST_DIGITS) this.text += key;
     this.#showText();

@@ -17,7 +17,6 @@ export async function houseScreen(id) {
   const rooms = el("datalist", { id: "rooms" });
   const mark = el("input", { id: "mark", required: true, maxlength: 16, pattern: "[A-Za-z0-9_\\-]+", autocomplete: "off" });
   const room = el("input", { id: "room", required: true, maxlength: 40, list: "rooms", autocomplete: "off" });
-  const heading = el("h1", {});
   const problem = el("p", { class: "problem", role: "alert" });
   let house = null;
 
@@ -27,7 +26,6 @@ export async function houseScreen(id) {
       list.replaceChildren(el("p", {}, say("house.not_here")));
       return;
     }
-    heading.textContent = house.tree.site.label;
     const openings = house.tree.openings ?? [];
     list.replaceChildren(...byRoom(openings).map(([name, ones]) => section(id, name, ones)));
     if (!openings.length) list.append(el("p", { class: "empty" }, say("house.none")));
@@ -51,10 +49,12 @@ export async function houseScreen(id) {
 
   await refresh();
   return {
-    title: heading.textContent || say("houses.title"),
+    get title() {
+      return house?.tree.site.label ?? say("houses.title");
+    },
+    back: { href: "/site", text: say("back.houses") },
     refresh: (which) => (which === id || !which ? refresh() : null),
-    element: el("div", { class: "screen" },
-      el("a", { href: "/site", class: "back" }, say("back.houses")), heading, list,
+    element: el("div", { class: "screen" }, list,
       el("form", { class: "add", onsubmit: add }, el("h2", {}, say("house.new")), problem,
         el("div", { class: "two" },
           el("div", {}, el("label", { for: "mark" }, say("house.mark")), mark),

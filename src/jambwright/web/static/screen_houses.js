@@ -27,12 +27,13 @@ export async function housesScreen() {
   return {
     title: say("houses.title"),
     refresh,
-    element: el("div", { class: "screen" }, el("h1", {}, say("houses.title")), list,
+    element: el("div", { class: "screen" }, list,
       el("form", { class: "add", onsubmit: add },
         el("h2", {}, say("houses.new")),
         el("label", { for: "label" }, say("houses.label")), label,
         el("button", { type: "submit", class: "main" }, say("houses.add")),
         el("button", { type: "submit", value: "practice", formnovalidate: true }, say("houses.practice"))),
+      el("a", { href: "/", class: "button" }, say("nav.desk")),
     ),
   };
 }

@@ -9,6 +9,7 @@ import { fromServer, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
 import { figuresOf, groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
+import { openingTabs } from "./tabs.js";
 import { get } from "./tree.js";
 import { say } from "./texts.js";
 import { clashCard } from "./clash.js";
@@ -23,25 +24,21 @@ export async function openingScreen(id, mark) {
 
 class OpeningScreen {
   constructor(id, mark) {
-    Object.assign(this, { id, mark, face: "outside", heard: null, asking: 0 });
+    Object.assign(this, { id, mark, title: mark, face: "outside", heard: null, asking: 0 });
+    this.back = { href: `/site/${id}`, text: say("back.house") };
     this.place = null;
     this.picture = el("div", { class: "picture" });
     this.steps = el("div", { class: "steps", role: "group", "aria-label": say("opening.groups") });
     this.word = el("div", { class: "word", role: "status" });
     this.questions = el("div", { class: "ask-here" });
-    this.heading = el("h1", {});
     this.pad = new Pad({
       done: (mm, typed, again) => this.#done(mm, typed, again),
       kept: (draft) => keep.put("drafts", { key: this.#draftKey(), ...draft }),
       skip: () => this.#askWhy(),
     });
     this.element = el("div", { class: "screen at-opening" },
-      el("div", { class: "top" }, el("a", { href: `/site/${id}`, class: "back" }, say("back.house")), this.heading,
-        el("nav", { class: "tabs", "aria-label": say("opening.parts") },
-          el("a", { href: `/site/${id}/${mark}`, "aria-current": "page" }, say("opening.readings")),
-          el("a", { href: `/site/${id}/${mark}/questions` }, say("opening.questions")),
-          el("a", { href: `/site/${id}/${mark}/photos` }, say("opening.photos")))),
-      this.steps, this.picture, this.word, this.questions, this.pad.element);
+      openingTabs(id, mark, "readings"), this.steps, this.picture,
+      el("div", { class: "reach" }, this.questions, this.word, this.pad.element));
     this.onkey = (event) => /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName) || this.pad.press(event);
     document.addEventListener("keydown", this.onkey);
   }
@@ -57,12 +54,10 @@ class OpeningScreen {
     this.opening = this.house && get(this.house.tree, `/openings/${this.mark}`);
     if (!this.opening) {
       this.title = this.mark;
-      this.heading.textContent = this.mark;
       this.word.replaceChildren(say("opening.not_here"));
       return;
     }
     this.title = `${this.mark} ${this.opening.room}`;
-    this.heading.textContent = this.title;
     this.taken = taken(this.opening[this.face]);
     this.measured = taken(this.opening[this.face], { measured: true });
     this.place ??= missing(this.opening)[0] ?? "width bottom";
@@ -90,7 +85,7 @@ class OpeningScreen {
     const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
     this.picture.replaceChildren(drawOpening({
       outline: fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured),
-      taken: this.taken, group: groupOf(this.place), active: this.place, doubted: suspects, tap: (place) => this.#light(place),
+      name: this.title, taken: this.taken, group: groupOf(this.place), active: this.place, doubted: suspects, tap: (place) => this.#light(place),
     }));
     this.steps.replaceChildren(...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
     this.#say(here, fresh);

@@ -1,6 +1,7 @@
 // Photos of an opening: from the camera, drawn on with a finger, kept on the phone until the server has them.
 
 import { button, el, svg } from "./dom.js";
+import { openingTabs } from "./tabs.js";
 import { tell } from "./houses.js";
 import * as keep from "./keep.js";
 import { ask, NoSignal, Refusal } from "./server.js";
@@ -43,8 +44,8 @@ export async function photosScreen(house, mark) {
   return {
     title: say("photos.title", { mark }),
     refresh: (which) => (which && which !== house ? null : refresh()),
-    element: el("div", { class: "screen" }, el("a", { href: `/site/${house}/${mark}`, class: "back" }, say("back.opening", { mark })),
-      el("h1", {}, say("photos.title", { mark })), el("label", { for: "photo", class: "button main" }, say("photos.take")), input, maker, list),
+    back: { href: `/site/${house}`, text: say("back.house") },
+    element: el("div", { class: "screen" }, openingTabs(house, mark, "photos"), el("label", { for: "photo", class: "button main" }, say("photos.take")), input, maker, list),
   };
 }
 

@@ -3,18 +3,19 @@
 import { button, el } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import { keyOf, QUESTIONS } from "./questions.js";
+import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
 import { say } from "./texts.js";
 
 export async function questionsScreen(id, mark) {
   const list = el("div", { class: "questions" });
-  const heading = el("h1", {}, mark);
+  let title = mark;
 
   async function refresh() {
     const house = await houseSeen(id);
     const opening = house && get(house.tree, `/openings/${mark}`);
     if (!opening) return list.replaceChildren(say("opening.not_here"));
-    heading.textContent = `${mark} ${opening.room}`;
+    title = `${mark} ${opening.room}`;
     const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
     if (open && document.activeElement.tagName === "INPUT") return null; // someone is typing there
     list.replaceChildren(...QUESTIONS.map((question) => ask(id, mark, opening, question)));
@@ -23,14 +24,13 @@ export async function questionsScreen(id, mark) {
 
   await refresh();
   return {
-    title: heading.textContent,
+    get title() {
+      return title;
+    },
+    back: { href: `/site/${id}`, text: say("back.house") },
     refresh: (which) => (which && which !== id ? null : refresh()),
     element: el("div", { class: "screen" },
-      el("div", { class: "top" }, el("a", { href: `/site/${id}`, class: "back" }, say("back.house")), heading,
-        el("nav", { class: "tabs", "aria-label": say("opening.parts") },
-          el("a", { href: `/site/${id}/${mark}` }, say("opening.readings")),
-          el("a", { href: `/site/${id}/${mark}/questions`, "aria-current": "page" }, say("opening.questions")),
-          el("a", { href: `/site/${id}/${mark}/photos` }, say("opening.photos")))), list),
+      openingTabs(id, mark, "questions"), list),
   };
 }
 

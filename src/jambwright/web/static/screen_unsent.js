@@ -15,7 +15,6 @@ export async function unsentScreen() {
     const photos = (await keep.all("photos")).filter((photo) => photo.state !== "sent");
     const waiting = [...entries.filter((entry) => entry.state === "waiting"), ...photos.filter((photo) => photo.state === "waiting")];
     element.replaceChildren(
-      el("a", { href: "/site", class: "back" }, say("back.houses")), el("h1", {}, say("unsent.title")),
       el("p", {}, state.letIn ? (state.signal ? say("unsent.signal") : say("unsent.no_signal")) : say("unsent.not_let_in")),
       entries.filter((entry) => entry.state === "clash").map(clashCard),
       [...entries, ...photos].filter((entry) => entry.state === "refused").map(refusedCard),
@@ -24,7 +23,7 @@ export async function unsentScreen() {
   }
 
   await refresh();
-  return { title: say("unsent.title"), refresh, element };
+  return { title: say("unsent.title"), back: { href: "/site", text: say("back.houses") }, refresh, element };
 }
 
 function line(entry) {

@@ -22,7 +22,7 @@ const SCREENS = [
 ];
 
 const main = document.querySelector("main");
-const sent = document.querySelector("#sent");
+const [back, heading, sent] = ["#back", "#title", "#sent"].map((id) => document.querySelector(id));
 let shown = { refresh() {}, leave() {} };
 
 async function show() {
@@ -32,8 +32,18 @@ async function show() {
   const made = await screen(...(pattern.exec(path)?.slice(1) ?? []));
   shown = made;
   main.replaceChildren(made.element);
-  document.title = `${made.title} · Jambwright`;
+  showTitle();
   scrollTo(0, 0);
+}
+
+function showTitle() {
+  heading.textContent = shown.title;
+  document.title = `${shown.title} · ${say("app.name")}`;
+  back.hidden = !shown.back;
+  if (!shown.back) return;
+  back.href = shown.back.href;
+  back.textContent = "‹";
+  back.setAttribute("aria-label", shown.back.text);
 }
 
 export function go(path) {
@@ -69,7 +79,9 @@ async function showSent() {
 
 changed.addEventListener("change", async ({ detail }) => {
   await showSent();
-  if (detail.house) await shown.refresh?.(detail.house);
+  if (!detail.house) return;
+  await shown.refresh?.(detail.house);
+  showTitle();
 });
 
 await show();
