@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: setup demo test bench lint clean
+.PHONY: setup demo test bench lint generated clean
 
 setup: $(STAMP)
 
@@ -19,16 +19,19 @@ demo: setup
 	$(BIN)/jambwright demo --out build/demo
 
 lint: setup
-	$(BIN)/ruff check src tests benchmarks
-	$(BIN)/ruff format --check src tests benchmarks
+	$(BIN)/ruff check src tests benchmarks scripts
+	$(BIN)/ruff format --check src tests benchmarks scripts
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+generated: setup
+	$(BIN)/python scripts/generated.py
 
 test: lint
 	$(BIN)/pytest -n 2
 
 bench: setup
-	$(BIN)/pytest benchmarks -p no:xdist --benchmark-only -o addopts= -q
+	$(BIN)/pytest benchmarks --benchmark-only -o addopts= -o python_files="bench_*.py" -q
 
 clean:
 	rm -rf $(VENV) build

@@ -23,6 +23,7 @@ app = typer.Typer(
     name="jambwright",
     help="From tape readings to a plan and papers for replacing the windows and external doors of a house.",
     no_args_is_help=True,
+    rich_markup_mode=None,  # plain help answers in a blink
     pretty_exceptions_enable=False,
 )
 
@@ -223,7 +224,7 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
 
 @contextmanager
 def _progress(openings: int) -> Iterator[Callable[[str], None]]:
-    """A bar over the openings on standard error; each is told twice, when planned and when drawn."""
+    """A bar on standard error; each opening is told twice, when planned and when drawn."""
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn
 

@@ -3,16 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from statistics import fmean
 
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.checks.cautions import cautions, storey_of
+from jambwright.checks.movement import movement_gap
+from jambwright.checks.wind_on_house import OpeningWind, wind_on_house
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
-from jambwright.frame.joint_gap import joint_gap
 from jambwright.frame.order_size import order_size, room_in
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Outline, adjust
 from jambwright.opening.largest import Gaps, reach
+from jambwright.paper.buying import buying_csv
+from jambwright.paper.drawings import drawings
+from jambwright.paper.fit_sheet import fit_sheets
+from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
+from jambwright.paper.summary import summary
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
 from jambwright.plan.order_of_work import Condition
@@ -25,11 +32,12 @@ def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
     """Plan every opening. Raises ``BadInput`` with the problems of all openings at once."""
     planned: list[OpeningPlan] = []
     problems: list[Problem] = []
-    for index, opening in enumerate(survey.openings):
+    winds = wind_on_house(survey, [_area_m2(opening) for opening in survey.openings])
+    for index, (opening, wind) in enumerate(zip(survey.openings, winds, strict=True)):
         if progress:
             progress(opening_name(opening))
         try:
-            planned.append(plan_opening(survey, opening))
+            planned.append(plan_opening(survey, opening, wind))
         except BadInput as bad:
             problems += [
                 Problem(f"openings.{index}.{p.field}", f"{opening_name(opening)}: {p.say}", p.kind)
@@ -40,8 +48,8 @@ def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
     return HousePlan(survey=survey, openings=tuple(planned))
 
 
-def plan_opening(survey: Survey, opening: Opening) -> OpeningPlan:
-    """The way of one opening: readings, outline, frame, fitting."""
+def plan_opening(survey: Survey, opening: Opening, wind: OpeningWind | None) -> OpeningPlan:
+    """The way of one opening: readings, outline, frame, fitting. ``wind`` is ``None`` while it is not known."""
     outline = adjust(list(opening.outside.readings()))
     chosen = choose(opening, survey.defaults)
     sill_mm = sill_height_mm() if chosen.sill else 0.0
@@ -51,9 +59,10 @@ def plan_opening(survey: Survey, opening: Opening) -> OpeningPlan:
     fitting = plan_fitting(
         frame,
         room_in(outline),
-        lintel=opening.lintel,
+        opening,
+        substrate=_substrate(survey, opening),
+        wind=wind,
         conditions=_conditions(survey, opening, frame),
-        dropped_sash_mm=opening.wanted.dropped_sash_mm,
     )
     remarks = (*(frame.sill.problems if frame.sill else ()), *fitting.problems)
     return OpeningPlan(
@@ -61,14 +70,30 @@ def plan_opening(survey: Survey, opening: Opening) -> OpeningPlan:
     )
 
 
+def _area_m2(opening: Opening) -> float:
+    width, height = (
+        fmean(r.mm for r in opening.outside.readings() if r.kind == kind) for kind in ("width", "height")
+    )
+    return width * height * 1e-6
+
+
+def _substrate(survey: Survey, opening: Opening) -> str:
+    """What the screws bite into: as said, else the outer leaf."""
+    wall = opening.wall or survey.defaults.wall
+    return (survey.defaults.fixing.substrate if opening.wall is None else None) or wall.outer_leaf
+
+
 def _gaps(outline: Outline, chosen: Chosen, opening: Opening) -> Gaps:
     """Joint wanted a side: as asked, else by material, colour and size; under a sill room for its packers."""
     if opening.wanted.gap_mm is not None:
         gap = opening.wanted.gap_mm
         return Gaps(left=gap, right=gap, head=gap, bottom=gap)
-    width, height = (_mean_mm(outline, kind) for kind in ("width", "height"))
-    across = joint_gap(chosen.profile.material, chosen.colour, width).least_mm
-    down = joint_gap(chosen.profile.material, chosen.colour, height).least_mm
+    across, down = (
+        movement_gap(
+            material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(outline, kind)
+        ).gap_per_side_mm
+        for kind in ("width", "height")
+    )
     return Gaps(left=across, right=across, head=down, bottom=packer_gap_mm() if chosen.sill else down)
 
 
@@ -96,7 +121,17 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
 
 def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, bytes]:
     """Every paper of a house by file name."""
-    return {"plan.json": plan_file(house).model_dump_json(indent=1).encode()}
+    files = {
+        "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
+        "order.csv": order_csv(house),
+        "order.xlsx": order_xlsx(house),
+        "buying.csv": buying_csv(house),
+        "summary.txt": summary(house).encode(),
+        "fit-sheets.pdf": fit_sheets(house, progress),
+    }
+    for plan in house.openings:
+        files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
+    return files
 
 
 def check_house(survey: Survey) -> list[Problem]:

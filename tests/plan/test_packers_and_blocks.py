@@ -14,7 +14,9 @@ FRAME = Rectangle(x=11.0, y=5.0, width=1178.0, height=1190.0)
 
 
 def test_the_gap_at_a_packer_follows_the_leaning_jamb():
-    points, _ = packing_points(ROOM, FRAME, [("left", 600, "fixing"), ("right", 600, "fixing"), ("head", 500, "fixing")])
+    points, _ = packing_points(
+        ROOM, FRAME, [("left", 600, "fixing"), ("right", 600, "fixing"), ("head", 500, "fixing")]
+    )
     gaps = {p.side: p.gap_mm for p in points}
     # the left jamb at height y stands at x = 6 y / 1200
     assert gaps["left"] == pytest.approx(11.0 - 605 * 6 / 1200)
@@ -42,16 +44,16 @@ def test_the_fewest_packers_are_used(gap, stack):
 
 def test_places_of_one_side_that_share_a_packer_are_packed_once():
     points, _ = packing_points(
-        TRAPEZOID,
-        frame_mm=FRAME,
-        wanted=[("left", 150, "fixing"), ("left", 160, "corner"), ("left", 600, "fixing")],
+        ROOM,
+        FRAME,
+        [("left", 150, "fixing"), ("left", 160, "corner"), ("left", 600, "fixing")],
     )
     assert [(p.at_mm, p.why) for p in points] == [(150, "fixing, corner"), (600, "fixing")]
 
 
 def test_a_gap_too_small_or_too_wide_to_pack_is_told():
-    _, problems = packing_points(ROOM, Rectangle(x=3.0, y=5.0, width=1160.0, height=1190.0), [("left", 590, "a"), ("right", 600, "b")]
-    )
+    shifted = Rectangle(x=3.0, y=5.0, width=1160.0, height=1190.0)
+    _, problems = packing_points(ROOM, shifted, [("left", 590, "a"), ("right", 600, "b")])
     said = " ".join(p.say for p in problems)
     assert "only" in said
     assert "more than 3 packers" in said

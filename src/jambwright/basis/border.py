@@ -46,7 +46,7 @@ def _is_branch(part: Any) -> bool:
     return isinstance(part, str) and (any(mark in part for mark in "[(") or part in _BRANCHES)
 
 
-_BRANCHES = {"float", "int", "str", "bool", "Taken", "Light", "Across", "Down"}
+_BRANCHES = {"float", "int", "str", "bool", "Taken", "Light", "Across", "Down", "Pane", "Gap"}
 
 
 def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:

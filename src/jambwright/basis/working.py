@@ -6,8 +6,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, ParamSpec, TypeVar
 
-import numpy as np
-
 from jambwright.basis.clause import Clause, Sourced
 
 P = ParamSpec("P")
@@ -67,10 +65,8 @@ class Working:
 
 
 def _plain(value: Any) -> Any:
-    if isinstance(value, np.ndarray):
+    if hasattr(value, "tolist"):  # NumPy arrays and scalars, without loading NumPy to ask
         return value.tolist()
-    if isinstance(value, np.generic):
-        return value.item()
     if isinstance(value, tuple | list):
         return [_plain(v) for v in value]
     return value

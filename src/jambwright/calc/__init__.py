@@ -15,9 +15,17 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 MODULES: tuple[str, ...] = (
     "opening",
     "fitting",
+    "wind",
     "fixings",
+    "glass_heat",
+    "window_heat",
+    "energy_index",
+    "room_damp",
+    "house_saving",
     "materials",
     "lifting",
+    "members",
+    "movement",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 

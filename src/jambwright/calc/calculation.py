@@ -9,6 +9,7 @@ from typing import Any, Generic, TypeVar
 from pydantic import BaseModel, ConfigDict
 
 from jambwright.basis.border import Strict
+from jambwright.basis.problems import Kind, Problem
 from jambwright.basis.working import Working
 
 In = TypeVar("In", bound=Strict)
@@ -18,6 +19,19 @@ class Answer(BaseModel):
     """Base of every answer. A field that does not apply to the question is left unset and not sent."""
 
     model_config = ConfigDict(extra="forbid", use_attribute_docstrings=True)
+
+
+class ProblemLine(Answer):
+    """Something a person must know beside the answer: the shape shared by terminal and HTTP."""
+
+    field: str
+    say: str
+    kind: Kind
+
+    @classmethod
+    def of(cls, problem: Problem) -> ProblemLine:
+        """The same problem as an answer sends it."""
+        return cls(field=problem.field, say=problem.say, kind=problem.kind)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
-from typing import Annotated, Literal
+from functools import partial
+from typing import Annotated
 
 import numpy as np
 from pydantic import Field
@@ -12,8 +13,8 @@ from pydantic import Field
 from jambwright.basis import Problem, Working, table
 from jambwright.basis.border import Strict
 from jambwright.basis.problems import raise_if_any
-from jambwright.calc.calculation import Answer, Calculation
-from jambwright.checks.fixings import Edges, Side, continuous_beam, grid, line_load, screw
+from jambwright.calc.calculation import Answer, Calculation, ProblemLine
+from jambwright.checks.fixings import Edges, continuous_beam, grid, line_load, screw
 from jambwright.checks.fixings.beam import THREE_MOMENTS, Load
 from jambwright.checks.fixings.pane_loads import SHED
 from jambwright.plan import HeldFrame, Rules, fixing_layout, held_frame, house_rules, strengthened
@@ -117,16 +118,9 @@ class LayoutInput(Strict):
     rules: RulesInput = RulesInput()
     head: Head = "drilled"
     """`drilled` by the common rule; `by_width` lugs, where the lintel may not be drilled; `none`."""
-    wind_pa: float | None = None
+    wind_pa: NotNegative | None = None
+    """Size of the net pressure; in and out load the fixings alike."""
     fixing_resistance_n: Positive | None = None
-
-
-class ProblemLine(Answer):
-    """A rule that could not be met."""
-
-    field: str
-    say: str
-    kind: Literal["bad", "caution"]
 
 
 class Reactions(Answer):
@@ -146,8 +140,9 @@ class LayoutAnswer(Answer):
     head_mm: list[float]
     sill_mm: list[float]
     held_by: dict[str, str]
-    reactions_n: Reactions
-    largest_reaction_n: float
+    reactions_n: Reactions | None = None
+    """With `wind_pa` only."""
+    largest_reaction_n: float | None = None
     problems: list[ProblemLine]
 
 
@@ -195,17 +190,17 @@ def _held(given: LayoutInput) -> FixingLayout | HeldFrame:
     _check_layout(given)
     rules = _rules(given.rules)
 
-    def lay(at_least: dict[Side, int]) -> FixingLayout:
-        return fixing_layout(
-            width_mm=given.width_mm, height_mm=given.height_mm, mullions_mm=given.mullions_mm,
-            transoms_mm=given.transoms_mm, rules=rules, head=given.head, at_least=at_least,
-        )  # fmt: skip
-
+    lay = partial(
+        fixing_layout, width_mm=given.width_mm, height_mm=given.height_mm, mullions_mm=given.mullions_mm,
+        transoms_mm=given.transoms_mm, rules=rules, head=given.head,
+    )  # fmt: skip
     if given.wind_pa is None:
-        return lay({})
+        return lay()
     if given.fixing_resistance_n is None:
-        return held_frame(lay({}), _edges(given))
-    return strengthened(lay, edges=_edges(given), resistance_n=given.fixing_resistance_n, rules=rules)
+        return held_frame(lay(), _edges(given))
+    return strengthened(
+        lay, edges=_edges(given), resistance_n=given.fixing_resistance_n, closest_mm=rules.closest_mm
+    )
 
 
 def _layout(given: LayoutInput) -> LayoutAnswer:
@@ -223,7 +218,7 @@ def _layout(given: LayoutInput) -> LayoutAnswer:
         {f"{side.side}_mm": list(side.positions_mm) for side in layout}
         | {"held_by": {side.side: side.held_by for side in layout}}
         | wind
-        | {"problems": [p.as_json() for p in found.problems]}
+        | {"problems": [ProblemLine.of(p) for p in found.problems]}
     )
 
 

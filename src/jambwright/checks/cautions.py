@@ -19,6 +19,8 @@ class Caution:
     """One caution and where it comes from."""
 
     key: str
+    short: str
+    """One line, for a sheet."""
     text: str
     source: Clause
 
@@ -44,7 +46,7 @@ def cautions(survey: Survey, opening: Opening) -> tuple[Caution, ...]:
     }
     rows = table("cautions")
     return tuple(
-        Caution(key=row["key"], text=row["text"], source=rows.source(row))
+        Caution(key=row["key"], short=row["short"], text=row["text"], source=rows.source(row))
         for row in rows
         if applies[row["key"]]
     )

@@ -1,13 +1,34 @@
-"""Types of the formulas: floats or NumPy arrays of one shape in, the same out."""
+"""Types of the formulas: floats or NumPy arrays of one shape in, the same out; and their ranges."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from jambwright.basis import Problem
+
 Floats: TypeAlias = NDArray[np.float64]
 
 Figures: TypeAlias = Any
 """A float or an array. "The same shape as went in" is beyond the type checker, so it is not told."""
+
+
+def outside(field: str, given: Figures, low: float, high: float, unit: str, remedy: str) -> Iterator[Problem]:
+    """A problem when any figure lies outside ``low`` to ``high`` (ends belong), naming the first that does.
+
+    >>> [p.say for p in outside("height_m", [3.0, 400.0], 0, 200, "m", "Ask an engineer.")]
+    ['height_m: 400 m is outside 0 to 200 m. Ask an engineer.']
+    """
+    figures = np.asarray(given, dtype=float).ravel()
+    wrong = figures[~((figures >= low) & (figures <= high))]
+    if wrong.size:
+        span = f"{low:g} to {high:g} {unit}".rstrip()
+        yield Problem(field, f"{field}: {wrong[0]:g} {unit}".rstrip() + f" is outside {span}. {remedy}")
+
+
+def one_or_all(array: Figures) -> Figures:
+    """A plain figure for a single one, the array as it is otherwise."""
+    return np.asarray(array)[()]

@@ -155,7 +155,9 @@ def _split_across(
 ) -> Iterator[tuple[_Field, Light]]:
     half, rect = profile.bar_face_mm / 2, field.rect
     x, last = rect.x_mm, len(node.across) - 1
-    for index, (part, size) in enumerate(zip(node.across, _sizes(node.across, rect.width_mm), strict=True)):
+    for index, (part, size) in enumerate(
+        zip(node.across, part_sizes_mm(node.across, rect.width_mm), strict=True)
+    ):
         if index:
             bars.append(
                 Bar(
@@ -181,7 +183,9 @@ def _split_down(
 ) -> Iterator[tuple[_Field, Light]]:
     half, rect = profile.bar_face_mm / 2, field.rect
     top, last = rect.top_mm, len(node.down) - 1
-    for index, (part, size) in enumerate(zip(node.down, _sizes(node.down, rect.height_mm), strict=True)):
+    for index, (part, size) in enumerate(
+        zip(node.down, part_sizes_mm(node.down, rect.height_mm), strict=True)
+    ):
         if index:
             bars.append(
                 Bar(
@@ -202,7 +206,8 @@ def _split_down(
         top -= size
 
 
-def _sizes(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
+def part_sizes_mm(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
+    """Size of each part of a split, centre line to centre line or outer edge; fixed sizes first."""
     left_over = whole_mm - sum(part.mm or 0.0 for part in parts)
     shares = sum(part.share for part in parts if part.mm is None)
     if left_over < 0 or (shares == 0 and left_over > 0.5):

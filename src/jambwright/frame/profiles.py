@@ -40,6 +40,11 @@ class ProfileSystem:
     hardware_kg: float
     reinforced: bool
     u_frame_w_m2k: float
+    chamber_across_mm: float
+    """Room for reinforcement in a bar, across the glass plane; 0 where there is none."""
+    chamber_deep_mm: float
+    bar_i_cm4: float
+    """Second moment of a bare bar against wind."""
 
     @property
     def glass_cover_mm(self) -> float:

@@ -8,10 +8,11 @@ from jambwright.plan.fixing_layout import (
     fixing_layout,
     house_rules,
 )
-from jambwright.plan.fixing_strength import HeldFrame, held_frame, strengthened
+from jambwright.plan.fixing_strength import FixingPlan, HeldFrame, held_frame, plan_fixings, strengthened
 
 __all__ = [
     "FixingLayout",
+    "FixingPlan",
     "Head",
     "HeldFrame",
     "Rules",
@@ -19,5 +20,6 @@ __all__ = [
     "fixing_layout",
     "held_frame",
     "house_rules",
+    "plan_fixings",
     "strengthened",
 ]

@@ -4,20 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
+from jambwright.checks.fixings import Edges
+from jambwright.checks.fixings import Side as FixedSide
+from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.opening.largest import Rectangle, Room
 from jambwright.opening.shape import Side
+from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
+from jambwright.plan.fixing_strength import FixingPlan, Lay, plan_fixings
 from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant_depth_mm
 from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
 from jambwright.plan.packers import PackingPoint, packing_points
-from jambwright.readings.survey import Lintel
+from jambwright.readings.survey import Lintel, Opening
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +31,9 @@ class Fitting:
     """Everything the fitter does to one frame. Positions are in the frame's own coordinates."""
 
     fixings: FixingLayout
+    fixing_plan: FixingPlan | None
+    """Kind, length and strength of the fixings; ``None`` while the wind is not known."""
+    bars: tuple[BarPlan, ...]
     packers: tuple[PackingPoint, ...]
     blocks: Mapping[str, tuple[Block, ...]]
     """By light mark."""
@@ -38,37 +47,75 @@ class Fitting:
 def plan_fitting(
     frame: Frame,
     room: Room,
+    opening: Opening,
     *,
-    lintel: Lintel,
+    substrate: str,
+    wind: OpeningWind | None,
     conditions: frozenset[Condition],
-    dropped_sash_mm: float = 0.0,
 ) -> Fitting:
-    """Plan the fitting of a frame that stands in the room of its opening at ``frame.size.place_mm``."""
-    fixings = fixing_layout(
+    """Plan the fitting of a frame that stands in the room of its opening at ``frame.size.place_mm``.
+
+    Fixings follow the rules of position; where the wind is known they are added until it is carried.
+    """
+    wanted = opening.wanted
+    lay = partial(
+        fixing_layout,
         width_mm=frame.width_mm,
         height_mm=frame.height_mm,
         mullions_mm=frame.layout.centre_lines_mm("mullion"),
         transoms_mm=frame.layout.centre_lines_mm("transom"),
-        head="drilled" if _head_may_be_drilled(lintel) else "by_width",
+        head="drilled" if _head_may_be_drilled(opening.lintel) else "by_width",
     )
+    fixing_plan: FixingPlan | None = None
+    bars: tuple[BarPlan, ...] = ()
+    if wind:
+        edges = frame_edges(
+            wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
+        )
+        fixing_plan = _strong_fixings(frame, lay, edges, substrate)
+        bars = plan_bars(edges, frame.chosen.profile)
+    layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
     stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
     packers, packer_problems = packing_points(
-        room, stands, _places_to_pack(frame, fixings), sill_height_mm=frame.size.sill_height_mm
+        room, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
     )
-    blocks, block_problems = _blocks(frame, dropped_sash_mm)
+    blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
     sealant, foam = _joints(frame)
     lifts = plan_lifts(frame)
     heavy: frozenset[Condition] = frozenset({"heavy"} if lifts.unglazed else ())
     return Fitting(
-        fixings=fixings,
+        fixings=layout,
+        fixing_plan=fixing_plan,
+        bars=bars,
         packers=packers,
         blocks=blocks,
         lifts=lifts,
         sealant=sealant,
         foam=foam,
         steps=order_of_work(conditions | heavy),
-        problems=(*fixings.problems, *packer_problems, *block_problems),
+        problems=(
+            *(fixing_plan.problems if fixing_plan else layout.problems),
+            *packer_problems,
+            *block_problems,
+        ),
+    )
+
+
+def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, substrate: str) -> FixingPlan:
+    """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
+    profile = frame.chosen.profile
+    widest: dict[FixedSide, float] = {
+        "sill" if side == "bottom" else side: max(0.0, *gaps.values())
+        for side, gaps in frame.size.gaps_mm.items()
+    }
+    return plan_fixings(
+        lay,
+        edges=edges,
+        substrate=substrate,
+        gaps_mm=widest,
+        frame_mm=profile.frame_face_mm - profile.rebate_depth_mm,
+        edge_mm=frame.chosen.set_back_mm + profile.frame_depth_mm / 2,
     )
 
 

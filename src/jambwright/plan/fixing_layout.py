@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Literal
@@ -108,7 +108,7 @@ def fixing_layout(
     head: Head = "drilled",
     head_basis: str = "closer",
     sill_held_by: Literal["screw", "lug"] = "screw",
-    at_least: dict[Side, int] | None = None,
+    at_least: Mapping[Side, int] | None = None,
 ) -> FixingLayout:
     """Positions on all four sides. ``at_least`` raises the number on a side, as strength may ask.
 

@@ -1,14 +1,33 @@
-"""Fixings added where the wind asks for more than the rules of position."""
+"""Fixings added where the wind asks for more than the rules of position; the kind that needs fewest."""
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Protocol
 
-from jambwright.basis import Problem
-from jambwright.checks.fixings import Edges, Side, frame_reactions
-from jambwright.plan.fixing_layout import FixingLayout, Rules
+from jambwright.basis import BadInput, Problem
+from jambwright.checks.fixings import (
+    Edges,
+    FixingInWall,
+    Side,
+    allowed_reaction_n,
+    fixing_verdict,
+    fixings_for,
+    frame_reactions,
+    no_figure_verdict,
+    screw_length_mm,
+)
+from jambwright.checks.verdict import Verdict
+from jambwright.plan.fixing_layout import FixingLayout
+
+
+class Lay(Protocol):
+    """Lays out one frame with at least so many fixings on the sides named: a partial ``fixing_layout``."""
+
+    def __call__(self, *, at_least: Mapping[Side, int]) -> FixingLayout:
+        """The layout."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,13 +35,25 @@ class HeldFrame:
     """A layout with the wind on each of its fixings, and what could not be met."""
 
     layout: FixingLayout
-    reactions_n: dict[Side, tuple[float, ...]]
+    reactions_n: Mapping[Side, tuple[float, ...]]
     problems: tuple[Problem, ...] = ()
 
     @property
     def largest_n(self) -> float:
         """The most any fixing carries, in or out."""
         return max(abs(r) for side in self.reactions_n.values() for r in side)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FixingPlan:
+    """The fixings of one opening: where, which kind, how long on each side, and whether they hold."""
+
+    held: HeldFrame
+    fixing: FixingInWall | None
+    """``None`` where no kind has a figure in the wall."""
+    lengths_mm: Mapping[Side, float]
+    verdict: Verdict
+    problems: tuple[Problem, ...]
 
 
 def held_frame(layout: FixingLayout, edges: Edges) -> HeldFrame:
@@ -35,35 +66,95 @@ def held_frame(layout: FixingLayout, edges: Edges) -> HeldFrame:
     )  # fmt: skip
 
 
-def strengthened(
-    lay: Callable[[dict[Side, int]], FixingLayout], *, edges: Edges, resistance_n: float, rules: Rules
-) -> HeldFrame:
+def strengthened(lay: Lay, *, edges: Edges, resistance_n: float, closest_mm: float) -> HeldFrame:
     """Add fixings, one at a time on the side that carries most, until all are within ``resistance_n``.
 
-    ``lay`` lays out the frame with at least so many fixings on the sides named. Where no more fit
-    (nearer than ``rules.closest_mm``) the best frame found is returned with a problem that says so.
+    Where no more fit at ``closest_mm`` the best frame found is returned with a problem that says so.
     """
     at_least: dict[Side, int] = {}
-    best = held = held_frame(lay(at_least), edges)
+    best = held = held_frame(lay(at_least=at_least), edges)
     while held.largest_n > resistance_n * (1 + 1e-9):
         side = _busiest(held)
         at_least[side] = len(getattr(held.layout, side).positions_mm) + 1
-        held = held_frame(lay(dict(at_least)), edges)
-        if _crowded(held.layout, side, at_least[side], rules):
+        held = held_frame(lay(at_least=at_least), edges)
+        if _crowded(held.layout, side, at_least[side], closest_mm):
             return _short_of(best, resistance_n)
         best = min(best, held, key=lambda h: h.largest_n)
     return held
 
 
+def plan_fixings(
+    lay: Lay,
+    *,
+    edges: Edges,
+    substrate: str,
+    gaps_mm: Mapping[Side, float],
+    frame_mm: float,
+    edge_mm: float | None = None,
+    closest_mm: float = 100.0,
+) -> FixingPlan:
+    """Kind, number, places and lengths of the fixings of one frame in one wall.
+
+    ``gaps_mm`` is the widest gap on each side, ``frame_mm`` from the screw's seat to the back of the frame,
+    ``edge_mm`` from the screw to the face of the wall. The kind that holds with the fewest fixings is taken;
+    where none holds, the one that falls short least. Raises ``BadInput`` for an unknown substrate.
+    """
+    widest = max(gaps_mm.values())
+    kinds = fixings_for(substrate)
+    if not kinds:
+        held = held_frame(lay(at_least={}), edges)
+        verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n)
+        return FixingPlan(held=held, fixing=None, lengths_mm={}, verdict=verdict, problems=held.problems)
+    tried = [(kind, _with_kind(lay, edges, kind, widest, closest_mm)) for kind in kinds]
+    kind, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
+    lengths, problems = _lengths(held.layout, kind, gaps_mm, frame_mm)
+    verdict = fixing_verdict(held=kind, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm)
+    return FixingPlan(
+        held=held, fixing=kind, lengths_mm=lengths, verdict=verdict, problems=(*held.problems, *problems)
+    )
+
+
+def _with_kind(lay: Lay, edges: Edges, kind: FixingInWall, gap_mm: float, closest_mm: float) -> HeldFrame:
+    return strengthened(
+        lay, edges=edges, resistance_n=float(allowed_reaction_n(held=kind, gap_mm=gap_mm)),
+        closest_mm=max(closest_mm, kind.spacing_mm),
+    )  # fmt: skip
+
+
+def _merit(kind: FixingInWall, held: HeldFrame, gap_mm: float) -> tuple[float, int]:
+    """How far past its resistance, then how many; the table's order settles the rest."""
+    used = held.largest_n / float(allowed_reaction_n(held=kind, gap_mm=gap_mm))
+    return max(used, 1.0), held.layout.count
+
+
+def _lengths(
+    layout: FixingLayout, kind: FixingInWall, gaps_mm: Mapping[Side, float], frame_mm: float
+) -> tuple[dict[Side, float], tuple[Problem, ...]]:
+    lengths: dict[Side, float] = {}
+    problems: list[Problem] = []
+    for side in layout:
+        if side.held_by != "screw":
+            continue
+        try:
+            lengths[side.side] = screw_length_mm(
+                fixing=kind.fixing,
+                frame_mm=frame_mm,
+                gap_mm=gaps_mm[side.side],
+                embedment_mm=kind.embedment_mm,
+            )
+        except BadInput as none_reaches:
+            problems += [replace(p, field=f"{side.side}_mm", kind="caution") for p in none_reaches.problems]
+    return lengths, tuple(problems)
+
+
 def _busiest(held: HeldFrame) -> Side:
-    loads = {side.side: held.reactions_n[side.side] for side in held.layout}
-    return max(loads, key=lambda side: max((abs(r) for r in loads[side]), default=0.0))
+    return max(held.reactions_n, key=lambda side: max((abs(r) for r in held.reactions_n[side]), default=0.0))
 
 
-def _crowded(layout: FixingLayout, side: Side, wanted: int, rules: Rules) -> bool:
+def _crowded(layout: FixingLayout, side: Side, wanted: int, closest_mm: float) -> bool:
     at = getattr(layout, side).positions_mm
-    nearest = min((b - a for a, b in itertools.pairwise(at)), default=float("inf"))
-    return len(at) < wanted or nearest < rules.closest_mm
+    nearest = min((b - a for a, b in pairwise(at)), default=float("inf"))
+    return len(at) < wanted or nearest < closest_mm
 
 
 def _short_of(best: HeldFrame, resistance_n: float) -> HeldFrame:
@@ -71,7 +162,4 @@ def _short_of(best: HeldFrame, resistance_n: float) -> HeldFrame:
         f"One fixing carries {best.largest_n:.0f} N where {resistance_n:.0f} N is what it can hold, and no "
         "more fit. Use a stronger fixing, fix to the other leaf, or ask a structural engineer."
     )
-    return HeldFrame(
-        layout=best.layout, reactions_n=best.reactions_n,
-        problems=(*best.problems, Problem("fixing_resistance_n", say, "caution")),
-    )  # fmt: skip
+    return replace(best, problems=(*best.problems, Problem("fixing_resistance_n", say, "caution")))

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jambwright.checks.lifting import Lift, lift
-from jambwright.frame.frame import Frame
+from jambwright.frame.frame import Frame, Piece
 
 TEAM = 2
 """A window crew. Practice reference E, from memory, medium."""
@@ -17,6 +18,11 @@ class Carry:
 
     name: str
     lift: Lift
+
+    @property
+    def people(self) -> int | None:
+        """Two at least: the filter assumes a good grip, which no frame or pane gives. ``None``: a lifting aid."""
+        return None if self.lift.people_needed is None else max(TEAM, self.lift.people_needed)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,16 +39,22 @@ class Lifts:
 
 
 def plan_lifts(frame: Frame) -> Lifts:
-    """Whole when two people stay within the filter, else the frame with its sashes, and every pane alone."""
-    whole = lift(mass_kg=frame.whole_kg, people=TEAM)
-    if whole.word == "meets":
-        return Lifts(carried=(Carry(name="whole unit, glazed", lift=whole),), unglazed=False)
-    bare = sum(piece.mass_kg for piece in frame.pieces if piece.kind in ("frame", "sash"))
-    carried = [Carry(name="frame with sashes, unglazed", lift=lift(mass_kg=bare, people=TEAM))]
-    carried += [
-        Carry(name=piece.name, lift=lift(mass_kg=piece.mass_kg, people=TEAM))
-        for piece in frame.pieces
-        if piece.kind in ("glass", "panel")
-    ]
-    carried.sort(key=lambda each: -each.lift.mass_kg)
-    return Lifts(carried=tuple(carried), unglazed=True)
+    """The most that goes in at once with two people inside the filter; else everything taken apart."""
+    glass = [p for p in frame.pieces if p.kind in ("glass", "panel")]
+    sashes = [p for p in frame.pieces if p.kind == "sash"]
+    outer = [p for p in frame.pieces if p.kind == "frame"]
+    ways = (
+        (_together("whole unit, glazed", [*outer, *sashes, *glass]),),
+        (_together("frame with sashes, unglazed", [*outer, *sashes]), *map(_alone, glass)),
+        tuple(map(_alone, [*outer, *sashes, *glass])),
+    )
+    way = next((way for way in ways if all(each.lift.word == "meets" for each in way)), ways[-1])
+    return Lifts(carried=tuple(sorted(way, key=lambda each: -each.lift.mass_kg)), unglazed=way is not ways[0])
+
+
+def _alone(piece: Piece) -> Carry:
+    return _together(piece.name, [piece])
+
+
+def _together(name: str, pieces: Sequence[Piece]) -> Carry:
+    return Carry(name=name, lift=lift(mass_kg=sum(piece.mass_kg for piece in pieces), people=TEAM))

@@ -17,6 +17,8 @@ class WorkStep:
     """One step and the least wait after it."""
 
     step: str
+    short: str
+    """In a few words, for a sheet."""
     text: str
     wait_minutes: float
     source: Clause
@@ -27,7 +29,11 @@ def order_of_work(conditions: Set[Condition]) -> tuple[WorkStep, ...]:
     steps = table("order_of_work")
     return tuple(
         WorkStep(
-            step=row["step"], text=row["text"], wait_minutes=row["wait_minutes"], source=steps.source(row)
+            step=row["step"],
+            short=row["short"],
+            text=row["text"],
+            wait_minutes=row["wait_minutes"],
+            source=steps.source(row),
         )
         for row in steps
         if row["when"] == "always" or row["when"] in conditions

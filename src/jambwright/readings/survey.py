@@ -41,6 +41,8 @@ class Site(Strict):
     distance_in_town_km: NotNegative = 0.0
     wind_map_speed_ms: Positive | None = None
     """Fundamental speed off the national wind map."""
+    terrain: Literal["0", "I", "II", "III", "IV"] | None = None
+    """Terrain category of EN 1991-1-4, for nations without the UK annex."""
     climate_region: str | None = None
     indoor: Indoor = Indoor()
 
@@ -166,6 +168,10 @@ class Opening(Strict):
     """Short mark, used on labels and file names."""
     room: str
     note: str = ""
+    elevation: Literal["front", "back", "left", "right"] = "front"
+    """Face of the house, left and right as seen from the front."""
+    from_corner_m: NotNegative = 0.0
+    """Nearest edge of the opening to the nearest corner of the house; 0 is the safe value for wind."""
     wall: Wall | None = None
     lintel: Lintel = Lintel()
     set_back_mm: NotNegative | None = None

@@ -8,8 +8,9 @@ each end. The loads on the four sides of the whole sum to pressure times area, w
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Any, Literal
 
 import numpy as np
 
@@ -20,6 +21,15 @@ from jambwright.checks.fixings.beam import Load, line_load
 SHED = Clause(
     "Theory of structures", "panes shed along 45 degree lines", "common practice, no published source"
 )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarLoad:
+    """One mullion or transom: its length and the load on it, from the bottom or the left."""
+
+    kind: Literal["mullion", "transom"]
+    length_mm: Floats
+    load: Load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +45,8 @@ class Edges:
     right: Load
     head: Load
     sill: Load
+    bars: tuple[BarLoad, ...] = ()
+    """Every bar inside, in the order the parts were joined."""
 
 
 def pane(*, width_mm: Any, height_mm: Any, pressure_pa: Any) -> Edges:
@@ -68,13 +80,16 @@ def beside(parts: Sequence[Edges]) -> Edges:
     x = [np.zeros_like(starts[0]), *starts[:-1]]
     head = [_moved(part.head, at) for part, at in zip(parts, x, strict=True)]
     sill = [_moved(part.sill, at) for part, at in zip(parts, x, strict=True)]
-    for one, other, at in zip(parts, parts[1:], x[1:], strict=False):
-        low, high = _bar_ends(_joined([one.right, other.left]), one.height_mm)
-        head.append(point_load(at, high))
-        sill.append(point_load(at, low))
+    bars = [bar for part in parts for bar in part.bars]
+    for (one, other), at in zip(pairwise(parts), x[1:], strict=True):
+        mullion = BarLoad(kind="mullion", length_mm=one.height_mm, load=_joined([one.right, other.left]))
+        bars.append(mullion)
+        low, high = _ends(mullion)
+        head.append(_point(at, high))
+        sill.append(_point(at, low))
     return Edges(
         width_mm=starts[-1], height_mm=parts[0].height_mm, left=parts[0].left, right=parts[-1].right,
-        head=_joined(head), sill=_joined(sill),
+        head=_joined(head), sill=_joined(sill), bars=tuple(bars),
     )  # fmt: skip
 
 
@@ -94,31 +109,36 @@ def grid(*, widths_mm: Sequence[Any], heights_mm: Sequence[Any], pressure_pa: An
     )
 
 
-def point_load(at_mm: Any, n: Any) -> Load:
-    """A single point load, one an opening."""
+def point_loads(at_mm: Any, n: Any) -> Load:
+    """Point loads along an edge, shape (..., j)."""
     at, size = np.broadcast_arrays(np.asarray(at_mm, float), np.asarray(n, float))
-    none = np.zeros((*at.shape, 0))
-    return Load(
-        start_mm=none, end_mm=none, at_start_n_mm=none, at_end_n_mm=none,
-        point_mm=at[..., None], point_n=size[..., None],
-    )  # fmt: skip
+    none = np.zeros((*at.shape[:-1], 0))
+    return Load(start_mm=none, end_mm=none, at_start_n_mm=none, at_end_n_mm=none, point_mm=at, point_n=size)
 
 
 def with_point(load: Load, at_mm: Any, n: Any) -> Load:
     """A load with a point load added."""
-    return _joined([load, point_load(at_mm, n)])
+    return _joined([load, _point(at_mm, n)])
 
 
-def _bar_ends(load: Load, length_mm: Floats) -> tuple[Floats, Floats]:
-    high: Floats = load.moment_n_mm() / length_mm
-    return load.total_n() - high, high
+def _point(at_mm: Any, n: Any) -> Load:
+    """One point load an opening."""
+    return point_loads(np.asarray(at_mm)[..., None], np.asarray(n)[..., None])
+
+
+def _ends(bar: BarLoad) -> tuple[Floats, Floats]:
+    """Reactions at the low and the high end of a simple beam."""
+    high: Floats = bar.load.moment_n_mm() / bar.length_mm
+    return bar.load.total_n() - high, high
 
 
 def _turned(part: Edges) -> Edges:
     """The part mirrored in the rising diagonal: rows become columns."""
+    other: dict[str, Literal["mullion", "transom"]] = {"mullion": "transom", "transom": "mullion"}
     return Edges(
         width_mm=part.height_mm, height_mm=part.width_mm,
         left=part.sill, right=part.head, head=part.right, sill=part.left,
+        bars=tuple(replace(bar, kind=other[bar.kind]) for bar in part.bars),
     )  # fmt: skip
 
 

@@ -1,0 +1,139 @@
+"""Calculations by name: will water or mould come on a cold surface."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, Field, model_validator
+
+from jambwright.basis.border import Strict
+from jambwright.basis.problems import BadInput
+from jambwright.basis.tables import table
+from jambwright.basis.working import Working
+from jambwright.calc.calculation import Answer, Calculation
+from jambwright.checks.heat.damp import (
+    class_excess_pa,
+    class_vapour_pa,
+    dew_point_c,
+    f_rsi_needed,
+    humidity_percent,
+    mould_free_c,
+    surface_c,
+    vapour_pa,
+)
+
+DRIEST_PERCENT = 1.0
+
+
+def _percent(value: float) -> float:
+    if value <= DRIEST_PERCENT:
+        raise ValueError(
+            f"humidity is given in percent, and {value:g} % is drier than any room. "
+            f"Did you mean {100 * value:g}? Write it so."
+        )
+    return value
+
+
+Percent = Annotated[float, Field(gt=0, le=100), AfterValidator(_percent)]
+Celsius = Annotated[float, Field(ge=-50, le=60)]
+
+
+class DampAsked(Strict):
+    """A surface between room and weather; the room's humidity read, or by class."""
+
+    inside_c: Celsius
+    outside_c: Celsius
+    inside_rh: Percent | None = None
+    """Relative humidity of the room, percent."""
+    humidity_class: Literal[1, 2, 3, 4, 5] | None = None
+    """EN ISO 13788:2012: 2 dwelling with normal occupancy, 3 when not known, 4 wet rooms."""
+    outside_rh: Percent | None = None
+    """Relative humidity outside, percent; with humidity_class."""
+    f_rsi: Annotated[float, Field(ge=0, le=1)]
+    """Temperature factor of the surface: 0 as cold as outside, 1 as warm as the room."""
+
+    @model_validator(mode="after")
+    def _make_sense(self) -> DampAsked:
+        if (self.inside_rh is None) == (self.humidity_class is None):
+            raise ValueError("give either inside_rh, or humidity_class with outside_rh.")
+        if (self.humidity_class is None) != (self.outside_rh is None):
+            raise ValueError("humidity_class and outside_rh go together; give both, or inside_rh alone.")
+        if self.inside_c <= self.outside_c:
+            raise ValueError(
+                f"inside_c {self.inside_c:g} is not above outside_c {self.outside_c:g}; this check is for cold "
+                "weather. Check the two temperatures."
+            )
+        return self
+
+
+class DampAnswer(Answer):
+    """What the surface does."""
+
+    dew_point_c: float
+    """Of the room's air."""
+    surface_c: float
+    f_rsi_needed_dew: float
+    """To stay dry; 0 or less: any surface does."""
+    f_rsi_needed_mould: float
+    """To stay below 80 % at the surface."""
+    forms: bool
+    """Water forms on the surface."""
+    mould_risk: bool
+    """If this lasts, mould can grow."""
+    inside_rh: float
+    """Relative humidity of the room, percent."""
+
+
+def _room_vapour(work: Working, asked: DampAsked) -> float:
+    if asked.inside_rh is not None:
+        return float(work.step("p_i", vapour_pa, air_c=asked.inside_c, humidity_percent=asked.inside_rh))
+    assert asked.humidity_class is not None
+    assert asked.outside_rh is not None
+    outside = work.step("p_e", vapour_pa, air_c=asked.outside_c, humidity_percent=asked.outside_rh)
+    excess = class_excess_pa(asked.humidity_class)
+    source = table("humidity_classes").pedigree.source
+    work.note("Δp", "upper limit of the class", excess, "Pa", source, humidity_class=asked.humidity_class)
+    return float(
+        work.step("p_i", class_vapour_pa, outside_pa=outside, outside_c=asked.outside_c, excess_pa=excess)
+    )
+
+
+def _reckon(asked: DampAsked) -> tuple[DampAnswer, Working]:
+    work = Working()
+    vapour = _room_vapour(work, asked)
+    humidity = float(work.step("φ_i", humidity_percent, vapour_pa=vapour, air_c=asked.inside_c))
+    if humidity > 100 + 1e-6:
+        raise BadInput.one(
+            "inside_c",
+            f"inside_c: at {asked.inside_c:g} degC the air can't hold the water of humidity class "
+            f"{asked.humidity_class}; give a warmer room or a lower class.",
+        )
+    dew = float(work.step("θ_dew", dew_point_c, vapour_pa=vapour))
+    mould_free = float(work.step("θ_80", mould_free_c, vapour_pa=vapour))
+    climate = {"inside_c": asked.inside_c, "outside_c": asked.outside_c}
+    surface = float(work.step("θ_si", surface_c, f_rsi=asked.f_rsi, **climate))
+    answer = DampAnswer(
+        dew_point_c=dew,
+        surface_c=surface,
+        f_rsi_needed_dew=float(work.step("f_Rsi dew", f_rsi_needed, surface_needed_c=dew, **climate)),
+        f_rsi_needed_mould=float(
+            work.step("f_Rsi mould", f_rsi_needed, surface_needed_c=mould_free, **climate)
+        ),
+        forms=surface < dew,
+        mould_risk=surface < mould_free,
+        inside_rh=humidity,
+    )
+    return answer, work
+
+
+CALCULATIONS: tuple[Calculation[Any], ...] = (
+    Calculation(
+        name="condensation",
+        summary="dew point, and whether water or mould comes on a cold surface",
+        asks=DampAsked,
+        answers=DampAnswer,
+        run=lambda asked: _reckon(asked)[0],
+        working=lambda asked: _reckon(asked)[1],
+        example={"inside_c": 20, "outside_c": 0, "inside_rh": 50, "f_rsi": 0.6},
+    ),
+)

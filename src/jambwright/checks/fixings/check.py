@@ -1,0 +1,69 @@
+"""The verdict on the fixings of one frame: the busiest against what it can hold, and its edge distance."""
+
+from __future__ import annotations
+
+from jambwright.basis import Clause
+from jambwright.checks.fixings.resistance import (
+    PULL_TEST,
+    FixingInWall,
+    allowed_reaction_n,
+    resistance_working,
+)
+from jambwright.checks.verdict import Verdict, Word
+
+PULL_TESTS = Clause("BS 8539:2012+A1:2021", "tests on site", "from memory, medium")
+
+
+def fixing_verdict(
+    *, held: FixingInWall, largest_n: float, gap_mm: float, edge_mm: float | None = None
+) -> Verdict:
+    """Can the busiest fixing take the wind; figures of low confidence never give more than ``advise``.
+
+    ``largest_n`` is the largest characteristic reaction, ``edge_mm`` from the screw to the face of the wall.
+    """
+    allowed = float(allowed_reaction_n(held=held, gap_mm=gap_mm))
+    word, why = _strength(largest_n, allowed, held)
+    near = _edge(edge_mm, held)
+    if near:
+        why, word = f"{why} {near[1]}", max(word, near[0], key=("meets", "advise", "fails").index)
+    if word == "advise":
+        why = f"{why} {PULL_TEST.capitalize()}."
+    return Verdict(
+        rule="fixings.strength", word=word, why=why, found=largest_n, limit=allowed, unit="N",
+        source=held.source, working=resistance_working(held=held, gap_mm=gap_mm),
+    )  # fmt: skip
+
+
+def no_figure_verdict(*, substrate: str, largest_n: float) -> Verdict:
+    """The verdict where no kind of fixing has a figure in the wall."""
+    return Verdict(
+        rule="fixings.strength", word="unknown", found=largest_n, unit="N", source=PULL_TESTS,
+        why=f"No figure is known for fixings in {substrate}: have pull tests made to BS 8539; each fixing "
+            "must "
+        f"hold a wind of {largest_n:.0f} N.",
+    )  # fmt: skip
+
+
+def _strength(largest_n: float, allowed_n: float, held: FixingInWall) -> tuple[Word, str]:
+    carries = f"The busiest fixing carries {largest_n:.0f} N of the {allowed_n:.0f} N it may take"
+    if largest_n > allowed_n * (1 + 1e-9):
+        return "fails", f"{carries}: use more or stronger fixings, or fix to the other leaf."
+    if held.warning:
+        return "advise", f"{carries}; the figure is of low confidence."
+    if held.screw_governs(allowed_n):
+        return "meets", f"{carries}; the screw bends first: check its figures on the maker's sheet."
+    return "meets", f"{carries}."
+
+
+def _edge(edge_mm: float | None, held: FixingInWall) -> tuple[Word, str] | None:
+    if edge_mm is None or edge_mm >= held.edge_mm:
+        return None
+    if edge_mm < held.edge_least_mm:
+        return "fails", (
+            f"The screw stands {edge_mm:.0f} mm from the face where {held.edge_least_mm:.0f} mm is the "
+            "least: set the "
+            "frame further in or use lugs."
+        )  # fmt: skip
+    return "advise", (
+        f"The screw stands {edge_mm:.0f} mm from the face; the full figure wants {held.edge_mm:.0f} mm."
+    )

@@ -1,0 +1,182 @@
+"""Twelve months of glass, glass edge and frame: where water or mould may come, and what helps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from jambwright.basis.clause import Clause
+from jambwright.basis.problems import BadInput
+from jambwright.basis.tables import table
+from jambwright.checks.heat.climate import MONTHS, Climate
+from jambwright.checks.heat.constants import Array, constant
+from jambwright.checks.heat.damp import (
+    class_excess_pa,
+    class_vapour_pa,
+    dew_point_c,
+    f_rsi_of_u,
+    humidity_percent,
+    mould_free_c,
+    saturation_pa,
+    surface_c,
+    vapour_pa,
+)
+from jambwright.checks.verdict import Verdict
+
+Months = NDArray[np.bool_]
+
+SPOT_NAMES = {"glass": "middle of the glass", "edge": "glass edge", "frame": "frame"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColdSpot:
+    """A place on the room side of a unit and its temperature factor."""
+
+    name: Literal["glass", "edge", "frame"]
+    f_rsi: float
+    source: Clause
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomAir:
+    """The air of a room: its temperature, and its humidity read (percent) or by class."""
+
+    inside_c: float = 20.0
+    inside_percent: float | None = None
+    humidity_class: int = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpotYear:
+    """One place over January to December. Water is judged on the coldest day, mould on the month's mean."""
+
+    spot: ColdSpot
+    cold_day_c: Array
+    inside_percent: Array
+    """Humidity of the room on the coldest day."""
+    dew_point_c: Array
+    surface_c: Array
+    wet: Months
+    mould: Months
+    dry_up_to_percent: float
+    """Room humidity at which this place stays dry on the year's coldest day."""
+
+    @property
+    def wet_months(self) -> tuple[str, ...]:
+        """Names of the months with water on the coldest day."""
+        return tuple(month for month, wet in zip(MONTHS, self.wet, strict=True) if wet)
+
+
+def cold_spots(*, glass_u_w_m2k: float, frame_u_w_m2k: float, spacer: str) -> tuple[ColdSpot, ...]:
+    """Middle of the glass and frame from their U, the edge from the kind of spacer (a hint only)."""
+    edges = table("edge_cold_spots")
+    edge = edges.find(spacer=spacer)
+    return (
+        ColdSpot(name="glass", f_rsi=float(f_rsi_of_u(u_w_m2k=glass_u_w_m2k)), source=f_rsi_of_u.source),
+        ColdSpot(name="edge", f_rsi=edge["f_rsi"], source=edges.source(edge)),
+        ColdSpot(name="frame", f_rsi=float(f_rsi_of_u(u_w_m2k=frame_u_w_m2k)), source=f_rsi_of_u.source),
+    )
+
+
+def spot_year(spot: ColdSpot, region: Climate, air: RoomAir) -> SpotYear:
+    """One place through the year. Raises ``BadInput`` when the room would be wetter than air can be."""
+    cold_c = region.outside_c - constant("cold_day_drop", of="vapour_constants")
+    cold_pa = _room_vapour_pa(cold_c, region, air)
+    on_cold_day = np.asarray(surface_c(inside_c=air.inside_c, outside_c=cold_c, f_rsi=spot.f_rsi))
+    on_mean_day = surface_c(inside_c=air.inside_c, outside_c=region.outside_c, f_rsi=spot.f_rsi)
+    dew = np.asarray(dew_point_c(vapour_pa=cold_pa))
+    limit = humidity_percent(vapour_pa=saturation_pa(air_c=on_cold_day.min()), air_c=air.inside_c)
+    return SpotYear(
+        spot=spot,
+        cold_day_c=cold_c,
+        inside_percent=np.asarray(humidity_percent(vapour_pa=cold_pa, air_c=air.inside_c)),
+        dew_point_c=dew,
+        surface_c=on_cold_day,
+        wet=on_cold_day < dew,
+        mould=np.asarray(
+            on_mean_day < mould_free_c(vapour_pa=_room_vapour_pa(region.outside_c, region, air))
+        ),
+        dry_up_to_percent=float(min(limit, 100.0)),
+    )
+
+
+def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomAir) -> Array:
+    if air.inside_percent is not None:
+        inside = float(vapour_pa(air_c=air.inside_c, humidity_percent=air.inside_percent))
+        return np.full(outside_c.shape, inside)
+    outside = vapour_pa(air_c=outside_c, humidity_percent=region.humidity_percent)
+    excess = class_excess_pa(air.humidity_class)
+    inside_pa = np.asarray(class_vapour_pa(outside_pa=outside, outside_c=outside_c, excess_pa=excess))
+    if inside_pa.max() > saturation_pa(air_c=air.inside_c):
+        raise BadInput.one(
+            "inside_c",
+            f"inside_c: at {air.inside_c:g} degC the air can't hold the water of humidity class "
+            f"{air.humidity_class}; give a warmer room or a lower class.",
+        )
+    return inside_pa
+
+
+def condensation_verdicts(years: Sequence[SpotYear], air: RoomAir) -> list[Verdict]:
+    """One verdict a place: ``meets``, or ``advise`` when water may stand there. Never graver."""
+    return [
+        Verdict(
+            rule=f"condensation.{year.spot.name}",
+            word="advise" if year.wet.any() else "meets",
+            why=_sentence(year, air),
+            found=year.spot.f_rsi,
+            limit=_needed(year, air),
+            unit="-",
+            source=year.spot.source,
+        )
+        for year in years
+    ]
+
+
+def _needed(year: SpotYear, air: RoomAir) -> float:
+    needed = (year.dew_point_c - year.cold_day_c) / (air.inside_c - year.cold_day_c)
+    return float(np.max(needed))
+
+
+def _sentence(year: SpotYear, air: RoomAir) -> str:
+    place = SPOT_NAMES[year.spot.name]
+    room = f"a room at {air.inside_c:g} °C"
+    room += (
+        f" and {air.inside_percent:g} %"
+        if air.inside_percent is not None
+        else f" of humidity class {air.humidity_class}"
+    )
+    hint = "; the edge value is a rough one" if "low" in year.spot.source.how else ""
+    if not year.wet.any():
+        return f"The {place} should stay dry on the coldest days in {room}{hint}."
+    months = ", ".join(year.wet_months)
+    return (
+        f"The {place} may mist on the coldest days ({months}) in {room}; it stays dry up to "
+        f"{year.dry_up_to_percent:.0f} %{hint}."
+    )
+
+
+def damp_advice(years: Sequence[SpotYear], *, spacer: str) -> list[str]:
+    """What helps, in the order of effort; an empty list when nothing is called for."""
+    wet = [year for year in years if year.wet.any()]
+    moulds = [SPOT_NAMES[year.spot.name] for year in years if year.mould.any()]
+    advice = []
+    if wet:
+        limit = min(year.dry_up_to_percent for year in wet)
+        advice += [
+            f"Keep the room below about {limit:.0f} % on the coldest days: leave the vents open, run the fan when "
+            "cooking or washing, dry laundry outside or with a window ajar.",
+            "Keep a low steady heat in bedrooms, and a hand's width between curtain, blind or furniture and the glass.",
+        ]
+    if spacer == "normal" and any(year.spot.name == "edge" for year in wet):
+        advice.append("Order a warm-edge spacer: the rim of the glass is the first place to mist.")
+    if any(year.spot.name == "glass" for year in wet):
+        advice.append("Better glass keeps its middle warm; the rim still depends on the spacer and the air.")
+    if moulds:
+        advice.append(
+            f"Wipe water off the {' and the '.join(moulds)} when it stands there, so no mould can grow."
+        )
+    return advice

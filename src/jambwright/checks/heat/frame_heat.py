@@ -1,0 +1,150 @@
+"""Heat through a frame as laid out: at its own size, at the reference size, with index and band."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from jambwright.basis.tables import table
+from jambwright.checks.heat.constants import constant
+from jambwright.checks.heat.energy_index import Band, energy_band, energy_index_kwh_m2, leakage_w_m2k
+from jambwright.checks.heat.unit import Coating, unit_g, unit_heat
+from jambwright.checks.heat.window_u import (
+    Infill,
+    WindowHeat,
+    edge_psi_w_mk,
+    frame_left_m2,
+    panel_u_w_m2k,
+    reference_size_mm,
+    window_heat,
+)
+from jambwright.frame.glazing_unit import GlazingUnit
+from jambwright.frame.layout import Layout, lay_out
+from jambwright.frame.profiles import ProfileSystem
+from jambwright.readings.wanted import LayoutNode
+
+Spacer = Literal["normal", "improved"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edge:
+    """What the make-up does not say: the spacer, the coating's kind, and bars on or in the glass."""
+
+    spacer: Spacer = "improved"
+    coating: Coating = "soft"
+    bars: str = "none"
+
+
+USUAL_EDGE = Edge()
+"""Taken when nothing is said. Common practice for new units, no published source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FrameHeat:
+    """One unit: heat at its own size and at the reference size, and its energy index."""
+
+    real: WindowHeat
+    reference: WindowHeat
+    index_kwh_m2: float
+    """At the reference size, where the index is declared."""
+    band: Band
+
+
+def frame_group(material: str) -> str:
+    """The group of frames whose glass edges behave alike."""
+    return str(table("frame_groups").find(material=material)["group"])
+
+
+def layout_heat(
+    layout: Layout,
+    glazing: Mapping[str, GlazingUnit | None],
+    *,
+    width_mm: float,
+    height_mm: float,
+    profile: ProfileSystem,
+    edge: Edge = USUAL_EDGE,
+) -> WindowHeat:
+    """Heat through a frame of that size; ``glazing`` by light mark, ``None`` for a panel."""
+    group = frame_group(profile.material)
+    infills = []
+    for light in layout.lights:
+        unit, seen = glazing[light.mark], light.daylight
+        low_e = unit is None or bool(
+            unit.low_e
+        )  # a panel's edge counts as that of low-e glass: the safe side
+        single = unit is not None and len(unit.panes) == 1
+        infills.append(
+            Infill(
+                kind="glass" if unit else "panel",
+                area_m2=seen.area_m2,
+                edge_m=seen.perimeter_m,
+                u_w_m2k=_infill_u(unit, edge.coating),
+                g=unit_g(unit, coating=edge.coating)[0] if unit else 0.0,
+                psi_w_mk=0.0 if single else edge_psi_w_mk(group=group, spacer=edge.spacer, low_e=low_e),
+            )
+        )
+    return window_heat(
+        infills,
+        frame_m2=frame_left_m2(infills, width_mm=width_mm, height_mm=height_mm),
+        frame_u_w_m2k=profile.u_frame_w_m2k,
+        bars=edge.bars,
+    )
+
+
+def frame_heat(
+    wanted: LayoutNode,
+    glazing: Mapping[str, GlazingUnit | None],
+    *,
+    width_mm: float,
+    height_mm: float,
+    profile: ProfileSystem,
+    kind: Literal["window", "door"] = "window",
+    low_threshold: bool = False,
+    air_leakage_l50_m3_hm2: float = 0.0,
+    edge: Edge = USUAL_EDGE,
+) -> FrameHeat:
+    """Heat of one unit at its own size and, same layout in proportion, at the reference size."""
+
+    def at(width: float, height: float) -> WindowHeat:
+        layout = lay_out(
+            in_proportion(wanted, across=width / width_mm, down=height / height_mm),
+            width_mm=width,
+            height_mm=height,
+            profile=profile,
+            door=kind == "door",
+            low=low_threshold,
+        )
+        return layout_heat(layout, glazing, width_mm=width, height_mm=height, profile=profile, edge=edge)
+
+    reference = at(*reference_size_mm(kind=kind, width_mm=width_mm, height_mm=height_mm))
+    index = float(
+        energy_index_kwh_m2(
+            g_window=reference.g_window,
+            u_w_m2k=reference.u_w_m2k,
+            leakage_w_m2k=leakage_w_m2k(air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2),
+        )
+    )
+    return FrameHeat(
+        real=at(width_mm, height_mm), reference=reference, index_kwh_m2=index, band=energy_band(index)
+    )
+
+
+def in_proportion(node: LayoutNode, *, across: float, down: float) -> LayoutNode:
+    """A layout whose fixed sizes are scaled, so that it fits another outer size."""
+    return _scaled(node, across, down, along=1.0)
+
+
+def _scaled(node: LayoutNode, across: float, down: float, along: float) -> LayoutNode:
+    change: dict[str, object] = {"mm": node.mm * along if node.mm is not None else None}
+    if node_parts := getattr(node, "across", None):
+        change["across"] = [_scaled(part, across, down, across) for part in node_parts]
+    elif node_parts := getattr(node, "down", None):
+        change["down"] = [_scaled(part, across, down, down) for part in node_parts]
+    return node.model_copy(update=change)
+
+
+def _infill_u(unit: GlazingUnit | None, coating: Coating) -> float:
+    if unit is None:
+        return float(panel_u_w_m2k(resistance_m2kw=constant("panel_resistance")))
+    return float(unit_heat(unit, coating=coating).declared_u_w_m2k)

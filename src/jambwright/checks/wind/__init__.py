@@ -1,0 +1,47 @@
+"""Wind on windows: peak pressure of a site, zones and coefficients of a wall, net pressure in and out, classes.
+
+Two ways to the peak pressure: EN 1991-1-4 by terrain category, and its UK National Annex by map speed,
+altitude and the distances to the sea and to the edge of town. Pressure that pushes into the room is
+positive, suction is negative, everywhere.
+"""
+
+from jambwright.checks.wind.classes import ClassesWanted, air_leakage_m3_hm2, classes_wanted, wind_class
+from jambwright.checks.wind.coefficients import (
+    NetCoefficients,
+    external_coefficient,
+    net_coefficients,
+    zone_lengths_m,
+    zone_of,
+)
+from jambwright.checks.wind.site import (
+    MapSite,
+    TerrainSite,
+    WindOnWindows,
+    peak_pressure_pa,
+    wind_on_windows,
+    window_problems,
+)
+from jambwright.checks.wind.site_working import map_notes, peak_working
+from jambwright.checks.wind.uk import direction_factor, displacement_height_m
+
+__all__ = [
+    "ClassesWanted",
+    "MapSite",
+    "NetCoefficients",
+    "TerrainSite",
+    "WindOnWindows",
+    "air_leakage_m3_hm2",
+    "classes_wanted",
+    "direction_factor",
+    "displacement_height_m",
+    "external_coefficient",
+    "map_notes",
+    "net_coefficients",
+    "peak_pressure_pa",
+    "peak_working",
+    "wind_class",
+    "wind_on_windows",
+    "window_problems",
+    "zone_lengths_m",
+    "zone_of",
+]

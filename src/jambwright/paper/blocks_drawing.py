@@ -1,0 +1,156 @@
+"""Glazing blocks of every light at its place: where the glass rests and where it is only held."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from jambwright.basis.units import show_mm
+from jambwright.frame.layout import PlacedLight, Rect
+from jambwright.paper.dimension import CLEAR_MM, SMALL_MM
+from jambwright.paper.hatching import kept_off
+from jambwright.paper.lettering import advance_mm
+from jambwright.paper.scale import at_largest_scale
+from jambwright.paper.scene import Box, Item, Line, Point, Scene, Words, rectangle
+from jambwright.paper.symbols import arrow, block
+from jambwright.plan.blocks import Block, toe_edges
+
+THICK_MM = 1.7
+"""Thickness of a block sign on paper; its length is true."""
+SHORTEST_MM = 2.6
+"""A block sign is never shorter on paper."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlocksView:
+    """What the drawing shows, in frame coordinates."""
+
+    title: str
+    outer: Rect
+    lights: tuple[PlacedLight, ...]
+    blocks: Mapping[str, Sequence[Block]]
+    """By light mark."""
+
+    @property
+    def usual_mm(self) -> float:
+        """The commonest distance from a corner; only others are figured."""
+        places = [b.from_corner_mm for blocks in self.blocks.values() for b in blocks]
+        return max(places, key=places.count)
+
+
+def blocks_drawing(view: BlocksView, box: Box) -> Scene:
+    """The drawing at the largest scale that fits the box."""
+    least = max(view.outer.width_mm / box.width_mm, view.outer.height_mm / box.height_mm)
+    return at_largest_scale(partial(drawn_at, view), box, least=least)
+
+
+def drawn_at(view: BlocksView, scale: float) -> Scene:
+    """The drawing at a given scale."""
+    outer = view.outer
+    corners = rectangle(outer.x_mm, outer.y_mm, outer.width_mm, outer.height_mm)
+    items: list[Item] = [Line(points=corners, ink="glass", closed=True)]
+    for light in view.lights:
+        items += _light(view, light, scale)
+    return Scene(title=f"{view.title} glazing blocks", items=tuple(items), scale=scale)
+
+
+def _light(view: BlocksView, light: PlacedLight, scale: float) -> list[Item]:
+    glass, thick = light.glass, THICK_MM * scale
+    inner = rectangle(
+        glass.x_mm + thick, glass.y_mm + thick, glass.width_mm - 2 * thick, glass.height_mm - 2 * thick
+    )
+    # the pane is drawn inside its true edge by the thickness of the signs, so that they stay in their own light
+    items: list[Item] = [Line(points=(*inner, inner[0]), ink="sash")]
+    words, signs = [_mark(light)], []
+    for b in view.blocks[light.mark]:
+        middle, upright = sign_place(glass, b, scale)
+        length = max(b.length_mm, SHORTEST_MM * scale)
+        signs.append(block(middle, length, thick, setting=b.role == "setting", upright=upright))
+        text = said_of(view, light.mark, b)
+        figure = _figure(text, light, b, middle, scale)
+        if text and _has_room(figure, light, words, scale):
+            words.append(figure)
+    items += _load_path(light, scale)
+    return [*kept_off(items, words, scale=scale), *signs, *words]
+
+
+def sign_place(glass: Rect, b: Block, scale: float) -> tuple[Point, bool]:
+    """Middle of a block's sign, and whether it stands upright."""
+    half = THICK_MM * scale / 2
+    start, end = (glass.x_mm, glass.right_mm) if b.edge in ("bottom", "top") else (glass.y_mm, glass.top_mm)
+    along = {
+        "left": start + b.from_corner_mm,
+        "bottom": start + b.from_corner_mm,
+        "middle": start + b.from_corner_mm,
+        "right": end - b.from_corner_mm,
+        "top": end - b.from_corner_mm,
+    }[b.corner]
+    return {
+        "bottom": ((along, glass.y_mm + half), False),
+        "top": ((along, glass.top_mm - half), False),
+        "left": ((glass.x_mm + half, along), True),
+        "right": ((glass.right_mm - half, along), True),
+    }[b.edge]
+
+
+def _mark(light: PlacedLight) -> Words:
+    glass = light.glass
+    at = (glass.x_mm + glass.width_mm / 2, glass.y_mm + glass.height_mm / 2)
+    return Words(at=at, text=light.mark, size_mm=SMALL_MM, bold=True)
+
+
+def figured(view: BlocksView, b: Block) -> bool:
+    """Whether a block stands elsewhere than the usual distance from its corner."""
+    return abs(b.from_corner_mm - view.usual_mm) > 0.5 and b.corner != "middle"
+
+
+def said_of(view: BlocksView, mark: str, b: Block) -> str:
+    """Distance from the corner where it is not the usual one, thickness where the block is raised.
+
+    Empty for an ordinary block: one note on the sheet speaks for all of those.
+    """
+    said = [f"{b.from_corner_mm:.0f}"] if figured(view, b) else []
+    thinnest = min(other.thickness_mm for other in view.blocks[mark])
+    if b.thickness_mm > thinnest + 0.05:
+        said.append(f"{show_mm(b.thickness_mm)} thick")
+    return ", ".join(said)
+
+
+def _figure(text: str, light: PlacedLight, b: Block, middle: Point, scale: float) -> Words:
+    """Lettering inside the pane beside its block, pushed back from the pane's edges."""
+    glass, step = light.glass, (THICK_MM / 2 + CLEAR_MM + SMALL_MM / 2) * scale
+    half = advance_mm(text, SMALL_MM) * scale / 2
+    keep = half + (THICK_MM + CLEAR_MM) * scale
+    x, y = middle
+    if b.edge in ("bottom", "top"):
+        y += step if b.edge == "bottom" else -step
+    x = min(max(x, glass.x_mm + keep), glass.right_mm - keep)
+    return Words(at=(x, y), text=text, size_mm=SMALL_MM)
+
+
+def _has_room(words: Words, light: PlacedLight, others: Sequence[Words], scale: float) -> bool:
+    """Whether lettering stays in its pane and off other lettering; the sheet's note tells it anyway."""
+    glass = light.glass
+    (left, low), _, (right, high), _ = words.corners(scale)
+    inside = (
+        left >= glass.x_mm
+        and right <= glass.right_mm
+        and low >= glass.y_mm + THICK_MM * scale
+        and high <= glass.top_mm - THICK_MM * scale
+    )
+    boxes = [other.corners(scale) for other in others]
+    return inside and not any(
+        left < b[2][0] and right > b[0][0] and low < b[2][1] and high > b[0][1] for b in boxes
+    )
+
+
+def _load_path(light: PlacedLight, scale: float) -> list[Item]:
+    """Heel to toe: the diagonal along which the blocks carry a side-hung sash."""
+    toe = toe_edges(light.wanted.opens)
+    if toe is None:
+        return []
+    glass, inset = light.glass, 2.5 * THICK_MM * scale
+    left, right = glass.x_mm + inset, glass.right_mm - inset
+    heel_x, toe_x = (left, right) if toe[1] == "right" else (right, left)
+    return list(arrow((heel_x, glass.y_mm + inset), (toe_x, glass.top_mm - inset), scale, ink="hidden"))

@@ -1,0 +1,119 @@
+"""Marks along the edges of the fitting drawing: how far along, what holds there, and the packers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from jambwright.paper.dimension import CLEAR_MM, Rail, Side, Strip, spread
+from jambwright.paper.lettering import CAPITAL, advance_mm
+from jambwright.paper.scene import Item, Line, Point, Words, rectangle
+from jambwright.paper.symbols import SIGN_MM, Held, fixing
+
+FIGURE_MM = 3.5
+"""Lettering of the figures a fitter works by: 9.9 point."""
+ROW_MM = 4.2
+"""From one row of them to the next."""
+ELBOW_MM = 2.4
+"""Room for leaders between the wall and the marks."""
+SIGN_CLEAR_MM = 0.8
+"""Between a fixing sign and its figure."""
+PAD_MM = 0.7
+"""Between a packer stack and the box round it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeMark:
+    """One place on an edge: from the frame's bottom or left corner, its packers, and what holds there."""
+
+    side: Side
+    at_mm: float
+    figure: str
+    packers: str = ""
+    held: Held = "none"
+
+
+def marks_strip(rail: Rail, marks: Sequence[EdgeMark], *, out_mm: float) -> Strip:
+    """All marks of one edge, each on a leader from its place, none over another."""
+    ordered = sorted(marks, key=lambda mark: mark.at_mm)
+    if not ordered:
+        return Strip(items=(), reach_mm=out_mm)
+    widths = [ROW_MM if rail.upright else _width(mark) for mark in ordered]
+    clear = 0.0 if rail.upright else CLEAR_MM
+    placed = spread([mark.at_mm / rail.scale for mark in ordered], widths, clear)
+    elbow = out_mm + ELBOW_MM
+    items: list[Item] = []
+    for mark, along in zip(ordered, placed, strict=True):
+        here = along * rail.scale
+        items.append(
+            rail.line((mark.at_mm, out_mm), (mark.at_mm, out_mm + 0.8), (here, elbow - 0.4), ink="leader")
+        )
+    draw = _beside if rail.upright else _stacked
+    reach = elbow
+    for mark, along in zip(ordered, placed, strict=True):
+        drawn, out = draw(rail, mark, along * rail.scale, elbow, ordered)
+        items += drawn
+        reach = max(reach, out)
+    return Strip(items=tuple(items), reach_mm=reach)
+
+
+def _beside(
+    rail: Rail, mark: EdgeMark, along_mm: float, elbow: float, column: Sequence[EdgeMark]
+) -> tuple[list[Item], float]:
+    """Sign, figure and packers side by side, in columns: for a jamb."""
+    out = elbow
+    items: list[Item] = []
+    if any(m.held != "none" for m in column):
+        items += _sign(rail, mark, along_mm, out + SIGN_MM / 2)
+        out += SIGN_MM + SIGN_CLEAR_MM
+    figures = max(advance_mm(m.figure, FIGURE_MM) for m in column)
+    items.append(_words(rail, mark.figure, along_mm, out + figures / 2))
+    out += figures + 1.0
+    stacks = max(_box_width(m.packers) for m in column)
+    if mark.packers:
+        # boxes start in line, whatever they hold
+        items += boxed(rail.at(along_mm, out + _box_width(mark.packers) / 2), mark.packers, rail.scale)
+    return items, out + stacks
+
+
+def _stacked(
+    rail: Rail, mark: EdgeMark, along_mm: float, elbow: float, column: Sequence[EdgeMark]
+) -> tuple[list[Item], float]:
+    """Sign and figure over the packers: for head and sill."""
+    row = elbow + FIGURE_MM / 2
+    figure = advance_mm(mark.figure, FIGURE_MM)
+    lead = SIGN_MM + SIGN_CLEAR_MM if mark.held != "none" else 0.0
+    start = along_mm - rail.scale * (lead + figure) / 2
+    items: list[Item] = [_words(rail, mark.figure, start + rail.scale * (lead + figure / 2), row)]
+    items += _sign(rail, mark, start + rail.scale * SIGN_MM / 2, row)
+    if mark.packers:
+        items += boxed(rail.at(along_mm, row + ROW_MM), mark.packers, rail.scale)
+    more = ROW_MM if any(m.packers for m in column) else 0.0
+    return items, row + more + FIGURE_MM / 2 + PAD_MM / 2
+
+
+def _width(mark: EdgeMark) -> float:
+    lead = SIGN_MM + SIGN_CLEAR_MM if mark.held != "none" else 0.0
+    return max(lead + advance_mm(mark.figure, FIGURE_MM), _box_width(mark.packers))
+
+
+def _box_width(packers: str) -> float:
+    return advance_mm(packers, FIGURE_MM, bold=True) + 2 * PAD_MM if packers else 0.0
+
+
+def _sign(rail: Rail, mark: EdgeMark, along_mm: float, out_mm: float) -> tuple[Item, ...]:
+    return () if mark.held == "none" else fixing(rail.at(along_mm, out_mm), rail.scale, mark.held)
+
+
+def _words(rail: Rail, text: str, along_mm: float, out_mm: float) -> Words:
+    return Words(at=rail.at(along_mm, out_mm), text=text, size_mm=FIGURE_MM, ink="dimension")
+
+
+def boxed(at: Point, packers: str, scale: float) -> tuple[Item, ...]:
+    """A stack of packers in figures, in the box that marks them."""
+    x, y = at
+    width = _box_width(packers) * scale
+    height = (CAPITAL * FIGURE_MM + 2 * PAD_MM * 0.7) * scale
+    box = rectangle(x - width / 2, y - height / 2, width, height)
+    words = Words(at=at, text=packers, size_mm=FIGURE_MM, bold=True, ink="packer")
+    return (Line(points=box, ink="packer", closed=True), words)

@@ -1,0 +1,163 @@
+"""The frame from outside: lights with their marks, hinge triangles, handles, glass sizes and bar centres."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from jambwright.basis.units import round_down_mm
+from jambwright.frame.layout import Layout, PlacedLight, Rect
+from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, Strip, chain
+from jambwright.paper.hatching import kept_off
+from jambwright.paper.lettering import advance_mm
+from jambwright.paper.scale import at_largest_scale
+from jambwright.paper.scene import Area, Box, Item, Line, Point, Scene, Words, rectangle
+from jambwright.paper.symbols import HINGED_AT, handle, opening_triangle
+
+MARK_MM = 5.0
+"""Lettering of a light's mark."""
+LEAD_MM = ROW_MM - SMALL_MM
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ElevationView:
+    """What the elevation shows, in frame coordinates."""
+
+    title: str
+    outer: Rect
+    layout: Layout
+    sill_length_mm: float = 0.0
+    sill_height_mm: float = 0.0
+
+
+def elevation(view: ElevationView, box: Box) -> Scene:
+    """The elevation at the largest scale that fits the box."""
+    least = max(view.outer.width_mm / box.width_mm, view.outer.height_mm / box.height_mm)
+    return at_largest_scale(partial(drawn_at, view), box, least=least)
+
+
+def drawn_at(view: ElevationView, scale: float) -> Scene:
+    """The elevation at a given scale."""
+    items: list[Item] = [Line(points=_corners(view.outer), ink="frame", closed=True)]
+    lettering: list[Words] = []
+    for light in view.layout.lights:
+        drawn, words = _light(light, scale)
+        items += kept_off(drawn, words, scale=scale)
+        lettering += words
+    if view.sill_height_mm:
+        start = view.outer.x_mm + (view.outer.width_mm - view.sill_length_mm) / 2
+        under = rectangle(start, -view.sill_height_mm, view.sill_length_mm, view.sill_height_mm)
+        items.append(Line(points=under, ink="frame", closed=True))
+    items += _dimensions(view, scale)
+    return Scene(title=f"{view.title} from outside", items=(*items, *lettering), scale=scale)
+
+
+def _light(light: PlacedLight, scale: float) -> tuple[list[Item], list[Words]]:
+    items: list[Item] = [Line(points=_corners(light.daylight), ink="glass", closed=True)]
+    outwards = light.wanted.swing == "out"
+    if light.sash:
+        corners = _corners(light.sash)
+        items.insert(0, Line(points=corners, ink="sash", closed=True))
+        items += [
+            opening_triangle(corners, hinges, outwards=outwards) for hinges in HINGED_AT[light.wanted.opens]
+        ]
+        items += _handle(light, scale)
+    if light.wanted.vent_mm2:
+        items += _vent(light, scale)
+    return items, _lettering(light, scale)
+
+
+def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
+    """On the stile or rail opposite the (first) hinge side, at its height where that was given."""
+    sash = light.sash or light.sight
+    hinges = HINGED_AT[light.wanted.opens][0]
+    mid = (sash.y_mm + light.daylight.y_mm) / 2, (sash.top_mm + light.daylight.top_mm) / 2
+    up = sash.y_mm + (light.wanted.handle_height_mm or sash.height_mm / 2)
+    side_x = {
+        "left": (light.daylight.right_mm + sash.right_mm) / 2,
+        "right": (sash.x_mm + light.daylight.x_mm) / 2,
+    }
+    if hinges in side_x:
+        return handle((side_x[hinges], min(up, sash.top_mm)), scale, upright=True)
+    return handle(
+        (sash.x_mm + sash.width_mm / 2, mid[0] if hinges == "top" else mid[1]), scale, upright=False
+    )
+
+
+def _vent(light: PlacedLight, scale: float) -> list[Item]:
+    """A slot in the head of the light with three bars."""
+    top = light.sash or light.sight
+    y = (top.top_mm + light.daylight.top_mm) / 2 if light.sash else light.sight.top_mm
+    x, half, tall = top.x_mm + top.width_mm / 2, 4.0 * scale, 0.6 * scale
+    items: list[Item] = [
+        Area(points=rectangle(x - half, y - tall, 2 * half, 2 * tall), ink="glass", fill="blank")
+    ]
+    items += [
+        Line(points=((x + n * half / 2, y - tall), (x + n * half / 2, y + tall)), ink="glass")
+        for n in (-1, 0, 1)
+    ]
+    return items
+
+
+def _lettering(light: PlacedLight, scale: float) -> list[Words]:
+    """The mark always; glass size and what else is to know as far as the light has room for them."""
+    room = light.daylight
+    wide, high = room.width_mm / scale - 2 * CLEAR_MM, room.height_mm / scale - 2 * CLEAR_MM
+    facts = [text for text in _facts(light) if advance_mm(text, SMALL_MM) <= wide]
+    mark_mm = MARK_MM if high >= MARK_MM else SMALL_MM
+    while facts and mark_mm + LEAD_MM + len(facts) * ROW_MM > high:
+        facts.pop()
+    rows = [(light.mark, mark_mm, True), *((text, SMALL_MM, False) for text in facts)]
+    x, y = room.x_mm + room.width_mm / 2, room.y_mm + room.height_mm / 2
+    y += scale * sum(size + LEAD_MM for _, size, _ in rows) / 2
+    words = []
+    for text, size, bold in rows:
+        step = (size + LEAD_MM) * scale
+        words.append(Words(at=(x, y - step / 2), text=text, size_mm=size, bold=bold))
+        y -= step
+    return words
+
+
+def glass_size(light: PlacedLight) -> str:
+    """Glass or panel as ordered, rounded down to whole millimetres."""
+    glass = light.glass
+    return f"{round_down_mm(glass.width_mm):.0f} × {round_down_mm(glass.height_mm):.0f}"
+
+
+def _facts(light: PlacedLight) -> list[str]:
+    wanted = light.wanted
+    facts = [glass_size(light)]
+    facts += ["fixed"] if wanted.opens == "fixed" else []
+    facts += ["panel"] if wanted.infill == "panel" else []
+    facts += ["obscure"] if wanted.obscure else []
+    return facts
+
+
+def _dimensions(view: ElevationView, scale: float) -> list[Item]:
+    """Bar centres below and at the left, the whole size beyond them."""
+    outer, sill = view.outer, view.sill_height_mm
+    upright = view.layout.centre_lines_mm("mullion")
+    level = view.layout.centre_lines_mm("transom")
+    below = Rail(side="bottom", base_mm=outer.y_mm - sill, scale=scale)
+    horn = max(0.0, (view.sill_length_mm - outer.width_mm) / 2)
+    beside = Rail(side="left", base_mm=outer.x_mm - horn, scale=scale)
+    return [
+        *_levels(below, (outer.x_mm, outer.right_mm), upright),
+        *_levels(beside, (outer.y_mm, outer.top_mm), level),
+    ]
+
+
+def _levels(rail: Rail, ends: tuple[float, float], between: Sequence[float]) -> tuple[Item, ...]:
+    first = CLEAR_MM
+    inner = (
+        chain(rail, (ends[0], *between, ends[1]), out_mm=first)
+        if between
+        else Strip(items=(), reach_mm=first)
+    )
+    outer = chain(rail, ends, out_mm=inner.reach_mm)
+    return (*inner.items, *outer.items)
+
+
+def _corners(rect: Rect) -> tuple[Point, ...]:
+    return rectangle(rect.x_mm, rect.y_mm, rect.width_mm, rect.height_mm)

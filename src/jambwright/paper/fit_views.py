@@ -1,0 +1,117 @@
+"""From the plan of an opening to what its drawings show. Figures are taken over, never worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jambwright.basis.tables import table
+from jambwright.basis.units import show_mm
+from jambwright.frame.layout import Rect
+from jambwright.opening.shape import Side
+from jambwright.paper.blocks_drawing import BlocksView
+from jambwright.paper.edge_marks import EdgeMark
+from jambwright.paper.elevation import ElevationView
+from jambwright.paper.fitting_drawing import FittingView, Gap, Station
+from jambwright.paper.sill_drawing import SillView
+from jambwright.paper.symbols import Held
+from jambwright.plan.house import OpeningPlan
+from jambwright.plan.packers import PackingPoint
+
+STATION: dict[str, Station] = {
+    "bottom": "start", "left": "start", "middle": "middle", "centre": "middle", "top": "end", "right": "end",
+}  # fmt: skip
+
+
+def fitting_view(plan: OpeningPlan) -> FittingView:
+    """The crooked opening with the frame in it."""
+    frame = plan.frame
+    size = frame.size
+    x, y = size.place_mm
+    sill = size.sill_height_mm
+    return FittingView(
+        title=plan.name,
+        boundary_mm=tuple(plan.outline.boundary()),
+        whole=Rect(x_mm=x, y_mm=y - sill, width_mm=frame.width_mm, height_mm=frame.height_mm + sill),
+        sill_mm=sill,
+        face_mm=frame.chosen.profile.frame_face_mm,
+        bars=frame.layout.bars,
+        gaps=tuple(
+            Gap(side=side, place=STATION[place], mm=mm)
+            for side, gaps in size.gaps_mm.items()
+            for place, mm in gaps.items()
+        ),
+        marks=tuple(_marks(plan)),
+        size=f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}",
+        lean=_lean(plan),
+    )
+
+
+def elevation_view(plan: OpeningPlan) -> ElevationView:
+    """The lights from outside."""
+    frame = plan.frame
+    return ElevationView(
+        title=plan.name,
+        outer=frame.outer,
+        layout=frame.layout,
+        sill_length_mm=frame.sill.length_mm if frame.sill else 0.0,
+        sill_height_mm=frame.size.sill_height_mm,
+    )
+
+
+def blocks_view(plan: OpeningPlan) -> BlocksView:
+    """The glazing blocks."""
+    return BlocksView(
+        title=plan.name,
+        outer=plan.frame.outer,
+        lights=plan.frame.layout.lights,
+        blocks=plan.fitting.blocks,
+    )
+
+
+def sill_view(plan: OpeningPlan) -> SillView | None:
+    """The sill, where there is one."""
+    if plan.frame.sill is None:
+        return None
+    return SillView(title=plan.name, sill=plan.frame.sill, set_back_mm=plan.frame.chosen.set_back_mm)
+
+
+def _marks(plan: OpeningPlan) -> Iterator[EdgeMark]:
+    """Every fixing with the packers beside it, then the packing points that stand alone."""
+    lift = {"left": plan.frame.size.sill_height_mm, "right": plan.frame.size.sill_height_mm}
+    width = float(table("packers").rows[0]["width_mm"])
+    alone = list(plan.fitting.packers)
+    for held in plan.fitting.fixings:
+        side: Side = "bottom" if held.side == "sill" else held.side
+        for at in held.positions_mm:
+            beside = next((p for p in alone if p.side == side and abs(p.at_mm - at) < width), None)
+            if beside:
+                alone.remove(beside)
+            yield _mark(side, at, lift.get(side, 0.0), beside, held.held_by)
+    for point in alone:
+        yield _mark(point.side, point.at_mm, lift.get(point.side, 0.0), point, "none")
+
+
+def _mark(side: Side, at: float, lift: float, point: PackingPoint | None, held: Held) -> EdgeMark:
+    packers = "+".join(show_mm(mm) for mm in point.packers_mm) or "0" if point else ""
+    return EdgeMark(side=side, at_mm=at + lift, figure=f"{at:.0f}", packers=packers, held=held)
+
+
+def _lean(plan: OpeningPlan) -> dict[str, str]:
+    """Levels and plumbs as read, at the corner where each shows."""
+    read = {(r.kind, r.at): r.mm for r in plan.outline.readings}
+    said = {
+        "top_left": [_off(read.get(("plumb", "left")), "top leans", "→", "←", "plumb")],
+        "top_right": [
+            _off(read.get(("plumb", "right")), "top leans", "→", "←", "plumb"),
+            _off(read.get(("level", "head")), "this end", "↑", "↓", "level"),
+        ],
+        "bottom_right": [_off(read.get(("level", "sill")), "this end", "↑", "↓", "level")],
+    }
+    lines = {corner: [line for line in each if line] for corner, each in said.items()}
+    return {corner: "\n".join(each) for corner, each in lines.items() if each}
+
+
+def _off(mm: float | None, words: str, plus: str, minus: str, true: str) -> str:
+    if mm is None:
+        return ""
+    return true if abs(mm) < 0.05 else f"{words} {plus if mm > 0 else minus} {show_mm(abs(mm))}"

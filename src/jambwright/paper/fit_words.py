@@ -1,0 +1,143 @@
+"""The words and tables of a fit sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from jambwright.basis.units import show_mm
+from jambwright.checks.cautions import storey_of
+from jambwright.checks.lifting import Lift
+from jambwright.frame.sill import Sill
+from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
+from jambwright.paper.elevation import glass_size
+from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.quantities import Quantity, quantities
+from jambwright.readings import PLACES
+
+BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
+BY_SIZE = {"packer": "packers", "glazing block": "glazing blocks", "backing rod": "backing rod"}
+FLOORS = ("ground floor", "first floor", "second floor", "third floor")
+MOST_REMARKS = 6
+OPENS = {
+    "fixed": "fixed",
+    "side_hung_left": "hinged left",
+    "side_hung_right": "hinged right",
+    "top_hung": "hinged at top",
+    "bottom_hung": "hinged at bottom",
+    "tilt_turn_left": "turns left, tilts",
+    "tilt_turn_right": "turns right, tilts",
+}
+"""Seen from outside."""
+
+
+def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
+    """Everything on the sheet that is read rather than looked at."""
+    frame = plan.frame
+    chosen = frame.chosen
+    sill = f"; {show_mm(frame.size.overall_height_mm)} high with its sill" if frame.sill else ""
+    return {
+        "mark": plan.opening.id,
+        "where": f"{plan.opening.room}, {_floor(storey_of(house.survey, plan.opening))}",
+        "note": plan.opening.note,
+        "made_of": f"{chosen.profile.title}, {chosen.colour}",
+        "size": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}",
+        "size_means": f"frame, width × height in mm, viewed from outside{sill}",
+        "lights": _lights(plan),
+        "carry": [f"{c.name} {c.lift.mass_kg:.0f} kg, {_who(c.lift)}" for c in plan.fitting.lifts.carried],
+        "take": _take(quantities(plan)),
+        "read": _read(plan),
+        "remarks": _remarks(plan),
+        "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
+        "cautions": [caution.short for caution in plan.cautions],
+    }
+
+
+def _floor(storey: int) -> str:
+    return FLOORS[storey] if storey < len(FLOORS) else f"floor {storey}"
+
+
+def _lights(plan: OpeningPlan) -> list[list[str]]:
+    """Mark, way of opening, make-up, glass size, mass, handle height of every light."""
+    rows = []
+    for light in plan.frame.layout.lights:
+        wanted, unit = light.wanted, plan.frame.glazing[light.mark]
+        opens = OPENS[wanted.opens]
+        if light.sash:
+            opens += ", opens in" if wanted.swing == "in" else ", opens out"
+        glass = str(unit) if unit else "panel"
+        glass += ", obscure" if wanted.obscure else ""
+        mass = next(
+            p.mass_kg for p in plan.frame.pieces if p.name in (f"glass {light.mark}", f"panel {light.mark}")
+        )
+        handle = show_mm(wanted.handle_height_mm) if light.sash and wanted.handle_height_mm else "–"
+        rows.append([light.mark, opens, glass, glass_size(light), f"{mass:.0f}", handle])
+    return rows
+
+
+def _who(lift: Lift) -> str:
+    if lift.people_needed is None:
+        return "lifting aid"
+    return "1 person" if lift.people_needed == 1 else f"{lift.people_needed} people"
+
+
+def _take(needed: Iterable[Quantity]) -> list[str]:
+    """What to carry to the opening beside frame, glass and sill."""
+    shown: dict[str, list[str]] = {}
+    for q in needed:
+        if q.item in BY_COUNT:
+            shown.setdefault(f"{BY_COUNT[q.item]} ", []).append(f"{q.amount:.0f}")
+        elif q.item in BY_SIZE:
+            much = f"{q.amount:.1f} m" if q.unit == "m" else f"{q.amount:.0f}"
+            shown.setdefault(f"{BY_SIZE[q.item]} ", []).append(f"{much} × {q.size}")
+        elif q.unit in ("ml", "l"):
+            shown.setdefault(f"{q.item} ", []).append(
+                f"{q.amount:.0f} ml" if q.unit == "ml" else f"{q.amount:.1f} l"
+            )
+    return [name + ", ".join(parts) for name, parts in shown.items()]
+
+
+def _read(plan: OpeningPlan) -> list[str]:
+    """The readings the sheet rests on, as read, in the order they are taken."""
+    by_place = {(r.kind, r.at): r.mm for r in plan.outline.readings}
+    lines = []
+    for kind, places in PLACES.items():
+        taken = [f"{at} {show_mm(by_place[kind, at])}" for at in places if (kind, at) in by_place]
+        if taken:
+            lines.append(f"{kind} {', '.join(taken)}")
+    return lines
+
+
+def _remarks(plan: OpeningPlan) -> list[str]:
+    said = [remark.say for remark in plan.remarks]
+    if len(said) <= MOST_REMARKS:
+        return said
+    return [*said[: MOST_REMARKS - 1], f"{len(said) - MOST_REMARKS + 1} more: see summary.txt."]
+
+
+def _step(short: str, wait_minutes: float) -> str:
+    if not wait_minutes:
+        return short
+    wait = f"{wait_minutes:.0f} min" if wait_minutes < 120 else f"{wait_minutes / 60:.0f} h"
+    return f"{short} (wait {wait})"
+
+
+def block_note(view: BlocksView) -> str:
+    """Where the blocks stand, and by light those that stand elsewhere."""
+    said = [f"Blocks {view.usual_mm:.0f} mm from the corners"]
+    for light in view.lights:
+        places = sorted({f"{b.from_corner_mm:.0f}" for b in view.blocks[light.mark] if figured(view, b)})
+        said += [f"{light.mark} also {' and '.join(places)}"] if places else []
+        thick = [said_of(view, light.mark, b) for b in view.blocks[light.mark]]
+        said += [f"{light.mark} toe {text}" for text in thick if "thick" in text]
+    return "; ".join(said) + "."
+
+
+def sill_note(sill: Sill) -> str:
+    """How to cut and fix the sill, in a line."""
+    cut = f"notch {show_mm(sill.notch_along_mm)} × {show_mm(sill.notch_back_mm)} at both ends"
+    return (
+        f"Cut {show_mm(sill.length_mm)} from {show_mm(sill.depth_mm)} deep stock; "
+        f"{cut if sill.notch_along_mm else 'ends square'}; screws from the left shoulder; "
+        "caps bonded, bead at both ends."
+    )

@@ -1,0 +1,287 @@
+"""The heart of the fit sheet: the crooked opening as measured with the true frame in it.
+
+The frame keeps its proportions; only what lies between frame and wall is drawn too large, by a stated
+factor. A wall point is moved away from the nearest point of the frame, so lean, bow and gap grow alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Literal
+
+from jambwright.basis.units import show_mm
+from jambwright.frame.layout import Bar, Rect
+from jambwright.paper.dimension import CLEAR_MM, Rail, Side, Strip
+from jambwright.paper.edge_marks import FIGURE_MM, ROW_MM, EdgeMark, marks_strip
+from jambwright.paper.hatching import hatched, kept_off
+from jambwright.paper.lettering import advance_mm
+from jambwright.paper.scale import at_largest_scale
+from jambwright.paper.scene import Align, Area, Box, Item, Line, Point, Scene, Words, extent, rectangle
+from jambwright.paper.symbols import fixing
+
+FACTORS = (50, 40, 30, 25, 20, 15, 10, 8, 5, 4, 3, 2, 1)
+WIDEST_GAP_MM = 5.5
+"""A gap drawn on paper stays under this."""
+WALL_MM = 3.5
+"""Least width of hatched wall on paper."""
+LEAST_ROUND_MM = 8.0
+"""Wall and marks never take less on paper on any side."""
+PACKER_MM = 3.0
+"""Width of a packer sign on paper, along its edge."""
+ARROWS: Mapping[Side, str] = {"left": "←", "right": "→", "head": "↑", "bottom": "↓"}
+Station = Literal["start", "middle", "end"]
+ALONG: Mapping[Station, Align] = {"start": "left", "middle": "middle", "end": "right"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """The true gap at one place of a side: at its start (bottom or left), middle or end."""
+
+    side: Side
+    place: Station
+    mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FittingView:
+    """What the drawing shows. The frame's own coordinates start at the bottom left of ``whole``."""
+
+    title: str
+    boundary_mm: tuple[Point, ...]
+    """The opening as adjusted, closed ring without its repeated first point."""
+    whole: Rect
+    """Frame and sill together at their place in the opening."""
+    sill_mm: float
+    """Height of the sill under the frame, 0 without one."""
+    face_mm: float
+    bars: tuple[Bar, ...]
+    gaps: tuple[Gap, ...]
+    marks: tuple[EdgeMark, ...]
+    size: str
+    """The order size in figures."""
+    lean: Mapping[str, str]
+    """What a level said, by corner: ``top_left``, ``top_right``, ``bottom_right``."""
+
+
+def fitting_drawing(view: FittingView, box: Box) -> Scene:
+    """The drawing at the largest common scale that fits the box.
+
+    ``ValueError`` when no scale fits: the box is too small for any drawing.
+    """
+    least = max(
+        view.whole.width_mm / (box.width_mm - 2 * LEAST_ROUND_MM),
+        view.whole.height_mm / (box.height_mm - 2 * LEAST_ROUND_MM),
+    )
+    return at_largest_scale(partial(drawn_at, view), box, least=least)
+
+
+def factor_at(view: FittingView, scale: float) -> int:
+    """How many times too large gaps are drawn."""
+    widest = max((abs(gap.mm) for gap in view.gaps), default=1.0)
+    return next((f for f in FACTORS if f * widest / scale <= WIDEST_GAP_MM), 1)
+
+
+def drawn_at(view: FittingView, scale: float, factor: float | None = None) -> Scene:
+    """The drawing at a given scale; ``factor`` 1 draws the gaps true."""
+    factor = factor or factor_at(view, scale)
+    wall = exaggerated(view.boundary_mm, view.whole, factor)
+    edges = _outer(wall, scale)
+    items: list[Item] = list(hatched(edges, wall, scale=scale))
+    items.append(Line(points=wall, ink="wall", closed=True))
+    items += _frame(view)
+    items += _packers(view, wall, scale)
+    strips = _marks(view, edges, scale)
+    items += [item for strip in strips.values() for item in strip.items]
+    words = [*_gap_figures(view, scale), *_middle(view, scale)]
+    items += kept_off(_bars(view), words, scale=scale)
+    items += words
+    items += _lean(view, edges, strips, scale)
+    return Scene(
+        title=f"{view.title}: gaps drawn {factor:g} times too large", items=tuple(items), scale=scale
+    )
+
+
+def exaggerated(boundary: Sequence[Point], whole: Rect, factor: float) -> tuple[Point, ...]:
+    """The wall with its distance from the frame multiplied; the frame stays true.
+
+    >>> frame = Rect(x_mm=5, y_mm=4, width_mm=100, height_mm=200)
+    >>> exaggerated([(0, 0), (110, 0), (110, 210), (0, 210)], frame, 10)[0]
+    (-45.0, -36.0)
+    """
+    drawn = []
+    for x, y in _with_crossings(boundary, whole):
+        near_x = min(max(x, whole.x_mm), whole.right_mm)
+        near_y = min(max(y, whole.y_mm), whole.top_mm)
+        drawn.append((near_x + factor * (x - near_x), near_y + factor * (y - near_y)))
+    return tuple(drawn)
+
+
+def _with_crossings(boundary: Sequence[Point], whole: Rect) -> list[Point]:
+    """The ring with a point wherever it crosses the frame's edge lines, where the drawing bends."""
+    ring: list[Point] = []
+    for (ax, ay), (bx, by) in zip(boundary, [*boundary[1:], boundary[0]], strict=True):
+        places = [(x - ax) / (bx - ax) for x in (whole.x_mm, whole.right_mm) if bx != ax]
+        places += [(y - ay) / (by - ay) for y in (whole.y_mm, whole.top_mm) if by != ay]
+        between = sorted({0.0, *(t for t in places if 0 < t < 1)})
+        ring += [(ax + t * (bx - ax), ay + t * (by - ay)) for t in between]
+    return ring
+
+
+def _outer(wall: Sequence[Point], scale: float) -> tuple[Point, ...]:
+    xs, ys = [p[0] for p in wall], [p[1] for p in wall]
+    band = WALL_MM * scale
+    return rectangle(
+        min(xs) - band, min(ys) - band, max(xs) - min(xs) + 2 * band, max(ys) - min(ys) + 2 * band
+    )
+
+
+def _frame(view: FittingView) -> list[Item]:
+    whole, sill = view.whole, view.sill_mm
+    outer = rectangle(whole.x_mm, whole.y_mm + sill, whole.width_mm, whole.height_mm - sill)
+    face = view.face_mm
+    inner = rectangle(
+        whole.x_mm + face,
+        whole.y_mm + sill + face,
+        whole.width_mm - 2 * face,
+        whole.height_mm - sill - 2 * face,
+    )
+    items: list[Item] = [
+        Line(points=outer, ink="frame", closed=True),
+        Line(points=inner, ink="sash", closed=True),
+        *(Line(points=(a, b), ink="glass") for a, b in zip(outer, inner, strict=True)),
+    ]
+    if sill:
+        under = rectangle(whole.x_mm, whole.y_mm, whole.width_mm, sill)
+        items.append(Line(points=under, ink="frame", closed=True))
+    return items
+
+
+def _bars(view: FittingView) -> list[Item]:
+    """Mullions and transoms by their centre lines: fixings stay clear of them."""
+    x0, y0 = view.whole.x_mm, view.whole.y_mm + view.sill_mm
+    items: list[Item] = []
+    for bar in view.bars:
+        ends = ((bar.at_mm, bar.from_mm), (bar.at_mm, bar.to_mm))
+        if bar.kind == "transom":
+            ends = ((bar.from_mm, bar.at_mm), (bar.to_mm, bar.at_mm))
+        items.append(Line(points=tuple((x0 + x, y0 + y) for x, y in ends), ink="centre"))
+    return items
+
+
+def _place(view: FittingView, mark: EdgeMark) -> Point:
+    """Where a mark stands on the edge of frame and sill together."""
+    whole = view.whole
+    return {
+        "left": (whole.x_mm, whole.y_mm + mark.at_mm),
+        "right": (whole.right_mm, whole.y_mm + mark.at_mm),
+        "head": (whole.x_mm + mark.at_mm, whole.top_mm),
+        "bottom": (whole.x_mm + mark.at_mm, whole.y_mm),
+    }[mark.side]
+
+
+INWARD: Mapping[Side, Point] = {"left": (1, 0), "right": (-1, 0), "head": (0, -1), "bottom": (0, 1)}
+
+
+def _packers(view: FittingView, wall: Sequence[Point], scale: float) -> list[Item]:
+    """Packers fill the drawn gap; fixing signs sit on the frame's face."""
+    import shapely
+
+    hole = shapely.Polygon(wall)
+    half, reach = PACKER_MM / 2 * scale, 3 * WIDEST_GAP_MM * scale
+    items: list[Item] = []
+    for mark in view.marks:
+        (x, y), (ix, iy) = _place(view, mark), INWARD[mark.side]
+        if mark.packers:
+            across = shapely.box(
+                x - abs(iy) * half - (ix > 0) * reach,
+                y - abs(ix) * half - (iy > 0) * reach,
+                x + abs(iy) * half + (ix < 0) * reach,
+                y + abs(ix) * half + (iy < 0) * reach,
+            )
+            for part in shapely.get_parts(hole.intersection(across)):
+                corners = shapely.get_coordinates(part)[:-1]
+                items.append(Area(points=tuple((float(px), float(py)) for px, py in corners), ink="packer"))
+        if mark.held != "none":
+            deep = view.face_mm / 2 + (view.sill_mm if mark.side == "bottom" else 0.0)
+            items += fixing((x + ix * deep, y + iy * deep), scale, mark.held)
+    return items
+
+
+def _marks(view: FittingView, edges: Sequence[Point], scale: float) -> dict[Side, Strip]:
+    """Marks round the wall; their places along an edge are those of the opening."""
+    (left, bottom), (right, top) = edges[0], edges[2]
+    base: dict[Side, float] = {"left": left, "right": right, "head": top, "bottom": bottom}
+    strips: dict[Side, Strip] = {}
+    for side, at in base.items():
+        rail = Rail(side=side, base_mm=at, scale=scale)
+        shift = view.whole.y_mm if rail.upright else view.whole.x_mm
+        placed = [
+            EdgeMark(side=side, at_mm=m.at_mm + shift, figure=m.figure, packers=m.packers, held=m.held)
+            for m in view.marks
+            if m.side == side
+        ]
+        strips[side] = marks_strip(rail, placed, out_mm=0.0)
+    return strips
+
+
+def _gap_figures(view: FittingView, scale: float) -> list[Words]:
+    """Twelve figures just inside the frame, each with an arrow to the gap it tells."""
+    face = view.face_mm
+    whole = view.whole
+    left, right = whole.x_mm + face + CLEAR_MM * scale, whole.right_mm - face - CLEAR_MM * scale
+    row = FIGURE_MM / 2 * scale
+    low = whole.y_mm + view.sill_mm + face + 0.6 * scale + row
+    high = whole.top_mm - face - 0.6 * scale - row
+    step = ROW_MM * scale
+    heights = {"start": low + step, "middle": (low + high) / 2, "end": high - step}
+    across = {"start": left, "middle": (left + right) / 2, "end": right}
+    words = []
+    for gap in view.gaps:
+        arrow, figure = ARROWS[gap.side], show_mm(gap.mm)
+        if gap.side in ("left", "right"):
+            at = (left if gap.side == "left" else right, heights[gap.place])
+            align: Align = gap.side
+        else:
+            at = (across[gap.place], high if gap.side == "head" else low)
+            align = ALONG[gap.place]
+        text = f"{figure} {arrow}" if gap.side == "right" else f"{arrow} {figure}"
+        words.append(Words(at=at, text=text, size_mm=FIGURE_MM, align=align))
+    return words
+
+
+def _middle(view: FittingView, scale: float) -> list[Words]:
+    """The order size in the frame, as large as there is room for."""
+    clear = 2 * (advance_mm("← 00.0", FIGURE_MM) + 2 * CLEAR_MM)
+    room = (view.whole.width_mm - 2 * view.face_mm) / scale - clear
+    unit = advance_mm(view.size, 1.0, bold=True)
+    size = min(7.0, max(FIGURE_MM, room / unit))
+    x, y = view.whole.x_mm + view.whole.width_mm / 2, view.whole.y_mm + view.whole.height_mm * 0.58
+    return [Words(at=(x, y), text=view.size, size_mm=size, bold=True)]
+
+
+def _lean(
+    view: FittingView, edges: Sequence[Point], strips: Mapping[Side, Strip], scale: float
+) -> list[Words]:
+    """What the level said, at the corners outside the wall and clear of the marks along it."""
+    (left, bottom), (right, top) = edges[0], edges[2]
+    out, row = 1.2 * scale, FIGURE_MM / 2 * scale
+    head, foot = (_ends(strips[side], scale, left, right) for side in ("head", "bottom"))
+    corner: dict[str, tuple[float, float, Align]] = {
+        "top_left": (head[0] - out, top + row, "right"),
+        "top_right": (head[1] + out, top + row, "left"),
+        "bottom_right": (foot[1] + out, bottom - row, "left"),
+    }
+    words = []
+    for name, said in view.lean.items():
+        x, y, align = corner[name]
+        for n, line in enumerate(said.split("\n")):
+            step = (ROW_MM * scale * n) * (1 if name.startswith("top") else -1)
+            words.append(Words(at=(x, y + step), text=line, size_mm=FIGURE_MM, align=align))
+    return words
+
+
+def _ends(strip: Strip, scale: float, left: float, right: float) -> tuple[float, float]:
+    xs = [x for item in strip.items for x, _ in extent(item, scale)]
+    return min([left, *xs]), max([right, *xs])

@@ -1,0 +1,79 @@
+"""What the signs of a drawing mean, as a line of signs and words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from jambwright.paper.dimension import ROW_MM, SMALL_MM
+from jambwright.paper.edge_marks import boxed
+from jambwright.paper.lettering import advance_mm
+from jambwright.paper.scene import Item, Point, Scene, Words
+from jambwright.paper.symbols import SIGN_MM, arrow, block, fixing
+
+BETWEEN_MM = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One sign drawn about a point, its width on paper, and its meaning."""
+
+    sign: Callable[[Point], Sequence[Item]]
+    width_mm: float
+    means: str
+
+    @property
+    def length_mm(self) -> float:
+        """Sign and words together."""
+        return self.width_mm + 1.0 + advance_mm(self.means, SMALL_MM)
+
+
+def fitting_signs(*, lugs: bool) -> list[Entry]:
+    """The signs of the opening's drawing; lugs only where there are any."""
+    signs = [Entry(sign=lambda at: fixing(at, 1), width_mm=SIGN_MM, means="screw")]
+    if lugs:
+        signs.append(Entry(sign=lambda at: fixing(at, 1, "lug"), width_mm=SIGN_MM, means="lug"))
+    return [
+        *signs,
+        _lettered("150", "mm from the frame's bottom or left end"),
+        Entry(sign=lambda at: boxed(at, "5+1", 1), width_mm=7.0, means="packers there, mm"),
+        _lettered("← 7", "true gap, mm"),
+    ]
+
+
+def block_signs() -> list[Entry]:
+    """The signs of the blocks drawing."""
+    return [
+        _block("carries", setting=True),
+        _block("keeps in place", setting=False),
+        Entry(sign=_diagonal, width_mm=6.0, means="heel to toe"),
+    ]
+
+
+def _block(means: str, *, setting: bool) -> Entry:
+    return Entry(
+        sign=lambda at: (block(at, 4.0, 1.7, setting=setting, upright=False),), width_mm=4.0, means=means
+    )
+
+
+def _diagonal(at: Point) -> Sequence[Item]:
+    return arrow((at[0] - 3.0, at[1]), (at[0] + 3.0, at[1]), 1, ink="hidden")
+
+
+def _lettered(text: str, means: str) -> Entry:
+    width = advance_mm(text, SMALL_MM)
+    return Entry(sign=lambda at: (Words(at=at, text=text, size_mm=SMALL_MM),), width_mm=width, means=means)
+
+
+def legend(entries: Sequence[Entry], width_mm: float) -> Scene:
+    """The entries in a row, in further rows where the width asks for it."""
+    items: list[Item] = []
+    x, y = 0.0, 0.0
+    for entry in entries:
+        if x and x + entry.length_mm > width_mm:
+            x, y = 0.0, y - ROW_MM - 0.6
+        items += entry.sign((x + entry.width_mm / 2, y))
+        start = (x + entry.width_mm + 1.0, y)
+        items.append(Words(at=start, text=entry.means, size_mm=SMALL_MM, align="left"))
+        x += entry.length_mm + BETWEEN_MM
+    return Scene(title="Signs", items=tuple(items), scale=1)

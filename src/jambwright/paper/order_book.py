@@ -1,0 +1,102 @@
+"""The order to the frame maker: one row a light, as CSV and as a workbook ready to print."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+
+from jambwright.plan.house import HousePlan, OpeningPlan
+
+HEADERS = (
+    "opening", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
+    "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
+    "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2", "handle height mm", "stay angle deg",
+    "sill length mm", "sill depth mm", "sill ends", "unit kg",
+)  # fmt: skip
+VIEW = "All sizes and hands are viewed from outside. Frame sizes are without the sill."
+
+Cell = str | float | None
+
+
+def rows(house: HousePlan) -> list[tuple[Cell, ...]]:
+    """One row a light; what belongs to the frame stands on its first light's row."""
+    return [row for plan in house.openings for row in _rows(plan)]
+
+
+def order_csv(house: HousePlan) -> bytes:
+    """The order as CSV in UTF-8 with a mark that spreadsheet programs know."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(HEADERS)
+    writer.writerows(rows(house))
+    writer.writerow([VIEW])
+    return text.getvalue().encode("utf-8-sig")
+
+
+def order_xlsx(house: HousePlan) -> bytes:
+    """The order as a workbook: landscape A4, one page wide, headers on every page."""
+    from openpyxl import Workbook
+    from openpyxl.styles import Alignment, Border, Font, Side
+    from openpyxl.utils import get_column_letter
+    from openpyxl.worksheet.properties import PageSetupProperties
+
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet.title = "Order"
+    sheet.append([f"Order for {house.survey.site.label}"])
+    sheet.append([VIEW])
+    sheet.append(HEADERS)
+    for row in rows(house):
+        sheet.append(row)
+    thin = Border(bottom=Side(style="thin"))
+    sheet["A1"].font = Font(bold=True, size=14)
+    for cell in sheet[3]:
+        cell.font = Font(bold=True)
+        cell.alignment = Alignment(wrap_text=True, vertical="top")
+        cell.border = thin
+    for column, header in enumerate(HEADERS, 1):
+        longest = max((len(str(r[column - 1])) for r in rows(house) if r[column - 1] is not None), default=4)
+        width = max(longest, *map(len, header.split())) + 2
+        sheet.column_dimensions[get_column_letter(column)].width = width
+    sheet.freeze_panes = "B4"
+    sheet.print_title_rows = "1:3"
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def _rows(plan: OpeningPlan) -> Iterator[tuple[Cell, ...]]:
+    frame = plan.frame
+    layout, sill = frame.layout, frame.sill
+    whole: tuple[Cell, ...] = (
+        plan.opening.id, plan.opening.room, frame.chosen.kind, frame.chosen.profile.name, frame.chosen.colour,
+        frame.width_mm, frame.height_mm, frame.size.overall_height_mm,
+        _listed(layout.centre_lines_mm("mullion")), _listed(layout.centre_lines_mm("transom")),
+    )  # fmt: skip
+    tail: tuple[Cell, ...] = (
+        (sill.length_mm, sill.depth_mm, sill.ends) if sill else (None, None, "none")
+    ) + (round(frame.whole_kg, 1),)
+    for index, light in enumerate(layout.lights):
+        wanted, unit = light.wanted, frame.glazing[light.mark]
+        own: tuple[Cell, ...] = (
+            light.mark, wanted.opens.replace("_", " "), wanted.swing if light.sash else None,
+            round(light.glass.width_mm, 1), round(light.glass.height_mm, 1), str(unit) if unit else "panel",
+            "yes" if wanted.obscure else None, wanted.vent_mm2 or None, wanted.handle_height_mm,
+            wanted.open_angle_deg,
+        )  # fmt: skip
+        first = index == 0
+        yield (
+            *(whole if first else (plan.opening.id, *(None,) * (len(whole) - 1))),
+            *own,
+            *(tail if first else (None,) * len(tail)),
+        )
+
+
+def _listed(values: tuple[float, ...]) -> str | None:
+    return "; ".join(f"{value:.1f}".removesuffix(".0") for value in values) or None
