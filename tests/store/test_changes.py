@@ -107,7 +107,7 @@ def test_changes_queued_without_signal_are_taken_in_order(store, house):
         pytest.param(WIDTH, 1210, "wide", "W1 Kitchen", id="no figure"),
         pytest.param(WIDTH, 1210, {"mm": 1210, "tool": "green tape"}, "green tape", id="unknown tool"),
         pytest.param("/openings/W1/outside/plumb/right", None, 900, "beyond", id="plumb beyond sense"),
-        pytest.param("/openings/W1/colour", None, "red", "not a field", id="unknown field"),
+        pytest.param("/openings/W1/colour", None, "red", "no such field", id="unknown field"),
         pytest.param("/openings/W9/note", None, "x", "there is no `W9`", id="unknown opening"),
         pytest.param("/openings/W1/id", "W1", "W9", "can't be changed", id="renaming"),
         pytest.param("/openings/W5", None, {"id": "W6", "room": "r", "outside": {}}, "must be `W5`", id="other mark"),

@@ -16,6 +16,7 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DatabaseError, OperationalError
 
 from jambwright.basis.problems import BadInput
+from jambwright.store.tables import metadata
 
 PATIENCE_S = 15.0
 """How long a writer waits for another program's writer."""
@@ -155,11 +156,17 @@ def _damaged(what: str) -> BadInput:
 
 
 def _migrate(store: Store) -> None:
-    from alembic import command
+    """Run the schema changes that have not run here yet, in one transaction with the record that they ran."""
     from alembic.config import Config
+    from alembic.runtime.environment import EnvironmentContext
+    from alembic.script import ScriptDirectory
 
     config = Config()
     config.set_main_option("script_location", str(resources.files("jambwright.store") / "migrations"))
-    with store.writing() as connection:
-        config.attributes["connection"] = connection
-        command.upgrade(config, "head")
+    script = ScriptDirectory.from_config(config)
+    with (
+        store.writing() as connection,
+        EnvironmentContext(config, script, fn=lambda done, _: script._upgrade_revs("head", done)) as to_do,
+    ):
+        to_do.configure(connection=connection, target_metadata=metadata)
+        to_do.run_migrations()
