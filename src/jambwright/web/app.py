@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from fastapi import FastAPI
 from starlette.middleware import Middleware
+from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
@@ -32,11 +33,11 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
         openapi_url="/api/openapi.json",
         docs_url=None,
         redoc_url=None,
-        max_body_size=LARGEST_BODY,
         responses={code: {"model": Refused} for code in (400, 401, 403, 404, 412, 413, 415, 422, 428)},
         middleware=[
             Middleware(SafeHeaders),
             Middleware(TrustedHostMiddleware, allowed_hosts=[*LOOPBACK, *hosts], www_redirect=False),
+            Middleware(RequestBodyLimitMiddleware, max_body_size=LARGEST_BODY),
             Middleware(GZipMiddleware, minimum_size=800),
         ],
     )

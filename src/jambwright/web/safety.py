@@ -42,13 +42,17 @@ LARGEST_BODY = 1_000_000
 
 
 class SafeHeaders:
-    """Adds the headers above to every answer, and `no-store` where the answer named no other."""
+    """Adds the headers above to every answer, and `no-store` where the answer named no other.
+
+    A refusal that the framework wrote as plain text (too long, strange host) is put into our shape.
+    """
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on."""
+        held: list[Message] = []
 
         async def sending(message: Message) -> None:
             if message["type"] == "http.response.start":
@@ -56,6 +60,17 @@ class SafeHeaders:
                 for name, value in HEADERS.items():
                     headers[name] = value
                 headers.setdefault("Cache-Control", "no-store")
+                if message["status"] >= 400 and headers.get("Content-Type", "").startswith("text/plain"):
+                    held.append(message)
+                    return
+            elif held:
+                start = held.pop()
+                answer = problems(start["status"], Problem("request", message.get("body", b"").decode()))
+                headers = MutableHeaders(scope=start)
+                headers["Content-Type"] = "application/json"
+                headers["Content-Length"] = str(len(answer.body))
+                await send(start)
+                message = {"type": "http.response.body", "body": bytes(answer.body)}
             await send(message)
 
         await self.app(scope, receive, sending if scope["type"] == "http" else send)

@@ -8,9 +8,14 @@ function fill(element, given, children) {
     if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
     else element.setAttribute(name, value === true ? "" : value);
   }
-  element.append(...children.flat(3).filter((child) => child !== null && child !== undefined && child !== false));
+  element.append(...wanted(children));
   return element;
 }
+
+const wanted = (children) =>
+  children.flat(3).filter((child) => child !== null && child !== undefined && child !== false);
+
+export const refill = (element, ...children) => element.replaceChildren(...wanted(children));
 
 export const el = (tag, given, ...children) => fill(document.createElement(tag), given, children);
 export const svg = (tag, given, ...children) => fill(document.createElementNS(SVG, tag), given, children);

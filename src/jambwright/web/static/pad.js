@@ -1,6 +1,6 @@
 // The number pad: big keys, one figure at a time, and which way an offset goes said in words.
 
-import { button, el, fixed } from "./dom.js";
+import { button, el, fixed, refill } from "./dom.js";
 import { isLength } from "./readings.js";
 import { say } from "./texts.js";
 
@@ -83,7 +83,7 @@ export class Pad {
 
   #showWays() {
     const kind = this.place.split(" ")[0];
-    this.ways.replaceChildren(...[1, -1].map((sign) =>
+    refill(this.ways, ...[1, -1].map((sign) =>
       button(say(`pad.${kind}.${sign > 0 ? "plus" : "minus"}`), () => this.#turn(sign), { "aria-pressed": String(sign === this.sign) })));
   }
 

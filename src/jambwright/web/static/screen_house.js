@@ -1,6 +1,6 @@
 // One house: its openings room by room, and a new one that carries over everything but sizes.
 
-import { el } from "./dom.js";
+import { el, refill } from "./dom.js";
 import { look } from "./check.js";
 import { houseSeen, note } from "./houses.js";
 import { roughOutline } from "./outline.js";
@@ -22,15 +22,16 @@ export async function houseScreen(id) {
 
   async function refresh() {
     house = await houseSeen(id);
+    form.hidden = !house;
     if (!house) {
-      list.replaceChildren(el("p", {}, say("house.not_here")));
+      refill(list, el("p", {}, say("house.not_here")));
       return;
     }
     const openings = house.tree.openings ?? [];
-    list.replaceChildren(...byRoom(openings).map(([name, ones]) => section(id, name, ones)));
+    refill(list, ...byRoom(openings).map(([name, ones]) => section(id, name, ones)));
     if (!openings.length) list.append(el("p", { class: "empty" }, say("house.none")));
     const names = new Set([...(house.tree.house?.rooms ?? []).map((one) => one.name), ...openings.map((one) => one.room)]);
-    rooms.replaceChildren(...[...names].map((name) => el("option", { value: name })));
+    refill(rooms, ...[...names].map((name) => el("option", { value: name })));
     if (!mark.value) mark.value = nextMark(openings);
   }
 
@@ -47,6 +48,12 @@ export async function houseScreen(id) {
     document.dispatchEvent(new CustomEvent("go", { detail: `/site/${id}/${mark.value}` }));
   }
 
+  const form = el("form", { class: "add", onsubmit: add }, el("h2", {}, say("house.new")), problem,
+      el("div", { class: "two" },
+        el("div", {}, el("label", { for: "mark" }, say("house.mark")), mark),
+        el("div", {}, el("label", { for: "room" }, say("house.room")), room)), rooms,
+      el("button", { type: "submit", value: "window", class: "main" }, say("house.add_window")),
+      el("button", { type: "submit", value: "door" }, say("house.add_door")));
   await refresh();
   return {
     get title() {
@@ -55,12 +62,7 @@ export async function houseScreen(id) {
     back: { href: "/site", text: say("back.houses") },
     refresh: (which) => (which === id || !which ? refresh() : null),
     element: el("div", { class: "screen" }, list,
-      el("form", { class: "add", onsubmit: add }, el("h2", {}, say("house.new")), problem,
-        el("div", { class: "two" },
-          el("div", {}, el("label", { for: "mark" }, say("house.mark")), mark),
-          el("div", {}, el("label", { for: "room" }, say("house.room")), room)), rooms,
-        el("button", { type: "submit", value: "window", class: "main" }, say("house.add_window")),
-        el("button", { type: "submit", value: "door" }, say("house.add_door"))),
+      form,
     ),
   };
 }

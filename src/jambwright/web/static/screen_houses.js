@@ -1,6 +1,6 @@
 // All houses on this phone.
 
-import { el } from "./dom.js";
+import { el, refill } from "./dom.js";
 import { addHouse, housesSeen } from "./houses.js";
 import { missing } from "./readings.js";
 import { say } from "./texts.js";
@@ -12,8 +12,8 @@ export async function housesScreen() {
   async function refresh() {
     const houses = await housesSeen();
     houses.sort((a, b) => a.label.localeCompare(b.label));
-    list.replaceChildren(...houses.map(card));
-    if (!houses.length) list.replaceChildren(el("li", { class: "empty" }, say("houses.none")));
+    refill(list, ...houses.map(card));
+    if (!houses.length) refill(list, el("li", { class: "empty" }, say("houses.none")));
   }
 
   async function add(event) {

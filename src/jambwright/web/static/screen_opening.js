@@ -1,6 +1,6 @@
 // At the opening: drawn large, one dimension lit, a big pad, and word of a misread while still on the ladder.
 
-import { button, el } from "./dom.js";
+import { button, el, refill } from "./dom.js";
 import { impossible, look, unlikely } from "./check.js";
 import { drawOpening } from "./draw.js";
 import { houseSeen, note, queued } from "./houses.js";
@@ -54,7 +54,7 @@ class OpeningScreen {
     this.opening = this.house && get(this.house.tree, `/openings/${this.mark}`);
     if (!this.opening) {
       this.title = this.mark;
-      this.word.replaceChildren(say("opening.not_here"));
+      refill(this.word, say("opening.not_here"));
       return;
     }
     this.title = `${this.mark} ${this.opening.room}`;
@@ -62,7 +62,7 @@ class OpeningScreen {
     this.measured = taken(this.opening[this.face], { measured: true });
     this.place ??= missing(this.opening)[0] ?? "width bottom";
     const clashes = (await queued(this.id)).filter((entry) => entry.state === "clash" && entry.path?.startsWith(`/openings/${this.mark}/`));
-    this.questions.replaceChildren(...clashes.map((entry) => clashCard(entry)));
+    refill(this.questions, ...clashes.map((entry) => clashCard(entry)));
     this.#draw();
     if (this.pad.place !== this.place) await this.#showPad();
     else this.pad.repeats.textContent = this.taken[this.place] ? say("pad.read_so_far", { figures: this.taken[this.place].join(", ") }) : "";
@@ -83,11 +83,11 @@ class OpeningScreen {
     const here = look(this.measured);
     const fresh = this.heard && JSON.stringify(this.heard.of) === JSON.stringify(this.measured) ? this.heard.found : null;
     const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
-    this.picture.replaceChildren(drawOpening({
+    refill(this.picture, drawOpening({
       outline: fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured),
       name: this.title, taken: this.taken, group: groupOf(this.place), active: this.place, doubted: suspects, tap: (place) => this.#light(place),
     }));
-    this.steps.replaceChildren(...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
+    refill(this.steps, ...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
     this.#say(here, fresh);
   }
 
@@ -104,14 +104,14 @@ class OpeningScreen {
     if (lines.length) {
       const first = fresh?.suspects?.[0] ? `${fresh.suspects[0].kind} ${fresh.suspects[0].at}` : here.suspects[0].place;
       this.word.className = "word doubt";
-      this.word.replaceChildren(el("p", {}, lines[0]), button(say("opening.measure_again", { reading: nameOf(first) }), () => this.#light(first), { class: "main" }));
+      refill(this.word, el("p", {}, lines[0]), button(say("opening.measure_again", { reading: nameOf(first) }), () => this.#light(first), { class: "main" }));
       return;
     }
     const left = missing(this.opening, this.face);
     this.word.className = `word ${here.state}`;
     const good = here.state === "good" || fresh?.verdict === "agree";
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
-    this.word.replaceChildren(el("p", {}, text), left.length ? null : this.#nextOpening());
+    refill(this.word, el("p", {}, text), left.length ? null : this.#nextOpening());
   }
 
   #nextOpening() {
@@ -146,7 +146,7 @@ class OpeningScreen {
 
   #warn(text, buttons) {
     this.word.className = "word doubt";
-    this.word.replaceChildren(el("p", {}, text), el("div", { class: "two" }, buttons));
+    refill(this.word, el("p", {}, text), el("div", { class: "two" }, buttons));
   }
 
   async #clear() {
@@ -183,7 +183,7 @@ class OpeningScreen {
 
   #askWhy() {
     this.word.className = "word";
-    this.word.replaceChildren(el("p", {}, say("cannot.why", { reading: nameOf(this.place) })), el("div", { class: "choices" },
+    refill(this.word, el("p", {}, say("cannot.why", { reading: nameOf(this.place) })), el("div", { class: "choices" },
       REASONS.map((reason) => button(say(`cannot.${reason}`), () => this.#giveUp(say(`cannot.${reason}`)))),
       this.taken[this.place] && button(say("cannot.take_away"), () => this.#takeAway()),
       button(say("cannot.back"), () => this.#draw())));

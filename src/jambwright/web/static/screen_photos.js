@@ -1,6 +1,6 @@
 // Photos of an opening: from the camera, drawn on with a finger, kept on the phone until the server has them.
 
-import { button, el, svg } from "./dom.js";
+import { button, el, refill, svg } from "./dom.js";
 import { openingTabs } from "./tabs.js";
 import { tell } from "./houses.js";
 import * as keep from "./keep.js";
@@ -24,17 +24,17 @@ export async function photosScreen(house, mark) {
         id: keep.newId(), house, mark, caption, drawn, body: await body.arrayBuffer(), type: body.type,
         at: new Date().toISOString(), state: "waiting",
       });
-      maker.replaceChildren();
+      refill(maker);
       tell({ house });
     });
-    maker.replaceChildren(made.element);
+    refill(maker, made.element);
   }
 
   async function refresh() {
     const mine = (await keep.all("photos")).filter((photo) => photo.house === house && photo.mark === mark);
     const sent = await onServer(house, mark);
     const there = new Set(sent.map((photo) => photo.id));
-    list.replaceChildren(
+    refill(list, 
       ...mine.filter((photo) => !there.has(photo.id)).map((photo) => shown(URL.createObjectURL(new Blob([photo.body], { type: photo.type })), photo, photo.state !== "sent")),
       ...sent.map((photo) => shown(`/api/houses/${house}/photos/${photo.id}.jpg`, photo, false)));
     if (!list.children.length) list.append(el("li", { class: "empty" }, say("photos.none")));
@@ -127,6 +127,6 @@ class Drawing {
   }
 
   #show() {
-    this.layer.replaceChildren(...lines(this.lines).childNodes);
+    refill(this.layer, ...lines(this.lines).childNodes);
   }
 }

@@ -1,6 +1,6 @@
 // Everything about an opening that is no reading: asked one by one, each answer kept at once.
 
-import { button, el } from "./dom.js";
+import { button, el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import { keyOf, QUESTIONS } from "./questions.js";
 import { openingTabs } from "./tabs.js";
@@ -14,11 +14,11 @@ export async function questionsScreen(id, mark) {
   async function refresh() {
     const house = await houseSeen(id);
     const opening = house && get(house.tree, `/openings/${mark}`);
-    if (!opening) return list.replaceChildren(say("opening.not_here"));
+    if (!opening) return refill(list, say("opening.not_here"));
     title = `${mark} ${opening.room}`;
     const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
     if (open && document.activeElement.tagName === "INPUT") return null; // someone is typing there
-    list.replaceChildren(...QUESTIONS.map((question) => ask(id, mark, opening, question)));
+    refill(list, ...QUESTIONS.map((question) => ask(id, mark, opening, question)));
     return null;
   }
 

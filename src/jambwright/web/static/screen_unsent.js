@@ -1,6 +1,6 @@
 // What has not been sent yet, what needs a decision, and what was refused.
 
-import { button, el } from "./dom.js";
+import { button, el, refill } from "./dom.js";
 import { clashCard, spoken, worded } from "./clash.js";
 import { queued, tell } from "./houses.js";
 import * as keep from "./keep.js";
@@ -14,7 +14,7 @@ export async function unsentScreen() {
     const entries = await queued();
     const photos = (await keep.all("photos")).filter((photo) => photo.state !== "sent");
     const waiting = [...entries.filter((entry) => entry.state === "waiting"), ...photos.filter((photo) => photo.state === "waiting")];
-    element.replaceChildren(
+    refill(element, 
       el("p", {}, state.letIn ? (state.signal ? say("unsent.signal") : say("unsent.no_signal")) : say("unsent.not_let_in")),
       entries.filter((entry) => entry.state === "clash").map(clashCard),
       [...entries, ...photos].filter((entry) => entry.state === "refused").map(refusedCard),

@@ -1,6 +1,6 @@
 // On site: which screen the address asks for, and the line at the top that says what is not sent yet.
 
-import { el } from "./dom.js";
+import { el, refill } from "./dom.js";
 import * as keep from "./keep.js";
 import { changed, housesSeen, queued } from "./houses.js";
 import { start, state } from "./send.js";
@@ -31,7 +31,7 @@ async function show() {
   const [pattern, screen] = SCREENS.find(([p]) => p.test(path)) ?? SCREENS[0];
   const made = await screen(...(pattern.exec(path)?.slice(1) ?? []));
   shown = made;
-  main.replaceChildren(made.element);
+  refill(main, made.element);
   showTitle();
   scrollTo(0, 0);
 }
@@ -74,7 +74,7 @@ async function showSent() {
     : !state.signal ? ["offline", say("sent.no_signal")]
     : ["all", say("sent.all")];
   sent.className = `sent ${kind}`;
-  sent.replaceChildren(el("a", { href: "/site/unsent" }, text));
+  refill(sent, el("a", { href: "/site/unsent" }, text));
 }
 
 changed.addEventListener("change", async ({ detail }) => {
