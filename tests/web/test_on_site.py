@@ -314,6 +314,7 @@ def test_a_photo_from_the_camera_is_drawn_on_and_sent_when_there_is_a_signal(new
     page = new_page()
     page.goto(f"/site/{house}/W1/photos")
     page.locator("html[data-ready]").wait_for()
+    page.evaluate("navigator.serviceWorker.ready")
     page.context.set_offline(True)
     picture = io.BytesIO()
     Image.new("RGB", (2600, 1300), (90, 120, 60)).save(picture, "JPEG")
