@@ -192,6 +192,26 @@ def backup(
     typer.echo(f"Copied to {copy} and checked.")
 
 
+@app.command()
+def rules(
+    nation: Annotated[
+        str, typer.Option("--nation", help="england, wales, scotland, northern_ireland, ireland.")
+    ],
+    on: Annotated[str, typer.Option("--date", help="Day of the work, such as 2026-05-01.")],
+    as_json: Annotated[bool, typer.Option("--json", help="The rules, or problems, as JSON.")] = False,
+) -> None:
+    """List the rules in force, with sources.  Example: jambwright rules --nation wales --date 2026-05-01."""
+    from jambwright.checks.regulations import listed_rules
+
+    with _problems_told(as_json):
+        listed = listed_rules(nation, on)
+        if as_json:
+            typer.echo(json.dumps({"rules": listed}))
+            return
+        for rule in listed:
+            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+
+
 def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = None) -> None:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from statistics import fmean
 
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.checks.cautions import cautions, storey_of
 from jambwright.checks.movement import movement_gap
+from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.wind_on_house import OpeningWind, wind_on_house
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
-from jambwright.frame.order_size import order_size, room_in
+from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
-from jambwright.opening import Outline, adjust
-from jambwright.opening.largest import Gaps, reach
+from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
 from jambwright.paper.buying import buying_csv
 from jambwright.paper.drawings import drawings
 from jambwright.paper.fit_sheet import fit_sheets
@@ -23,6 +24,8 @@ from jambwright.paper.summary import summary
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
 from jambwright.plan.order_of_work import Condition
+from jambwright.readings import trust_of
+from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import Opening, Survey
 
 Progress = Callable[[str], None]
@@ -45,29 +48,65 @@ def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
             ]
     if problems:
         raise BadInput(problems)
-    return HousePlan(survey=survey, openings=tuple(planned))
+    return HousePlan(survey=survey, openings=tuple(planned), heat=house_heat([each.heat for each in planned]))
 
 
 def plan_opening(survey: Survey, opening: Opening, wind: OpeningWind | None) -> OpeningPlan:
-    """The way of one opening: readings, outline, frame, fitting. ``wind`` is ``None`` while it is not known."""
-    outline = adjust(list(opening.outside.readings()))
+    """The way of one opening, from readings to fitting. ``wind`` is ``None`` while it is not known."""
+    outline, findings, advice = look_at_readings(survey, opening)
     chosen = choose(opening, survey.defaults)
     sill_mm = sill_height_mm() if chosen.sill else 0.0
     size = order_size(outline, gaps_mm=_gaps(outline, chosen, opening), sill_height_mm=sill_mm)
     frame = make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, sill_mm))
-    words = cautions(survey, opening)
+    heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
-        room_in(outline),
+        outline.room(),
         opening,
         substrate=_substrate(survey, opening),
         wind=wind,
         conditions=_conditions(survey, opening, frame),
     )
-    remarks = (*(frame.sill.problems if frame.sill else ()), *fitting.problems)
     return OpeningPlan(
-        opening=opening, outline=outline, frame=frame, fitting=fitting, cautions=words, remarks=remarks
+        opening=opening,
+        outline=outline,
+        findings=findings,
+        advice=advice,
+        frame=frame,
+        wind=wind,
+        heat=heat,
+        fitting=fitting,
+        cautions=cautions(survey, opening),
+        verdicts=(*fitting.verdicts, *heat.damp),
+        remarks=(*(frame.sill.problems if frame.sill else ()), *fitting.problems),
     )
+
+
+def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:
+    """Adjust the outer readings of an opening and look for misreads among them."""
+    trust = trust_of(survey.tools)
+    readings = [
+        replace(reading, tool=survey.defaults.tape)
+        if reading.tool is None and reading.kind in LENGTHS
+        else reading
+        for reading in opening.outside.readings()
+    ]
+    outline = adjust(readings, trust=trust)
+    findings = search(outline, readings, trust)
+    return outline, findings, advise(outline, findings, trust)
+
+
+def check_house(survey: Survey) -> list[Problem]:
+    """What the readings still want of the fitter: what to measure again, and what nothing checks."""
+    found = []
+    for index, opening in enumerate(survey.openings):
+        advice = look_at_readings(survey, opening)[2]
+        if advice.word != "agree":
+            found += [
+                Problem(f"openings.{index}.outside", f"{opening_name(opening)}: {say}", "caution")
+                for say in advice.say
+            ]
+    return found
 
 
 def _area_m2(opening: Opening) -> float:
@@ -104,9 +143,11 @@ def _mean_mm(outline: Outline, kind: str) -> float:
 
 def _width_at_sill(outline: Outline, sill_mm: float) -> float:
     """Least width over the height the sill takes up."""
-    room = room_in(outline)
-    base = max(outline.corners_mm["bottom_left"][1], outline.corners_mm["bottom_right"][1])
-    return min(reach(room, "right", base + up) - reach(room, "left", base + up) for up in (0.0, sill_mm))
+    (_, low), (right, high) = outline.corners_mm["bottom_left"], outline.corners_mm["bottom_right"]
+    # a frame of no thickness in the middle of the opening: what is left and right of it is the width
+    probe = Rectangle(right / 2, max(low, high), 0.0, max(sill_mm, 1.0))
+    room = outline.room()
+    return min(gap_at(room, probe, "left", up) + gap_at(room, probe, "right", up) for up in (0.0, 1.0))
 
 
 def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Condition]:
@@ -132,8 +173,3 @@ def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, byte
     for plan in house.openings:
         files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
     return files
-
-
-def check_house(survey: Survey) -> list[Problem]:
-    """What the readings still want of the fitter: what to measure again, and what nothing checks."""
-    return []

@@ -11,7 +11,7 @@ from jambwright.checks.heat.damp_year import (
     damp_advice,
     spot_year,
 )
-from jambwright.checks.heat.outside_dew import EXPLANATION
+from jambwright.checks.heat.outside_dew import outside_dew_note
 
 MIDLANDS = climate("midlands")
 
@@ -89,4 +89,7 @@ def test_an_unknown_region_is_told_the_known_ones():
 
 
 def test_outside_dew_is_explained_as_no_fault():
-    assert "no fault" in EXPLANATION
+    note = outside_dew_note(glass_u_w_m2k=0.9)
+    assert note is not None
+    assert "no fault" in note
+    assert outside_dew_note(glass_u_w_m2k=5.7) is None

@@ -1,17 +1,22 @@
 import pytest
 
 from jambwright.basis import BadInput
+from jambwright.basis.tables import read_text
 from jambwright.checks.heat.climate import climate
 from jambwright.checks.heat.comparison import Option, compare, sound_rw_db
 from jambwright.checks.heat.constants import constant
 from jambwright.checks.heat.damp_year import RoomAir
 from jambwright.checks.heat.energy_index import area_weighted
-from jambwright.checks.heat.frame_heat import Edge, frame_heat, in_proportion, layout_heat
+from jambwright.checks.heat.frame_heat import Edge, frame_heat, in_proportion, layout_heat, ordered_heat
+from jambwright.checks.heat.standing import standing_now
 from jambwright.checks.heat.unit import unit_g, unit_heat
 from jambwright.checks.heat.window_u import Infill, frame_left_m2, panel_u_w_m2k
 from jambwright.frame.glazing_unit import parse_glazing
 from jambwright.frame.layout import lay_out
 from jambwright.frame.profiles import profile_system
+from jambwright.job import plan_house
+from jambwright.readings.survey import Standing
+from jambwright.readings.survey_file import read_survey
 from jambwright.readings.wanted import Across, Down, Light
 
 PVCU = profile_system("plain_70")
@@ -31,9 +36,9 @@ def test_a_unit_at_the_reference_size_has_one_value():
 
 
 def test_the_whole_is_the_sum_of_glass_edge_and_frame():
-    """Glass and frame by hand from the plain profile: face 62, sash 76 with 8 overlap, bar 84 mm."""
-    left = (1230 / 2 - 62 - 42, 1480 - 124)
-    right = (left[0] + 2 * 8 - 2 * 76, left[1] + 2 * 8 - 2 * 76)
+    """Glass and frame by hand from the plain profile: face 65, sash 48 with 8 overlap, bar 95 mm."""
+    left = (1230 / 2 - 65 - 47.5, 1480 - 130)
+    right = (left[0] + 2 * 8 - 2 * 48, left[1] + 2 * 8 - 2 * 48)
     glass = sum(w * h for w, h in (left, right)) * 1e-6
     edge = 2e-3 * sum(w + h for w, h in (left, right))
     whole = 1.23 * 1.48
@@ -148,3 +153,43 @@ def test_options_stand_side_by_side():
     assert cold.edge_wet_months > usual.edge_wet_months
     assert (usual.sound_rw_db, triple.sound_rw_db) == (29, None)
     assert (usual.cost, triple.cost) == (400, None)
+
+
+def test_a_window_of_many_lights_is_declared_as_one_fixed_beside_one_that_opens():
+    many = Across(across=[Light(opens="side_hung_left") for _ in range(4)])
+    two = Across(across=[Light(opens="side_hung_left"), Light()])
+    found = frame_heat(many, dict.fromkeys("ABCD", DOUBLE), width_mm=1500, height_mm=1400, profile=PVCU)
+    plain = frame_heat(two, dict.fromkeys("AB", DOUBLE), width_mm=1230, height_mm=1480, profile=PVCU)
+    assert found.reference == plain.real
+
+
+def test_a_door_of_many_leaves_stands_in_for_its_own_reference():
+    many = Across(across=[Light(opens="side_hung_left") for _ in range(9)])
+    glazing = dict.fromkeys("ABCDEFGHI", DOUBLE)
+    heat = frame_heat(many, glazing, width_mm=4500, height_mm=1200, profile=PVCU, kind="door")
+    assert heat.reference == heat.real
+
+
+@pytest.mark.parametrize(
+    ("now", "u"),
+    [
+        (Standing(glazing="single", material="steel"), 5.7),
+        (Standing(glazing="double", material="pvcu"), 2.8),
+        (Standing(glazing="secondary", material="aluminium"), 2.4),
+        (Standing(glazing="unknown"), None),
+    ],
+    ids=["steel", "double", "secondary", "not looked at"],
+)
+def test_the_old_window_is_known_by_what_the_survey_saw(now, u):
+    found = standing_now(now)
+    assert (found.u_w_m2k if found else None) == u
+
+
+def test_every_frame_of_the_invented_house_has_a_value_and_the_house_a_mean():
+    plan = plan_house(read_survey(read_text("demo_house.yaml")))
+    wanted = {opening.id: opening.wanted for opening in plan.survey.openings}
+    heats = [ordered_heat(p.frame, wanted[p.frame.opening_id]) for p in plan.openings]
+    values = [heat.real.u_w_m2k for heat in heats]
+    mean = area_weighted(areas_m2=[heat.real.area_m2 for heat in heats], values=values)
+    assert min(values) < mean < max(values)
+    assert all(1.0 < value < 2.0 for value in values)

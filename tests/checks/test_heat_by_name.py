@@ -78,7 +78,7 @@ def test_unequal_gaps_share_fifteen_degrees_by_their_resistance():
          "layers.1.filll", "did you mean `fill`"),
         ("glass-u-value", {"layers": SEALED[:2]}, "input", "take turns"),
         ("glass-u-value", {"layers": [SEALED[0], SEALED[2]]}, "input", "take turns"),
-        ("glass-u-value", {"layers": []}, "layers", "at least 1"),
+        ("glass-u-value", {"layers": []}, "layers", "empty list"),
         ("window-u-value", AREAS | {"width_mm": 1330}, "input", "add up to 1.820 m2"),
         ("window-u-value", AREAS | {"frame": {"u_w_m2k": 1.4}}, "input", "frame.area_m2 is missing"),
         ("window-u-value", AREAS | {"layout": {"opens": "fixed"}}, "input", "not both"),
@@ -99,7 +99,7 @@ def test_unequal_gaps_share_fifteen_degrees_by_their_resistance():
          "humidity_class", "no upper limit"),
         ("condensation", {"inside_c": 2, "outside_c": 0, "humidity_class": 4, "outside_rh": 90, "f_rsi": 0.7},
          "inside_c", "warmer room"),
-        ("house-saving", {"openings": []}, "openings", "at least 1"),
+        ("house-saving", {"openings": []}, "openings", "empty list"),
         ("house-saving", {"region": "atlantis", "openings": [
             {"area_m2": 1, "before": {"u_w_m2k": 3}, "after": {"u_w_m2k": 1}}]}, "region", "known are uk_average"),
         ("house-saving", {"openings": [{"area_m2": 1, "before": {}, "after": {"u_w_m2k": 1}}]},

@@ -19,10 +19,10 @@ def layout(wanted, width=1200.0, height=1190.0, **kwargs):
 
 def test_a_fixed_light_has_the_glass_its_rebate_less_clearance():
     (light,) = layout(Light()).lights
-    assert light.sight.width_mm == 1200 - 2 * 62
+    assert light.sight.width_mm == 1200 - 2 * 65
     # BS 6262: glass is the rebate size less 5 mm clearance at each edge (from memory, high)
     assert light.glass.width_mm == light.sight.width_mm + 2 * 20 - 2 * 5
-    assert light.glass.height_mm == 1190 - 2 * 62 + 30
+    assert light.glass.height_mm == 1190 - 2 * 65 + 30
 
 
 def test_a_sash_covers_the_frame_and_narrows_the_glass():
@@ -52,7 +52,7 @@ def test_parts_fill_the_frame_without_gap_or_overlap():
     found = layout(Across(across=[Light(), Down(down=[Light(), Light(share=2)]), Light()]))
     glass = sum(light.sight.area_m2 for light in found.lights)
     bars = sum(bar.length_mm * PLAIN.bar_face_mm for bar in found.bars) * 1e-6
-    faces = 1200 * 1190e-6 - (1200 - 124) * (1190 - 124) * 1e-6
+    faces = 1200 * 1190e-6 - (1200 - 130) * (1190 - 130) * 1e-6
     assert glass + bars + faces == pytest.approx(1200 * 1190e-6)
 
 
@@ -113,3 +113,10 @@ def test_sill_screws_stand_inside_the_frame_and_close_enough():
     spaces = [b - a for a, b in zip(found.screws_mm, found.screws_mm[1:], strict=False)]
     assert found.screws_mm[0] == pytest.approx(3 + 150)
     assert max(spaces) <= 450
+
+
+def test_sight_lines_of_the_plain_window_are_those_of_a_two_light_type_window():
+    # thermal reference 2.6, case W2: 1230 x 1480, left light fixed, right light opening (calculated there)
+    found = layout(Across(across=[Light(), Light(opens="side_hung_right")]), width=1230, height=1480)
+    seen = [(light.daylight.width_mm, light.daylight.height_mm) for light in found.lights]
+    assert seen == [(502.5, 1350), (422.5, 1270)]

@@ -70,7 +70,7 @@ def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:
     if kind == "finite_number":
         return f"{given} is not a real figure."
     if kind == "too_short":
-        return "an empty list says nothing; write what was read, or leave it out."
+        return "an empty list says nothing; give at least 1, or leave it out."
     if kind == "value_error":
         return str(context["error"])
     return f"{error['msg']} (was {given!r})."

@@ -15,17 +15,20 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 MODULES: tuple[str, ...] = (
     "opening",
     "fitting",
-    "wind",
     "fixings",
+    "wind",
+    "members",
+    "movement",
+    "rules",
+    "materials",
+    "beam",
     "glass_heat",
     "window_heat",
     "energy_index",
     "room_damp",
     "house_saving",
-    "materials",
     "lifting",
-    "members",
-    "movement",
+    "frame_size",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 

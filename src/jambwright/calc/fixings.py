@@ -1,8 +1,7 @@
-"""Continuous beam, fixing positions, screw bending and lifting by name."""
+"""Fixing positions and screw bending by name."""
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import replace
 from functools import partial
 from typing import Annotated
@@ -14,83 +13,14 @@ from jambwright.basis import Problem, Working, table
 from jambwright.basis.border import Strict
 from jambwright.basis.problems import raise_if_any
 from jambwright.calc.calculation import Answer, Calculation, ProblemLine
-from jambwright.checks.fixings import Edges, continuous_beam, grid, line_load, screw
-from jambwright.checks.fixings.beam import THREE_MOMENTS, Load
+from jambwright.checks.fixings import Edges, grid, screw
+from jambwright.checks.fixings.beam import THREE_MOMENTS
 from jambwright.checks.fixings.pane_loads import SHED
 from jambwright.plan import HeldFrame, Rules, fixing_layout, held_frame, house_rules, strengthened
 from jambwright.plan.fixing_layout import NHBC, FixingLayout, Head
 
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
-
-
-class BeamInput(Strict):
-    """A beam of one stiffness on rigid supports."""
-
-    supports_mm: Annotated[list[NotNegative], Field(min_length=2, max_length=200)]
-    """Positions from one end, rising."""
-    length_mm: Positive
-    load_n_mm: float | Annotated[list[tuple[float, float]], Field(min_length=2)]
-    """Uniform load; or pairs of position and load, linear between them and none outside."""
-
-
-class BeamAnswer(Answer):
-    """What the supports carry."""
-
-    reactions_n: list[float]
-    support_moments_n_mm: list[float]
-    """Hogging moments are negative."""
-
-
-def _beam_load(given: BeamInput) -> Load:
-    if isinstance(given.load_n_mm, list):
-        at, size = zip(*given.load_n_mm, strict=True)
-        return line_load(at, size)
-    return line_load([0.0, given.length_mm], [given.load_n_mm] * 2)
-
-
-def _check_beam(given: BeamInput) -> None:
-    problems = []
-    off = [x for x in given.supports_mm if x > given.length_mm]
-    if off:
-        problems.append(
-            Problem("supports_mm", f"supports_mm: {off[0]:g} lies past the end of the beam at "
-                    f"{given.length_mm:g} mm; correct it or the length.")
-        )  # fmt: skip
-    if any(b <= a for a, b in zip(given.supports_mm, given.supports_mm[1:], strict=False)):
-        problems.append(
-            Problem(
-                "supports_mm",
-                "supports_mm: must rise from one end with no two in one place; put them in order.",
-            )
-        )
-    if isinstance(given.load_n_mm, list):
-        at = [x for x, _ in given.load_n_mm]
-        if any(b < a for a, b in itertools.pairwise(at)) or at[0] < 0 or at[-1] > given.length_mm:
-            problems.append(
-                Problem(
-                    "load_n_mm", "load_n_mm: positions must rise and stay on the beam; put them in order."
-                )
-            )
-    raise_if_any(problems)
-
-
-def _beam(given: BeamInput) -> BeamAnswer:
-    _check_beam(given)
-    found = continuous_beam(supports_mm=given.supports_mm, load=_beam_load(given))
-    return BeamAnswer(
-        reactions_n=found.reactions_n.tolist(), support_moments_n_mm=found.support_moments_n_mm.tolist()
-    )
-
-
-def _beam_working(given: BeamInput) -> Working:
-    answer, load, work = _beam(given), _beam_load(given), Working()
-    work.note("W", "∫ q dx", float(load.total_n()), "N", THREE_MOMENTS, load_n_mm=given.load_n_mm)
-    work.note("M", "M₍ᵢ₋₁₎ hᵢ + 2 Mᵢ (hᵢ + h₍ᵢ₊₁₎) + M₍ᵢ₊₁₎ h₍ᵢ₊₁₎ = −Σ P a (h² − a²)/h − Σ P b (h² − b²)/h",
-              answer.support_moments_n_mm, "N mm", THREE_MOMENTS, supports_mm=given.supports_mm)  # fmt: skip
-    work.note("R", "shears either side of each support", answer.reactions_n, "N", THREE_MOMENTS)
-    work.note("ΣR", "must equal W", float(np.sum(answer.reactions_n)), "N", THREE_MOMENTS)
-    return work
 
 
 class RulesInput(Strict):
@@ -196,10 +126,12 @@ def _held(given: LayoutInput) -> FixingLayout | HeldFrame:
     )  # fmt: skip
     if given.wind_pa is None:
         return lay()
+    edges = _edges(given)
+    held = held_frame(lay(), edges)
     if given.fixing_resistance_n is None:
-        return held_frame(lay(), _edges(given))
+        return held
     return strengthened(
-        lay, edges=_edges(given), resistance_n=given.fixing_resistance_n, closest_mm=rules.closest_mm
+        held, lay, edges=edges, resistance_n=given.fixing_resistance_n, closest_mm=rules.closest_mm
     )
 
 
@@ -301,7 +233,7 @@ def _screw_working(given: ScrewInput) -> Working:
     return work
 
 
-CALCULATIONS: tuple[Calculation[BeamInput] | Calculation[LayoutInput] | Calculation[ScrewInput], ...] = (
+CALCULATIONS: tuple[Calculation[LayoutInput] | Calculation[ScrewInput], ...] = (
     Calculation(
         name="fixing-layout",
         summary="Where the fixings of a frame go, and the wind on each.",
@@ -310,15 +242,6 @@ CALCULATIONS: tuple[Calculation[BeamInput] | Calculation[LayoutInput] | Calculat
         run=_layout,
         working=_layout_working,
         example={"width_mm": 800, "height_mm": 1200, "wind_pa": 1200},
-    ),
-    Calculation(
-        name="continuous-beam",
-        summary="Reactions and support moments of a beam over any supports, with overhangs.",
-        asks=BeamInput,
-        answers=BeamAnswer,
-        run=_beam,
-        working=_beam_working,
-        example={"supports_mm": [150, 600, 1050], "length_mm": 1200, "load_n_mm": 0.6},
     ),
     Calculation(
         name="screw-bending",

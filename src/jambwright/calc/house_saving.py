@@ -32,6 +32,7 @@ from jambwright.checks.heat.saving import (
     by_months,
     degree_day_heat_kwh,
     stand_in,
+    used_share,
     usual_house,
 )
 from jambwright.checks.heat.standing import standing_window
@@ -254,13 +255,13 @@ def _saving_working(asked: SavingAsked) -> Working:
             f"Q fabric {asked.openings[number - 1].label or number}", degree_day_heat_kwh,
             u_drop_w_m2k=change.before.u_w_m2k - change.after.u_w_m2k, area_m2=change.area_m2, degree_days_kd=days,
         )  # fmt: skip
-    ways = {
-        "degree days": by_degree_days(changes, region, degree_days_kd=days),
-        "months": by_months(changes, region, house),
-    }
-    for name, saved in ways.items():
+    ways = (
+        ("degree days", by_degree_days(changes, region, degree_days_kd=days), degree_day_heat_kwh.source),
+        ("months", by_months(changes, region, house), used_share.source),
+    )
+    for name, saved, source in ways:
         work.note(
-            f"Q by {name}", "fabric + draught − lost sun", saved.heat_kwh, "kWh/year", degree_day_heat_kwh.source,
+            f"Q by {name}", "fabric + draught − lost sun", saved.heat_kwh, "kWh/year", source,
             fabric_kwh=saved.fabric_kwh, draught_kwh=saved.draught_kwh, lost_sun_kwh=saved.lost_sun_kwh,
         )  # fmt: skip
         fuel = work.step(f"fuel by {name}", fuel_kwh, heat_kwh=saved.heat_kwh, efficiency=heating.efficiency)

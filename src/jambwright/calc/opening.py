@@ -1,29 +1,39 @@
-"""`opening-outline` and `frame-size`: from readings to the outline and to the frame to order."""
+"""`opening-outline` and `arch`: what the readings of an opening say, and arched heads."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Any, Literal, Self
+from dataclasses import asdict
+from typing import Annotated, Any, TypeVar
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import Field, field_validator
 
 from jambwright.basis.border import Strict
 from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
-from jambwright.frame.order_size import OrderSize, order_size
-from jambwright.opening import Outline, adjust
-from jambwright.opening.largest import Gaps
-from jambwright.readings import Reading, ReadingLine
-from jambwright.readings.reading import PLACES
-from jambwright.readings.tools import Trust
+from jambwright.frame.order_size import misread_effects
+from jambwright.opening import Outline, adjust, advise, search
+from jambwright.opening.advice import Word
+from jambwright.opening.arch import (
+    Arch,
+    ArchKind,
+    arc_length_mm,
+    arch,
+    gothic_angle_deg,
+    gothic_radius_mm,
+    inside,
+    segmental_angle_deg,
+    segmental_radius_mm,
+)
+from jambwright.readings import PLACES, Reading, ReadingLine, Trust
 
+M = TypeVar("M", bound=Answer)
 Sigma = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Pair = tuple[float, float]
 
 LEAST_SQUARES = Clause("Weighted least squares with Baarda's reliability measures", "", "from memory, high")
-LARGEST = Clause("Largest rectangle by linear programming", "", "calculated")
 
 
 class Readings(Strict):
@@ -40,17 +50,23 @@ class Readings(Strict):
     @field_validator("tape_sigma_mm")
     @classmethod
     def _kinds_known(cls, value: Any) -> Any:
-        return _known_kinds(value)
+        return known_kinds(value)
+
+    def trust(self) -> Trust:
+        """How far each reading is trusted."""
+        return Trust(tape_mm=self.tape_sigma_mm, level_mm=self.level_sigma_mm, bow_prior_mm=self.bow_sigma_mm)
+
+    def taken(self) -> list[Reading]:
+        """The readings."""
+        return [_reading(line) for line in self.readings]
 
     def outline(self) -> Outline:
         """The adjusted outline."""
-        trust = Trust(
-            tape_mm=self.tape_sigma_mm, level_mm=self.level_sigma_mm, bow_prior_mm=self.bow_sigma_mm
-        )
-        return adjust([_reading(line) for line in self.readings], trust=trust)
+        return adjust(self.taken(), trust=self.trust())
 
 
-def _known_kinds(value: Any) -> Any:
+def known_kinds(value: Any) -> Any:
+    """Refuse a trust by kind that names an unknown kind."""
     unknown = set(value) - set(PLACES) if isinstance(value, dict) else set()
     if unknown:
         raise ValueError(f"`{min(unknown)}` is no kind of reading; known are {', '.join(PLACES)}.")
@@ -76,6 +92,9 @@ class AdjustedLine(Answer):
     """Positive when the reading is too long."""
     smallest_detectable_mm: float | None
     """None when nothing checks the reading."""
+    effect_on_width_mm: float | None
+    """What a misread just too small to notice does to the frame's width."""
+    effect_on_height_mm: float | None
 
 
 class SuspectLine(Answer):
@@ -86,6 +105,23 @@ class SuspectLine(Answer):
     read_mm: float
     likely_mm: float
     w: float
+    chance: float
+    cause: str
+
+
+class ExplanationLine(Answer):
+    """One way the readings may have gone wrong."""
+
+    chance: float
+    cause: str
+    changes: list[dict[str, str | float]]
+
+
+class PlaceLine(Answer):
+    """A place that can be read."""
+
+    kind: str
+    at: str
 
 
 class OutlineAnswer(Answer):
@@ -98,24 +134,60 @@ class OutlineAnswer(Answer):
     degrees_of_freedom: int
     p_value: float | None
     suspects: list[SuspectLine]
-    verdict: Literal["agree", "measure again", "too few readings to tell"]
+    verdict: Word
+    explanations: list[ExplanationLine]
+    """More than one when the readings can't tell which."""
+    measure_next: PlaceLine | None
+    """The one reading that would tell most."""
+    unchecked: list[PlaceLine]
+    """Readings that no other reading checks."""
+    square_measured: bool
+    level_measured: bool
+    say: list[str]
 
 
 def _outline_answer(given: Readings) -> OutlineAnswer:
     outline = given.outline()
+    findings = search(outline, given.taken(), given.trust())
+    advice = advise(outline, findings, given.trust())
     return OutlineAnswer(
         corners_mm=outline.corners_mm,
         mid_edges_mm=outline.mid_edges_mm,
-        readings=[
-            AdjustedLine(**{name: getattr(r, name) for name in AdjustedLine.model_fields})
-            for r in outline.readings
-        ],
+        readings=_adjusted_lines(outline),
         variance_factor=outline.variance_factor,
         degrees_of_freedom=outline.degrees_of_freedom,
         p_value=outline.p_value,
-        suspects=[],
-        verdict="agree" if outline.square_measured else "too few readings to tell",
+        suspects=[filled(SuspectLine, suspect) for suspect in findings.suspects],
+        verdict=advice.word,
+        explanations=[
+            ExplanationLine(chance=e.chance, cause=e.cause, changes=[asdict(change) for change in e.changes])
+            for e in findings.explanations
+        ],
+        measure_next=_place(advice.measure_next) if advice.measure_next else None,
+        unchecked=[_place(place) for place in advice.unchecked],
+        square_measured=outline.square_measured,
+        level_measured=outline.level_measured,
+        say=list(advice.say),
     )
+
+
+def _adjusted_lines(outline: Outline) -> list[AdjustedLine]:
+    effects = misread_effects(outline)
+    lines = []
+    for r in outline.readings:
+        on_width, on_height = effects.get((r.kind, r.at), (None, None))
+        lines.append(filled(AdjustedLine, r, effect_on_width_mm=on_width, effect_on_height_mm=on_height))
+    return lines
+
+
+def filled(model: type[M], value: Any, **more: Any) -> M:
+    """An answer filled from a value that has fields of the same names."""
+    names = [name for name in model.model_fields if name not in more]
+    return model(**{name: getattr(value, name) for name in names}, **more)
+
+
+def _place(place: tuple[str, str]) -> PlaceLine:
+    return PlaceLine(kind=place[0], at=place[1])
 
 
 def _outline_working(given: Readings) -> Working:
@@ -135,104 +207,60 @@ def _outline_working(given: Readings) -> Working:
     return work
 
 
-class GapsAsked(Strict):
-    """Gap wanted on each side, mm."""
+class ArchAsked(Strict):
+    """An arched head."""
 
-    left: NotNegative
-    right: NotNegative
-    head: NotNegative
-    bottom: NotNegative
+    span_mm: Annotated[float, Field(gt=0)]
+    rise_mm: Annotated[float, Field(gt=0)]
+    gap_mm: NotNegative = 0.0
+    """Between opening and frame, square to the head and at the springing."""
+    kind: ArchKind = "segmental"
 
-
-class FrameSize(Strict):
-    """Readings of an opening, or its exact outline, and the gaps wanted round the frame."""
-
-    readings: Annotated[list[ReadingLine], Field(min_length=1)] | None = None
-    tape_sigma_mm: Sigma | dict[str, Sigma] = 1.0
-    level_sigma_mm: Sigma = 1.0
-    bow_sigma_mm: NotNegative = 3.0
-    polygon_mm: list[Pair] | None = None
-    """Corners in turn, taken as exact."""
-    gap_mm: GapsAsked
-    sill_height_mm: NotNegative = 0.0
-    round_down_to_mm: Annotated[float, Field(gt=0)] = 1.0
-    confidence: Annotated[float, Field(gt=0, lt=1)] = 0.99
-    """Wanted chance that the frame goes in with every gap kept."""
-    prefer: Literal["width", "height", "area"] = "area"
-    """Which of two frames of equal width + height to take."""
-
-    @field_validator("tape_sigma_mm")
-    @classmethod
-    def _kinds_known(cls, value: Any) -> Any:
-        return _known_kinds(value)
-
-    @model_validator(mode="after")
-    def _one_source(self) -> Self:
-        if (self.readings is None) == (self.polygon_mm is None):
-            raise ValueError("give either `readings` or `polygon_mm`, and not both.")
-        return self
-
-    def size(self) -> OrderSize:
-        """The frame to order."""
-        if self.readings is None:
-            outline: Any = self.polygon_mm
-        else:
-            outline = Readings(
-                readings=self.readings,
-                tape_sigma_mm=self.tape_sigma_mm,
-                level_sigma_mm=self.level_sigma_mm,
-                bow_sigma_mm=self.bow_sigma_mm,
-            ).outline()
-        return order_size(
-            outline,
-            gaps_mm=Gaps(**self.gap_mm.model_dump()),
-            sill_height_mm=self.sill_height_mm,
-            round_down_to_mm=self.round_down_to_mm,
-            confidence=self.confidence,
-            prefer=self.prefer,
-        )
+    def arches(self) -> tuple[Arch, Arch]:
+        """The opening's and the frame's."""
+        outer = arch(self.kind, span_mm=self.span_mm, rise_mm=self.rise_mm)
+        return outer, inside(outer, self.gap_mm)
 
 
-class FrameSizeAnswer(Answer):
-    """The frame to order and where it stands."""
+class ArchAnswer(Answer):
+    """The arch of the opening and of the frame inside the gap."""
 
-    order_width_mm: float
-    order_height_mm: float
-    """Frame without sill."""
-    overall_height_mm: float
-    """Frame with sill."""
-    place_mm: Pair
-    """The frame's bottom left."""
-    gaps_mm: dict[str, dict[str, float]]
-    probability_fits: float | None
-    prefer: str
-
-
-def _size_answer(given: FrameSize) -> FrameSizeAnswer:
-    size = given.size()
-    return FrameSizeAnswer(
-        order_width_mm=size.width_mm,
-        order_height_mm=size.height_mm,
-        overall_height_mm=size.overall_height_mm,
-        place_mm=size.place_mm,
-        gaps_mm={side: dict(gaps) for side, gaps in size.gaps_mm.items()},
-        probability_fits=size.probability_fits,
-        prefer=size.prefer,
-    )
+    radius_mm: float
+    angle_deg: float
+    """Of the whole arc; of each of the two arcs of a gothic head."""
+    arc_mm: float
+    quarter_rise_mm: float
+    """Rise at the quarter points: a reading more than 5 mm off it wants a template."""
+    frame_span_mm: float
+    frame_rise_mm: float
+    frame_radius_mm: float
+    frame_angle_deg: float
+    frame_arc_mm: float
+    frame_quarter_rise_mm: float
 
 
-def _size_working(given: FrameSize) -> Working:
+def _arch_answer(given: ArchAsked) -> ArchAnswer:
+    outer, frame = given.arches()
+    own = {name: getattr(outer, name) for name in ("radius_mm", "angle_deg", "arc_mm", "quarter_rise_mm")}
+    names = ("span_mm", "rise_mm", "radius_mm", "angle_deg", "arc_mm", "quarter_rise_mm")
+    return ArchAnswer(**own, **{f"frame_{name}": getattr(frame, name) for name in names})
+
+
+def _arch_working(given: ArchAsked) -> Working:
     work = Working()
-    size = given.size()
-    work.note("W", "largest width with the gaps, rounded down", size.width_mm, "mm", LARGEST)
-    work.note(
-        "H", "largest height with the gaps less the sill, rounded down", size.height_mm, "mm", LARGEST,
-        sill_height_mm=size.sill_height_mm,
-    )  # fmt: skip
+    for name, a in zip(("opening", "frame"), given.arches(), strict=True):
+        if a.kind == "gothic":
+            radius = work.step(f"R {name}", gothic_radius_mm, span_mm=a.span_mm, rise_mm=a.rise_mm)
+            centre = radius - a.span_mm / 2
+            angle = work.step(f"q {name}", gothic_angle_deg, centre_mm=centre, radius_mm=radius)
+        else:
+            radius = work.step(f"R {name}", segmental_radius_mm, span_mm=a.span_mm, rise_mm=a.rise_mm)
+            angle = work.step(f"q {name}", segmental_angle_deg, span_mm=a.span_mm, radius_mm=radius)
+        work.step(f"arc {name}", arc_length_mm, radius_mm=radius, angle_deg=angle)
     return work
 
 
-_CORNERS: list[Mapping[str, Any]] = [
+EXAMPLE_READINGS: list[Mapping[str, Any]] = [
     {"kind": "width", "at": "bottom", "mm": 1210},
     {"kind": "width", "at": "middle", "mm": 1211},
     {"kind": "width", "at": "top", "mm": 1210},
@@ -253,15 +281,15 @@ CALCULATIONS = (
         answers=OutlineAnswer,
         run=_outline_answer,
         working=_outline_working,
-        example={"readings": _CORNERS},
+        example={"readings": EXAMPLE_READINGS},
     ),
     Calculation(
-        name="frame-size",
-        summary="The largest true frame in an opening with the wanted gaps.",
-        asks=FrameSize,
-        answers=FrameSizeAnswer,
-        run=_size_answer,
-        working=_size_working,
-        example={"readings": _CORNERS, "gap_mm": {"left": 5, "right": 5, "head": 5, "bottom": 5}},
+        name="arch",
+        summary="Radius, angle and length of an arched head, and of a frame inside it.",
+        asks=ArchAsked,
+        answers=ArchAnswer,
+        run=_arch_answer,
+        working=_arch_working,
+        example={"span_mm": 1200, "rise_mm": 200, "gap_mm": 5},
     ),
 )

@@ -6,10 +6,12 @@ panes and frames do not give the good grip it assumes.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from jambwright.basis import BadInput, clause, table
+from jambwright.basis import Problem, clause, table
+from jambwright.basis.problems import raise_if_any
 from jambwright.checks.verdict import Word
 
 Zone = Literal["shoulder_head", "elbow_shoulder", "knuckle_elbow", "lower_leg_knuckle", "floor_lower_leg"]
@@ -79,10 +81,7 @@ def allowed_kg(
     *, people: int, zone: Zone = "knuckle_elbow", reach: Reach = "close", women: int = 0, share: float = 1.0
 ) -> float:
     """Filter of a team with ``women`` among its ``people``; ``share`` is what twist and pace leave."""
-    if people < 1:
-        raise BadInput.one("people", f"people: {people} can't lift; give at least one person.")
-    if not 0 <= women <= people:
-        raise BadInput.one("women", f"women: {women} of {people} people can't be; give 0 to {people}.")
+    raise_if_any(_impossible(1.0, people, women))
     man, woman = one_person_kg(zone=zone, reach=reach), one_person_kg(zone=zone, reach=reach, woman=True)
     return team_kg(sum_kg=share * ((people - women) * man + women * woman), people=people)
 
@@ -102,8 +101,7 @@ def lift(
     >>> lift(mass_kg=34, people=2).people_needed
     3
     """
-    if mass_kg <= 0:
-        raise BadInput.one("mass_kg", f"mass_kg: {mass_kg:g} can't be; weigh the piece or work it out.")
+    raise_if_any(_impossible(mass_kg, people, women))
     share = share_left(twist_deg=twist_deg, lifts_per_minute=lifts_per_minute)
     largest = max(int(row["people"]) for row in table("lifting_team"))
 
@@ -124,6 +122,15 @@ def lift(
         word="meets" if mass_kg <= allowed + 1e-9 else "refer" if needed is None else "advise",
         people_needed=needed, what_to_do=_what_to_do(mass_kg, people, allowed, needed),
     )  # fmt: skip
+
+
+def _impossible(mass_kg: float, people: int, women: int) -> Iterator[Problem]:
+    if mass_kg <= 0:
+        yield Problem("mass_kg", f"mass_kg: {mass_kg:g} can't be; weigh the piece or work it out.")
+    if people < 1:
+        yield Problem("people", f"people: {people} can't lift; give at least one person.")
+    if not 0 <= women <= max(people, 1):
+        yield Problem("women", f"women: {women} of {people} people can't be; give 0 to {people}.")
 
 
 def _what_to_do(mass_kg: float, people: int, allowed: float, needed: int | None) -> str:

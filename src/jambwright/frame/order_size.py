@@ -1,25 +1,43 @@
-"""The frame to order: the largest true rectangle in the outline with the wanted gaps, rounded down."""
+"""The frame to order: the largest true rectangle in the outline with the wanted gaps, rounded down.
+
+From readings, "the largest" is the largest that goes in with the wanted chance (``frame.chance``).
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from jambwright.basis.problems import BadInput
 from jambwright.basis.units import round_down_mm
-from jambwright.opening import Outline
-from jambwright.opening.largest import (
+from jambwright.frame.chance import (
+    DRAWS_LOG2,
+    FINE_ABOVE,
+    FINE_DRAWS_LOG2,
+    MAKER,
+    MakerTolerance,
+    best_size,
+    draw,
+    governing,
+    most_size,
+)
+from jambwright.opening import (
+    SIDES,
     Gaps,
+    Outline,
     Point,
     Prefer,
     Rectangle,
     Room,
-    centred,
+    Side,
     gap_at,
     largest_rectangle,
     room_of,
 )
-from jambwright.opening.shape import SIDES, Side
+from jambwright.opening.contacts import contacts, room_slopes, snug
+from jambwright.opening.shape import Floats
 
 STATIONS: Mapping[Side, tuple[str, str, str]] = {
     "left": ("bottom", "middle", "top"),
@@ -28,6 +46,9 @@ STATIONS: Mapping[Side, tuple[str, str, str]] = {
     "bottom": ("left", "centre", "right"),
 }
 """Where the gap of each side is told."""
+
+TIE = 1e-6
+"""How much more a preferred millimetre counts: decides between equals only."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,13 +66,26 @@ class OrderSize:
     prefer: Prefer
     confidence: float
     """The chance that was wanted."""
-    probability_fits: float | None
+    probability_fits: float
     """Chance that it goes in with every wanted gap kept; 1 in an outline known exactly."""
+    governs: str
+    """Which parts of the outline most often bar a frame that does not go in."""
+    rests_on: tuple[str, ...]
+    """What was assumed instead of measured, in plain words."""
 
     @property
     def overall_height_mm(self) -> float:
         """With the sill."""
         return self.height_mm + self.sill_height_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gain:
+    """What reading one place a second time would add to width + height at the same chance."""
+
+    kind: str
+    at: str
+    mm: float
 
 
 def order_size(
@@ -62,43 +96,123 @@ def order_size(
     round_down_to_mm: float = 1.0,
     confidence: float = 0.99,
     prefer: Prefer = "area",
+    widest_gaps_mm: Gaps | None = None,
+    maker: MakerTolerance = MAKER,
+    common_mm: float = 0.5,
 ) -> OrderSize:
     """Size, place and gaps of the frame to order.
 
-    ``outline`` is an adjusted outline, or a polygon taken as exact. The largest width + height is chosen;
-    ``prefer`` decides between equals. ``BadInput`` when nothing fits.
+    ``outline`` is an adjusted outline, or a polygon taken as exact (then ``confidence`` and what follows it
+    but ``prefer`` do not matter). The largest width + height is chosen; ``prefer`` decides between equals.
+    ``widest_gaps_mm`` are the greatest gaps the joint allows. ``BadInput`` when nothing fits.
     """
-    exact = not isinstance(outline, Outline)
-    room = room_of(outline) if not isinstance(outline, Outline) else room_in(outline)
+    room = outline.room() if isinstance(outline, Outline) else room_of(outline)
     whole = largest_rectangle(room, gaps_mm, prefer)
-    width = round_down_mm(whole.width, round_down_to_mm)
-    height = round_down_mm(whole.height - sill_height_mm, round_down_to_mm)
-    if min(width, height) <= 0:
-        raise BadInput.one(
-            "sill_height_mm",
-            f"No frame is left over: {whole.width:.0f} x {whole.height:.0f} mm of room, "
-            f"{sill_height_mm:g} mm of it sill. Check gaps and sill height.",
+    width, height = whole.width, whole.height
+    probability, governs = 1.0, ""
+    if isinstance(outline, Outline):
+        draws = draw(
+            outline, room, gaps_mm, whole, widest=widest_gaps_mm, maker=maker, common_mm=common_mm,
+            draws_log2=FINE_DRAWS_LOG2 if confidence > FINE_ABOVE else DRAWS_LOG2,
+        )  # fmt: skip
+        width, height, probability = best_size(
+            draws, confidence, round_down_to_mm, sill_height_mm, _favour(prefer)
         )
-    placed = centred(room, gaps_mm, whole, width, height + sill_height_mm)
+        governs = governing(draws, width, height)
+    width = round_down_mm(width, round_down_to_mm)
+    frame_height = round_down_mm(height - sill_height_mm, round_down_to_mm)
+    if min(width, frame_height) <= 0:
+        raise BadInput.one("sill_height_mm", _nothing_left(whole, sill_height_mm))
+    overall = frame_height + sill_height_mm
+    # anywhere in the largest rectangle keeps every gap; in its middle the spare is shared
+    placed = Rectangle(
+        whole.x + (whole.width - width) / 2, whole.y + (whole.height - overall) / 2, width, overall
+    )
     return OrderSize(
         width_mm=width,
-        height_mm=height,
+        height_mm=frame_height,
         sill_height_mm=sill_height_mm,
         place_mm=(placed.x, placed.y + sill_height_mm),
         gaps_mm=_gaps(room, placed, sill_height_mm),
         prefer=prefer,
         confidence=confidence,
-        probability_fits=1.0 if exact else None,
+        probability_fits=probability,
+        governs=governs,
+        rests_on=_rests_on(outline),
     )
 
 
-def room_in(outline: Outline) -> Room:
-    """The adjusted outline as a room for a frame."""
-    return Room(points=tuple(outline.boundary()), sides=outline.shape.sides)
+def second_reading_gains(
+    outline: Outline,
+    *,
+    gaps_mm: Gaps,
+    confidence: float = 0.99,
+    maker: MakerTolerance = MAKER,
+    common_mm: float = 0.5,
+) -> list[Gain]:
+    """What a second reading of each place would gain, most first."""
+    room = outline.room()
+    whole = largest_rectangle(room, gaps_mm)
+
+    def size(covariance: Floats) -> float:
+        draws = draw(outline, room, gaps_mm, whole, maker=maker, common_mm=common_mm, covariance=covariance)
+        return most_size(draws, confidence)
+
+    now = size(outline.covariance)
+    places = [(r.kind, r.at) for r in outline.readings]
+    _, slopes = outline.shape.observe(places, outline.parameters)
+    gains = []
+    for reading, slope in zip(outline.readings, slopes, strict=True):
+        seen = outline.covariance @ slope
+        spread = reading.sigma_mm**2 + float(slope @ seen)
+        more = size(outline.covariance - np.outer(seen, seen) / spread) - now
+        gains.append(Gain(kind=reading.kind, at=reading.at, mm=more))
+    return sorted(gains, key=lambda g: -g.mm)
+
+
+def misread_effects(outline: Outline) -> dict[tuple[str, str], tuple[float, float]]:
+    """What the largest misread that would go unnoticed does to the room for a frame: width, height, mm.
+
+    The worst pair of contacts counts (external reliability). Readings that nothing checks are left out.
+    """
+    room = outline.room()
+    none = Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0)
+    slopes = room_slopes(outline.shape, outline.parameters, contacts(room, none, snug(room, none)))
+    across = slopes["right"][:, None, :] - slopes["left"][None, :, :]
+    up = slopes["head"][:, None, :] - slopes["bottom"][None, :, :]
+    effects = {}
+    for n, r in enumerate(outline.readings):
+        if r.smallest_detectable_mm is not None:
+            move = outline.fit.gain[:, n] * r.smallest_detectable_mm / r.sigma_mm
+            effects[r.kind, r.at] = (float(np.abs(across @ move).max()), float(np.abs(up @ move).max()))
+    return effects
+
+
+def _favour(prefer: Prefer) -> tuple[float, float]:
+    return (1.0 + TIE * (prefer == "width"), 1.0 + TIE * (prefer == "height"))
+
+
+def _nothing_left(whole: Rectangle, sill: float) -> str:
+    return (
+        f"No frame is left over: {whole.width:.0f} x {whole.height:.0f} mm of room at most, "
+        f"{sill:g} mm of it sill. Check gaps and sill height."
+    )
+
+
+def _rests_on(outline: Outline | Sequence[Point]) -> tuple[str, ...]:
+    """What was assumed instead of measured."""
+    if not isinstance(outline, Outline):
+        return ()
+    said = []
+    if not outline.square_measured:
+        said.append("Out of square was not measured: a wide margin for it is in the chance and the size.")
+    if not outline.level_measured:
+        said.append("No level or plumb was read: a wide margin for the lean is in the chance and the size.")
+    return tuple(said)
 
 
 def _gaps(room: Room, placed: Rectangle, sill: float) -> dict[Side, dict[str, float]]:
-    frame = Rectangle(x=placed.x, y=placed.y + sill, width=placed.width, height=placed.height - sill)
+    frame = Rectangle(placed.x, placed.y + sill, placed.width, placed.height - sill)
     return {
         side: {
             name: gap_at(room, placed if side == "bottom" else frame, side, share)

@@ -40,6 +40,8 @@ class ProfileSystem:
     hardware_kg: float
     reinforced: bool
     u_frame_w_m2k: float
+    air_leakage_l50_m3_hm2: float
+    """Through the closed unit at 50 Pa."""
     chamber_across_mm: float
     """Room for reinforcement in a bar, across the glass plane; 0 where there is none."""
     chamber_deep_mm: float

@@ -1,23 +1,37 @@
 """What the hole is: its shape, the adjusted outline, the largest true frame in it, its surroundings."""
 
-from jambwright.opening.largest import Gaps, Point, Rectangle, Room, gap_at, largest_rectangle, room_of
+from jambwright.opening.advice import Advice, advise
+from jambwright.opening.contacts import gap_at, reach
+from jambwright.opening.largest import Gaps, Point, Prefer, Rectangle, Room, largest_rectangle, room_of
+from jambwright.opening.misread import Findings, Suspect, search
 from jambwright.opening.outline import Adjusted, Outline, adjust
+from jambwright.opening.planning import Planned, reliability, what_to_measure
 from jambwright.opening.rectangle import RectangleShape
 from jambwright.opening.shape import SIDES, Shape, Side
 
 __all__ = [
     "SIDES",
     "Adjusted",
+    "Advice",
+    "Findings",
     "Gaps",
     "Outline",
+    "Planned",
     "Point",
+    "Prefer",
     "Rectangle",
     "RectangleShape",
     "Room",
     "Shape",
     "Side",
+    "Suspect",
     "adjust",
+    "advise",
     "gap_at",
     "largest_rectangle",
+    "reach",
+    "reliability",
     "room_of",
+    "search",
+    "what_to_measure",
 ]

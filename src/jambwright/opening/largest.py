@@ -19,7 +19,7 @@ import numpy as np
 from scipy.optimize import linprog
 
 from jambwright.basis.problems import BadInput
-from jambwright.opening.shape import SIDES, Side
+from jambwright.opening.shape import Side
 
 Prefer = Literal["width", "height", "area"]
 Point = tuple[float, float]
@@ -142,7 +142,8 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
     for _ in range(MOST_BRANCHES):
         if not heap:
             raise BadInput.one(
-                "gap_mm", "No frame fits: the gaps leave no room in the outline. Check readings and gaps."
+                "gap_mm",
+                "No frame fits: the gaps leave nothing, or only a line. Check readings and gaps.",
             )
         loss, _, rows, rectangle = heapq.heappop(heap)
         if rectangle is None:
@@ -228,74 +229,3 @@ def _first_hit(room: Room, gaps: Gaps, r: Rectangle) -> tuple[Point, Point, Side
         if over > worst:
             worst, found = over, edge
     return found
-
-
-def centred(room: Room, gaps: Gaps, near: Rectangle, width: float, height: float) -> Rectangle:
-    """Place a rectangle of given size, no larger than ``near``, so that what it has to spare is shared.
-
-    Left and right spare the same, head and bottom spare the same, beyond the wanted gaps.
-    """
-    inner = Rectangle(
-        x=near.x + (near.width - width) / 2,
-        y=near.y + (near.height - height) / 2,
-        width=width,
-        height=height,
-    )
-    for _ in range(3):
-        low = limits(room, gaps, inner)
-        inner = Rectangle(
-            x=(max(low["left"]) + min(low["right"]) - width) / 2,
-            y=(max(low["bottom"]) + min(low["head"]) - height) / 2,
-            width=width,
-            height=height,
-        )
-    return inner
-
-
-def limits(room: Room, gaps: Gaps, r: Rectangle) -> dict[Side, list[float]]:
-    """How far each side of the rectangle may go: coordinates at its two corners and at points between."""
-    found: dict[Side, list[float]] = {}
-    for side in SIDES:
-        axis = 1 if side in ("left", "right") else 0
-        stations = (r.y, r.y + r.height) if axis else (r.x, r.x + r.width)
-        inward = 1.0 if side in ("left", "bottom") else -1.0
-        at_corners = [reach(room, side, s, gaps.of(side)) for s in stations]
-        between = [
-            p[1 - axis] + inward * gaps.of(side)
-            for p in _inner_points(room, side)
-            if stations[0] < p[axis] < stations[1]
-        ]
-        found[side] = at_corners + between
-    return found
-
-
-def _inner_points(room: Room, side: Side) -> list[Point]:
-    """Points between two edges of the same side."""
-    before = room.sides[-1:] + room.sides[:-1]
-    return [p for p, a, b in zip(room.points, before, room.sides, strict=True) if a == b == side]
-
-
-def reach(room: Room, side: Side, station: float, gap: float = 0.0) -> float:
-    """Where a side stands at a height (jambs) or at an x (head, bottom), moved in by a gap square to it."""
-    axis = 1 if side in ("left", "right") else 0
-    inward = 1.0 if side in ("left", "bottom") else -1.0
-    edges = [(a, b) for a, b, s in room.edges() if s == side]
-    distance = [max(min(a[axis], b[axis]) - station, station - max(a[axis], b[axis]), 0.0) for a, b in edges]
-    nearest = min(distance)
-    found = []
-    for (a, b), away in zip(edges, distance, strict=True):
-        along = b[axis] - a[axis]
-        if away > nearest + 1e-9 or along == 0:
-            continue
-        slope = (b[1 - axis] - a[1 - axis]) / along
-        found.append(a[1 - axis] + slope * (station - a[axis]) + inward * gap * math.hypot(1.0, slope))
-    return max(found, key=lambda v: inward * v)
-
-
-def gap_at(room: Room, r: Rectangle, side: Side, share: float) -> float:
-    """Gap at a share of a side, from its bottom or left end: level at jambs, plumb at head and bottom."""
-    if side in ("left", "right"):
-        edge = reach(room, side, r.y + share * r.height)
-        return r.x - edge if side == "left" else edge - r.x - r.width
-    edge = reach(room, side, r.x + share * r.width)
-    return r.y - edge if side == "bottom" else edge - r.y - r.height

@@ -8,7 +8,7 @@ wide stand-in readings (``Prior``); these never touch what the readings do deter
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -18,7 +18,11 @@ Observe = Callable[[Floats], tuple[Floats, Floats]]
 """Parameters ``(..., u)`` to values ``(..., n)`` and gradients ``(..., n, u)``."""
 
 MOST_STEPS = 200
+NEARLY = 1e-4
+"""Steps smaller than this, relative to 1 + the parameter, end the damped approach."""
 SETTLED = 1e-10
+UNCHECKED = 1e-3
+"""A redundancy number below this means that nothing checks the reading."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +55,10 @@ class Fit:
     sigmas: Floats
     """(..., n)"""
 
+    def one(self, n: int) -> Fit:
+        """One opening out of many."""
+        return Fit(**{f.name: getattr(self, f.name)[n] for f in fields(self)})
+
     @property
     def redundancy(self) -> Floats:
         """Share of a reading's own error that shows in its residual, 0 to 1, (..., n)."""
@@ -76,26 +84,51 @@ def solve(
 
     ``tolerance`` is the smallest singular value, relative to unit columns, that counts as determined.
     """
-    p, damping = np.array(start, float), np.full(start.shape[:-1], 1e-3)
     sigmas = np.broadcast_to(sigmas, observed.shape)
+    alone = observed.ndim == 1
+    if alone:
+        observed, sigmas, start = observed[None], sigmas[None], start[None]
+    p = _approach(observe, observed, sigmas, np.array(start, float), tolerance)
+    fit = _finish(observe, observed, sigmas, p, tolerance, prior)
+    return fit.one(0) if alone else fit
+
+
+def residual_maker(
+    observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tolerance: float
+) -> tuple[Floats, Floats]:
+    """``M`` and the whitened residuals ``M l`` of the model made linear at ``p``, (..., n, n) and (..., n).
+
+    A residual here is observed minus adjusted: an error of a reading shows with its own sign.
+    """
     values, gradients = observe(p)
-    misfit = (observed - values) / sigmas
+    parts = _decompose(gradients / sigmas[..., None], tolerance)
+    return parts.maker, _apply(parts.maker, (observed - values) / sigmas)
+
+
+def _approach(observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tolerance: float) -> Floats:
+    """Damped steps (Levenberg and Marquardt) until the next is small; settled openings drop out."""
+    damping = np.full(len(p), 1e-6)
+    square_sum = np.full(len(p), np.inf)
+    trial, moving = p.copy(), np.arange(len(p))
+    parts: _Parts | None = None
+    misfit = np.empty(observed.shape)
     for _ in range(MOST_STEPS):
-        parts = _decompose(gradients / sigmas[..., None], tolerance)
-        step = parts.step(misfit, damping)
-        new_values, new_gradients = observe(p + step)
-        new_misfit = (observed - new_values) / sigmas
-        better = np.sum(new_misfit**2, -1) <= np.sum(misfit**2, -1)
-        small = np.all(np.abs(step) <= SETTLED * (1.0 + np.abs(p)), -1)
-        keep = better[..., None]
-        p = np.where(keep, p + step, p)
-        misfit = np.where(keep, new_misfit, misfit)
-        gradients = np.where(keep[..., None], new_gradients, gradients)
-        damping = np.where(better, damping * 0.1, damping * 8.0)
-        damping = np.where(damping < 1e-9, 0.0, np.where(better, damping, np.maximum(damping, 1e-6)))
-        if np.all(small):
+        values, gradients = observe(trial[moving])
+        new_misfit = (observed[moving] - values) / sigmas[moving]
+        new_sum = np.sum(new_misfit**2, -1)
+        better = new_sum <= square_sum[moving]
+        fresh = _decompose(gradients / sigmas[moving][..., None], tolerance)
+        parts = fresh if parts is None else parts.where(better, fresh)
+        taken = moving[better]
+        p[taken], square_sum[taken], misfit[taken] = trial[taken], new_sum[better], new_misfit[better]
+        damping[moving] = np.where(better, damping[moving] * 0.1, np.maximum(damping[moving], 1e-7) * 8.0)
+        step = parts.step(misfit[moving], damping[moving])
+        trial[moving] = p[moving] + step
+        still = np.any(np.abs(step) > NEARLY * (1.0 + np.abs(p[moving])), -1)
+        moving, parts = moving[still], parts.take(still)
+        if not len(moving):
             break
-    return _fill_open(observe, observed, sigmas, p, tolerance, prior)
+    return p
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +139,29 @@ class _Parts:
     """Columns are parameter directions, already in the parameters' own units."""
     seen: Floats
 
+    def where(self, fresh: Floats, other: _Parts) -> _Parts:
+        """These parts, with another's where ``fresh`` says so."""
+        mine = (self.u, self.s, self.v, self.seen)
+        theirs = (other.u, other.s, other.v, other.seen)
+        return _Parts(
+            *(
+                np.where(fresh.reshape(-1, *[1] * (a.ndim - 1)), b, a)
+                for a, b in zip(mine, theirs, strict=True)
+            )
+        )
+
+    def take(self, some: Floats) -> _Parts:
+        """The parts of some openings."""
+        return _Parts(self.u[some], self.s[some], self.v[some], self.seen[some])
+
     def step(self, misfit: Floats, damping: Floats) -> Floats:
         filtered = self.seen * self.s / np.where(self.s > 0, self.s**2 + damping[..., None], 1.0)
         return _apply(self.v, filtered * _apply(np.swapaxes(self.u, -1, -2), misfit))
+
+    @property
+    def maker(self) -> Floats:
+        seen = self.u * self.seen[..., None, :]
+        return np.asarray(np.eye(self.u.shape[-2]) - seen @ np.swapaxes(seen, -1, -2))
 
     @property
     def gain(self) -> Floats:
@@ -128,7 +181,7 @@ def _decompose(a: Floats, tolerance: float) -> _Parts:
     return _Parts(left, s, v, (s > tolerance).astype(float))
 
 
-def _fill_open(
+def _finish(
     observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tolerance: float, prior: Prior | None
 ) -> Fit:
     """Full steps to the end, with stand-ins where the readings see nothing, and the final statistics."""
@@ -138,18 +191,17 @@ def _fill_open(
         misfit = (observed - values) / sigmas
         step = parts.step(misfit, np.zeros(p.shape[:-1]))
         gain, open_covariance = parts.gain, np.zeros((*p.shape, p.shape[-1]))
-        if prior is not None:
+        if prior is not None and not np.all(parts.seen):
             gain, open_covariance, to_prior = _stand_in(parts, prior, p, step, gain)
             step = step + to_prior
         p = p + step
         if np.all(np.abs(step) <= SETTLED * (1.0 + np.abs(p))):
             break
-    seen = parts.u * parts.seen[..., None, :]
     return Fit(
         parameters=p,
         covariance=gain @ np.swapaxes(gain, -1, -2) + open_covariance,
         residuals=np.asarray(observe(p)[0] - observed),
-        whitened_maker=np.eye(observed.shape[-1]) - seen @ np.swapaxes(seen, -1, -2),
+        whitened_maker=parts.maker,
         gain=gain,
         rank=np.asarray(parts.seen.sum(-1)),
         open_directions=parts.v * (1.0 - parts.seen)[..., None, :],

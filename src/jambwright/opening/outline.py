@@ -4,27 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 from scipy import special
 
-from jambwright.basis.problems import Problem, raise_if_any
-from jambwright.opening.least_squares import Fit, Prior, solve
+from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.opening.largest import Point, Room
+from jambwright.opening.least_squares import UNCHECKED, Fit
+from jambwright.opening.net import LEAST_SEEN, Net, net_of
 from jambwright.opening.rectangle import RECTANGLE
-from jambwright.opening.shape import Floats, Place, Shape
-from jambwright.readings import PLACES, Reading
+from jambwright.opening.shape import Floats, Place, Shape, Side
+from jambwright.readings import PLACES, USUAL, Reading, Trust
 from jambwright.readings.reading import LENGTHS
-from jambwright.readings.tools import USUAL, Trust
 
-LEAST_SEEN = 0.02
-"""A direction that moves the readings less than this, mm a mm, counts as not measured."""
-
-STRAIGHT_MM = 1e-6
-"""Standard deviation that holds an edge straight."""
-
-UNCHECKED = 1e-3
-"""A redundancy number below this means that nothing checks the reading."""
+LONGEST_MM = 100_000.0
+"""No reading of an opening is longer, however written."""
 
 DETECTION = 4.132
 """Normal quantiles for a test at 0.001 (two-sided) with power 0.80, added: 3.2905 + 0.8416."""
@@ -70,10 +64,27 @@ class Outline:
     level_measured: bool
     """False when no level or plumb ties the outline to gravity."""
     fit: Fit
+    net: Net
 
-    def boundary(self) -> list[tuple[float, float]]:
+    def boundary(self) -> list[Point]:
         """Vertices anticlockwise from the bottom left."""
         return [(float(x), float(y)) for x, y in self.shape.boundary(self.parameters)[0]]
+
+    def room(self) -> Room:
+        """The outline as a room for a frame; ``BadInput`` when its edges cross."""
+        points, sides = tuple(self.boundary()), self.shape.sides
+        ends = points[1:] + points[:1]
+        if any(_backward(a, b, side) for a, b, side in zip(points, ends, sides, strict=True)):
+            raise BadInput.one(
+                "readings", "The readings make no opening: its edges cross. Look at the misreads first."
+            )
+        return Room(points=points, sides=sides)
+
+
+def _backward(a: Point, b: Point, side: Side) -> bool:
+    """Whether an edge runs against the turn of the outline."""
+    ahead = {"bottom": b[0] - a[0], "right": b[1] - a[1], "head": a[0] - b[0], "left": a[1] - b[1]}
+    return ahead[side] <= 0
 
 
 def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = RECTANGLE) -> Outline:
@@ -84,7 +95,9 @@ def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = 
     from memory, high).
     """
     raise_if_any(faults(readings))
-    fit = fit_readings(readings, trust, shape)
+    measured = [r for r in readings if r.how == "measured"]
+    net, read = net_of(measured, trust, shape)
+    fit = net.adjust(read)
     dof = round(len(fit.sigmas) - float(fit.rank))
     square_sum = float(fit.weighted_square_sum)
     square, level = _measured(shape, fit)
@@ -94,13 +107,14 @@ def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = 
         covariance=fit.covariance,
         corners_mm={k: (float(v[0]), float(v[1])) for k, v in shape.corners(fit.parameters).items()},
         mid_edges_mm={k: (float(v[0]), float(v[1])) for k, v in shape.mid_edges(fit.parameters).items()},
-        readings=tuple(_adjusted(n, r, fit) for n, r in enumerate(readings)),
+        readings=tuple(_adjusted(n, r, fit) for n, r in enumerate(measured)),
         degrees_of_freedom=dof,
         variance_factor=square_sum / dof if dof else None,
         p_value=float(special.chdtrc(dof, square_sum)) if dof else None,
         square_measured=square,
         level_measured=level,
         fit=fit,
+        net=net,
     )
 
 
@@ -120,33 +134,14 @@ def faults(readings: Sequence[Reading]) -> list[Problem]:
             say = f"{field}: the {r.name} is given twice; give repeats as one list."
             found.append(Problem(field, say))
         seen.add((r.kind, r.at))
+        if max(map(abs, r.values_mm)) > LONGEST_MM:
+            say = f"{field}.mm: the {r.name} is over {LONGEST_MM / 1000:g} m, longer than any opening."
+            found.append(Problem(f"{field}.mm", f"{say} Give millimetres; measure it again."))
         if r.kind in LENGTHS and min(r.values_mm) <= 0:
             given = f"the {r.name} of {min(r.values_mm):g} mm can't be"
             say = f"{field}.mm: {given}; a {r.kind} is over 0. Measure it again."
             found.append(Problem(f"{field}.mm", say))
     return found
-
-
-def fit_readings(readings: Sequence[Reading], trust: Trust, shape: Shape) -> Fit:
-    """The least-squares fit behind the outline; rows are the readings, then the bows that were not read."""
-    places = [(r.kind, r.at) for r in readings]
-    unread = [place for place in shape.bows if place not in places]
-    observed = np.array([r.mm for r in readings] + [0.0] * len(unread))
-    bow_sigma = max(trust.bow_prior_mm, STRAIGHT_MM)
-    sigmas = np.array([trust.sigma_mm(r) for r in readings] + [bow_sigma] * len(unread))
-    prior = Prior(
-        observe=partial(shape.observe, shape.upright),
-        values=np.zeros(len(shape.upright)),
-        sigmas=np.full(len(shape.upright), trust.unmeasured_mm),
-    )
-    return solve(
-        partial(shape.observe, [*places, *unread]),
-        observed,
-        sigmas,
-        shape.start(readings),
-        tolerance=LEAST_SEEN,
-        prior=prior,
-    )
 
 
 def _adjusted(n: int, reading: Reading, fit: Fit) -> Adjusted:
@@ -173,9 +168,7 @@ def _measured(shape: Shape, fit: Fit) -> tuple[bool, bool]:
 
     An open direction that changes no length between the shape's points only turns the outline.
     """
-    lengths = [(kind, at) for kind in LENGTHS for at in PLACES[kind]]
-    _, slopes = shape.observe(lengths, fit.parameters)
+    _, slopes = shape.observe(shape.lengths, fit.parameters)
     directions = fit.open_directions[:, np.any(fit.open_directions != 0, axis=0)]
-    changed = slopes @ directions
-    in_form = int(np.linalg.matrix_rank(changed, tol=LEAST_SEEN)) if directions.size else 0
+    in_form = int(np.linalg.matrix_rank(slopes @ directions, tol=LEAST_SEEN)) if directions.size else 0
     return in_form == 0, in_form == directions.shape[1]

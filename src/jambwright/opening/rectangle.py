@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from statistics import median
 
 import numpy as np
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.opening.shape import Floats, Place, Side
-from jambwright.readings import Reading
+from jambwright.readings import PLACES
+from jambwright.readings.reading import LENGTHS
 
 # vertices of the boundary, anticlockwise
 BL, MS, BR, MR, TR, MH, TL, ML = range(8)
@@ -37,6 +37,9 @@ _OFFSETS: Mapping[Place, tuple[int, int, int]] = {
     ("plumb", "left"): (BL, TL, 0),
     ("plumb", "right"): (BR, TR, 0),
 }
+CAP_MM = 60.0
+"""A length further off than this counts no worse when a rough outline is sought."""
+
 _BOWS: dict[Place, int] = {("bow", "left"): 6, ("bow", "right"): 7, ("bow", "sill"): 8, ("bow", "head"): 9}
 
 
@@ -56,23 +59,42 @@ class RectangleShape:
         return _BOWS
 
     @property
+    def lengths(self) -> tuple[Place, ...]:
+        """Three widths, three heights, two diagonals."""
+        return tuple(_DISTANCES)
+
+    @property
     def upright(self) -> tuple[Place, ...]:
         """Levels and plumbs: 0 in a true opening."""
         return tuple(_OFFSETS)
 
-    def start(self, readings: Sequence[Reading]) -> Floats:
-        """The level rectangle of the middling width and height.
+    def edges_mm(self, p: Floats) -> tuple[float, float]:
+        """Width and height, roughly."""
+        return float(abs(p[..., 0])), float(abs(p[..., 5]))
+
+    def start(self, places: Sequence[Place], observed: Floats) -> Floats:
+        """The level rectangle that most lengths agree with, each misfit counted up to a cap.
 
         ``BadInput`` names what lacks when no width or no height was read.
         """
-        size = {kind: [r.mm for r in readings if r.kind == kind and r.mm > 0] for kind in ("width", "height")}
+        at = {kind: [n for n, place in enumerate(places) if place[0] == kind] for kind in PLACES}
         raise_if_any(
             Problem("readings", f"No {kind} was read; measure at least one {kind}, better all three.")
-            for kind, values in size.items()
-            if not values
+            for kind in ("width", "height")
+            if not at[kind]
         )
-        w, h = median(size["width"]), median(size["height"])
-        return np.array([w, 0.0, w, h, 0.0, h, 0.0, 0.0, 0.0, 0.0])
+        widths, heights, diagonals = (observed[..., at[kind]] for kind in LENGTHS)
+        w = widths[..., :, None, None]
+        h = heights[..., None, :, None]
+        misfit = sum(
+            np.minimum(np.abs(read[..., None, None, :] - expected), CAP_MM).sum(-1)
+            for read, expected in ((widths, w), (heights, h), (diagonals, np.hypot(w, h)))
+        )
+        best = np.argmin(np.reshape(misfit, (*observed.shape[:-1], -1)), -1)
+        w_best = np.take_along_axis(widths, (best // heights.shape[-1])[..., None], -1)[..., 0]
+        h_best = np.take_along_axis(heights, (best % heights.shape[-1])[..., None], -1)[..., 0]
+        zero = np.zeros_like(w_best)
+        return np.stack([w_best, zero, w_best, h_best, zero, h_best, zero, zero, zero, zero], -1)
 
     def observe(self, places: Sequence[Place], p: Floats) -> tuple[Floats, Floats]:
         """What error-free readings would say, and their gradients."""

@@ -13,8 +13,6 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from jambwright.readings import Reading
-
 Floats = NDArray[np.float64]
 Side = Literal["left", "right", "head", "bottom"]
 Place = tuple[str, str]
@@ -42,12 +40,24 @@ class Shape(Protocol):
         ...
 
     @property
+    def lengths(self) -> tuple[Place, ...]:
+        """The places where a length is read."""
+        ...
+
+    @property
     def upright(self) -> tuple[Place, ...]:
         """Places where a true opening would read 0; they stand in where lean or level was not measured."""
         ...
 
-    def start(self, readings: Sequence[Reading]) -> Floats:
-        """A rough outline from readings that may hold misreads, ``(u,)``; ``BadInput`` names what lacks."""
+    def edges_mm(self, p: Floats) -> tuple[float, float]:
+        """About how long a level and a plumb line run: along the sill, up a jamb."""
+        ...
+
+    def start(self, places: Sequence[Place], observed: Floats) -> Floats:
+        """A rough outline from readings that may hold misreads, ``(..., n)`` to ``(..., u)``.
+
+        ``BadInput`` names what lacks.
+        """
         ...
 
     def observe(self, places: Sequence[Place], p: Floats) -> tuple[Floats, Floats]:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
-from jambwright.checks.fixings import Edges
+from jambwright.checks.fixings import Edges, weight_verdict
 from jambwright.checks.fixings import Side as FixedSide
+from jambwright.checks.movement import gap_verdict, movement_gap
+from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
-from jambwright.opening.largest import Rectangle, Room
-from jambwright.opening.shape import Side
+from jambwright.opening import Rectangle, Room, Side
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
@@ -41,6 +42,8 @@ class Fitting:
     sealant: tuple[SealantJoint, ...]
     foam: tuple[FoamJoint, ...]
     steps: tuple[WorkStep, ...]
+    verdicts: tuple[Verdict, ...]
+    """Whether fixings and bars carry the wind, packers the weight, and the joints the movement."""
     problems: tuple[Problem, ...]
 
 
@@ -94,6 +97,12 @@ def plan_fitting(
         sealant=sealant,
         foam=foam,
         steps=order_of_work(conditions | heavy),
+        verdicts=(
+            *((fixing_plan.verdict,) if fixing_plan else ()),
+            *(bar.verdict for bar in bars),
+            _weight(frame, packers, layout),
+            *_movement(frame),
+        ),
         problems=(
             *(fixing_plan.problems if fixing_plan else layout.problems),
             *packer_problems,
@@ -117,6 +126,49 @@ def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, substrate: str) -> Fix
         frame_mm=profile.frame_face_mm - profile.rebate_depth_mm,
         edge_mm=frame.chosen.set_back_mm + profile.frame_depth_mm / 2,
     )
+
+
+def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout) -> Verdict:
+    """Each part's weight comes down at the bars and jambs beside it, the outer frame's at its corners."""
+    lines = (0.0, *frame.layout.centre_lines_mm("mullion"), frame.width_mm)
+    masses = dict.fromkeys(lines, 0.0)
+    outer = sum(piece.mass_kg for piece in frame.pieces if piece.kind == "frame")
+    for line in (lines[0], lines[-1]):
+        masses[line] += outer / 2
+    for light in frame.layout.lights:
+        kg = sum(
+            p.mass_kg
+            for p in frame.pieces
+            if p.kind != "frame" and light.mark in p.name.replace(",", "").split()
+        )
+        for side in (light.sight.x_mm, light.sight.right_mm):
+            masses[min(lines, key=lambda line, at=side: abs(line - at))] += kg / 2  # type: ignore[misc]  # a bound default
+    return weight_verdict(
+        width_mm=frame.width_mm,
+        at_mm=list(masses),
+        masses_kg=list(masses.values()),
+        # packers beside the fixings stop the screws from bowing the frame; the weight goes to these
+        packers_mm=[
+            p.at_mm for p in packers if p.side == "bottom" and ("corner" in p.why or "mullion" in p.why)
+        ],
+        jamb_fixings=len(layout.left.positions_mm) + len(layout.right.positions_mm),
+    )
+
+
+def _movement(frame: Frame) -> Iterator[Verdict]:
+    """The tightest joint across and down the frame, and the widest where it is too wide to seal."""
+    across: tuple[Side, Side] = ("left", "right")
+    down: tuple[Side, Side] = ("head", "bottom")
+    for sides, length in ((across, frame.width_mm), (down, frame.height_mm)):
+        wanted = movement_gap(
+            material=frame.chosen.profile.material, colour=frame.chosen.colour, length_mm=length
+        )
+        gaps = [mm for side in sides for mm in frame.size.gaps_mm[side].values()]
+        under_sill = frame.sill is not None and sides == down
+        tight = min(frame.size.gaps_mm["head"].values()) if under_sill else min(gaps)
+        yield gap_verdict(got_mm=tight, wanted=wanted)
+        if max(gaps) > wanted.gap_most_mm:
+            yield gap_verdict(got_mm=max(gaps), wanted=wanted)
 
 
 def _head_may_be_drilled(lintel: Lintel) -> bool:

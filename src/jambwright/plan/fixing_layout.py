@@ -12,11 +12,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-import numpy as np
-
 from jambwright.basis import Clause, Problem, table
 from jambwright.basis.units import show_mm
-from jambwright.checks.figures import Floats
 from jambwright.checks.fixings import Side
 
 Head = Literal["drilled", "by_width", "none"]
@@ -146,10 +143,12 @@ def _side(
         return _single(side, length_mm, bars_mm, rules, least, held_by)
     fewest = max(least, 2, math.ceil(room / rules.centres_mm - 1e-9) + 1)
     most = max(fewest, math.floor(room / rules.closest_mm)) + len(bars_mm) + 1
-    tried = (
-        _clear_of_bars(np.linspace(rules.edge_mm, length_mm - rules.edge_mm, n), bars_mm, rules, length_mm)
-        for n in range(fewest, most + 1)
-    )
+    tried: list[tuple[float, ...]] = []
+    for n in range(fewest, most + 1):
+        even = [rules.edge_mm + room * i / (n - 1) for i in range(n)]
+        tried.append(_clear_of_bars(even, bars_mm, rules, length_mm))
+        if _over(tried[-1], length_mm, rules) == 0 and len(tried[-1]) >= least:
+            break
     best = min(tried, key=lambda at: (_over(at, length_mm, rules), len(at) < least))
     return SideFixings(
         side=side, positions_mm=best, held_by=held_by,
@@ -192,7 +191,7 @@ def _head(
             problems=_head_left_out(width_mm, wanted),
         )  # fmt: skip
     n = max(wanted, at_least)
-    at = _clear_of_bars(np.arange(1, n + 1) * width_mm / (n + 1), bars_mm, rules, width_mm)
+    at = _clear_of_bars([width_mm * i / (n + 1) for i in range(1, n + 1)], bars_mm, rules, width_mm)
     return SideFixings(
         side="head", positions_mm=at, held_by="lug",
         why="The lintel may not be drilled: lugs turned to the wall or soffit where its maker allows.",
@@ -210,13 +209,13 @@ def _head_left_out(width_mm: float, wanted: int) -> tuple[Problem, ...]:
 
 
 def _clear_of_bars(
-    even_mm: Floats, bars_mm: Sequence[float], rules: Rules, length_mm: float
+    even_mm: Sequence[float], bars_mm: Sequence[float], rules: Rules, length_mm: float
 ) -> tuple[float, ...]:
     """Move positions out of the strips kept clear of bars; one on a centre line becomes one each side."""
     low, high = rules.edge_mm, length_mm - rules.edge_mm
     strips = _strips(bars_mm, rules.clear_mm)
     moved: set[float] = set()
-    for x in even_mm.tolist():
+    for x in even_mm:
         strip = next(((a, b) for a, b in strips if a + 1e-6 < x < b - 1e-6), None)
         if strip is None:
             moved.add(round(x, 3))

@@ -66,19 +66,26 @@ def held_frame(layout: FixingLayout, edges: Edges) -> HeldFrame:
     )  # fmt: skip
 
 
-def strengthened(lay: Lay, *, edges: Edges, resistance_n: float, closest_mm: float) -> HeldFrame:
-    """Add fixings, one at a time on the side that carries most, until all are within ``resistance_n``.
+def strengthened(
+    held: HeldFrame, lay: Lay, *, edges: Edges, resistance_n: float, closest_mm: float
+) -> HeldFrame:
+    """Add fixings, one at a time where it helps most, until none carries more than ``resistance_n``.
 
-    Where no more fit at ``closest_mm`` the best frame found is returned with a problem that says so.
+    ``held`` is the frame as the rules of position alone have it. Where no more fit at ``closest_mm`` the best
+    frame found is returned with a problem that says so.
     """
     at_least: dict[Side, int] = {}
-    best = held = held_frame(lay(at_least=at_least), edges)
+    best = held
     while held.largest_n > resistance_n * (1 + 1e-9):
-        side = _busiest(held)
-        at_least[side] = len(getattr(held.layout, side).positions_mm) + 1
-        held = held_frame(lay(at_least=at_least), edges)
-        if _crowded(held.layout, side, at_least[side], closest_mm):
+        tried: list[tuple[HeldFrame, dict[Side, int]]] = []
+        for side in _sides_to_help(held):
+            wanted = at_least | {side: len(held.reactions_n[side]) + 1}
+            layout = lay(at_least=wanted)
+            if not _crowded(layout, side, wanted[side], closest_mm):
+                tried.append((held_frame(layout, edges), wanted))
+        if not tried:
             return _short_of(best, resistance_n)
+        held, at_least = min(tried, key=lambda pair: pair[0].largest_n)
         best = min(best, held, key=lambda h: h.largest_n)
     return held
 
@@ -101,24 +108,26 @@ def plan_fixings(
     """
     widest = max(gaps_mm.values())
     kinds = fixings_for(substrate)
+    held = held_frame(lay(at_least={}), edges)
     if not kinds:
-        held = held_frame(lay(at_least={}), edges)
         verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n)
         return FixingPlan(held=held, fixing=None, lengths_mm={}, verdict=verdict, problems=held.problems)
-    tried = [(kind, _with_kind(lay, edges, kind, widest, closest_mm)) for kind in kinds]
+    tried = [
+        (
+            kind,
+            strengthened(
+                held, lay, edges=edges, closest_mm=max(closest_mm, kind.spacing_mm),
+                resistance_n=float(allowed_reaction_n(held=kind, gap_mm=widest)),
+            ),
+        )
+        for kind in kinds
+    ]  # fmt: skip
     kind, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
     lengths, problems = _lengths(held.layout, kind, gaps_mm, frame_mm)
     verdict = fixing_verdict(held=kind, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm)
     return FixingPlan(
         held=held, fixing=kind, lengths_mm=lengths, verdict=verdict, problems=(*held.problems, *problems)
     )
-
-
-def _with_kind(lay: Lay, edges: Edges, kind: FixingInWall, gap_mm: float, closest_mm: float) -> HeldFrame:
-    return strengthened(
-        lay, edges=edges, resistance_n=float(allowed_reaction_n(held=kind, gap_mm=gap_mm)),
-        closest_mm=max(closest_mm, kind.spacing_mm),
-    )  # fmt: skip
 
 
 def _merit(kind: FixingInWall, held: HeldFrame, gap_mm: float) -> tuple[float, int]:
@@ -147,8 +156,15 @@ def _lengths(
     return lengths, tuple(problems)
 
 
-def _busiest(held: HeldFrame) -> Side:
-    return max(held.reactions_n, key=lambda side: max((abs(r) for r in held.reactions_n[side]), default=0.0))
+def _sides_to_help(held: HeldFrame) -> tuple[Side, ...]:
+    """The side with the busiest fixing; also head and sill where they load the jambs for want of fixings."""
+    busiest = max(
+        held.reactions_n, key=lambda side: max((abs(r) for r in held.reactions_n[side]), default=0.0)
+    )
+    if busiest in ("head", "sill"):
+        return (busiest,)
+    ends: tuple[Side, ...] = ("head", "sill")
+    return (busiest, *(side for side in ends if len(held.reactions_n[side]) < 2))
 
 
 def _crowded(layout: FixingLayout, side: Side, wanted: int, closest_mm: float) -> bool:

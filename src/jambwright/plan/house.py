@@ -6,8 +6,11 @@ from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
 from jambwright.checks.cautions import Caution
+from jambwright.checks.opening_heat import HouseHeat, OpeningHeat
+from jambwright.checks.verdict import Verdict
+from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Frame
-from jambwright.opening.outline import Outline
+from jambwright.opening import Advice, Findings, Outline
 from jambwright.plan.fitting import Fitting
 from jambwright.readings.survey import Opening, Survey
 
@@ -18,9 +21,15 @@ class OpeningPlan:
 
     opening: Opening
     outline: Outline
+    findings: Findings
+    advice: Advice
+    """What the readings want of the fitter."""
     frame: Frame
+    wind: OpeningWind | None
+    heat: OpeningHeat
     fitting: Fitting
     cautions: tuple[Caution, ...]
+    verdicts: tuple[Verdict, ...]
     remarks: tuple[Problem, ...]
     """What the fitter should look at; the plan stands all the same."""
 
@@ -29,6 +38,11 @@ class OpeningPlan:
         """Mark and room, as on every paper."""
         return opening_name(self.opening)
 
+    @property
+    def to_order(self) -> bool:
+        """Whether the readings agree well enough to order by."""
+        return self.advice.word != "measure again"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HousePlan:
@@ -36,6 +50,7 @@ class HousePlan:
 
     survey: Survey
     openings: tuple[OpeningPlan, ...]
+    heat: HouseHeat
 
 
 def opening_name(opening: Opening) -> str:

@@ -10,8 +10,7 @@ from dataclasses import dataclass, replace
 from jambwright.basis.clause import Clause
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
-from jambwright.opening.largest import Rectangle, Room, gap_at
-from jambwright.opening.shape import Side
+from jambwright.opening import Rectangle, Room, Side, gap_at
 
 MOST_IN_A_STACK = 3
 LEFT_OPEN_MM = 1.0

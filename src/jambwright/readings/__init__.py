@@ -1,12 +1,14 @@
 """What was measured: readings, the tools they were taken with, and the readings file that holds them."""
 
+from jambwright.readings.doubts import doubts
 from jambwright.readings.reading import PLACES, Reading, ReadingLine, ReadingSet, reading_name
 from jambwright.readings.survey import Opening, Room, Site, Survey, Tool, Wall
-from jambwright.readings.tools import Trust
+from jambwright.readings.tools import USUAL, Trust, trust_of
 from jambwright.readings.wanted import Across, Down, Light, Wanted
 
 __all__ = [
     "PLACES",
+    "USUAL",
     "Across",
     "Down",
     "Light",
@@ -21,5 +23,7 @@ __all__ = [
     "Trust",
     "Wall",
     "Wanted",
+    "doubts",
     "reading_name",
+    "trust_of",
 ]

@@ -91,6 +91,8 @@ def _names(survey: Survey) -> Iterator[Problem]:
     tools = [tool.name for tool in survey.tools]
     seen: set[str] = set()
     yield from _unknown("defaults.profile", "profile", survey.defaults.profile, profiles)
+    regions = table("climate_regions").column("region")
+    yield from _unknown("site.climate_region", "climate region", survey.site.climate_region, regions)
     yield from _unknown("defaults.tape", "tool", survey.defaults.tape, tools)
     for index, opening in enumerate(survey.openings):
         at = f"openings.{index}"

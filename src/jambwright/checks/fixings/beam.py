@@ -1,8 +1,8 @@
 """A frame edge as a continuous beam of one stiffness on rigid supports, with overhangs and any line load.
 
-Influence lines of a continuous beam are cubics between supports, so three Gauss points on every stretch of
-linear load between two supports give exact integrals: the line load becomes a handful of point loads, and
-the theorem of three moments does the rest.
+What a load does to the supports on either side of it is a cubic of its place, so the sums of load times
+distance to the powers 0 to 3 in each span say all; three Gauss points give them exactly for linear load. The
+theorem of three moments does the rest.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from jambwright.checks.figures import Floats
 
 THREE_MOMENTS = Clause("Theory of structures", "theorem of three moments (Clapeyron)", "calculated")
 
-_AT, _WEIGHT = np.polynomial.legendre.leggauss(3)
+_GAUSS = tuple(zip(*np.polynomial.legendre.leggauss(3), strict=True))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,32 +50,48 @@ class Load:
         moment: Floats = pieces.sum(-1) + (self.point_n * self.point_mm).sum(-1)
         return moment
 
-    def at_points(self, cuts_mm: Floats) -> tuple[Floats, Floats]:
-        """Positions and sizes of the point loads that stand for this load, in spans cut at ``cuts_mm``."""
-        low, high = self._stretches(cuts_mm)
-        span = (self.end_mm - self.start_mm)[..., None]
-        slope = np.divide(
-            (self.at_end_n_mm - self.at_start_n_mm)[..., None], span, out=np.zeros_like(span), where=span > 0
-        )
-        at = (low + high)[..., None] / 2 + (high - low)[..., None] / 2 * _AT
-        q = (
-            self.at_start_n_mm[..., None, None]
-            + slope[..., None] * (at - self.start_mm[..., None, None])
-        )  # fmt: skip
-        n = q * (high - low)[..., None] / 2 * _WEIGHT
-        rows = (*at.shape[:-3], -1)
-        return (
-            np.concatenate([at.reshape(rows), self.point_mm], -1),
-            np.concatenate([n.reshape(rows), self.point_n], -1),
-        )
+    def power_sums(self, cuts_mm: Floats) -> Floats:
+        """Sums of load times distance to the powers 0 to 3 in each stretch between cuts: (..., 4, m + 1).
 
-    def _stretches(self, cuts_mm: Floats) -> tuple[Floats, Floats]:
-        """Every piece cut at the supports: low and high ends, shape (..., k, m + 1); some have no length."""
+        ``cuts_mm`` (..., m) rise. Distances count from the cut before a stretch, in the first from the first.
+        """
+        sums = self._pieces(cuts_mm)
+        if self.point_mm.shape[-1]:
+            stretch = (self.point_mm[..., None] >= cuts_mm[..., None, :]).sum(-1, keepdims=True)
+            inside = stretch == np.arange(cuts_mm.shape[-1] + 1)
+            n = np.where(inside, self.point_n[..., None], 0.0)
+            sums = sums + _powers(n, self.point_mm[..., None] - _origins(cuts_mm))
+        return sums
+
+    def _pieces(self, cuts_mm: Floats) -> Floats:
         far = np.full((*cuts_mm.shape[:-1], 1), np.inf)
         edges = np.concatenate([-far, cuts_mm, far], -1)[..., None, :]
-        low = np.clip(edges[..., :-1], self.start_mm[..., None], self.end_mm[..., None])
-        high = np.clip(edges[..., 1:], self.start_mm[..., None], self.end_mm[..., None])
-        return low, high
+        start, end = self.start_mm[..., None], self.end_mm[..., None]
+        low, high = np.clip(edges[..., :-1], start, end), np.clip(edges[..., 1:], start, end)
+        length = end - start
+        rise = (self.at_end_n_mm - self.at_start_n_mm)[..., None]
+        slope = np.divide(rise, length, out=np.zeros_like(length), where=length > 0)
+        half, middle, origin = (high - low) / 2, (high + low) / 2, _origins(cuts_mm)
+        sums = np.zeros(())
+        for at, weight in _GAUSS:
+            x = middle + half * at
+            n = (self.at_start_n_mm[..., None] + slope * (x - start)) * half * weight
+            sums = sums + _powers(n, x - origin)
+        return sums
+
+
+def _origins(cuts_mm: Floats) -> Floats:
+    """Where each stretch counts from, shape (..., 1, m + 1)."""
+    return np.concatenate([cuts_mm[..., :1], cuts_mm], -1)[..., None, :]
+
+
+def _powers(n: Floats, distance_mm: Floats) -> Floats:
+    """Sums over the last axis but one of load times distance to the power 0 to 3, shape (..., 4, m + 1)."""
+    sums = []
+    for _ in range(4):
+        sums.append(n.sum(-2))
+        n = n * distance_mm
+    return np.stack(sums, -2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,9 +128,16 @@ def continuous_beam(*, supports_mm: Any, load: Load) -> Supported:
     """
     supports = np.asarray(supports_mm, float)
     _check_supports(supports)
-    at, n = load.at_points(supports)
-    moments = _support_moments(supports, at, n)
-    return Supported(reactions_n=_reactions(supports, at, n, moments), support_moments_n_mm=moments)
+    sums, span = load.power_sums(supports), np.diff(supports)
+    moments = _support_moments(span, sums)
+    to_right = sums[..., 1, 1:-1] / span
+    couple = np.diff(moments) / span
+    reactions = np.zeros(moments.shape)
+    reactions[..., :-1] += sums[..., 0, 1:-1] - to_right + couple
+    reactions[..., 1:] += to_right - couple
+    reactions[..., 0] += sums[..., 0, 0]
+    reactions[..., -1] += sums[..., 0, -1]
+    return Supported(reactions_n=reactions, support_moments_n_mm=moments)
 
 
 def _check_supports(supports_mm: Floats) -> None:
@@ -127,27 +150,16 @@ def _check_supports(supports_mm: Floats) -> None:
         )
 
 
-def _in_spans(supports: Floats, at: Floats, n: Floats) -> tuple[Floats, Floats]:
-    """Distance from the left end of each span and load in it, shape (..., m - 1, points)."""
-    left, right = supports[..., :-1, None], supports[..., 1:, None]
-    inside = (at[..., None, :] >= left) & (at[..., None, :] < right)
-    inside[..., -1, :] |= at == right[..., -1, :]
-    return np.where(inside, at[..., None, :] - left, 0.0), np.where(inside, n[..., None, :], 0.0)
-
-
-def _support_moments(supports: Floats, at: Floats, n: Floats) -> Floats:
-    span = np.diff(supports)
-    a, load = _in_spans(supports, at, n)
-    b = span[..., None] - a
-    from_left = (load * a * (span[..., None] ** 2 - a**2)).sum(-1) / span
-    from_right = (load * b * (span[..., None] ** 2 - b**2)).sum(-1) / span
-
-    m = supports.shape[-1]
-    rows = np.zeros((*np.broadcast_shapes(supports.shape[:-1], from_left.shape[:-1]), m, m))
+def _support_moments(span: Floats, sums: Floats) -> Floats:
+    """Theorem of three moments; ``sums`` are the power sums of the load in overhangs and spans."""
+    first, square, cube = (sums[..., power, 1:-1] for power in (1, 2, 3))
+    from_left = first * span - cube / span
+    from_right = 2 * first * span - 3 * square + cube / span
+    m = span.shape[-1] + 1
+    rows = np.zeros((*sums.shape[:-2], m, m))
     right_side = np.zeros(rows.shape[:-1])
     rows[..., 0, 0] = rows[..., -1, -1] = 1.0
-    right_side[..., 0] = (n * np.minimum(at - supports[..., :1], 0.0)).sum(-1)
-    right_side[..., -1] = -(n * np.maximum(at - supports[..., -1:], 0.0)).sum(-1)
+    right_side[..., 0], right_side[..., -1] = sums[..., 1, 0], -sums[..., 1, -1]
     i = np.arange(1, m - 1)
     rows[..., i, i - 1] = span[..., :-1]
     rows[..., i, i] = 2 * (span[..., :-1] + span[..., 1:])
@@ -155,17 +167,3 @@ def _support_moments(supports: Floats, at: Floats, n: Floats) -> Floats:
     right_side[..., 1:-1] = -from_left[..., :-1] - from_right[..., 1:]
     moments: Floats = np.linalg.solve(rows, right_side[..., None])[..., 0]
     return moments
-
-
-def _reactions(supports: Floats, at: Floats, n: Floats, moments: Floats) -> Floats:
-    span = np.diff(supports)
-    a, load = _in_spans(supports, at, n)
-    to_right = (load * a).sum(-1) / span
-    to_left = load.sum(-1) - to_right
-    couple = np.diff(moments) / span
-    reactions = np.zeros(moments.shape)
-    reactions[..., :-1] += to_left + couple
-    reactions[..., 1:] += to_right - couple
-    reactions[..., 0] += np.where(at < supports[..., :1], n, 0.0).sum(-1)
-    reactions[..., -1] += np.where(at > supports[..., -1:], n, 0.0).sum(-1)
-    return reactions

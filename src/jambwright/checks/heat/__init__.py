@@ -12,11 +12,19 @@ from jambwright.checks.heat.damp_year import (
     spot_year,
 )
 from jambwright.checks.heat.energy_index import Band, area_weighted, energy_band
-from jambwright.checks.heat.frame_heat import USUAL_EDGE, Edge, FrameHeat, frame_heat, layout_heat
+from jambwright.checks.heat.frame_heat import (
+    USUAL_EDGE,
+    Edge,
+    FrameHeat,
+    frame_heat,
+    layout_heat,
+    ordered_heat,
+)
 from jambwright.checks.heat.glass_u import GlassHeat, glass_heat
+from jambwright.checks.heat.outside_dew import outside_dew_note
 from jambwright.checks.heat.payback import Heating, Range, heat_range, heating_of, payback_words
 from jambwright.checks.heat.saving import Change, House, Saved, Side, by_degree_days, by_months, usual_house
-from jambwright.checks.heat.standing import StandingWindow, standing_window
+from jambwright.checks.heat.standing import StandingWindow, standing_now, standing_window
 from jambwright.checks.heat.unit import unit_g, unit_heat
 from jambwright.checks.heat.window_u import Infill, WindowHeat, window_heat
 
@@ -56,10 +64,13 @@ __all__ = [
     "heat_range",
     "heating_of",
     "layout_heat",
+    "ordered_heat",
+    "outside_dew_note",
     "payback_words",
     "region_of_nation",
     "sound_rw_db",
     "spot_year",
+    "standing_now",
     "standing_window",
     "unit_g",
     "unit_heat",

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
-from jambwright.checks.heat.constants import Figures, constant, plain
+from jambwright.checks.heat.constants import Array, Figures, constant, plain
 
 
 def _vapour(name: str) -> float:
     return constant(name, of="vapour_constants")
+
+
+def _over_ice_or_water(ice: NDArray[np.bool_]) -> tuple[Array, Array]:
+    factor = np.where(ice, _vapour("ice_factor"), _vapour("water_factor"))
+    return factor, np.where(ice, _vapour("ice_offset"), _vapour("water_offset"))
 
 
 @clause(
@@ -25,9 +31,7 @@ def saturation_pa(*, air_c: Figures) -> Figures:
     2337.0
     """
     air = np.asarray(air_c, dtype=np.float64)
-    ice = air < 0
-    factor = np.where(ice, _vapour("ice_factor"), _vapour("water_factor"))
-    offset = np.where(ice, _vapour("ice_offset"), _vapour("water_offset"))
+    factor, offset = _over_ice_or_water(air < 0)
     return plain(_vapour("saturation_at_zero") * np.exp(factor * air / (offset + air)))
 
 
@@ -42,9 +46,7 @@ def dew_point_c(*, vapour_pa: Figures) -> Figures:
     9.269
     """
     level = np.log(np.asarray(vapour_pa, dtype=np.float64) / _vapour("saturation_at_zero"))
-    ice = level < 0
-    factor = np.where(ice, _vapour("ice_factor"), _vapour("water_factor"))
-    offset = np.where(ice, _vapour("ice_offset"), _vapour("water_offset"))
+    factor, offset = _over_ice_or_water(level < 0)
     return plain(offset * level / (factor - level))
 
 

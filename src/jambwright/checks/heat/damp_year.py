@@ -136,6 +136,23 @@ def condensation_verdicts(years: Sequence[SpotYear], air: RoomAir) -> list[Verdi
     ]
 
 
+def months_in_words(wet: Months) -> str:
+    """Runs of months, through the turn of the year: ``Oct to May``.
+
+    >>> months_in_words(np.array([True, True] + [False] * 8 + [True, True]))
+    'Nov to Feb'
+    """
+    if wet.all():
+        return "all year"
+    first_dry = int(np.argmin(wet))
+    order = [(first_dry + step) % 12 for step in range(12)]
+    starts = [m for m in order if wet[m] and not wet[m - 1]]
+    ends = [m for m in order if wet[m] and not wet[(m + 1) % 12]]
+    names = [month.capitalize() for month in MONTHS]
+    runs = zip(starts, ends, strict=True)
+    return ", ".join(names[a] if a == b else f"{names[a]} to {names[b]}" for a, b in runs)
+
+
 def _needed(year: SpotYear, air: RoomAir) -> float:
     needed = (year.dew_point_c - year.cold_day_c) / (air.inside_c - year.cold_day_c)
     return float(np.max(needed))
@@ -152,7 +169,7 @@ def _sentence(year: SpotYear, air: RoomAir) -> str:
     hint = "; the edge value is a rough one" if "low" in year.spot.source.how else ""
     if not year.wet.any():
         return f"The {place} should stay dry on the coldest days in {room}{hint}."
-    months = ", ".join(year.wet_months)
+    months = months_in_words(year.wet)
     return (
         f"The {place} may mist on the coldest days ({months}) in {room}; it stays dry up to "
         f"{year.dry_up_to_percent:.0f} %{hint}."

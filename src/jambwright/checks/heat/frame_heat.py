@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.checks.heat.constants import constant
 from jambwright.checks.heat.energy_index import Band, energy_band, energy_index_kwh_m2, leakage_w_m2k
@@ -19,10 +20,11 @@ from jambwright.checks.heat.window_u import (
     reference_size_mm,
     window_heat,
 )
+from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, lay_out
 from jambwright.frame.profiles import ProfileSystem
-from jambwright.readings.wanted import LayoutNode
+from jambwright.readings.wanted import Across, LayoutNode, Light, Wanted
 
 Spacer = Literal["normal", "improved"]
 
@@ -35,6 +37,9 @@ class Edge:
     coating: Coating = "soft"
     bars: str = "none"
 
+
+REFERENCE_WINDOW = Across(across=[Light(opens="side_hung_left"), Light()])
+"""One light that opens beside one fixed."""
 
 USUAL_EDGE = Edge()
 """Taken when nothing is said. Common practice for new units, no published source."""
@@ -104,20 +109,32 @@ def frame_heat(
     air_leakage_l50_m3_hm2: float = 0.0,
     edge: Edge = USUAL_EDGE,
 ) -> FrameHeat:
-    """Heat of one unit at its own size and, same layout in proportion, at the reference size."""
+    """Heat of one unit at its own size and at the reference size, where index and band are declared.
 
-    def at(width: float, height: float) -> WindowHeat:
+    The reference of a window is one fixed light beside one that opens, with the glass of its largest light
+    (Approved Document L vol 1 2021, from memory, high); a door keeps its own layout in proportion, or its own
+    size where that can't be made. Raises ``BadInput`` when the layout does not fit its own size.
+    """
+
+    def at(
+        node: LayoutNode, glass: Mapping[str, GlazingUnit | None], width: float, height: float
+    ) -> WindowHeat:
         layout = lay_out(
-            in_proportion(wanted, across=width / width_mm, down=height / height_mm),
-            width_mm=width,
-            height_mm=height,
-            profile=profile,
-            door=kind == "door",
-            low=low_threshold,
+            node, width_mm=width, height_mm=height, profile=profile, door=kind == "door", low=low_threshold
         )
-        return layout_heat(layout, glazing, width_mm=width, height_mm=height, profile=profile, edge=edge)
+        return layout_heat(layout, glass, width_mm=width, height_mm=height, profile=profile, edge=edge)
 
-    reference = at(*reference_size_mm(kind=kind, width_mm=width_mm, height_mm=height_mm))
+    real = at(wanted, glazing, width_mm, height_mm)
+    width, height = reference_size_mm(kind=kind, width_mm=width_mm, height_mm=height_mm)
+    if kind == "window":
+        unit = _largest_glass(wanted, glazing, width_mm=width_mm, height_mm=height_mm, profile=profile)
+        reference = at(REFERENCE_WINDOW, {"A": unit, "B": unit}, width, height)
+    else:
+        in_scale = in_proportion(wanted, across=width / width_mm, down=height / height_mm)
+        try:
+            reference = at(in_scale, glazing, width, height)
+        except BadInput:  # so many lights that the layout can't be made at the reference size
+            reference = real
     index = float(
         energy_index_kwh_m2(
             g_window=reference.g_window,
@@ -125,8 +142,35 @@ def frame_heat(
             leakage_w_m2k=leakage_w_m2k(air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2),
         )
     )
-    return FrameHeat(
-        real=at(width_mm, height_mm), reference=reference, index_kwh_m2=index, band=energy_band(index)
+    return FrameHeat(real=real, reference=reference, index_kwh_m2=index, band=energy_band(index))
+
+
+def _largest_glass(
+    wanted: LayoutNode,
+    glazing: Mapping[str, GlazingUnit | None],
+    *,
+    width_mm: float,
+    height_mm: float,
+    profile: ProfileSystem,
+) -> GlazingUnit | None:
+    laid = lay_out(wanted, width_mm=width_mm, height_mm=height_mm, profile=profile, door=False, low=False)
+    return glazing[max(laid.lights, key=lambda light: light.daylight.area_m2).mark]
+
+
+def ordered_heat(
+    frame: Frame, wanted: Wanted, *, air_leakage_l50_m3_hm2: float = 0.0, edge: Edge = USUAL_EDGE
+) -> FrameHeat:
+    """Heat of a frame as ordered for what was wanted."""
+    return frame_heat(
+        wanted.layout,
+        frame.glazing,
+        width_mm=frame.width_mm,
+        height_mm=frame.height_mm,
+        profile=frame.chosen.profile,
+        kind=frame.chosen.kind,
+        low_threshold=wanted.threshold == "low",
+        air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2,
+        edge=edge,
     )
 
 

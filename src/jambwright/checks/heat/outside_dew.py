@@ -6,6 +6,7 @@ import numpy as np
 
 from jambwright.basis.clause import clause
 from jambwright.checks.heat.constants import Figures, constant, plain
+from jambwright.checks.heat.damp import dew_point_c, vapour_pa
 
 ZERO_C_IN_K = 273.15
 ROUNDS = 12
@@ -17,6 +18,10 @@ EXPLANATION = (
     "is no fault of the unit."
 )
 """For the owner. The cause was read in a UK glass trade bulletin."""
+
+STILL_NIGHT = {"inside_c": 18.0, "outside_c": 5.0}
+STILL_NIGHT_PERCENT = 95.0
+"""A still, clear, damp night of spring or autumn: when people ask."""
 
 
 def _dew(name: str) -> float:
@@ -62,3 +67,14 @@ def outer_face_c(
         )
         face_k = face_k + gain / (from_room + from_air + 4 * radiating * face_k**3)
     return plain(face_k - ZERO_C_IN_K)
+
+
+def outside_dew_note(*, glass_u_w_m2k: float) -> str | None:
+    """What to tell the owner of glass so good that dew may settle outside; ``None`` for other glass.
+
+    >>> outside_dew_note(glass_u_w_m2k=2.7) is None
+    True
+    """
+    face = outer_face_c(**STILL_NIGHT, glass_u_w_m2k=glass_u_w_m2k)
+    outside = vapour_pa(air_c=STILL_NIGHT["outside_c"], humidity_percent=STILL_NIGHT_PERCENT)
+    return EXPLANATION if face < dew_point_c(vapour_pa=outside) else None

@@ -8,7 +8,10 @@ from jambwright.basis.clause import Clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.checks.heat.solar import g_by_kind
+from jambwright.readings.survey import Standing
 
+KIND_SEEN = {"single": "single", "double": "double_uncoated", "secondary": "secondary"}
+"""What the survey says of the old glazing, as a kind of the table. A coating can't be seen: old means none."""
 METALS = ("aluminium", "steel")
 
 
@@ -52,3 +55,9 @@ def standing_window(
     row = max(fits, key=lambda r: r["gap_mm"])
     g, _ = g_by_kind(panes=int(row["panes"]), coating=row["coating"])
     return StandingWindow(u_w_m2k=row["u_w_m2k"], g=g, source=rows.source(row))
+
+
+def standing_now(now: Standing) -> StandingWindow | None:
+    """The old window of a survey, ``None`` when its glazing was not looked at."""
+    kind = KIND_SEEN.get(now.glazing)
+    return standing_window(glazing=kind, material=now.material or "timber") if kind else None

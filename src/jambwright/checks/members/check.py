@@ -46,10 +46,12 @@ def sag_of_any_load_n_mm3(*, load: Load, span_mm: Any) -> Floats:
 
     Serves bars that also carry the ends of others. Shape: the leading axes of the load.
     """
-    span = np.asarray(span_mm, float)[..., None]
-    at, n = load.at_points(np.broadcast_to(span / 2, (*load.point_mm.shape[:-1], 1)))
-    near = np.minimum(at, span - at)
-    sag: Floats = (n * near * (3 * span**2 - 4 * near**2)).sum(-1) / 48
+    span = np.asarray(span_mm, float)
+    middle = np.broadcast_to(span[..., None] / 2, (*load.point_mm.shape[:-1], 1))
+    sums = load.power_sums(middle)
+    # a load u from the middle bends it by (L³ − 6 L u² + 4 u³) / 48
+    cube = sums[..., 3, 1] - sums[..., 3, 0]
+    sag: Floats = (span**3 * sums[..., 0, :].sum(-1) - 6 * span * sums[..., 2, :].sum(-1) + 4 * cube) / 48
     return sag
 
 

@@ -1,0 +1,83 @@
+"""Heat and damp of one frame as ordered, in the room it is for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from jambwright.checks.heat import (
+    USUAL_EDGE,
+    Band,
+    FrameHeat,
+    RoomAir,
+    area_weighted,
+    climate,
+    cold_spots,
+    condensation_verdicts,
+    damp_advice,
+    energy_band,
+    ordered_heat,
+    region_of_nation,
+    spot_year,
+    unit_heat,
+)
+from jambwright.checks.verdict import Verdict
+from jambwright.frame.frame import Frame
+from jambwright.readings.survey import Opening, Site
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningHeat:
+    """What one unit does for heat and damp."""
+
+    unit: FrameHeat
+    area_m2: float
+    damp: tuple[Verdict, ...]
+    advice: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseHeat:
+    """All units together, weighted by area."""
+
+    u_w_m2k: float
+    index_kwh_m2: float
+    band: Band
+
+
+def opening_heat(site: Site, opening: Opening, frame: Frame) -> OpeningHeat:
+    """U, index and band of a unit, and whether its glass may mist in this climate and room air."""
+    heat = ordered_heat(
+        frame, opening.wanted, air_leakage_l50_m3_hm2=frame.chosen.profile.air_leakage_l50_m3_hm2
+    )
+    damp, advice = _damp(site, frame)
+    return OpeningHeat(
+        unit=heat, area_m2=frame.width_mm * frame.height_mm * 1e-6, damp=tuple(damp), advice=tuple(advice)
+    )
+
+
+def house_heat(units: Sequence[OpeningHeat]) -> HouseHeat:
+    """The house's units together."""
+    areas = [each.area_m2 for each in units]
+    index = area_weighted(areas_m2=areas, values=[each.unit.index_kwh_m2 for each in units])
+    return HouseHeat(
+        u_w_m2k=area_weighted(areas_m2=areas, values=[each.unit.real.u_w_m2k for each in units]),
+        index_kwh_m2=index,
+        band=energy_band(index),
+    )
+
+
+def _damp(site: Site, frame: Frame) -> tuple[list[Verdict], list[str]]:
+    """The coldest glass of the unit decides; a frame of panels alone has no glass to mist."""
+    glass_us = [float(unit_heat(unit).u_w_m2k) for unit in frame.glazing.values() if unit]
+    if not glass_us:
+        return [], []
+    air = RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
+    region = climate(site.climate_region or region_of_nation(site.nation))
+    spots = cold_spots(
+        glass_u_w_m2k=max(glass_us),
+        frame_u_w_m2k=frame.chosen.profile.u_frame_w_m2k,
+        spacer=USUAL_EDGE.spacer,
+    )
+    years = [spot_year(spot, region, air) for spot in spots]
+    return condensation_verdicts(years, air), damp_advice(years, spacer=USUAL_EDGE.spacer)

@@ -1,0 +1,246 @@
+"""Escape: whether the room needs a way out through the opening, and whether the opening is one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from jambwright.basis.tables import table
+from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, hinge_way, missing_sizes
+from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
+from jambwright.checks.regulations.rule import Rule, RuleSet
+from jambwright.checks.verdict import Verdict, Word, gravest
+
+_HAIR = 1e-9
+"""Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
+
+_ALSO = "It must stay open unaided, and lead to a place clear of the house."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Measure:
+    """One measured quantity of the opening, before and now. ``sense`` is -1 where less is better."""
+
+    id: str
+    now: float
+    before: float | None
+    sense: int = 1
+
+    def meets(self, limit: float) -> bool:
+        return self.sense * (self.now - limit) >= -_HAIR
+
+    def met(self, limit: float) -> bool | None:
+        return None if self.before is None else self.sense * (self.before - limit) >= -_HAIR
+
+    @property
+    def worse(self) -> bool:
+        return self.before is not None and self.sense * (self.now - self.before) < -_HAIR
+
+
+def check_escape(facts: EscapeFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
+    """Findings on one opener as a way out; one ``meets`` when the room needs none."""
+    need, sure = _need(facts, rules["escape.need"], about)
+    if need is not None:
+        return [need]
+    found = _opening_findings(facts, rules, about)
+    return found if sure else [_only_if_needed(verdict) for verdict in found]
+
+
+def best_escape(openers: Sequence[tuple[str, EscapeFacts]], rules: RuleSet) -> list[Verdict]:
+    """Findings on the opener that serves best, of those an opening has (name and facts each)."""
+    tried = [check_escape(facts, rules, about) for about, facts in openers]
+    order = ("meets", "advise", "unknown", "refer", "worse", "fails")
+    return min(tried, key=lambda found: order.index(gravest(found)))
+
+
+def _need(facts: EscapeFacts, rule: Rule, about: str) -> tuple[Verdict | None, bool]:
+    """A finding that settles it, or none when the opening must be checked; and whether that is sure."""
+    if facts.room_needs is False:
+        return rule.verdict("meets", f"{about}the room needs no escape opening, so none is asked."), True
+    if facts.room_needs:
+        return None, True
+    if facts.room is None:
+        return rule.unknown(["room_needs"], about), True
+    return room_need(facts.room, rule, about)
+
+
+def room_need(room: RoomPlace, rule: Rule, about: str = "") -> tuple[Verdict | None, bool]:
+    """Whether a room needs an escape opening, from where it lies (no finding: it does, and how surely)."""
+    if room.use is None or room.storey is None:
+        return rule.unknown([n for n in ("use", "storey") if getattr(room, n) is None], about), True
+    if room.flat:
+        return rule.verdict("refer", f"{about}flats have rules of their own; ask building control."), True
+    use = table("room_uses").find(use=room.use)
+    exempt = use["inner_room"] == "yes" if room.inner_room else use["habitable"] == "no"
+    if exempt:
+        return rule.verdict("meets", f"{about}a {room.use} needs no escape opening."), True
+    if room.inner_room:
+        return _too_high(room, rule, about), True
+    if room.storey == 0 and room.hall_to_exit:
+        why = f"{about}the room opens to a hall that leads straight out, so no escape opening is asked."
+        return rule.verdict("meets", why), True
+    if room.storey > 0 and room.protected_stair:
+        why = f"{about}the room opens to a protected stair, so no escape opening is asked."
+        return rule.verdict("meets", why), True
+    sure = room.hall_to_exit is False if room.storey == 0 else True
+    return _too_high(room, rule, about), sure
+
+
+def _too_high(room: RoomPlace, rule: Rule, about: str) -> Verdict | None:
+    floor = room.floor_above_ground_mm
+    if floor is None and (room.storey or 0) > 1:
+        why = "the floor's height above the ground is missing: measure it; escape windows count only up to "
+        return replace(rule.verdict("meets", f"{about}{why}{rule.figure:g} mm."), word="unknown")
+    if floor is not None and floor > rule.figure:
+        why = (
+            f"{about}the floor is over {rule.figure:g} mm above the ground, where an escape window does not "
+        )
+        return rule.verdict(
+            "refer", f"{why}count; a protected stair or another way out is needed.", found=floor
+        )
+    return None
+
+
+def _only_if_needed(verdict: Verdict) -> Verdict:
+    """A failing of an opening that may not be needed at all is not yet known to be one."""
+    if verdict.word not in ("fails", "worse"):
+        return verdict
+    ask = " Find out whether the room opens to a hall that leads straight out; if so, none is needed."
+    return replace(verdict, word="unknown", why=verdict.why + ask)
+
+
+def _opening_findings(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
+    missing = missing_sizes(facts)
+    bottom = rules["escape.bottom"].unknown_from(facts, about)
+    if missing:
+        sizes = [rules["escape.area"].unknown(missing, about)]
+        clear = None
+    else:
+        clear = clear_opening(facts)
+        sizes = []
+    found = [*sizes, *_hinge_finding(facts, clear, rules, about)] if facts.hinge else sizes
+    found += _judged(_measures(facts, clear, rules), facts.old, clear, rules, about)
+    return found + ([bottom] if bottom else []) + _restrictor_finding(facts, rules, about)
+
+
+def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) -> list[_Measure]:
+    old = facts.old or OldEscape()
+    width, height, bottom = old.clear_width_mm, old.clear_height_mm, facts.bottom_above_floor_mm
+    area = None if width is None or height is None else width * height * 1e-6
+    measures = []
+    if clear:
+        measures = [
+            _Measure(id="escape.area", now=clear.area_m2, before=area),
+            _Measure(id="escape.width", now=clear.width_mm, before=width),
+            _Measure(id="escape.height", now=clear.height_mm, before=height),
+        ]
+    if bottom is not None:
+        before = old.bottom_above_floor_mm
+        measures.append(_Measure(id="escape.bottom", now=bottom, before=before, sense=-1))
+        if rules.get("escape.bottom_low"):
+            measures.append(_Measure(id="escape.bottom_low", now=bottom, before=before))
+    return measures
+
+
+def _judged(
+    measures: list[_Measure], old: OldEscape | None, clear: ClearOpening | None, rules: RuleSet, about: str
+) -> list[Verdict]:
+    """Each quantity against the minimum, or against the old opening where that fell short itself."""
+    minimum = [m.meets(rules[m.id].figure) for m in measures]
+    relief = rules.get("escape.replacement") if old else None
+    if all(minimum) or relief is None:
+        return [_against_minimum(m, clear, rules, about, _no_relief(old)) for m in measures]
+    before = [m.met(rules[m.id].figure) for m in measures]
+    if all(before):
+        said = " The old opening met the minimum; the new one may be reduced to it and no further."
+        return [_against_minimum(m, clear, rules, about, said) for m in measures]
+    known_short = False in before
+    return [_against_old(m, relief, rules, about, known_short) for m in measures]
+
+
+def _no_relief(old: OldEscape | None) -> str:
+    if old:
+        return " The minimum governs."
+    return " Nothing is said of the old opening, so the minimum governs; if it fell short too, measure it."
+
+
+def _against_minimum(
+    m: _Measure, clear: ClearOpening | None, rules: RuleSet, about: str, said: str
+) -> Verdict:
+    rule = rules[m.id]
+    word: Word = "meets" if m.meets(rule.figure) else rule.not_met or "fails"
+    tail = f" {_ALSO}" if word == "meets" and m.id == "escape.area" else ""
+    why = f"{about}{_figures(m, rule)}.{_angled(m, clear, rule)}{said if word != 'meets' else ''}{tail}"
+    return rule.verdict(word, why, found=m.now, working=clear.working if clear else None)
+
+
+def _against_old(m: _Measure, relief: Rule, rules: RuleSet, about: str, known_short: bool) -> Verdict:
+    rule = rules[m.id]
+    why = f"{about}{_figures(m, rule)}; the old opening had {_short(m.before)}"
+    if m.worse:
+        tail = "so the new one is worse than before. Keep at least what was there."
+        return rule.verdict("worse", f"{why}, {tail}", found=m.now, limit=m.before, source=relief.source)
+    if m.meets(rule.figure):
+        return rule.verdict("meets", f"{why}.", found=m.now)
+    if known_short and m.before is not None:
+        tail = "so the new one is no worse. Better is to reach the minimum."
+        return rule.verdict("advise", f"{why}, {tail}", found=m.now, source=relief.source)
+    measure = (
+        f"{about}{_figures(m, rule)}; measure the old opening fully open: whether the new one may be as "
+    )
+    return rule.verdict("unknown", f"{measure}small depends on it.", found=m.now, source=relief.source)
+
+
+def _figures(m: _Measure, rule: Rule) -> str:
+    bound = "at least" if m.sense > 0 else "at most"
+    what = rule.says.removesuffix(" is not over").removesuffix(" is not under")
+    return f"{what}: {_short(m.now)} {rule.unit}, {bound} {rule.figure:g} {rule.unit} is asked"
+
+
+def _short(value: float | None) -> str:
+    return "not been measured" if value is None else f"{value:.4g}"
+
+
+def _angled(m: _Measure, clear: ClearOpening | None, rule: Rule) -> str:
+    """Names the angled measure beside the governing straight one where they differ."""
+    if clear is None:
+        return ""
+    angled = {
+        "escape.area": clear.angled_width_mm * clear.angled_height_mm * 1e-6,
+        "escape.width": clear.angled_width_mm,
+        "escape.height": clear.angled_height_mm,
+    }.get(m.id)
+    if angled is None or angled == m.now:
+        return ""
+    said = f" Measured square to the wall, which governs here; square to the opened sash it is {angled:.4g}"
+    passes = angled >= rule.figure > m.now
+    tail = ", which would do: building control may accept it, ask" if passes else ""
+    return f"{said}{tail}."
+
+
+def _hinge_finding(
+    facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet, about: str
+) -> list[Verdict]:
+    rule = rules["escape.hinge"]
+    kind = hinge_way(facts.hinge or "fixed")["escape"]
+    named = f"{about}a {str(facts.hinge).replace('_', ' ')} light"
+    if kind == "none":
+        return [rule.verdict("fails", f"{named} is no way out.", found=facts.hinge)]
+    if kind == "doubtful":
+        why = f"{named} is not normally accepted as a way out; ask building control or order a side-hung one."
+        return [rule.verdict("refer", why, found=facts.hinge)]
+    if kind == "sheet" and clear is None:
+        why = f"{named}: only its maker's sheet tells what it leaves clear; give the clear width and height."
+        return [rule.verdict("refer", why, found=facts.hinge)]
+    return []
+
+
+def _restrictor_finding(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
+    rule = rules["escape.restrictor"]
+    if facts.restrictor == "fixed":
+        why = f"{about}the restrictor can't be released, so the opening is no way out; fit a releasable one."
+        return [rule.verdict("fails", why, found="fixed")]
+    if facts.restrictor == "key":
+        why = f"{about}the restrictor needs a key; keep it by the window, or fit one that needs none."
+        return [rule.verdict("advise", why, found="key")]
+    return []

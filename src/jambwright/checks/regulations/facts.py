@@ -1,0 +1,277 @@
+"""The plain facts the rules ask for. ``None`` means not known, and gives ``unknown``, never a pass."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from jambwright.readings.survey import Nation, RoomUse
+
+RoomKind = RoomUse | Literal["habitable"]
+"""A room's use, or `habitable` for any living or sleeping room."""
+Hinge = Literal[
+    "fixed", "side_hung", "side_hung_left", "side_hung_right", "door", "top_hung", "bottom_hung", "tilt_turn",
+    "tilt_turn_left", "tilt_turn_right", "vertical_slider", "horizontal_slider", "reversible", "pivot",
+]  # fmt: skip
+Restrictor = Literal["none", "releasable", "key", "fixed"]
+Mechanical = Literal["none", "extract", "balanced"]
+GlassKind = Literal["annealed", "heat_strengthened", "toughened", "laminated"]
+PanePlace = Literal["window", "door", "side_panel"]
+Appliance = Literal["gas_fanned", "gas_natural", "oil"]
+Direction = Literal["below", "above", "beside"]
+EnergyKind = Literal["window", "door", "fire_door", "rooflight"]
+Band = Literal["A++", "A+", "A", "B", "C", "D", "E", "F", "G"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomPlace:
+    """Where a room lies on the way out of the house."""
+
+    use: RoomKind | None = None
+    storey: int | None = None
+    floor_above_ground_mm: float | None = None
+    hall_to_exit: bool | None = None
+    """Ground storey: the room opens to a hall that leads straight to the final exit."""
+    protected_stair: bool | None = None
+    """Upper storey: the room opens to a protected stair."""
+    inner_room: bool = False
+    """The only way out is through another room."""
+    flat: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OldEscape:
+    """The biggest opener of the old window, fully open."""
+
+    clear_width_mm: float | None = None
+    clear_height_mm: float | None = None
+    bottom_above_floor_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EscapeFacts:
+    """One opener as a way out. ``frame_clear_*`` is rebate to rebate with the sash out of the way."""
+
+    room_needs: bool | None = None
+    room: RoomPlace | None = None
+    """Asked when ``room_needs`` is not said."""
+    hinge: Hinge | None = None
+    frame_clear_width_mm: float | None = None
+    frame_clear_height_mm: float | None = None
+    obstruction_mm: float | None = None
+    open_angle_deg: float | None = None
+    bottom_above_floor_mm: float | None = None
+    clear_width_mm: float | None = None
+    clear_height_mm: float | None = None
+    """Clear sizes off the maker's sheet; both together replace the geometry."""
+    restrictor: Restrictor | None = None
+    old: OldEscape | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GuardingFacts:
+    """One opener over a drop."""
+
+    kind: Literal["window", "door"] = "window"
+    bottom_above_floor_mm: float | None = None
+    drop_outside_mm: float | None = None
+    children: bool | None = None
+    room_needs_escape: bool | None = None
+    restrictor: Restrictor | None = None
+    guard_height_mm: float | None = None
+    """Top of a guard or fixed guarding glass above the floor, where there is one."""
+    old_bottom_above_floor_mm: float | None = None
+    over_street: bool = False
+    """It opens out over a street."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlassFacts:
+    """One leaf of glass."""
+
+    kind: GlassKind | None = None
+    thickness_mm: float | None = None
+    en12600_class: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaneFacts:
+    """One pane or glazed unit as seen, bead to bead; heights above the inside floor."""
+
+    name: str = ""
+    light: str = ""
+    """Mark of the light it sits in."""
+    place: PanePlace | None = None
+    bottom_above_floor_mm: float | None = None
+    top_above_floor_mm: float | None = None
+    width_mm: float | None = None
+    height_mm: float | None = None
+    from_door_edge_mm: float | None = None
+    outline_mm: tuple[tuple[float, float], ...] | None = None
+    """True outline where it is no rectangle: x from the nearest door edge, y above the floor."""
+    leaves: tuple[GlassFacts, ...] = ()
+    """Every leaf that a person can strike, from inside or outside."""
+    leaded: bool = False
+    by_bath: bool = False
+    outside_floor_mm: float | None = None
+    """Level of the ground outside against the inside floor; + is higher."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenerFacts:
+    """One opening part that airs the room; the sizes are those of the part that opens."""
+
+    width_mm: float | None = None
+    height_mm: float | None = None
+    hinge: Hinge | None = None
+    open_angle_deg: float | None = None
+    stroke_mm: float | None = None
+    """Travel of the free edge, where it is known instead of the angle."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomAir:
+    """The air of one room: every ventilator and opener in its windows and outside doors."""
+
+    name: str = ""
+    use: RoomKind | None = None
+    floor_area_m2: float | None = None
+    mechanical: Mechanical | None = None
+    old_vent_mm2: float | None = None
+    """Equivalent area before; left out when not known, which is taken as none."""
+    vents: tuple[float, ...] | None = None
+    """Equivalent area of each, mm²."""
+    openers: tuple[OpenerFacts, ...] | None = None
+    old_openers: tuple[OpenerFacts, ...] | None = None
+    extract_fan: bool | None = None
+    vent_above_floor_mm: float | None = None
+    night_latch_only: bool = False
+    """What looks like ventilation is only the two-position lock of a sash."""
+    protected_look: bool = False
+    """Listed building or conservation area."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EnergyFacts:
+    """One window or door against the energy limits."""
+
+    kind: EnergyKind | None = None
+    glazed_share: float | None = None
+    u_w_m2k: float | None = None
+    band: Band | None = None
+    centre_pane_u_w_m2k: float | None = None
+    secondary_low_e: bool = False
+    protected_look: bool = False
+    """Listed building or conservation area: the look must be kept."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlueFacts:
+    """A flue terminal near the opening, and the vent that feeds an appliance."""
+
+    appliance: Appliance | None = None
+    direction: Direction | None = None
+    input_kw: float | None = None
+    to_opener_mm: float | None = None
+    to_frame_mm: float | None = None
+    old_to_opener_mm: float | None = None
+    """Distance to the nearest opener before; a fixed light made an opener is a change."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccessFacts:
+    """A door as a way in."""
+
+    old_level_threshold: bool = False
+    upstand_mm: float | None = None
+    clear_width_mm: float | None = None
+    old_clear_width_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FireFacts:
+    """An opening as a hole in a wall facing the neighbour."""
+
+    to_boundary_m: float | None = None
+    opening_area_m2: float | None = None
+    old_opening_area_m2: float | None = None
+    wall_unprotected_area_m2: float | None = None
+    """All openings of the wall that faces the boundary, as they will be."""
+    cavity_closed: bool | None = None
+    """The cavity edge is closed by timber, steel, board or mineral wool, not by the frame alone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LightFacts:
+    """One light of the order. A fixed light carries the sizes it would have as an opener."""
+
+    mark: str
+    hinge: Hinge = "fixed"
+    frame_clear_width_mm: float | None = None
+    frame_clear_height_mm: float | None = None
+    obstruction_mm: float | None = None
+    open_angle_deg: float | None = None
+    bottom_above_floor_mm: float | None = None
+    sash_width_mm: float | None = None
+    sash_height_mm: float | None = None
+    restrictor: Restrictor | None = None
+    vents_mm2: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningFacts:
+    """Everything the rules ask about one opening, in plain figures."""
+
+    nation: Nation
+    date: date
+    name: str = ""
+    kind: Literal["window", "door"] = "window"
+    room: RoomPlace = RoomPlace()
+    room_needs_escape: bool | None = None
+    floor_area_m2: float | None = None
+    mechanical: Mechanical | None = None
+    extract_fan: bool | None = None
+    lights: tuple[LightFacts, ...] = ()
+    panes: tuple[PaneFacts, ...] = ()
+    other_vents_mm2: tuple[float, ...] = ()
+    """Ventilators in the other openings of the room."""
+    other_openers: tuple[OpenerFacts, ...] = ()
+    drop_outside_mm: float | None = None
+    guard_height_mm: float | None = None
+    children: bool | None = None
+    over_street: bool = False
+    old: OldEscape | None = None
+    old_vent_mm2: float | None = None
+    combustion_vent: bool = False
+    """The old window held a permanently open vent that feeds an appliance."""
+    permanent_vent_mm2: float | None = None
+    """Non-closable vent in the new one."""
+    energy: EnergyFacts = EnergyFacts()
+    flue: FlueFacts | None = None
+    access: AccessFacts | None = None
+    fire: FireFacts | None = None
+    product_tested: bool | None = None
+    """Proved against break-in; left out when not known."""
+    protected_look: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseFacts:
+    """What the rules ask about the house and the work as a whole."""
+
+    nation: Nation
+    date: date
+    built_year: int | None = None
+    storeys: int | None = None
+    listed: bool | None = None
+    conservation_area: bool | None = None
+    flat: bool = False
+    new_side_window_clear_below_mm: float | None = None
+    """New upper window to the side: up to which height above the floor it opens or is clear glass."""
+    registered_installer: bool | None = None
+    structure_changed: bool = False
+    """An opening is widened, or a bay or frame bears load."""
+    lintel_missing: tuple[str, ...] = ()
+    """Openings over which no lintel was found."""
+    heaviest_kg: float | None = None

@@ -1,0 +1,112 @@
+"""Duties of the whole work: consents, notification and papers, hazards before work."""
+
+from __future__ import annotations
+
+from jambwright.basis.tables import table
+from jambwright.checks.regulations.facts import HouseFacts
+from jambwright.checks.regulations.rule import Rule, RuleSet
+from jambwright.checks.verdict import Verdict
+
+_PAPERS = (
+    "Owed: compliance or completion certificate, insurance-backed and written guarantee, specification "
+    "(U-value or band, glass marks, ventilator areas), ventilation and energy information, care notes, "
+    "keys with a showing of escape locks and restrictors, waste transfer note, asbestos and lead findings, "
+    "as-fitted sizes."
+)
+
+
+def check_heritage(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:
+    """Findings on consents: listed, conservation area, flat, new window to the side."""
+    found = [
+        _protected(rules["heritage.consent"], facts.listed, "listed", facts),
+        _protected(rules["heritage.area"], facts.conservation_area, "in a conservation area", facts),
+    ]
+    if facts.flat:
+        why = "A flat has no general right to change its windows: ask the planning office before ordering."
+        found.append(rules["heritage.flat"].verdict("refer", why, found="flat"))
+    side, rule = facts.new_side_window_clear_below_mm, rules["heritage.side_window"]
+    if side is not None:
+        why = (
+            f"A new upper window to the side is obscured and fixed below {rule.figure:g} mm above the floor."
+        )
+        found.append(rule.judge(side >= rule.figure, why, found=side))
+    return found
+
+
+def _protected(rule: Rule, protected: bool | None, said: str, facts: HouseFacts) -> Verdict:
+    if missing := rule.unknown_from(facts):
+        return missing
+    why = (
+        f"The house is {said}: ask the council before ordering." if protected else f"The house is not {said}."
+    )
+    return rule.judge(not protected, why, found=protected)
+
+
+def check_notify(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:
+    """Findings on who is told of the work, and the papers owed after it."""
+    found = [_route_finding(facts, rules)]
+    if facts.structure_changed or facts.lintel_missing:
+        where = f" ({', '.join(facts.lintel_missing)})" if facts.lintel_missing else ""
+        why = f"Load-bearing parts change or a lintel is missing{where}: apply to building control first."
+        found.append(rules["notify.structure"].verdict("refer", why))
+    return [*found, rules["notify.papers"].verdict("advise", _PAPERS)]
+
+
+def _route_finding(facts: HouseFacts, rules: RuleSet) -> Verdict:
+    rule = rules["notify.route"]
+    if rule.not_met != "fails":
+        return rule.verdict(rule.not_met or "advise", f"{str(rule.limit).capitalize()}.")
+    if missing := rule.unknown_from(facts):
+        return missing
+    if facts.registered_installer:
+        days = f"{rules['notify.papers'].figure:g} days"
+        why = f"A registered installer certifies the work; householder and council hear within {days}."
+        return rule.verdict("meets", why, found="registered")
+    why = "Give building notice before the work starts and pay the fee."
+    return rule.verdict("advise", why, found="not registered")
+
+
+def check_hazards(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:
+    """Hazards to settle before work; each defers to the specialist it needs."""
+    told = [row["rule"] for row in table("hazard_advice") if row["always"] == "yes"]
+    return [
+        _asbestos(facts, rules["hazard.asbestos"]),
+        _lead(facts, rules["hazard.lead"], rules["hazard.lead_possible"]),
+        _structure(facts, rules["hazard.structure"]),
+        _lifting(facts, rules["hazard.lifting"]),
+        *(rules[rule_id].verdict("advise", _advice(rules[rule_id])) for rule_id in told),
+    ]
+
+
+def _advice(rule: Rule) -> str:
+    return str(table("hazard_advice").find(rule=rule.id)["advice"])
+
+
+def _asbestos(facts: HouseFacts, rule: Rule) -> Verdict:
+    if facts.built_year is None:
+        return rule.unknown(["built_year"])
+    if facts.built_year >= rule.figure:
+        why = "Built after the ban; stop all the same if something looks like it."
+        return rule.verdict("meets", why, found=facts.built_year)
+    return rule.verdict("refer", _advice(rule), found=facts.built_year)
+
+
+def _lead(facts: HouseFacts, likely: Rule, possible: Rule) -> Verdict:
+    year = facts.built_year
+    if year is None:
+        return likely.unknown(["built_year"])
+    if year < likely.figure:
+        return likely.verdict("refer", _advice(likely), found=year)
+    if year <= possible.figure:
+        return possible.verdict("advise", _advice(possible), found=year)
+    return possible.verdict("meets", "Lead paint is not expected.", found=year)
+
+
+def _structure(facts: HouseFacts, rule: Rule) -> Verdict:
+    loaded = bool(facts.lintel_missing) or facts.structure_changed
+    return rule.verdict("refer" if loaded else "advise", _advice(rule), found=list(facts.lintel_missing))
+
+
+def _lifting(facts: HouseFacts, rule: Rule) -> Verdict:
+    heaviest = facts.heaviest_kg
+    return rule.judge(heaviest is not None and heaviest <= rule.figure, _advice(rule), found=heaviest)

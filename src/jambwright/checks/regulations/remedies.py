@@ -1,0 +1,87 @@
+"""The smallest change of an order that meets every rule at once, found by search and shown as a choice."""
+
+from __future__ import annotations
+
+import heapq
+from dataclasses import dataclass
+from itertools import count
+
+from jambwright.checks.regulations.check import check_opening
+from jambwright.checks.regulations.facts import OpeningFacts
+from jambwright.checks.regulations.order_changes import Change, can_mend, options
+from jambwright.checks.regulations.rule import rules_in_force
+from jambwright.checks.verdict import Verdict
+
+_MOST_CHOICES = 4
+_MOST_TRIED = 400
+"""Orders looked at before the search gives up; a window has a handful of lights and panes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """One way to mend the order: the changes, the opening as it would be, and its findings."""
+
+    changes: tuple[Change, ...]
+    facts: OpeningFacts
+    verdicts: tuple[Verdict, ...]
+
+    @property
+    def weight(self) -> float:
+        """How much is changed; less is better."""
+        return sum(change.weight for change in self.changes)
+
+    @property
+    def say(self) -> str:
+        """The changes in a sentence."""
+        return "; ".join(change.say for change in self.changes)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedies:
+    """Choices, smallest change first, and the failures that no change of the layout mends."""
+
+    choices: tuple[Remedy, ...]
+    beyond: tuple[Verdict, ...]
+
+
+def remedies(facts: OpeningFacts) -> Remedies:
+    """Search the order's own options until no rule fails; each choice meets every rule it can at once."""
+    failing = _failures(check_opening(facts))
+    mendable = frozenset(v.rule for v in failing if can_mend(v.rule))
+    choices = _search(facts, _others(failing, mendable)) if mendable else ()
+    if not choices:
+        # what can't be mended even alone must not stand in the way of what can
+        alone = {rule for rule in mendable if _search(facts, _others(failing, frozenset([rule])))}
+        mendable = frozenset(alone)
+        choices = _search(facts, _others(failing, mendable)) if mendable else ()
+    mended = mendable if choices else frozenset()
+    return Remedies(choices=choices, beyond=tuple(v for v in failing if v.rule not in mended))
+
+
+def _failures(verdicts: list[Verdict]) -> list[Verdict]:
+    return [v for v in verdicts if v.word in ("fails", "worse")]
+
+
+def _others(failing: list[Verdict], wanted: frozenset[str]) -> frozenset[str]:
+    return frozenset(v.rule for v in failing) - wanted
+
+
+def _search(start: OpeningFacts, let_be: frozenset[str]) -> tuple[Remedy, ...]:
+    """Orders by weight of change: the first failure left is mended in every way there is."""
+    rules, order, tried = rules_in_force(start.nation, start.date), count(), {start}
+    heap: list[tuple[float, int, OpeningFacts, tuple[Change, ...]]] = [(0.0, next(order), start, ())]
+    found: list[Remedy] = []
+    while heap and len(found) < _MOST_CHOICES and len(tried) < _MOST_TRIED:
+        weight, _, facts, changes = heapq.heappop(heap)
+        verdicts = check_opening(facts)
+        left = [v for v in _failures(verdicts) if v.rule not in let_be]
+        if not left:
+            if not any(set(done.changes) <= set(changes) for done in found):
+                found.append(Remedy(changes=changes, facts=facts, verdicts=tuple(verdicts)))
+            continue
+        touched = {(change.kind, change.on) for change in changes}
+        for change, changed in options(facts, left[0], rules):
+            if (change.kind, change.on) not in touched and changed not in tried:
+                tried.add(changed)
+                heapq.heappush(heap, (weight + change.weight, next(order), changed, (*changes, change)))
+    return tuple(found)

@@ -1,0 +1,163 @@
+"""What to say on the ladder: do the readings agree, what does nothing check, what to measure next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from jambwright.opening.least_squares import UNCHECKED
+from jambwright.opening.misread import Findings
+from jambwright.opening.outline import Adjusted, Outline
+from jambwright.opening.shape import Floats, Place
+from jambwright.readings import Reading, Trust, reading_name
+
+Word = Literal["agree", "measure again", "too few readings to tell"]
+
+MOVES_FORM = 0.05
+"""A reading moves the outline's form when its own error passes to some length by more than this share."""
+
+CLEARLY_APART = 25.0
+"""Squared difference over variance beyond which a reading tells two explanations apart for certain."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """The verdict on a set of readings, and what would mend it."""
+
+    word: Word
+    unchecked: tuple[Place, ...]
+    """Readings that no other reading checks."""
+    measure_next: Place | None
+    """The one reading that would tell most; none when nothing is open."""
+    say: tuple[str, ...]
+    """In plain words."""
+
+
+def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
+    """Sum up an adjusted outline and the search for misreads."""
+    unchecked = tuple((r.kind, r.at) for r in outline.readings if r.redundancy < UNCHECKED)
+    if findings.doubted:
+        telling = telling_reading(outline, findings, trust)
+        return Advice(
+            word="measure again",
+            unchecked=unchecked,
+            measure_next=telling,
+            say=(*(s.say for s in findings.suspects), *_apart(findings, telling)),
+        )
+    resting = _form_rests_on(outline)
+    few = not outline.square_measured or bool(resting)
+    nearest = _most_useful(outline, trust, resting)
+    say = [*_not_measured(outline), *_resting([outline.readings[n] for n in resting]), *_measure(nearest)]
+    return Advice(
+        word="too few readings to tell" if few else "agree",
+        unchecked=unchecked,
+        measure_next=nearest,
+        say=tuple(say),
+    )
+
+
+def _form_rests_on(outline: Outline) -> tuple[int, ...]:
+    """Rows of readings that nothing checks and whose error would bend the outline, not only turn it."""
+    shape, fit = outline.shape, outline.fit
+    _, slopes = shape.observe(shape.lengths, fit.parameters)
+    passed = np.max(np.abs(slopes @ fit.gain), axis=0) / fit.sigmas
+    return tuple(
+        n
+        for n, (r, share) in enumerate(zip(outline.readings, passed, strict=False))
+        if r.redundancy < UNCHECKED and share > MOVES_FORM
+    )
+
+
+def telling_reading(outline: Outline, findings: Findings, trust: Trust) -> Place:
+    """The reading, new or taken again, that best parts the explanations.
+
+    The best suspect itself where one explanation stands alone. For every place each explanation foretells a
+    figure with its spread; the place whose figures stand furthest apart, weighed by the chances, tells most.
+    """
+    best = findings.suspects[0]
+    if findings.told_apart or len(findings.explanations) < 2:
+        return best.kind, best.at
+    places, own = _candidates(outline, trust)
+    foretold = [_foretell(outline, places, fit.parameters, fit.covariance) for fit in findings.left]
+    worth = np.zeros(len(places))
+    for i, (a, spread_a) in enumerate(foretold):
+        for j, (b, spread_b) in enumerate(foretold[:i]):
+            power = (a - b) ** 2 / (spread_a + spread_b + 2 * own**2)
+            chance = findings.explanations[i].chance * findings.explanations[j].chance
+            worth += chance * np.minimum(power, CLEARLY_APART)
+    return places[int(np.argmax(worth))]
+
+
+def _candidates(outline: Outline, trust: Trust) -> tuple[list[Place], Floats]:
+    """Every place that can be read, with the standard deviation of a reading there."""
+    shape = outline.shape
+    places = [*shape.lengths, *shape.upright, *shape.bows]
+    expected, _ = shape.observe(places, outline.parameters)
+    along, up = shape.edges_mm(outline.parameters)
+    own = [
+        trust.once_mm(
+            Reading(kind=kind, at=at, values_mm=(float(mm),)),  # type: ignore[arg-type]  # a shape's places are kinds
+            up if kind == "plumb" else along,
+        )
+        for (kind, at), mm in zip(places, expected, strict=True)
+    ]
+    return places, np.array(own)
+
+
+def _foretell(
+    outline: Outline, places: Sequence[Place], p: Floats, covariance: Floats
+) -> tuple[Floats, Floats]:
+    values, slopes = outline.shape.observe(places, p)
+    return values, np.einsum("nu,uv,nv->n", slopes, covariance, slopes)
+
+
+def _most_useful(outline: Outline, trust: Trust, resting: Sequence[int]) -> Place | None:
+    """The reading that fills most of what is open, else checks best what the outline rests on."""
+    if outline.square_measured and outline.level_measured and not resting:
+        return None
+    places, own = _candidates(outline, trust)
+    _, slopes = outline.shape.observe(places, outline.parameters)
+    seen = slopes @ outline.covariance
+    variance = np.einsum("nu,nu->n", seen, slopes) + own**2
+    if outline.square_measured and resting:
+        shown = np.min((slopes @ outline.fit.gain[:, list(resting)]) ** 2, axis=1)
+        again = [p in [(r.kind, r.at) for r in outline.readings] for p in places]
+        return places[int(np.argmax(np.where(again, 0.0, shown / variance)))]
+    _, bends = outline.shape.boundary(outline.parameters)
+    shrink = np.einsum("mxu,nu->nmx", bends, seen) ** 2
+    return places[int(np.argmax(shrink.sum((1, 2)) / variance))]
+
+
+def _not_measured(outline: Outline) -> list[str]:
+    say = []
+    if not outline.square_measured:
+        say.append(
+            "How far the opening is out of square is not measured: read both diagonals, or level sill and "
+            "head and plumb both jambs."
+        )
+    if not outline.level_measured:
+        say.append("No level or plumb was read: how the opening stands is assumed, with a wide margin.")
+    return say
+
+
+def _resting(readings: Sequence[Adjusted]) -> list[str]:
+    names = " and the ".join(reading_name(r.kind, r.at) for r in readings)
+    return [f"Nothing checks the {names}, and the outline rests on it."] if readings else []
+
+
+def _measure(place: Place | None) -> list[str]:
+    return [f"Measure the {reading_name(*place)}."] if place else []
+
+
+def _apart(findings: Findings, nearest: Place) -> list[str]:
+    if findings.told_apart:
+        return []
+    causes = "; or ".join(
+        ", ".join(f"{reading_name(c.kind, c.at)} {c.read_mm:g} for {c.likely_mm:.0f} mm" for c in e.changes)
+        + f" ({e.chance:.0%})"
+        for e in findings.explanations
+    )
+    return [f"The readings can't tell which: {causes}. The {reading_name(*nearest)} would."]

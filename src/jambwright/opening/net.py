@@ -1,0 +1,119 @@
+"""The net of readings over an opening: which places were read, how far each is trusted, what stands in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+
+from jambwright.opening.least_squares import Fit, Prior, residual_maker, solve
+from jambwright.opening.shape import Floats, Place, Shape
+from jambwright.readings import Reading, Trust
+from jambwright.readings.tools import unmeasured_mm
+
+LEAST_SEEN = 0.02
+"""A direction that moves the readings less than this, mm a mm, counts as not measured."""
+
+STRAIGHT_MM = 1e-6
+"""Standard deviation that holds an edge straight."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Net:
+    """Rows of one adjustment: the readings, then what stands in for places that were not read."""
+
+    shape: Shape
+    places: tuple[Place, ...]
+    """Of the readings."""
+    sigmas: Floats
+    """Of all rows, mm."""
+    upright_sigmas: Floats
+    """Of the stand-ins for lean and level."""
+    bow_sigma: float
+    """Of the stand-in for a bow."""
+
+    stand_ins: tuple[Place, ...]
+    """Places that no reading speaks for and that are held near 0 instead."""
+
+    @property
+    def rows(self) -> tuple[Place, ...]:
+        """Places of all rows."""
+        return (*self.places, *self.stand_ins)
+
+    def all_rows(self, read: Floats) -> Floats:
+        """Readings ``(..., n)`` with the stand-ins for unread bows put after them."""
+        more = len(self.sigmas) - len(self.places)
+        return np.concatenate([read, np.zeros((*read.shape[:-1], more))], -1)
+
+    def fit(self, observed: Floats, start: Floats, sigmas: Floats | None = None) -> Fit:
+        """Adjust all rows, of one opening or of many."""
+        prior = Prior(
+            observe=partial(self.shape.observe, self.shape.upright),
+            values=np.zeros(len(self.shape.upright)),
+            sigmas=self.upright_sigmas,
+        )
+        return solve(
+            partial(self.shape.observe, self.rows),
+            observed,
+            self.sigmas if sigmas is None else sigmas,
+            start,
+            tolerance=LEAST_SEEN,
+            prior=prior,
+        )
+
+    def residuals(self, read: Floats, p: Floats) -> tuple[Floats, Floats]:
+        """Matrix M and whitened residuals of the net made linear at ``p``."""
+        observed = self.all_rows(read)
+        sigmas = np.broadcast_to(self.sigmas, observed.shape)
+        return residual_maker(partial(self.shape.observe, self.rows), observed, sigmas, p, LEAST_SEEN)
+
+    def expecting(self) -> Net:
+        """The same net with what is known of any opening beforehand: near upright, edges near straight.
+
+        It weighs explanations of misreads; the outline itself never leans on it.
+        """
+        bows = tuple(b for b in self.shape.bows if b in self.places and self.bow_sigma > STRAIGHT_MM)
+        more = [np.full(len(bows), self.bow_sigma), self.upright_sigmas]
+        return replace(
+            self,
+            stand_ins=(*self.stand_ins, *bows, *self.shape.upright),
+            sigmas=np.concatenate([self.sigmas, *more]),
+        )
+
+    def adjust(self, read: Floats) -> Fit:
+        """Adjust readings ``(..., n)`` of one opening or of many, in the order of ``places``."""
+        return self.fit(self.all_rows(read), self.shape.start(self.places, read))
+
+
+def net_of(
+    readings: Sequence[Reading], trust: Trust, shape: Shape, *, singly: bool = False
+) -> tuple[Net, Floats]:
+    """The net of these readings and the figures read, repeats as their mean or singly."""
+    rows = [(r, value) for r in readings for value in (r.values_mm if singly else [r.mm])]
+    places = tuple((r.kind, r.at) for r, _ in rows)
+    read = np.array([value for _, value in rows])
+    along, up = shape.edges_mm(shape.start(places, read))
+    once = [trust.once_mm(r, up if r.kind == "plumb" else along) for r, _ in rows]
+    shrink = [1.0 if singly else len(r.values_mm) ** -0.5 for r, _ in rows]
+    sigmas = np.array(once) * shrink
+    return plan_net(places, sigmas, along, up, trust, shape), read
+
+
+def plan_net(
+    places: Sequence[Place], sigmas: Floats, along_mm: float, up_mm: float, trust: Trust, shape: Shape
+) -> Net:
+    """A net by its places, before or after anything was read."""
+    unread = tuple(place for place in shape.bows if place not in places)
+    bow = max(trust.bow_prior_mm, STRAIGHT_MM)
+    return Net(
+        shape=shape,
+        places=tuple(places),
+        stand_ins=unread,
+        bow_sigma=bow,
+        sigmas=np.concatenate([sigmas, np.full(len(unread), bow)]),
+        upright_sigmas=np.array(
+            [unmeasured_mm(up_mm if kind == "plumb" else along_mm) for kind, _ in shape.upright]
+        ),
+    )

@@ -1,0 +1,99 @@
+"""The rules as data: every figure has document and date, every rule is used, every input can be measured."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from jambwright.basis import BadInput, table
+from jambwright.checks import regulations
+from jambwright.checks.regulations import NATIONS, all_rules, listed_rules, rules_in_force
+
+DAY = date(2026, 5, 1)
+GROUPS = (
+    "escape", "guarding", "safety_glass", "ventilation.background", "ventilation.purge", "energy", "flue",
+    "access", "fire", "security", "heritage", "notify", "hazard",
+)  # fmt: skip
+CODE = "\n".join(p.read_text() for p in Path(regulations.__file__).parent.glob("*.py"))
+
+
+def test_every_rule_has_document_date_and_place() -> None:
+    for nation, rule in all_rules():
+        assert rule.edition.document, (nation, rule.id)
+        assert rule.place, (nation, rule.id)
+        assert str(rule.edition.since) in str(rule.source), (nation, rule.id)
+
+
+def test_every_rule_has_a_test_kind_and_a_consequence() -> None:
+    for nation, rule in all_rules():
+        assert rule.test in ("must", "no_worse", "advice", "scope"), rule.id
+        assert (rule.not_met is None) is (rule.test == "scope"), (nation, rule.id)
+        assert rule.id.startswith(GROUPS), rule.id
+
+
+def test_every_subject_has_a_rule_and_every_rule_a_subject() -> None:
+    subjects = set(table("rule_subjects").column("id"))
+    assert subjects == set(table("rules").column("id"))
+    assert set(table("rules").column("edition")) <= set(table("rule_editions").column("key"))
+
+
+def test_low_confidence_shows_in_the_source() -> None:
+    for nation in NATIONS:
+        for line in listed_rules(nation, DAY):
+            rule = rules_in_force(nation, DAY)[line["rule"]]
+            assert line["source"].endswith(rule.how)
+            assert rule.confirmed or "not confirmed" in line["source"]
+            assert rule.how != "from memory, low" or "low" in line["source"]
+
+
+@pytest.mark.parametrize("nation", NATIONS)
+def test_every_group_is_held_for_every_nation_without_overlap(nation: str) -> None:
+    held = [rule for n, rule in all_rules() if n == nation and rule.edition.covers(DAY)]
+    assert len({rule.id for rule in held}) == len(held)
+    for group in GROUPS:
+        assert any(rule.id.startswith(f"{group}.") for rule in held), group
+
+
+def test_every_rule_is_asked_for_by_the_checks() -> None:
+    asked_by_parts = ("energy.", "flue.", "ventilation.background.", "hazard.")  # the code puts them together
+    for rule_id in table("rule_subjects").column("id"):
+        assert rule_id in CODE or rule_id.startswith(asked_by_parts), rule_id
+
+
+def test_every_input_of_a_rule_says_how_to_measure_it() -> None:
+    measured = set(table("rule_inputs").column("input"))
+    for _, rule in all_rules():
+        assert set(rule.inputs) <= measured, rule.id
+
+
+def test_a_taken_over_figure_is_never_surer_than_the_one_it_is_taken_from() -> None:
+    order = ("read", "from memory, high", "from memory, medium", "from memory, low")
+    england = rules_in_force("england", DAY)
+    for nation, rule in all_rules():
+        if rule.place.startswith("paragraph not looked up") and rule.edition.until is None:
+            origin = england.get(rule.id)
+            assert origin, rule.id
+            assert order.index(rule.how) >= order.index(origin.how), (nation, rule.id)
+
+
+@pytest.mark.parametrize(("day", "edition"), [("2027-03-23", "2021"), ("2027-03-24", "2026")])
+def test_editions_change_on_their_day(day: str, edition: str) -> None:
+    rules = rules_in_force("england", date.fromisoformat(day))
+    for rule_id in ("energy.window.u", "ventilation.background.habitable"):
+        assert edition in rules[rule_id].edition.document
+
+
+def test_a_day_before_the_first_edition_is_referred() -> None:
+    [finding] = rules_in_force("england", date(2022, 6, 14)).not_held("energy")
+    assert finding.word == "refer"
+    assert "2022-06-15" in finding.why
+    assert rules_in_force("england", date(2022, 6, 15)).not_held("energy") == []
+
+
+def test_an_unknown_nation_or_day_is_refused_by_name() -> None:
+    with pytest.raises(BadInput, match="nation"):
+        rules_in_force("france", DAY)
+    with pytest.raises(BadInput, match="date"):
+        listed_rules("england", "2026-13-01")
