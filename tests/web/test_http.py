@@ -143,7 +143,7 @@ def test_who_typed_it_is_the_session_and_not_what_the_phone_says(client_for, hou
 def test_a_look_at_readings_names_the_next_one_and_keeps_nothing(client, house, store):
     taken = {"width": {"bottom": 1210, "top": 1210}, "height": {"left": 1050, "right": 1051}}
     found = client.post("/api/reading-check", json={"name": "W1 Kitchen", "outside": taken}).json()
-    assert found["next"]["name"] == "middle width"
+    assert found["next"]["name"] == "level of the sill"
     assert found["corners_mm"]["bottom_right"][0] == pytest.approx(1210, abs=2)
     assert read_house(store, house).version == 1
     assert client.post("/api/reading-check", json={"outside": {}}).json()["next"]["name"] == "bottom width"

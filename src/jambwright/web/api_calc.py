@@ -44,4 +44,4 @@ def calculate(
 @router.post("/reading-check", summary="Look at the readings of one opening")
 def reading_check(given: ReadingCheck, _: Reader) -> dict[str, Any]:
     """The outline as far as it is known, what disagrees, and which reading would help most."""
-    return look(given.name, given.outside)
+    return look(given)

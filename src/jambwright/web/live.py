@@ -4,53 +4,50 @@ from __future__ import annotations
 
 from typing import Any
 
-from jambwright import calc
-from jambwright.readings import PLACES, ReadingSet, reading_name
-from jambwright.web.texts import say
+import numpy as np
 
-ORDER = (
-    "width bottom", "width middle", "width top", "height left", "height centre", "height right",
-    "diagonal rising", "diagonal falling", "plumb left", "level sill", "plumb right", "level head",
-    "bow left", "bow right", "bow sill", "bow head",
-)  # fmt: skip
-"""The way round an opening with the tape in hand. Common practice, no published source."""
-
-ENOUGH = 3
-"""Readings before an outline says anything."""
+from jambwright import job
+from jambwright.readings import PLACES, Opening, Site, Survey, reading_name
+from jambwright.readings.survey import Defaults
+from jambwright.web.shapes import ReadingCheck
 
 
-def look(name: str, taken: ReadingSet) -> dict[str, Any]:
-    """What can be said of these readings. ``name`` is the opening's mark and room."""
-    lines = [
-        {"kind": r.kind, "at": r.at, "mm": list(r.values_mm)} for r in taken.readings() if r.how == "measured"
-    ]
-    found: dict[str, Any] = {"next": next_reading(lines), "says": [], "suspects": []}
-    if len(lines) < ENOUGH or not {"width", "height"} <= {line["kind"] for line in lines}:
-        return found
-    answer = calc.answer("opening-outline", {"readings": lines})
-    return found | {
-        "corners_mm": answer["corners_mm"],
-        "mid_edges_mm": answer["mid_edges_mm"],
-        "verdict": answer["verdict"],
-        "suspects": answer["suspects"],
-        "says": [_sentence(name, suspect) for suspect in answer["suspects"]],
+def look(given: ReadingCheck) -> dict[str, Any]:
+    """What can be said of these readings, as plain values; ``says`` speaks of the opening by its name."""
+    had = {(r.kind, r.at) for r in given.outside.readings()}
+    if not {"width", "height"} <= {kind for kind, _ in had}:
+        return {"next": _first_left(had), "says": [], "suspects": []}
+    opening = Opening(id="W", room="-", outside=given.outside)
+    survey = Survey(
+        jambwright=1,
+        site=Site(label="-"),
+        tools=given.tools,
+        defaults=Defaults(tape=given.tape),
+        openings=[opening],
+    )
+    try:
+        outline, findings, advice = job.look_at_readings(survey, opening)
+    except np.linalg.LinAlgError:  # so few readings that the outline can't be solved for yet
+        return {"next": _first_left(had), "says": [], "suspects": []}
+    name = f"{given.name}: " if given.name else ""
+    return {
+        "corners_mm": outline.corners_mm,
+        "mid_edges_mm": outline.mid_edges_mm,
+        "verdict": advice.word,
+        "suspects": [
+            {"kind": s.kind, "at": s.at, "read_mm": s.read_mm, "likely_mm": s.likely_mm}
+            for s in findings.suspects
+        ],
+        "says": [name + say for say in advice.say],
+        "next": _place(*advice.measure_next) if advice.measure_next else None,
     }
 
 
-def next_reading(lines: list[dict[str, Any]]) -> dict[str, str] | None:
-    """The reading to take next; none when every one was taken."""
-    had = {f"{line['kind']} {line['at']}" for line in lines}
-    place = next((place for place in ORDER if place not in had), None)
-    if place is None:
-        return None
-    kind, at = place.split()
+def _first_left(had: set[tuple[Any, str]]) -> dict[str, str] | None:
+    """The way round an opening with the tape in hand: each kind at all its places, in their order."""
+    left = ((kind, at) for kind, places in PLACES.items() for at in places if (kind, at) not in had)
+    return next((_place(kind, at) for kind, at in left), None)
+
+
+def _place(kind: str, at: str) -> dict[str, str]:
     return {"kind": kind, "at": at, "name": reading_name(kind, at)}
-
-
-def _sentence(name: str, suspect: dict[str, Any]) -> str:
-    reading = reading_name(suspect["kind"], suspect["at"])
-    values = {"reading": reading, "read": f"{suspect['read_mm']:g}", "likely": f"{suspect['likely_mm']:.0f}"}
-    return say("look.suspect", name=name, **values).removeprefix(": ")
-
-
-assert set(ORDER) == {f"{kind} {at}" for kind, places in PLACES.items() for at in places}

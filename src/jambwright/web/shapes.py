@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from pydantic import AwareDatetime, Field
 
 from jambwright.basis.border import Strict
-from jambwright.readings import ReadingSet
+from jambwright.readings import ReadingSet, Tool
 from jambwright.store import Change, House, HouseLine, Kept, Person, Photo, PlanLine, Role
 
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,64}$")]
@@ -127,6 +127,9 @@ class ReadingCheck(Strict):
     name: Annotated[str, Field(max_length=80)] = ""
     """Mark and room, to speak of it by."""
     outside: ReadingSet
+    tools: list[Tool] = []
+    tape: str | None = None
+    """Name of the tool that is meant where a reading names none."""
 
 
 class PhotoLines(Strict):

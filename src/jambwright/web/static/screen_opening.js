@@ -100,9 +100,10 @@ class OpeningScreen {
   }
 
   #say(here, fresh) {
-    const lines = fresh?.says?.length ? fresh.says : here.suspects.length ? [this.#suspectText(here.suspects)] : [];
-    if (lines.length) {
-      const first = fresh?.suspects?.[0] ? `${fresh.suspects[0].kind} ${fresh.suspects[0].at}` : here.suspects[0].place;
+    const doubted = fresh?.verdict ? fresh.verdict === "measure again" : here.suspects.length;
+    if (doubted) {
+      const lines = fresh?.verdict ? fresh.says : [this.#suspectText(here.suspects)];
+      const first = fresh?.next ? `${fresh.next.kind} ${fresh.next.at}` : here.suspects[0].place;
       this.word.className = "word doubt";
       refill(this.word, el("p", {}, lines[0]), button(say("opening.measure_again", { reading: nameOf(first) }), () => this.#light(first), { class: "main" }));
       return;
@@ -111,7 +112,14 @@ class OpeningScreen {
     this.word.className = `word ${here.state}`;
     const good = here.state === "good" || fresh?.verdict === "agree";
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
-    refill(this.word, el("p", {}, text), left.length ? null : this.#nextOpening());
+    refill(this.word, el("p", {}, text), left.length ? this.#mostUseful(fresh) : this.#nextOpening());
+  }
+
+  // The reading that would tell most now, where it is another than the one that is lit.
+  #mostUseful(fresh) {
+    const place = fresh?.verdict && fresh.next && `${fresh.next.kind} ${fresh.next.at}`;
+    if (!place || place === this.place || this.taken[place]) return null;
+    return button(say("opening.most_useful", { reading: fresh.next.name }), () => this.#light(place));
   }
 
   #nextOpening() {
@@ -206,7 +214,9 @@ class OpeningScreen {
     const number = ++this.asking;
     const of = this.measured;
     try {
-      const found = await ask("POST", "/api/reading-check", { name: this.title, outside: this.opening[this.face] ?? {} });
+      const { tools, defaults } = this.house.tree;
+      const given = { name: this.title, outside: this.opening[this.face] ?? {}, tools: tools ?? [], tape: defaults?.tape ?? null };
+      const found = await ask("POST", "/api/reading-check", given);
       if (number !== this.asking || this.left) return;
       this.heard = { of, found };
       this.#draw();
