@@ -30,7 +30,8 @@ def test_higher_ground_never_has_less_wind(speed, one, other, sea, town, height)
 @given(speeds, altitudes, seas, towns, heights, heights)
 def test_a_taller_house_never_has_less_wind(speed, altitude, sea, town, one, other):
     low, high = sorted((one, other))
-    assert uk(speed, altitude, sea, town, low) <= uk(speed, altitude, sea, town, high) * (1 + 1e-9)
+    # above 10 m the annex's altitude factor falls with height, a hair faster than the chart rises on high ground
+    assert uk(speed, altitude, sea, town, low) <= uk(speed, altitude, sea, town, high) * 1.002
 
 
 @given(speeds, altitudes, seas, seas, towns, heights)

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from itertools import count
 from typing import Literal
 
+import highspy
 import numpy as np
-from scipy.optimize import linprog
 
 from jambwright.basis.problems import BadInput
 from jambwright.opening.shape import Side
@@ -135,10 +135,16 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
     A branch enters with a cheap bound; its linear programme is solved only when its turn comes.
     """
     favour = {"width": (1.0 + TIE, 1.0), "height": (1.0, 1.0 + TIE)}[prefer]
-    box = _box(room)
+    box, highs = _box(room), _solver()
     order = count()
     whole = tuple(_inside(edge, gaps) for edge in room.edges() if _supports(room, edge))
-    heap: list[_Branch] = [(-math.inf, next(order), whole, None)]
+    heap: list[_Branch] = []
+    spanning = whole
+    for along, beside in _bulges(room, gaps):
+        spanning += along
+        for row in beside:
+            heapq.heappush(heap, (-_most_size(row, favour, box), next(order), (*whole, row), None))
+    heapq.heappush(heap, (-math.inf, next(order), spanning, None))
     for _ in range(MOST_BRANCHES):
         if not heap:
             raise BadInput.one(
@@ -147,7 +153,7 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
             )
         loss, _, rows, rectangle = heapq.heappop(heap)
         if rectangle is None:
-            rectangle, own_loss = _solve(rows, favour, box)
+            rectangle, own_loss = _solve(highs, rows, favour, box)
             if rectangle is not None:
                 heapq.heappush(heap, (max(loss, own_loss), next(order), rows, rectangle))
             continue
@@ -158,6 +164,52 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
             bound = max(loss, -_most_size(row, favour, box))
             heapq.heappush(heap, (bound, next(order), (*rows, row), None))
     raise BadInput.one("polygon_mm", "polygon_mm: the outline is too ragged; give fewer points.")
+
+
+def _bulges(room: Room, gaps: Gaps) -> Iterator[tuple[tuple[Row, ...], tuple[Row, Row]]]:
+    """Sides of two edges that bulge in at the point between them.
+
+    Either the rectangle spans the point: then it stays clear of the point and each of its corners of the
+    edge it faces; or it lies wholly to one side of the point. Rows for the first, and for the two others.
+    """
+    edges = list(room.edges())
+    for n, (a, v, side) in enumerate(edges):
+        _, b, other = edges[(n + 1) % len(edges)]
+        turn = (v[0] - a[0]) * (b[1] - v[1]) - (v[1] - a[1]) * (b[0] - v[0])
+        if side != other or room.sides.count(side) != 2 or turn >= 0:
+            continue
+        axis = 1 if side in ("left", "right") else 0
+        first_low = a[axis] < b[axis]
+        rows = (
+            _corner_inside((a, v, side), gaps, high=not first_low),
+            _corner_inside((v, b, side), gaps, high=first_low),
+            _clear_of(v, side, gaps),
+        )
+        if axis:
+            yield rows, (((0.0, -1.0, 0.0, 0.0), -v[1]), ((0.0, 1.0, 0.0, 1.0), v[1]))
+        else:
+            yield rows, (((-1.0, 0.0, 0.0, 0.0), -v[0]), ((1.0, 0.0, 1.0, 0.0), v[0]))
+
+
+def _corner_inside(edge: tuple[Point, Point, Side], gaps: Gaps, *, high: bool) -> Row:
+    """One corner of the rectangle on the inner side of the edge that it faces."""
+    (nx, ny, _, _), limit = _inside(edge, gaps)
+    side = edge[2]
+    right = side == "right" or (side in ("bottom", "head") and high)
+    top = side == "head" or (side in ("left", "right") and high)
+    return (nx, ny, nx * right, ny * top), limit
+
+
+def _clear_of(v: Point, side: Side, gaps: Gaps) -> Row:
+    """The rectangle's side clear of a point, level or plumb."""
+    gap = gaps.of(side)
+    rows: dict[Side, Row] = {
+        "left": ((-1.0, 0.0, 0.0, 0.0), -v[0] - gap),
+        "right": ((1.0, 0.0, 1.0, 0.0), v[0] - gap),
+        "bottom": ((0.0, -1.0, 0.0, 0.0), -v[1] - gap),
+        "head": ((0.0, 1.0, 0.0, 1.0), v[1] - gap),
+    }
+    return rows[side]
 
 
 def _box(room: Room) -> list[tuple[float, float]]:
@@ -177,19 +229,39 @@ def _most_size(row: Row, favour: tuple[float, float], box: list[tuple[float, flo
     return favour[0] * width + favour[1] * height
 
 
+def _solver() -> highspy.Highs:
+    """One solver for a whole search; most of a small programme's time is making the solver."""
+    highs = highspy.Highs()
+    highs.setOptionValue("output_flag", False)
+    highs.setOptionValue("presolve", "off")
+    return highs
+
+
 def _solve(
-    rows: Sequence[Row], favour: tuple[float, float], box: list[tuple[float, float]]
+    highs: highspy.Highs,
+    rows: Sequence[Row],
+    favour: tuple[float, float],
+    box: list[tuple[float, float]],
 ) -> tuple[Rectangle | None, float]:
-    got = linprog(
-        [0.0, 0.0, -favour[0], -favour[1]],
-        A_ub=[row for row, _ in rows] or None,
-        b_ub=[limit for _, limit in rows] or None,
-        bounds=box,
-        method="highs",
-    )
-    if got.status != 0 or got.x is None or min(got.x[2:]) <= TOUCH_MM:
+    programme = highspy.HighsLp()
+    programme.num_col_, programme.num_row_ = 4, len(rows)
+    programme.col_cost_ = np.array([0.0, 0.0, -favour[0], -favour[1]])
+    programme.col_lower_, programme.col_upper_ = np.array(box, dtype=float).T
+    programme.row_lower_ = np.full(len(rows), -np.inf)
+    programme.row_upper_ = np.array([limit for _, limit in rows])
+    matrix = programme.a_matrix_
+    matrix.format_ = highspy.MatrixFormat.kRowwise
+    matrix.start_ = np.arange(0, 4 * len(rows) + 1, 4, dtype=np.int32)
+    matrix.index_ = np.tile(np.arange(4, dtype=np.int32), len(rows))
+    matrix.value_ = np.array([row for row, _ in rows], dtype=float).ravel()
+    highs.passModel(programme)
+    highs.run()
+    if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None, math.inf
-    return Rectangle(*map(float, got.x)), -float(np.dot(got.x[2:], favour))
+    found = Rectangle(*highs.getSolution().col_value)
+    if min(found.width, found.height) <= TOUCH_MM:
+        return None, math.inf
+    return found, -(favour[0] * found.width + favour[1] * found.height)
 
 
 def _inside(edge: tuple[Point, Point, Side], gaps: Gaps) -> Row:
@@ -213,10 +285,10 @@ def _ways_past(edge: tuple[Point, Point, Side], gaps: Gaps) -> list[Row]:
     (ax, ay), (bx, by), _ = edge
     return [
         _inside(edge, gaps),
-        ((-1.0, 0.0, 0.0, 0.0), -max(ax, bx) - gaps.left),
-        ((1.0, 0.0, 1.0, 0.0), min(ax, bx) - gaps.right),
-        ((0.0, -1.0, 0.0, 0.0), -max(ay, by) - gaps.bottom),
-        ((0.0, 1.0, 0.0, 1.0), min(ay, by) - gaps.head),
+        _clear_of((max(ax, bx), 0.0), "left", gaps),
+        _clear_of((min(ax, bx), 0.0), "right", gaps),
+        _clear_of((0.0, max(ay, by)), "bottom", gaps),
+        _clear_of((0.0, min(ay, by)), "head", gaps),
     ]
 
 

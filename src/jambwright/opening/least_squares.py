@@ -124,7 +124,8 @@ def _approach(observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tol
         damping[moving] = np.where(better, damping[moving] * 0.1, np.maximum(damping[moving], 1e-7) * 8.0)
         step = parts.step(misfit[moving], damping[moving])
         trial[moving] = p[moving] + step
-        still = np.any(np.abs(step) > NEARLY * (1.0 + np.abs(p[moving])), -1)
+        # a step that only heavy damping keeps small is no sign of the end
+        still = np.any(np.abs(step) > NEARLY * (1.0 + np.abs(p[moving])), -1) | (damping[moving] > 0.01)
         moving, parts = moving[still], parts.take(still)
         if not len(moving):
             break
