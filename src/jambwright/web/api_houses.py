@@ -144,6 +144,25 @@ def survey_yaml(house: HouseId, request: Request, store: StoreHere, person: Read
     return Response(to_yaml(found.tree), media_type=YAML, headers=headers)
 
 
+@router.put(
+    "/{house}/survey.yaml",
+    summary="Put a whole readings file in place of the old",
+    max_body_size=LARGEST_CHARACTERS,
+    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "string"}}}}},
+)
+async def put_survey_yaml(
+    house: HouseId,
+    request: Request,
+    response: Response,
+    store: StoreHere,
+    person: Fitter,
+    if_match: IfMatch = None,
+) -> HouseShown:
+    """Every field that differs is kept as a change."""
+    body, version = await request.body(), wanted_version(if_match)
+    return await run_in_threadpool(lambda: _replaced(store, house, _tree(body), version, person, response))
+
+
 @router.put("/{house}", summary="Put a whole survey in place of the old")
 def put_house(
     house: HouseId,
