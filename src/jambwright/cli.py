@@ -115,17 +115,25 @@ def check(
 @app.command()
 def form(
     as_yaml: Annotated[bool, typer.Option("--yaml", help="A commented blank to fill in.")] = False,
+    as_xlsx: Annotated[
+        Path | None, typer.Option("--xlsx", help="Write a workbook: one row an opening, to fill in on site.")
+    ] = None,
     schema: Annotated[bool, typer.Option("--schema", help="JSON Schema of the readings file.")] = False,
 ) -> None:
-    """Write a blank readings file.  Example: jambwright form --yaml > house.yaml."""
+    """Write a blank readings file or workbook.  Example: jambwright form --yaml > house.yaml."""
     from jambwright.basis.tables import read_text
 
     if schema:
         typer.echo(read_text("survey.schema.json"), nl=False)
     elif as_yaml:
         typer.echo(read_text("blank_survey.yaml"), nl=False)
+    elif as_xlsx:
+        from jambwright.paper.form_workbook import form_workbook
+        from jambwright.store import write_file
+
+        write_file(as_xlsx, form_workbook())
     else:
-        raise typer.BadParameter("say which: --yaml or --schema.")
+        raise typer.BadParameter("say which: --yaml, --xlsx FILE or --schema.")
 
 
 DATA = Path.home() / ".jambwright" / "houses.db"
@@ -193,23 +201,37 @@ def backup(
 
 
 @app.command()
-def rules(
-    nation: Annotated[
-        str, typer.Option("--nation", help="england, wales, scotland, northern_ireland, ireland.")
+def gather(
+    readings: Annotated[
+        Path, typer.Argument(help="Workbook, CSV, or a laser meter's list of label, metres.")
     ],
-    on: Annotated[str, typer.Option("--date", help="Day of the work, such as 2026-05-01.")],
-    as_json: Annotated[bool, typer.Option("--json", help="The rules, or problems, as JSON.")] = False,
+    into: Annotated[str, typer.Option("--into", help="Readings file with site, house and defaults.")],
+    out: Annotated[Path, typer.Option("--out", help="The readings file to write; never the one read.")],
+    labels: Annotated[
+        str | None, typer.Option("--labels", help="YAML: meter's label to `W1 width top`.")
+    ] = None,
 ) -> None:
-    """List the rules in force, with sources.  Example: jambwright rules --nation wales --date 2026-05-01."""
-    from jambwright.checks.regulations import listed_rules
+    """Put readings from a table or a meter into a readings file.
 
-    with _problems_told(as_json):
-        listed = listed_rules(nation, on)
-        if as_json:
-            typer.echo(json.dumps({"rules": listed}))
-            return
-        for rule in listed:
-            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+    Example: jambwright gather site.xlsx --into house.yaml --out house-read.yaml.
+    """
+    import yaml
+
+    from jambwright.readings import sheets
+    from jambwright.readings.survey_file import survey_from_tree
+    from jambwright.store import write_file
+
+    with _problems_told():
+        if readings.suffix.lower() == ".xlsx":
+            openings = sheets.openings_of_rows(sheets.rows_of_xlsx(_bytes(readings)))
+        elif readings.suffix.lower() == ".csv":
+            openings = sheets.openings_of_rows(sheets.rows_of_csv(_text(str(readings))))
+        else:
+            openings = sheets.openings_of_laser(_text(str(readings)), _tree(labels) if labels else None)
+        tree = sheets.laid_over(_tree(into), openings)
+        survey_from_tree(tree)
+        write_file(out, yaml.safe_dump(tree, sort_keys=False, allow_unicode=True).encode())
+    typer.echo(f"{len(openings)} openings read into {out}.")
 
 
 def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = None) -> None:
@@ -264,11 +286,16 @@ def _text(file: str) -> str:
     if file == "-":
         return sys.stdin.read()
     try:
-        return Path(file).read_text(encoding="utf-8")
-    except OSError as error:
-        raise BadInput.one("file", f"{file}: {error.strerror}.") from None
+        return _bytes(Path(file)).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise BadInput.one("file", f"{file} is not text in UTF-8.") from None
+
+
+def _bytes(file: Path) -> bytes:
+    try:
+        return file.read_bytes()
+    except OSError as error:
+        raise BadInput.one("file", f"{file}: {error.strerror}.") from None
 
 
 def _as_text(result: Mapping[str, Any], indent: str = "") -> str:

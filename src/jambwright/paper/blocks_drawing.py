@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -12,12 +13,14 @@ from jambwright.paper.dimension import CLEAR_MM, SMALL_MM
 from jambwright.paper.hatching import kept_off
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scale import at_largest_scale
-from jambwright.paper.scene import Box, Item, Line, Point, Scene, Words, rectangle
+from jambwright.paper.scene import Box, Item, Line, Point, Scene, Words, extent, rectangle
 from jambwright.paper.symbols import arrow, block
 from jambwright.plan.blocks import Block, toe_edges
 
 THICK_MM = 1.7
 """Thickness of a block sign on paper; its length is true."""
+SHORTEST_ARROW_MM = 12.0
+"""A shorter diagonal is not drawn."""
 SHORTEST_MM = 2.6
 """A block sign is never shorter on paper."""
 
@@ -62,6 +65,7 @@ def _light(view: BlocksView, light: PlacedLight, scale: float) -> list[Item]:
     )
     # the pane is drawn inside its true edge by the thickness of the signs, so that they stay in their own light
     items: list[Item] = [Line(points=(*inner, inner[0]), ink="sash")]
+    items += _load_path(light, scale)
     words, signs = [_mark(light)], []
     for b in view.blocks[light.mark]:
         middle, upright = sign_place(glass, b, scale)
@@ -69,9 +73,8 @@ def _light(view: BlocksView, light: PlacedLight, scale: float) -> list[Item]:
         signs.append(block(middle, length, thick, setting=b.role == "setting", upright=upright))
         text = said_of(view, light.mark, b)
         figure = _figure(text, light, b, middle, scale)
-        if text and _has_room(figure, light, words, scale):
+        if text and _has_room(figure, light, [*items, *words], scale):
             words.append(figure)
-    items += _load_path(light, scale)
     return [*kept_off(items, words, scale=scale), *signs, *words]
 
 
@@ -129,20 +132,15 @@ def _figure(text: str, light: PlacedLight, b: Block, middle: Point, scale: float
     return Words(at=(x, y), text=text, size_mm=SMALL_MM)
 
 
-def _has_room(words: Words, light: PlacedLight, others: Sequence[Words], scale: float) -> bool:
-    """Whether lettering stays in its pane and off other lettering; the sheet's note tells it anyway."""
-    glass = light.glass
-    (left, low), _, (right, high), _ = words.corners(scale)
-    inside = (
-        left >= glass.x_mm
-        and right <= glass.right_mm
-        and low >= glass.y_mm + THICK_MM * scale
-        and high <= glass.top_mm - THICK_MM * scale
-    )
-    boxes = [other.corners(scale) for other in others]
-    return inside and not any(
-        left < b[2][0] and right > b[0][0] and low < b[2][1] and high > b[0][1] for b in boxes
-    )
+def _has_room(words: Words, light: PlacedLight, others: Sequence[Item], scale: float) -> bool:
+    """Whether lettering stays in its pane and off what is drawn there; the sheet's note tells it anyway."""
+    import shapely
+
+    glass, edge = light.glass, (THICK_MM + 0.3) * scale
+    pane = shapely.box(glass.x_mm + edge, glass.y_mm + edge, glass.right_mm - edge, glass.top_mm - edge)
+    box = shapely.Polygon(words.corners(scale))
+    drawn = (shapely.MultiPoint(extent(item, scale)).convex_hull for item in others[1:])
+    return bool(pane.contains(box)) and not any(box.intersects(other) for other in drawn)
 
 
 def _load_path(light: PlacedLight, scale: float) -> list[Item]:
@@ -150,7 +148,14 @@ def _load_path(light: PlacedLight, scale: float) -> list[Item]:
     toe = toe_edges(light.wanted.opens)
     if toe is None:
         return []
-    glass, inset = light.glass, 2.5 * THICK_MM * scale
-    left, right = glass.x_mm + inset, glass.right_mm - inset
-    heel_x, toe_x = (left, right) if toe[1] == "right" else (right, left)
-    return list(arrow((heel_x, glass.y_mm + inset), (toe_x, glass.top_mm - inset), scale, ink="hidden"))
+    glass = light.glass
+    heel_x, toe_x = (glass.x_mm, glass.right_mm) if toe[1] == "right" else (glass.right_mm, glass.x_mm)
+
+    def on_diagonal(share: float) -> Point:
+        return (heel_x + share * (toe_x - heel_x), glass.y_mm + share * glass.height_mm)
+
+    # its ends stay clear of the figures in the corners
+    tail, tip = on_diagonal(0.25), on_diagonal(0.75)
+    if math.dist(tail, tip) < SHORTEST_ARROW_MM * scale:
+        return []
+    return list(arrow(tail, tip, scale, ink="hidden"))

@@ -89,7 +89,7 @@ def chain(rail: Rail, stops_mm: Sequence[float], *, out_mm: float) -> Strip:
     stops = sorted(stops_mm)
     figures = [_Figure(middle_mm=(a + b) / 2, text=show_mm(b - a), span_mm=(b - a) / rail.scale)
                for a, b in pairwise(stops)]  # fmt: skip
-    crowded = [f for f in figures if f.width_mm + CLEAR_MM > f.span_mm]
+    crowded = [f for f in figures if f.width_mm + 2 * TICK_MM + 0.2 > f.span_mm]
     text_out, line_out = _rows(rail, out_mm)
     if crowded and rail.upright:
         line_out = out_mm + 1.0

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from jambwright.paper import blocks_drawing, elevation, fitting_drawing, sill_drawing
+from jambwright.paper.dimension import SMALL_MM
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.render import dxf, svg
-from jambwright.paper.scene import Box, Scene
+from jambwright.paper.scene import Box, Scene, Words
 from jambwright.plan.house import OpeningPlan
 
 PHONE = Box(width_mm=110.0, height_mm=130.0)
 """Lettering stays readable when a sheet of this size fills a phone held upright."""
+LYING = Box(width_mm=180.0, height_mm=110.0)
+"""For an opening wider than high: a phone held on its side."""
 MARGIN_MM = 3.0
 AS_DXF = ("fitting", "lights", "sill")
 
@@ -17,26 +22,32 @@ AS_DXF = ("fitting", "lights", "sill")
 def drawings(plan: OpeningPlan) -> dict[str, bytes]:
     """Every drawing of an opening by file name."""
     scenes = _scenes(plan)
-    files = {f"{plan.opening.id}-{name}.svg": _with_margin(scene) for name, scene in scenes.items()}
+    files = {f"{plan.opening.id}-{name}.svg": _on_paper(scene) for name, scene in scenes.items()}
     view = fitting_view(plan)
     scenes["fitting"] = fitting_drawing.drawn_at(view, scenes["fitting"].scale, factor=1)
     return files | {f"{plan.opening.id}-{name}.dxf": dxf(scenes[name]) for name in AS_DXF if name in scenes}
 
 
 def _scenes(plan: OpeningPlan) -> dict[str, Scene]:
+    phone = LYING if plan.frame.width_mm > 1.3 * plan.frame.height_mm else PHONE
     scenes = {
-        "fitting": fitting_drawing.fitting_drawing(fitting_view(plan), PHONE),
-        "lights": elevation.elevation(elevation_view(plan), PHONE),
-        "blocks": blocks_drawing.blocks_drawing(blocks_view(plan), PHONE),
+        "fitting": fitting_drawing.fitting_drawing(fitting_view(plan), phone),
+        "lights": elevation.elevation(elevation_view(plan), phone),
+        "blocks": blocks_drawing.blocks_drawing(blocks_view(plan), phone),
     }
     sill = sill_view(plan)
     if sill:
-        scenes["sill"] = sill_drawing.sill_plan(sill, PHONE)
+        scenes["sill"] = sill_drawing.sill_plan(sill, LYING)
         scenes["sill-section"] = sill_drawing.sill_section(sill, PHONE)
     return scenes
 
 
-def _with_margin(scene: Scene) -> bytes:
-    needs = scene.paper_size()
+def _on_paper(scene: Scene) -> bytes:
+    """The drawing with its title under it and a margin round both."""
+    left, bottom, _, _ = scene.bounds()
+    below = bottom - 2 * MARGIN_MM * scene.scale
+    title = Words(at=(left, below), text=scene.title, size_mm=SMALL_MM, align="left")
+    titled = replace(scene, items=(*scene.items, title))
+    needs = titled.paper_size()
     paper = Box(width_mm=needs.width_mm + 2 * MARGIN_MM, height_mm=needs.height_mm + 2 * MARGIN_MM)
-    return svg(scene, paper).encode()
+    return svg(titled, paper).encode()

@@ -33,25 +33,27 @@ class EdgeMark:
     held: Held = "none"
 
 
-def marks_strip(rail: Rail, marks: Sequence[EdgeMark], *, out_mm: float) -> Strip:
-    """All marks of one edge, each on a leader from its place, none over another."""
+def marks_strip(rail: Rail, marks: Sequence[EdgeMark], *, out_mm: float, room_mm: float) -> Strip:
+    """All marks of one edge, each on a leader from its place, none over another.
+
+    Along head and sill they are turned upright where ``room_mm`` of paper is too short for them.
+    """
     ordered = sorted(marks, key=lambda mark: mark.at_mm)
     if not ordered:
         return Strip(items=(), reach_mm=out_mm)
-    widths = [ROW_MM if rail.upright else _width(mark) for mark in ordered]
-    clear = 0.0 if rail.upright else CLEAR_MM
-    placed = spread([mark.at_mm / rail.scale for mark in ordered], widths, clear)
+    lying = [_width(mark) + CLEAR_MM for mark in ordered]
+    beside = rail.upright or sum(lying) > room_mm
+    widths = [ROW_MM] * len(ordered) if beside else lying
+    placed = spread([mark.at_mm / rail.scale for mark in ordered], widths, 0.0)
     elbow = out_mm + ELBOW_MM
     items: list[Item] = []
+    reach = elbow
     for mark, along in zip(ordered, placed, strict=True):
         here = along * rail.scale
         items.append(
             rail.line((mark.at_mm, out_mm), (mark.at_mm, out_mm + 0.8), (here, elbow - 0.4), ink="leader")
         )
-    draw = _beside if rail.upright else _stacked
-    reach = elbow
-    for mark, along in zip(ordered, placed, strict=True):
-        drawn, out = draw(rail, mark, along * rail.scale, elbow, ordered)
+        drawn, out = (_beside if beside else _stacked)(rail, mark, here, elbow, ordered)
         items += drawn
         reach = max(reach, out)
     return Strip(items=tuple(items), reach_mm=reach)
@@ -60,19 +62,21 @@ def marks_strip(rail: Rail, marks: Sequence[EdgeMark], *, out_mm: float) -> Stri
 def _beside(
     rail: Rail, mark: EdgeMark, along_mm: float, elbow: float, column: Sequence[EdgeMark]
 ) -> tuple[list[Item], float]:
-    """Sign, figure and packers side by side, in columns: for a jamb."""
+    """Sign, figure and packers in columns going outwards: for a jamb, and turned for a crowded head or sill."""
+    turn = 0.0 if rail.upright else 90.0
     out = elbow
     items: list[Item] = []
     if any(m.held != "none" for m in column):
         items += _sign(rail, mark, along_mm, out + SIGN_MM / 2)
         out += SIGN_MM + SIGN_CLEAR_MM
     figures = max(advance_mm(m.figure, FIGURE_MM) for m in column)
-    items.append(_words(rail, mark.figure, along_mm, out + figures / 2))
+    items.append(_words(rail, mark.figure, along_mm, out + figures / 2, turn))
     out += figures + 1.0
     stacks = max(_box_width(m.packers) for m in column)
     if mark.packers:
         # boxes start in line, whatever they hold
-        items += boxed(rail.at(along_mm, out + _box_width(mark.packers) / 2), mark.packers, rail.scale)
+        at = rail.at(along_mm, out + _box_width(mark.packers) / 2)
+        items += boxed(at, mark.packers, rail.scale, turned=turn > 0)
     return items, out + stacks
 
 
@@ -105,15 +109,19 @@ def _sign(rail: Rail, mark: EdgeMark, along_mm: float, out_mm: float) -> tuple[I
     return () if mark.held == "none" else fixing(rail.at(along_mm, out_mm), rail.scale, mark.held)
 
 
-def _words(rail: Rail, text: str, along_mm: float, out_mm: float) -> Words:
-    return Words(at=rail.at(along_mm, out_mm), text=text, size_mm=FIGURE_MM, ink="dimension")
+def _words(rail: Rail, text: str, along_mm: float, out_mm: float, turn_deg: float = 0.0) -> Words:
+    at = rail.at(along_mm, out_mm)
+    return Words(at=at, text=text, size_mm=FIGURE_MM, turn_deg=turn_deg, ink="dimension")
 
 
-def boxed(at: Point, packers: str, scale: float) -> tuple[Item, ...]:
+def boxed(at: Point, packers: str, scale: float, *, turned: bool = False) -> tuple[Item, ...]:
     """A stack of packers in figures, in the box that marks them."""
     x, y = at
     width = _box_width(packers) * scale
     height = (CAPITAL * FIGURE_MM + 2 * PAD_MM * 0.7) * scale
+    if turned:
+        width, height = height, width
     box = rectangle(x - width / 2, y - height / 2, width, height)
-    words = Words(at=at, text=packers, size_mm=FIGURE_MM, bold=True, ink="packer")
+    turn = 90.0 if turned else 0.0
+    words = Words(at=at, text=packers, size_mm=FIGURE_MM, bold=True, turn_deg=turn, ink="packer")
     return (Line(points=box, ink="packer", closed=True), words)

@@ -12,7 +12,7 @@ from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, Strip, 
 from jambwright.paper.hatching import kept_off
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scale import at_largest_scale
-from jambwright.paper.scene import Area, Box, Item, Line, Point, Scene, Words, rectangle
+from jambwright.paper.scene import Area, Box, Ink, Item, Line, Point, Scene, Words, rectangle
 from jambwright.paper.symbols import HINGED_AT, handle, opening_triangle
 
 MARK_MM = 5.0
@@ -43,22 +43,22 @@ def drawn_at(view: ElevationView, scale: float) -> Scene:
     lettering: list[Words] = []
     for light in view.layout.lights:
         drawn, words = _light(light, scale)
-        items += kept_off(drawn, words, scale=scale)
+        items += drawn
         lettering += words
     if view.sill_height_mm:
         start = view.outer.x_mm + (view.outer.width_mm - view.sill_length_mm) / 2
         under = rectangle(start, -view.sill_height_mm, view.sill_length_mm, view.sill_height_mm)
         items.append(Line(points=under, ink="frame", closed=True))
-    items += _dimensions(view, scale)
+    items = [*kept_off(items, lettering, scale=scale), *_dimensions(view, scale)]
     return Scene(title=f"{view.title} from outside", items=(*items, *lettering), scale=scale)
 
 
 def _light(light: PlacedLight, scale: float) -> tuple[list[Item], list[Words]]:
-    items: list[Item] = [Line(points=_corners(light.daylight), ink="glass", closed=True)]
+    items: list[Item] = [_round(light.daylight, "glass")]
     outwards = light.wanted.swing == "out"
     if light.sash:
         corners = _corners(light.sash)
-        items.insert(0, Line(points=corners, ink="sash", closed=True))
+        items.insert(0, _round(light.sash, "sash"))
         items += [
             opening_triangle(corners, hinges, outwards=outwards) for hinges in HINGED_AT[light.wanted.opens]
         ]
@@ -157,6 +157,12 @@ def _levels(rail: Rail, ends: tuple[float, float], between: Sequence[float]) -> 
     )
     outer = chain(rail, ends, out_mm=inner.reach_mm)
     return (*inner.items, *outer.items)
+
+
+def _round(rect: Rect, ink: Ink) -> Line:
+    """A rectangle as an open line back to its start, so that lettering may interrupt it."""
+    corners = _corners(rect)
+    return Line(points=(*corners, corners[0]), ink=ink)
 
 
 def _corners(rect: Rect) -> tuple[Point, ...]:

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 from jambwright import __version__
+from jambwright.frame.layout import Rect
 from jambwright.paper.blocks_drawing import blocks_drawing
 from jambwright.paper.elevation import elevation
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
-from jambwright.paper.fit_words import block_note, sill_note, words
-from jambwright.paper.fitting_drawing import factor_at, fitting_drawing
+from jambwright.paper.fit_words import block_note, gaps_in_words, sill_note, words
+from jambwright.paper.fitting_drawing import factor_at, fitting_drawing, gaps_are_figured
 from jambwright.paper.legend import block_signs, fitting_signs, legend
 from jambwright.paper.pdf import measured, typeset
 from jambwright.paper.render import svg
 from jambwright.paper.scale import scale_name
 from jambwright.paper.scene import Box, Scene
-from jambwright.paper.sill_drawing import sill_plan, sill_section
+from jambwright.paper.sill_drawing import SillView, sill_plan, sill_section
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 TEMPLATE = "fit_sheets.typ"
@@ -25,21 +27,30 @@ TEXT_MM = 192.0
 PAGE_MM = 280.0
 """Height of the page between its margins."""
 GUTTER_MM = 4.0
-WIDE_FROM = 1.3
-"""Width over height from which the opening's drawing takes the whole width of the page."""
 BESIDE_MM = 56.0
 """Width of the column of lights and blocks beside an opening that is not wide."""
 MAIN_MM = TEXT_MM - BESIDE_MM - GUTTER_MM
-BELOW = Box(width_mm=94.0, height_mm=42.0)
-"""Lights, and blocks, in the row under a wide opening."""
-BESIDE_WORDS_MM = 24.0
-"""Titles, signs and notes in the column beside."""
-SILL_PLAN = Box(width_mm=132.0, height_mm=30.0)
-SILL_SECTION = Box(width_mm=56.0, height_mm=30.0)
-LEAST_MM = 70.0
-"""The main drawing is never lower than this."""
+LEAST_WIDE_MM, LEAST_MM = 70.0, 100.0
+"""The opening's drawing is never lower than this: alone, and with lights and blocks beside it."""
 
 Page = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shares:
+    """Heights of the drawings that are made before the opening's own."""
+
+    below_mm: float
+    """Lights, and blocks, in the row under a wide opening."""
+    sill_mm: float
+
+
+ROOMY, TIGHT = Shares(below_mm=42.0, sill_mm=30.0), Shares(below_mm=32.0, sill_mm=26.0)
+"""Tight pages are those with many lights or much to look at."""
+LEAST_LIGHTS_MM = 30.0
+"""Lights and blocks beside an opening are never lower than this."""
+BELOW_MM, SILL_MM, SECTION_MM = 94.0, 132.0, 56.0
+"""Widths of the drawings in the rows."""
 
 
 def fit_sheets(house: HousePlan, progress: Callable[[str], None] | None = None) -> bytes:
@@ -47,43 +58,76 @@ def fit_sheets(house: HousePlan, progress: Callable[[str], None] | None = None) 
 
     The fixed parts are set and measured first; the opening's drawing takes what the page leaves over.
     """
-    pages = [_fixed_part(house, index, plan) for index, plan in enumerate(house.openings)]
-    heights = measured(TEMPLATE, {"pages": pages}, "fixed-part")
-    for plan, page, fixed_mm in zip(house.openings, pages, heights, strict=True):
-        page.update(_opening_drawing(plan, page["wide"], max(LEAST_MM, PAGE_MM - fixed_mm)))
+    pages = [_fixed_part(house, index, ROOMY) for index in range(len(house.openings))]
+    rooms = _rooms(pages)
+    scant = [n for n, page in enumerate(pages) if rooms[n][0] < _least(page)]
+    if scant:
+        for n in scant:
+            pages[n] = _fixed_part(house, n, TIGHT)
+        rooms = _rooms(pages)
+    for plan, page, (height_mm, words_mm) in zip(house.openings, pages, rooms, strict=True):
+        page.update(_opening_drawing(plan, page["wide"], max(_least(page), height_mm), words_mm))
         if progress:
             progress(plan.name)
     return typeset(TEMPLATE, {"pages": pages})
 
 
-def _fixed_part(house: HousePlan, index: int, plan: OpeningPlan) -> Page:
+def _rooms(pages: list[Page]) -> list[tuple[float, float]]:
+    """Height left for the opening's drawing on each page, and that of the words in the column beside it."""
+    return [(PAGE_MM - fixed, beside) for fixed, beside in measured(TEMPLATE, {"pages": pages}, "heights")]
+
+
+def _least(page: Page) -> float:
+    return LEAST_WIDE_MM if page["wide"] else LEAST_MM
+
+
+def lies_wide(whole: Rect) -> bool:
+    """Whether the opening comes out larger over the whole width of the page than beside its lights.
+
+    By what the marks usually leave of either place.
+    """
+    alone = max(whole.width_mm / (TEXT_MM - 58), whole.height_mm / 51)
+    beside = max(whole.width_mm / (MAIN_MM - 58), whole.height_mm / 96)
+    return alone < beside
+
+
+def _fixed_part(house: HousePlan, index: int, shares: Shares) -> Page:
     """Words, tables and the drawings of a given size."""
-    whole = fitting_view(plan).whole
-    wide = whole.width_mm / whole.height_mm >= WIDE_FROM
+    plan = house.openings[index]
+    view = fitting_view(plan)
+    wide = lies_wide(view.whole)
+    least = Box(width_mm=TEXT_MM if wide else MAIN_MM, height_mm=LEAST_WIDE_MM if wide else LEAST_MM)
+    figured = gaps_are_figured(view, fitting_drawing(view, least).scale)
     page: Page = words(house, plan) | {
+        "gaps": [] if figured else gaps_in_words(plan),
         "wide": wide,
         "signs": _picture(legend(fitting_signs(lugs=_has_lugs(plan)), TEXT_MM if wide else MAIN_MM)),
-        "block_signs": _picture(legend(block_signs(), BELOW.width_mm if wide else BESIDE_MM)),
+        "block_signs": _picture(legend(block_signs(), BELOW_MM if wide else BESIDE_MM)),
         "block_note": block_note(blocks_view(plan)),
         "foot": f"{house.survey.site.label} · jambwright {__version__}",
         "number": f"{index + 1} of {len(house.openings)}",
     }
     if wide:
-        page |= _lights(plan, BELOW)
+        page |= _lights(plan, Box(width_mm=BELOW_MM, height_mm=shares.below_mm))
     sill = sill_view(plan)
     if sill:
-        plan_scene, section = sill_plan(sill, SILL_PLAN), sill_section(sill, SILL_SECTION)
-        page["sill"] = {
-            "plan": _picture(plan_scene, SILL_PLAN.width_mm),
-            "plan_scale": scale_name(plan_scene.scale),
-            "section": _picture(section, SILL_SECTION.width_mm),
-            "section_scale": scale_name(section.scale),
-            "note": sill_note(sill.sill),
-        }
+        page["sill"] = _sill(sill, shares.sill_mm)
     return page
 
 
-def _opening_drawing(plan: OpeningPlan, wide: bool, height_mm: float) -> Page:
+def _sill(view: SillView, height_mm: float) -> Page:
+    plan = sill_plan(view, Box(width_mm=SILL_MM, height_mm=height_mm))
+    section = sill_section(view, Box(width_mm=SECTION_MM, height_mm=height_mm))
+    return {
+        "plan": _picture(plan, SILL_MM),
+        "plan_scale": scale_name(plan.scale),
+        "section": _picture(section, SECTION_MM),
+        "section_scale": scale_name(section.scale),
+        "note": sill_note(view.sill),
+    }
+
+
+def _opening_drawing(plan: OpeningPlan, wide: bool, height_mm: float, words_mm: float) -> Page:
     """The opening, and beside it the lights where it does not take the whole width."""
     width = TEXT_MM if wide else MAIN_MM
     view = fitting_view(plan)
@@ -94,7 +138,9 @@ def _opening_drawing(plan: OpeningPlan, wide: bool, height_mm: float) -> Page:
         "factor": factor_at(view, scene.scale),
     }
     if not wide:
-        drawn |= _lights(plan, Box(width_mm=BESIDE_MM, height_mm=(height_mm - BESIDE_WORDS_MM) / 2))
+        drawn |= _lights(
+            plan, Box(width_mm=BESIDE_MM, height_mm=max(LEAST_LIGHTS_MM, (height_mm - words_mm) / 2))
+        )
     return drawn
 
 

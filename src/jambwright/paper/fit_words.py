@@ -44,7 +44,7 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
         "size": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}",
         "size_means": f"frame, width × height in mm, viewed from outside{sill}",
         "lights": _lights(plan),
-        "carry": [f"{c.name} {c.lift.mass_kg:.0f} kg, {_who(c.lift)}" for c in plan.fitting.lifts.carried],
+        "carry": _carry(plan),
         "take": _take(quantities(plan)),
         "read": _read(plan),
         "remarks": _remarks(plan),
@@ -58,21 +58,32 @@ def _floor(storey: int) -> str:
 
 
 def _lights(plan: OpeningPlan) -> list[list[str]]:
-    """Mark, way of opening, make-up, glass size, mass, handle height of every light."""
-    rows = []
+    """Way of opening, make-up, glass size, mass and handle height, one row for all lights alike."""
+    marks: dict[tuple[str, ...], list[str]] = {}
     for light in plan.frame.layout.lights:
         wanted, unit = light.wanted, plan.frame.glazing[light.mark]
         opens = OPENS[wanted.opens]
         if light.sash:
-            opens += ", opens in" if wanted.swing == "in" else ", opens out"
+            opens += f", {wanted.swing}"
         glass = str(unit) if unit else "panel"
         glass += ", obscure" if wanted.obscure else ""
         mass = next(
             p.mass_kg for p in plan.frame.pieces if p.name in (f"glass {light.mark}", f"panel {light.mark}")
         )
         handle = show_mm(wanted.handle_height_mm) if light.sash and wanted.handle_height_mm else "–"
-        rows.append([light.mark, opens, glass, glass_size(light), f"{mass:.0f}", handle])
-    return rows
+        marks.setdefault((opens, glass, glass_size(light), f"{mass:.0f}", handle), []).append(light.mark)
+    return [[", ".join(alike), *row] for row, alike in marks.items()]
+
+
+def _carry(plan: OpeningPlan) -> list[str]:
+    """What is carried, its mass and by how many; pieces alike are told once."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for carried in plan.fitting.lifts.carried:
+        kind, _, mark = carried.name.partition(" ")
+        mark, _, state = mark.partition(", ")
+        said = f"{', ' + state if state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried.lift)}"
+        alike.setdefault((kind, said), []).append(mark)
+    return [f"{kind} {', '.join(marks)}{said}" for (kind, said), marks in alike.items()]
 
 
 def _who(lift: Lift) -> str:
@@ -106,6 +117,14 @@ def _read(plan: OpeningPlan) -> list[str]:
         if taken:
             lines.append(f"{kind} {', '.join(taken)}")
     return lines
+
+
+def gaps_in_words(plan: OpeningPlan) -> list[str]:
+    """The true gaps, for a frame too narrow to figure them in the drawing."""
+    return [
+        f"{side} {', '.join(f'{place} {show_mm(mm)}' for place, mm in gaps.items())}"
+        for side, gaps in plan.frame.size.gaps_mm.items()
+    ]
 
 
 def _remarks(plan: OpeningPlan) -> list[str]:

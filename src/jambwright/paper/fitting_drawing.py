@@ -6,6 +6,7 @@ factor. A wall point is moved away from the nearest point of the frame, so lean,
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -28,6 +29,8 @@ WALL_MM = 3.5
 """Least width of hatched wall on paper."""
 LEAST_ROUND_MM = 8.0
 """Wall and marks never take less on paper on any side."""
+LARGEST_MM = 7.0
+"""Lettering of the order size in the drawing."""
 PACKER_MM = 3.0
 """Width of a packer sign on paper, along its edge."""
 ARROWS: Mapping[Side, str] = {"left": "←", "right": "→", "head": "↑", "bottom": "↓"}
@@ -74,7 +77,7 @@ def fitting_drawing(view: FittingView, box: Box) -> Scene:
         view.whole.width_mm / (box.width_mm - 2 * LEAST_ROUND_MM),
         view.whole.height_mm / (box.height_mm - 2 * LEAST_ROUND_MM),
     )
-    return at_largest_scale(partial(drawn_at, view), box, least=least)
+    return at_largest_scale(partial(drawn_at, view, across_mm=box.width_mm), box, least=least)
 
 
 def factor_at(view: FittingView, scale: float) -> int:
@@ -83,8 +86,10 @@ def factor_at(view: FittingView, scale: float) -> int:
     return next((f for f in FACTORS if f * widest / scale <= WIDEST_GAP_MM), 1)
 
 
-def drawn_at(view: FittingView, scale: float, factor: float | None = None) -> Scene:
-    """The drawing at a given scale; ``factor`` 1 draws the gaps true."""
+def drawn_at(
+    view: FittingView, scale: float, *, across_mm: float = math.inf, factor: float | None = None
+) -> Scene:
+    """The drawing at a given scale, its marks on paper ``across_mm`` wide; ``factor`` 1 draws the gaps true."""
     factor = factor or factor_at(view, scale)
     wall = exaggerated(view.boundary_mm, view.whole, factor)
     edges = _outer(wall, scale)
@@ -92,7 +97,7 @@ def drawn_at(view: FittingView, scale: float, factor: float | None = None) -> Sc
     items.append(Line(points=wall, ink="wall", closed=True))
     items += _frame(view)
     items += _packers(view, wall, scale)
-    strips = _marks(view, edges, scale)
+    strips = _marks(view, edges, scale, across_mm)
     items += [item for strip in strips.values() for item in strip.items]
     words = [*_gap_figures(view, scale), *_middle(view, scale)]
     items += kept_off(_bars(view), words, scale=scale)
@@ -209,10 +214,12 @@ def _packers(view: FittingView, wall: Sequence[Point], scale: float) -> list[Ite
     return items
 
 
-def _marks(view: FittingView, edges: Sequence[Point], scale: float) -> dict[Side, Strip]:
+def _marks(view: FittingView, edges: Sequence[Point], scale: float, across_mm: float) -> dict[Side, Strip]:
     """Marks round the wall; their places along an edge are those of the opening."""
     (left, bottom), (right, top) = edges[0], edges[2]
     base: dict[Side, float] = {"left": left, "right": right, "head": top, "bottom": bottom}
+    said = [line for each in view.lean.values() for line in each.split("\n")]
+    room = across_mm - 2 * max((advance_mm(line, FIGURE_MM) + 2 * CLEAR_MM for line in said), default=0.0)
     strips: dict[Side, Strip] = {}
     for side, at in base.items():
         rail = Rail(side=side, base_mm=at, scale=scale)
@@ -222,43 +229,99 @@ def _marks(view: FittingView, edges: Sequence[Point], scale: float) -> dict[Side
             for m in view.marks
             if m.side == side
         ]
-        strips[side] = marks_strip(rail, placed, out_mm=0.0)
+        strips[side] = marks_strip(rail, placed, out_mm=0.0, room_mm=room)
     return strips
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Inside:
+    """The paper inside the frame's faces and how the gap figures share it."""
+
+    left: float
+    right: float
+    low: float
+    high: float
+    scale: float
+    figure_mm: float
+    """Length of the longest gap figure."""
+
+    @property
+    def width_mm(self) -> float:
+        return (self.right - self.left) / self.scale - 2 * CLEAR_MM
+
+    @property
+    def height_mm(self) -> float:
+        return (self.high - self.low) / self.scale - CLEAR_MM
+
+    @property
+    def in_one_row(self) -> bool:
+        """Whether start, middle and end of head or sill stand side by side."""
+        return 3 * self.figure_mm + 2 * CLEAR_MM <= self.width_mm
+
+    @property
+    def has_room(self) -> bool:
+        rows = 5 if self.in_one_row else 7
+        return 2 * self.figure_mm + CLEAR_MM <= self.width_mm and rows * ROW_MM <= self.height_mm
+
+
+def _inside(view: FittingView, scale: float) -> _Inside:
+    whole, face = view.whole, view.face_mm
+    return _Inside(
+        left=whole.x_mm + face,
+        right=whole.right_mm - face,
+        low=whole.y_mm + view.sill_mm + face,
+        high=whole.top_mm - face,
+        scale=scale,
+        figure_mm=max((advance_mm(_gap_text(gap), FIGURE_MM) for gap in view.gaps), default=0.0),
+    )
+
+
+def gaps_are_figured(view: FittingView, scale: float) -> bool:
+    """Whether the frame has room inside for the figures of its gaps; else the sheet lists them in words."""
+    return _inside(view, scale).has_room
+
+
+def _gap_text(gap: Gap) -> str:
+    arrow, figure = ARROWS[gap.side], show_mm(gap.mm)
+    return f"{figure} {arrow}" if gap.side == "right" else f"{arrow} {figure}"
 
 
 def _gap_figures(view: FittingView, scale: float) -> list[Words]:
     """Twelve figures just inside the frame, each with an arrow to the gap it tells."""
-    face = view.face_mm
-    whole = view.whole
-    left, right = whole.x_mm + face + CLEAR_MM * scale, whole.right_mm - face - CLEAR_MM * scale
-    row = FIGURE_MM / 2 * scale
-    low = whole.y_mm + view.sill_mm + face + 0.6 * scale + row
-    high = whole.top_mm - face - 0.6 * scale - row
-    step = ROW_MM * scale
-    heights = {"start": low + step, "middle": (low + high) / 2, "end": high - step}
+    inside = _inside(view, scale)
+    if not inside.has_room:
+        return []
+    left, right = inside.left + CLEAR_MM * scale, inside.right - CLEAR_MM * scale
+    row = ROW_MM * scale
+    low, high = inside.low + row / 2 + 0.3 * scale, inside.high - row / 2 - 0.3 * scale
+    heights = {"start": low + row, "middle": (low + high) / 2, "end": high - row}
     across = {"start": left, "middle": (left + right) / 2, "end": right}
     words = []
     for gap in view.gaps:
-        arrow, figure = ARROWS[gap.side], show_mm(gap.mm)
         if gap.side in ("left", "right"):
             at = (left if gap.side == "left" else right, heights[gap.place])
             align: Align = gap.side
         else:
-            at = (across[gap.place], high if gap.side == "head" else low)
+            further = 2 * row if gap.place == "middle" and not inside.in_one_row else 0.0
+            at = (across[gap.place], high - further if gap.side == "head" else low + further)
             align = ALONG[gap.place]
-        text = f"{figure} {arrow}" if gap.side == "right" else f"{arrow} {figure}"
-        words.append(Words(at=at, text=text, size_mm=FIGURE_MM, align=align))
+        words.append(Words(at=at, text=_gap_text(gap), size_mm=FIGURE_MM, align=align))
     return words
 
 
 def _middle(view: FittingView, scale: float) -> list[Words]:
-    """The order size in the frame, as large as there is room for."""
-    clear = 2 * (advance_mm("← 00.0", FIGURE_MM) + 2 * CLEAR_MM)
-    room = (view.whole.width_mm - 2 * view.face_mm) / scale - clear
+    """The order size in the frame, as large as there is room for, upright in a narrow one."""
+    inside = _inside(view, scale)
+    beside = 2 * (inside.figure_mm + CLEAR_MM) if inside.has_room else 0.0
+    rows = (2 if inside.in_one_row else 6) * ROW_MM if inside.has_room else 0.0
+    wide, high = inside.width_mm - beside, inside.height_mm - rows
     unit = advance_mm(view.size, 1.0, bold=True)
-    size = min(7.0, max(FIGURE_MM, room / unit))
-    x, y = view.whole.x_mm + view.whole.width_mm / 2, view.whole.y_mm + view.whole.height_mm * 0.58
-    return [Words(at=(x, y), text=view.size, size_mm=size, bold=True)]
+    lying, standing = min(LARGEST_MM, wide / unit, high), min(LARGEST_MM, high / unit, wide)
+    size, turn = (lying, 0.0) if lying >= FIGURE_MM else (standing, 90.0)
+    if size < FIGURE_MM:
+        return []
+    at = ((inside.left + inside.right) / 2, (inside.low + inside.high) / 2)
+    return [Words(at=at, text=view.size, size_mm=size, bold=True, turn_deg=turn)]
 
 
 def _lean(

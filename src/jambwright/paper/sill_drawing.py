@@ -110,7 +110,7 @@ def _screws(view: SillView, shoulder_mm: float, scale: float) -> list[Item]:
         EdgeMark(side="head", at_mm=shoulder_mm + at, figure=f"{at:.0f}", held="screw")
         for at in view.sill.screws_mm
     ]
-    items: list[Item] = list(marks_strip(rail, marks, out_mm=0.5).items)
+    items: list[Item] = list(marks_strip(rail, marks, out_mm=0.5, room_mm=view.sill.length_mm / scale).items)
     for mark in marks:
         items += fixing((mark.at_mm, middle), scale)
     return items

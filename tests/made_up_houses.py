@@ -1,0 +1,99 @@
+"""Surveys drawn by chance: openings of honest variety, with readings taken off a crooked outline."""
+
+import math
+
+from hypothesis import strategies as st
+
+SASH = ("side_hung_left", "side_hung_right", "top_hung", "bottom_hung", "tilt_turn_left", "tilt_turn_right")
+LINTELS = ("steel", "concrete", "timber", "none", "unknown")
+
+
+def readings(width, height, lean, level, taper, bow):
+    """What a faultless tape would read in an opening with these faults."""
+    bl, br = (0.0, 0.0), (width, level)
+    tl, tr = (lean, height), (width + lean + taper, height + level / 2)
+
+    def apart(a, b):
+        return round(math.dist(a, b), 1)
+
+    def middle(a, b):
+        return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+
+    left, right = middle(bl, tl), middle(br, tr)
+    return {
+        "width": {
+            "bottom": apart(bl, br),
+            "middle": round(math.dist(left, right) - bow, 1),
+            "top": apart(tl, tr),
+        },
+        "height": {
+            "left": apart(bl, tl),
+            "centre": apart(middle(bl, br), middle(tl, tr)),
+            "right": apart(br, tr),
+        },
+        "diagonal": {"rising": apart(bl, tr), "falling": apart(tl, br)},
+        "level": {"sill": round(level, 1), "head": round(level / 2, 1)},
+        "plumb": {"left": round(lean, 1), "right": round(lean + taper, 1)},
+        "bow": {"left": round(bow, 1), "right": 0},
+    }
+
+
+@st.composite
+def lights(draw):
+    opens = draw(st.sampled_from((*SASH, "fixed", "fixed")))
+    light = {"opens": opens, "vent_mm2": draw(st.sampled_from((0, 4000)))}
+    if opens != "fixed":
+        light |= {
+            "swing": draw(st.sampled_from(("out", "in"))),
+            "handle_height_mm": draw(st.integers(60, 500)),
+        }
+    return light | {"obscure": draw(st.booleans())}
+
+
+@st.composite
+def layouts(draw, width, height):
+    across = draw(st.integers(1, max(1, min(5, int(width // 450)))))
+    columns = []
+    for _ in range(across):
+        down = draw(st.integers(1, max(1, min(3, int(height // 450)))))
+        columns.append(draw(lights()) if down == 1 else {"down": [draw(lights()) for _ in range(down)]})
+    return columns[0] if across == 1 else {"across": columns}
+
+
+@st.composite
+def openings(draw, mark="W1"):
+    width, height = draw(st.integers(380, 3600)), draw(st.integers(380, 2400))
+    faults = {
+        "lean": draw(st.floats(-20, 20)),
+        "level": draw(st.floats(-12, 12)),
+        "taper": draw(st.floats(-8, 8)),
+        "bow": draw(st.floats(-4, 6)),
+    }
+    sill = draw(st.sampled_from(({"kind": "none"}, {"ends": "horns"}, {"ends": "flush"})))
+    return {
+        "id": mark,
+        "room": "room",
+        "note": draw(st.sampled_from(("", "Old stone sill stays and the reveal is plastered outside"))),
+        "lintel": {"kind": draw(st.sampled_from(LINTELS))},
+        "outside": readings(width, height, **faults),
+        "set_back_mm": draw(st.sampled_from((10, 30, 60))),
+        "wanted": {
+            "sill": sill,
+            "layout": draw(layouts(width, height)),
+            "dropped_sash_mm": draw(st.sampled_from((0, 0, 3))),
+        },
+    }
+
+
+@st.composite
+def surveys(draw, count=1):
+    return {
+        "jambwright": 1,
+        "site": {"label": "Invented house"},
+        "house": {
+            "built_year": draw(st.sampled_from((1934, 1995, 2010))),
+            "children": draw(st.booleans()),
+            "rooms": [{"name": "room", "use": "living", "storey": draw(st.integers(0, 2))}],
+        },
+        "openings": [draw(openings(f"W{n + 1}")) for n in range(count)],
+    }

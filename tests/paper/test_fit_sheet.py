@@ -1,0 +1,89 @@
+"""The fit sheets as PDF: one page an opening, with every word on it."""
+
+import functools
+from dataclasses import replace
+
+import pypdfium2
+import pytest
+
+from demo_house import MARKS, house, opening
+from jambwright.basis.problems import Problem
+from jambwright.basis.units import show_mm
+from jambwright.paper.fit_sheet import fit_sheets
+from jambwright.plan.house import HousePlan
+
+A4_PT = (595.3, 841.9)
+
+
+@functools.cache
+def pdf() -> bytes:
+    return fit_sheets(house())
+
+
+def pages(content: bytes) -> list[str]:
+    document = pypdfium2.PdfDocument(content)
+    return [page.get_textpage().get_text_range() for page in document]
+
+
+def test_there_is_one_a4_page_an_opening():
+    document = pypdfium2.PdfDocument(pdf())
+    assert len(document) == len(MARKS)
+    assert all(page.get_size() == pytest.approx(A4_PT, abs=0.5) for page in document)
+
+
+@pytest.mark.parametrize("number", range(len(MARKS)), ids=MARKS)
+def test_a_sheet_tells_what_its_fitter_needs(number):
+    text = pages(pdf())[number]
+    plan = house().openings[number]
+    frame = plan.frame
+    size = f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}"
+    assert text.count(size) >= 2, "large at the top and in the drawing"
+    flat = " ".join(text.split())
+    assert "viewed from outside" in flat
+    assert "times too large" in flat
+    assert "Triangles point to the hinges; whole lines open out, dashed lines open in." in flat
+    assert plan.opening.room in flat
+    assert [c.short for c in plan.cautions if c.short not in flat] == []
+    assert [s.short for s in plan.fitting.steps if s.short not in flat] == []
+    assert "licensed people decide" in flat
+    if frame.sill:
+        assert f"Cut {show_mm(frame.sill.length_mm)} from {show_mm(frame.sill.depth_mm)} deep stock" in flat
+
+
+def test_no_lettering_is_smaller_than_eight_and_a_half_point():
+    # a figure is 0.65 of its body high in this typeface; turned figures lie on their side
+    least_pt = 8.5 * 0.65 - 0.1
+    for page in pypdfium2.PdfDocument(pdf()):
+        text = page.get_textpage()
+        for index in range(text.count_chars()):
+            mark = text.get_text_range(index, 1)
+            if mark and mark in "23456789":
+                left, bottom, right, top = text.get_charbox(index)
+                assert max(right - left, top - bottom) >= least_pt
+
+
+def test_the_same_house_gives_the_same_bytes():
+    assert fit_sheets(house()) == pdf()
+
+
+def test_what_needs_a_look_stands_in_a_box():
+    remark = Problem("packers.left", "left, 150 mm along: only 0.4 mm to pack.", "caution")
+    marked = replace(opening("W4"), remarks=(remark,))
+    [text] = pages(fit_sheets(HousePlan(survey=house().survey, openings=(marked,))))
+    assert "Look at this first" in text
+    assert remark.say in " ".join(text.split())
+
+
+def test_many_remarks_still_leave_one_page():
+    remark = Problem(
+        "packers.left", "left, 150 mm along: " + "the gap is more than packers fill; " * 4, "caution"
+    )
+    crowded = replace(opening("W7"), remarks=(remark,) * 20)
+    [text] = pages(fit_sheets(HousePlan(survey=house().survey, openings=(crowded,))))
+    assert "15 more: see summary.txt." in text
+
+
+def test_progress_is_told_once_an_opening():
+    told: list[str] = []
+    fit_sheets(house(), told.append)
+    assert told == [plan.name for plan in house().openings]
