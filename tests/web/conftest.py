@@ -6,10 +6,13 @@ import uvicorn
 from playwright.sync_api import sync_playwright
 from starlette.testclient import TestClient
 
+from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
+from jambwright.readings.survey_file import read_survey
 from jambwright.store import add_house, invite, join, open_store
 from jambwright.web import create_app
+from jambwright.web.plan_view import plan_view
 from survey_trees import TREE
 from web_server import CHROMIUM, CHROMIUM_WORDS
 
@@ -131,3 +134,10 @@ def new_page(browser, running):
         faults = [fault for page in context.pages for fault in getattr(page, "faults", [])]
         context.close()
         assert not faults
+
+
+@pytest.fixture(scope="session")
+def demo_plan():
+    """What the plan of the demo house shows, and its papers."""
+    plan = job.plan_house(read_survey(read_text("demo_house.yaml")))
+    return plan_view(plan), job.papers(plan)

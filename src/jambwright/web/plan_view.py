@@ -149,7 +149,7 @@ def verdict_view(verdict: Verdict) -> Plain:
         "why": verdict.why,
         "found": _shown(verdict.found),
         "limit": _shown(verdict.limit),
-        "unit": verdict.unit,
+        "unit": "" if verdict.unit == "-" else verdict.unit,
         "source": str(verdict.source or ""),
         "how": verdict.source.how if verdict.source else "",
         "steps": verdict.working.as_json(),

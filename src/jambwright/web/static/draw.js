@@ -6,15 +6,16 @@ import { GROUPS, nameOf, shown } from "./readings.js";
 import { say } from "./texts.js";
 
 const WIDE = 360;
-const MARGIN = { side: 52, ends: 22 };
-const SHORT_SCREEN_PX = 720;
+const MARGIN = { side: 52, ends: 20 };
+const HIGH = { least: 196, most: 300 };
+const BESIDE_PX = 490; // what stands above and below the drawing on a phone
 const TAP = { width: 84, height: 58 };
 const FLATTEST = 0.6;
 const TALLEST = 1.05;
 
 export function drawOpening({ name, outline, taken, group, active, doubted, tap }) {
   const large = exaggerated(outline);
-  const high = innerHeight < SHORT_SCREEN_PX ? 216 : 300;
+  const high = roomFor();
   const onPaper = scale(large.box, high);
   const points = large.points.map(onPaper);
   const dims = GROUPS[group].map((place) => dimension(place, points, taken, { active, doubted, tap }));
@@ -27,6 +28,12 @@ export function drawOpening({ name, outline, taken, group, active, doubted, tap 
   );
   const note = large.factor > 1 ? say("draw.exaggerated", { factor: large.factor }) : say("draw.square_so_far");
   return el("figure", { class: "opening" }, picture, el("figcaption", {}, `${name}, ${say("draw.from_outside")}; ${note}`));
+}
+
+// As high as leaves the pad on the screen, in the drawing's own units.
+function roomFor() {
+  const fits = ((innerHeight - BESIDE_PX) / (innerWidth - 24)) * WIDE;
+  return innerWidth >= 800 ? HIGH.most : Math.max(HIGH.least, Math.min(HIGH.most, fits));
 }
 
 function scale(box, high) {
@@ -53,7 +60,7 @@ const between = (a, b, share) => [a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a
 
 // Where each dimension runs, and where on it the label sits.
 function run(place, [bl, s, br, r, tr, h, tl, l]) {
-  const low = 0.14;
+  const low = 0.12;
   const rows = {
     "width bottom": [between(bl, tl, low), between(br, tr, low), 0.5],
     "width middle": [l, r, 0.5],

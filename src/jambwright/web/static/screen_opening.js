@@ -124,7 +124,7 @@ class OpeningScreen {
 
   #nextOpening() {
     const open = this.house.tree.openings.find((opening) => opening.id !== this.mark && missing(opening).length);
-    return open ? el("a", { class: "button main", href: `/site/${this.id}/${open.id}` }, say("opening.next", { name: `${open.id} ${open.room}` })) : el("a", { class: "button", href: `/site/${this.id}` }, say("opening.all_done"));
+    return open ? el("a", { class: "button main", href: `/site/${this.id}/${open.id}` }, say("opening.next", { name: open.id })) : el("a", { class: "button", href: `/site/${this.id}` }, say("opening.all_done"));
   }
 
   #suspectText(suspects) {
