@@ -4,6 +4,13 @@ import re
 import shutil
 import subprocess
 import sys
+import threading
+import time
+
+import uvicorn
+
+from jambwright.store import invite
+from jambwright.web import create_app
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 CHROMIUM_WORDS = [
@@ -31,3 +38,27 @@ class Served:
         self.process.kill()
         self.process.wait()
         self.process.stdout.close()
+
+
+class Running:
+    """The app of a store on a port of the loopback."""
+
+    def __init__(self, store, port=0):
+        self.store = store
+        config = uvicorn.Config(
+            create_app(store), port=port, log_level="warning", timeout_graceful_shutdown=1
+        )
+        self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=self.server.run, daemon=True)
+        self.thread.start()
+        while not self.server.started:
+            time.sleep(0.02)
+        self.port = self.server.servers[0].sockets[0].getsockname()[1]
+        self.address = f"http://127.0.0.1:{self.port}"
+
+    def invitation(self, role="fitter", name="Ada"):
+        return f"{self.address}/join/{invite(self.store, name=name, role=role)}"
+
+    def stop(self):
+        self.server.should_exit = True
+        self.thread.join()

@@ -1,8 +1,4 @@
-import threading
-import time
-
 import pytest
-import uvicorn
 from playwright.sync_api import sync_playwright
 from starlette.testclient import TestClient
 
@@ -14,7 +10,7 @@ from jambwright.store import add_house, invite, join, open_store
 from jambwright.web import create_app
 from jambwright.web.plan_view import plan_view
 from survey_trees import TREE
-from web_server import CHROMIUM, CHROMIUM_WORDS
+from web_server import CHROMIUM, CHROMIUM_WORDS, Running
 
 
 @pytest.fixture
@@ -63,30 +59,6 @@ def house(store):
 @pytest.fixture
 def demo(store):
     return add_house(store, parse_tree(read_text("demo_house.yaml")))
-
-
-class Running:
-    """The app of a store on a port of the loopback."""
-
-    def __init__(self, store, port=0):
-        self.store = store
-        config = uvicorn.Config(
-            create_app(store), port=port, log_level="warning", timeout_graceful_shutdown=1
-        )
-        self.server = uvicorn.Server(config)
-        self.thread = threading.Thread(target=self.server.run, daemon=True)
-        self.thread.start()
-        while not self.server.started:
-            time.sleep(0.02)
-        self.port = self.server.servers[0].sockets[0].getsockname()[1]
-        self.address = f"http://127.0.0.1:{self.port}"
-
-    def invitation(self, role="fitter", name="Ada"):
-        return f"{self.address}/join/{invite(self.store, name=name, role=role)}"
-
-    def stop(self):
-        self.server.should_exit = True
-        self.thread.join()
 
 
 @pytest.fixture

@@ -86,7 +86,7 @@ def new_house(
     status_code=201,
     summary="Add a house from a readings file",
     max_body_size=LARGEST_CHARACTERS,
-    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "string"}}}}},
+    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "object"}}}}},
 )
 async def import_house(request: Request, response: Response, store: StoreHere, person: Fitter) -> HouseShown:
     """The YAML or JSON of the command line, as the body."""
@@ -132,7 +132,7 @@ def one_house(
 
 
 @router.get("/{house}/survey.yaml", summary="The readings file", response_class=Response,
-            responses={200: {"content": {YAML: {"schema": {"type": "string"}}}}})  # fmt: skip
+            responses={200: {"content": {YAML: {"schema": {"type": "object"}}}}})  # fmt: skip
 def survey_yaml(house: HouseId, request: Request, store: StoreHere, person: Reader) -> Response:
     """The survey as the command line reads it."""
     found = read_house(store, house)
@@ -148,7 +148,7 @@ def survey_yaml(house: HouseId, request: Request, store: StoreHere, person: Read
     "/{house}/survey.yaml",
     summary="Put a whole readings file in place of the old",
     max_body_size=LARGEST_CHARACTERS,
-    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "string"}}}}},
+    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "object"}}}}},
 )
 async def put_survey_yaml(
     house: HouseId,

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import time
 from collections import deque
 from typing import Annotated
 
+import segno
 from fastapi import APIRouter, Form, Path, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 
@@ -104,13 +106,12 @@ def all_people(store: StoreHere, _: Office) -> list[Login]:
 @router.post("/api/people", status_code=201, tags=["people"], summary="Let a device in")
 def let_someone_in(new: NewLogin, request: Request, store: StoreHere, person: Office) -> dict[str, str]:
     """A one-time address, and its QR code as SVG."""
-    import segno
-
     secret = invite(store, name=new.name.strip(), role=new.role)
     audited(request, person.name, "invited", f"{new.name} {new.role}")
     address = f"{request.app.state.address or request.base_url}".rstrip("/") + f"/join/{secret}"
-    code = segno.make(address, error="m").svg_inline(omitsize=True, border=2)
-    return {"address": address, "code": code}
+    drawing = io.BytesIO()
+    segno.make(address, error="m").save(drawing, kind="svg", xmldecl=False, omitsize=True, border=2)
+    return {"address": address, "code": drawing.getvalue().decode()}
 
 
 @router.delete("/api/people/{person_id}", status_code=204, tags=["people"], summary="End someone's sessions")
