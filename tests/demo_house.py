@@ -1,9 +1,11 @@
-"""The demo house, planned once for the tests of the papers."""
+"""The demo house, planned once for the tests of the papers, and as it would be ordered after the findings."""
 
 import functools
+import json
 
 from jambwright import job
 from jambwright.basis.tables import read_text
+from jambwright.basis.tree import parse_tree
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.readings.survey_file import read_survey
 
@@ -15,6 +17,25 @@ def house() -> HousePlan:
 
 def opening(mark: str) -> OpeningPlan:
     return next(plan for plan in house().openings if plan.opening.id == mark)
+
+
+def changed(**by_mark):
+    """The demo house as text, with fields of its openings changed: ``changed(W3={"by_bath": True})``."""
+    tree = parse_tree(read_text("demo_house.yaml"))
+    for each in tree["openings"]:
+        each.update(by_mark.get(each["id"], {}))
+    return json.dumps(tree, default=str)
+
+
+def without_failures():
+    """The first remedy of every failing window ordered, and an old back door no wider than the new one."""
+    wider = {"opens": "side_hung_left", "handle_height_mm": 450, "open_angle_deg": 90, "vent_mm2": 4000}
+    fixed = {"opens": "fixed", "vent_mm2": 4000}
+    return changed(
+        W3={"wanted": {"layout": {"across": [wider | {"mm": 636}, fixed]}}},
+        W4={"wanted": {"layout": {"across": [fixed, wider | {"mm": 633, "opens": "side_hung_right"}]}}},
+        D2={"now": {"clear_width_mm": 690, "clear_height_mm": 1970, "openers": 1, "vents_mm2": 0}},
+    )
 
 
 MARKS = tuple(plan.opening.id for plan in house().openings)

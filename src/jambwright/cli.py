@@ -7,17 +7,25 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
 
+if TYPE_CHECKING:
+    from jambwright.readings.survey import Survey
+
 NEEDS_THE_FITTER = 1
 """Exit status when readings want another look."""
 BAD_FILE = 2
 """Exit status when the input can't be used; nothing was written."""
+
+DayOfWork = Annotated[
+    str | None,
+    typer.Option("--date", help="Day of the work, such as 2026-05-01, in place of the one in the file."),
+]
 
 app = typer.Typer(
     name="jambwright",
@@ -74,10 +82,14 @@ def calc(
 def plan(
     house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
     out: Annotated[Path, typer.Option("--out", help="Folder for the papers; made when missing.")],
+    prices: Annotated[
+        str | None, typer.Option("--prices", help="Your price file; adds the estimate.")
+    ] = None,
+    on: DayOfWork = None,
 ) -> None:
     """Plan a house and write its papers.  Example: jambwright plan house.yaml --out papers."""
     with _problems_told():
-        _plan_and_write(_text(house), out)
+        _plan_and_write(_survey(_text(house), on), out, prices=_text(prices) if prices else None)
 
 
 @app.command()
@@ -87,28 +99,29 @@ def demo(
     """Plan the invented demo house.  Example: jambwright demo --out papers."""
     from jambwright.basis.tables import read_text
 
-    text = read_text("demo_house.yaml")
+    text, prices = read_text("demo_house.yaml"), read_text("demo_prices.yaml")
     with _problems_told():
-        _plan_and_write(text, out, {"house.yaml": text.encode()})
+        extra = {"house.yaml": text.encode(), "prices.yaml": prices.encode()}
+        _plan_and_write(_survey(text), out, extra, prices=prices)
 
 
 @app.command()
 def check(
     house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
+    on: DayOfWork = None,
     as_json: Annotated[bool, typer.Option("--json", help="Findings, or problems, as JSON.")] = False,
 ) -> None:
-    """Check readings only; leaves with 1 when something needs you.  Example: jambwright check house.yaml."""
+    """Check readings and rules; leaves with 1 when something needs you.  Example: jambwright check house.yaml."""
     from jambwright import job
-    from jambwright.readings.survey_file import read_survey
 
     with _problems_told(as_json):
-        found = job.check_house(read_survey(_text(house)))
+        found = job.check_house(_survey(_text(house), on))
         if as_json:
             typer.echo(json.dumps({"findings": [f.as_json() for f in found]}))
         else:
             for finding in found:
                 typer.echo(finding.say)
-            typer.echo(f"{len(found)} to look at." if found else "All readings agree.")
+            typer.echo(f"{len(found)} to look at." if found else "All readings agree, and no rule fails.")
         raise typer.Exit(NEEDS_THE_FITTER if found else 0)
 
 
@@ -118,6 +131,7 @@ def form(
     as_xlsx: Annotated[
         Path | None, typer.Option("--xlsx", help="Write a workbook: one row an opening, to fill in on site.")
     ] = None,
+    prices: Annotated[bool, typer.Option("--prices", help="Invented prices, to change to yours.")] = False,
     schema: Annotated[bool, typer.Option("--schema", help="JSON Schema of the readings file.")] = False,
 ) -> None:
     """Write a blank readings file or workbook.  Example: jambwright form --yaml > house.yaml."""
@@ -127,13 +141,15 @@ def form(
         typer.echo(read_text("survey.schema.json"), nl=False)
     elif as_yaml:
         typer.echo(read_text("blank_survey.yaml"), nl=False)
+    elif prices:
+        typer.echo(read_text("demo_prices.yaml"), nl=False)
     elif as_xlsx:
         from jambwright.paper.form_workbook import form_workbook
         from jambwright.store import write_file
 
         write_file(as_xlsx, form_workbook())
     else:
-        raise typer.BadParameter("say which: --yaml, --xlsx FILE or --schema.")
+        raise typer.BadParameter("say which: --yaml, --xlsx FILE, --prices or --schema.")
 
 
 DATA = Path.home() / ".jambwright" / "houses.db"
@@ -234,17 +250,47 @@ def gather(
     typer.echo(f"{len(openings)} openings read into {out}.")
 
 
-def _plan_and_write(text: str, out: Path, extra: Mapping[str, bytes] | None = None) -> None:
-    """Plan, make every paper, and only then write; nothing is written when the input is bad."""
+@app.command()
+def rules(
+    nation: Annotated[
+        str, typer.Option("--nation", help="england, wales, scotland, northern_ireland, ireland.")
+    ],
+    on: Annotated[str, typer.Option("--date", help="Day of the work, such as 2026-05-01.")],
+    as_json: Annotated[bool, typer.Option("--json", help="The rules, or problems, as JSON.")] = False,
+) -> None:
+    """List the rules in force, with sources.  Example: jambwright rules --nation wales --date 2026-05-01."""
+    from jambwright.checks.regulations import listed_rules
 
-    from jambwright import job
+    with _problems_told(as_json):
+        listed = listed_rules(nation, on)
+        if as_json:
+            typer.echo(json.dumps({"rules": listed}))
+            return
+        for rule in listed:
+            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+
+
+def _survey(text: str, on: str | None = None) -> Survey:
+    """The survey in a readings file, moved to another day of work where one is given."""
+    from jambwright.checks.regulations import day
     from jambwright.readings.survey_file import read_survey
-    from jambwright.store import write_folder
 
     survey = read_survey(text)
+    return survey.model_copy(update={"date_of_work": day(on)}) if on else survey
+
+
+def _plan_and_write(
+    survey: Survey, out: Path, extra: Mapping[str, bytes] | None = None, *, prices: str | None = None
+) -> None:
+    """Plan, make every paper, and only then write; nothing is written when the input is bad."""
+    from jambwright import job
+    from jambwright.plan.prices import read_prices
+    from jambwright.store import write_folder
+
+    listed = read_prices(prices) if prices is not None else None
     with _progress(len(survey.openings)) as told:
         house = job.plan_house(survey, told)
-        papers = job.papers(house, told)
+        papers = job.papers(house, told, listed)
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from statistics import fmean
 
@@ -10,20 +10,32 @@ from jambwright.basis.problems import BadInput, Problem
 from jambwright.checks.cautions import cautions, storey_of
 from jambwright.checks.movement import movement_gap
 from jambwright.checks.opening_heat import house_heat, opening_heat
+from jambwright.checks.rule_needs import rule_needs
+from jambwright.checks.rules_on_house import rules_on_house
+from jambwright.checks.survey_facts import Framed
 from jambwright.checks.wind_on_house import OpeningWind, wind_on_house
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
 from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
-from jambwright.paper.buying import buying_csv
-from jambwright.paper.drawings import drawings
+from jambwright.paper.buying import buying_csv, picking_pdf
+from jambwright.paper.calculation_sheet import calculations
+from jambwright.paper.comparison import comparison
+from jambwright.paper.drawings import drawings, house_drawings
+from jambwright.paper.estimate import estimate_csv, estimate_pdf, estimate_words, missing_words
+from jambwright.paper.findings import findings, findings_csv
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
 from jambwright.paper.summary import summary
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
+from jambwright.plan.materials import Material, house_materials
+from jambwright.plan.options import quoted_at
 from jambwright.plan.order_of_work import Condition
+from jambwright.plan.price import Estimate, price_house
+from jambwright.plan.prices import Prices
+from jambwright.plan.van_loads import van_loads
 from jambwright.readings import trust_of
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import Opening, Survey
@@ -48,16 +60,19 @@ def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
             ]
     if problems:
         raise BadInput(problems)
-    return HousePlan(survey=survey, openings=tuple(planned), heat=house_heat([each.heat for each in planned]))
+    framed = [Framed(opening=p.opening, frame=p.frame, heat=p.heat) for p in planned]
+    return HousePlan(
+        survey=survey,
+        openings=tuple(planned),
+        heat=house_heat([each.heat for each in planned]),
+        rules=rules_on_house(survey, framed),
+    )
 
 
 def plan_opening(survey: Survey, opening: Opening, wind: OpeningWind | None) -> OpeningPlan:
     """The way of one opening, from readings to fitting. ``wind`` is ``None`` while it is not known."""
     outline, findings, advice = look_at_readings(survey, opening)
-    chosen = choose(opening, survey.defaults)
-    sill_mm = sill_height_mm() if chosen.sill else 0.0
-    size = order_size(outline, gaps_mm=_gaps(outline, chosen, opening), sill_height_mm=sill_mm)
-    frame = make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, sill_mm))
+    frame = frame_of(survey, opening, outline)
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
@@ -82,6 +97,14 @@ def plan_opening(survey: Survey, opening: Opening, wind: OpeningWind | None) -> 
     )
 
 
+def frame_of(survey: Survey, opening: Opening, outline: Outline) -> Frame:
+    """The frame to order for an adjusted opening."""
+    chosen = choose(opening, survey.defaults)
+    sill_mm = sill_height_mm() if chosen.sill else 0.0
+    size = order_size(outline, gaps_mm=_gaps(outline, chosen, opening), sill_height_mm=sill_mm)
+    return make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, sill_mm))
+
+
 def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:
     """Adjust the outer readings of an opening and look for misreads among them."""
     trust = trust_of(survey.tools)
@@ -97,16 +120,25 @@ def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Finding
 
 
 def check_house(survey: Survey) -> list[Problem]:
-    """What the readings still want of the fitter: what to measure again, and what nothing checks."""
-    found = []
+    """What still wants the fitter: what to measure again, what is missing, what fails the rules as ordered."""
+    found: list[Problem] = []
+    framed: list[Framed] = []
     for index, opening in enumerate(survey.openings):
-        advice = look_at_readings(survey, opening)[2]
-        if advice.word != "agree":
-            found += [
-                Problem(f"openings.{index}.outside", f"{opening_name(opening)}: {say}", "caution")
-                for say in advice.say
-            ]
-    return found
+        outline, _, advice = look_at_readings(survey, opening)
+        said = () if advice.word == "agree" else advice.say
+        found += [_told(f"openings.{index}.outside", opening, say) for say in said]
+        try:
+            frame = frame_of(survey, opening, outline)
+            heat = opening_heat(survey.site, opening, frame)
+        except BadInput as bad:
+            found += [_told(f"openings.{index}.{p.field}", opening, p.say) for p in bad.problems]
+        else:
+            framed.append(Framed(opening=opening, frame=frame, heat=heat))
+    return found + rule_needs(survey, rules_on_house(survey, framed))
+
+
+def _told(field: str, opening: Opening, say: str) -> Problem:
+    return Problem(field, f"{opening_name(opening)}: {say}", "caution")
 
 
 def _area_m2(opening: Opening) -> float:
@@ -160,16 +192,41 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
     return frozenset(name for name, holds in applies.items() if holds)
 
 
-def papers(house: HousePlan, progress: Progress | None = None) -> dict[str, bytes]:
-    """Every paper of a house by file name."""
+def papers(
+    house: HousePlan, progress: Progress | None = None, prices: Prices | None = None
+) -> dict[str, bytes]:
+    """Every paper of a house by file name. Where prices are missing the summary says so in place of the estimate."""
+    materials = house_materials(house.openings)
+    loads = van_loads(house.openings, materials)
+    estimate, estimates, words = _estimate(house, materials, prices) if prices else (None, {}, ())
+    if estimate:
+        house = quoted_at(house, float(estimate.total))
     files = {
         "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
         "order.csv": order_csv(house),
         "order.xlsx": order_xlsx(house),
-        "buying.csv": buying_csv(house),
-        "summary.txt": summary(house).encode(),
+        "buying.csv": buying_csv(materials),
+        "picking.pdf": picking_pdf(loads, house.survey.site.label),
+        "summary.txt": summary(house, words).encode(),
         "fit-sheets.pdf": fit_sheets(house, progress),
+        "calculations.pdf": calculations(house, progress),
+        "comparison.pdf": comparison(house),
+        "findings.pdf": findings(house),
+        "findings.csv": findings_csv(house),
     }
+    files |= estimates
     for plan in house.openings:
         files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
-    return files
+    return files | {f"drawings/{name}": content for name, content in house_drawings(house).items()}
+
+
+def _estimate(
+    house: HousePlan, materials: Sequence[Material], prices: Prices
+) -> tuple[Estimate | None, dict[str, bytes], tuple[str, ...]]:
+    """The estimate, its papers, and what the summary says of it."""
+    try:
+        estimate = price_house(house, materials, prices)
+    except BadInput as missing:
+        return None, {}, tuple(missing_words(missing.problems))
+    made = {"estimate.pdf": estimate_pdf(house, estimate), "estimate.csv": estimate_csv(estimate)}
+    return estimate, made, tuple(estimate_words(estimate))

@@ -23,7 +23,7 @@ def year_of(air, *, glass_u=1.2, frame_u=1.3, spacer="improved"):
 
 def test_a_good_window_in_a_well_aired_house_stays_dry_and_needs_no_advice():
     years = year_of(RoomAir(humidity_class=2))
-    assert {v.word for v in condensation_verdicts(years, RoomAir(humidity_class=2))} == {"meets"}
+    assert {v.word for v in condensation_verdicts(years, MIDLANDS, RoomAir(humidity_class=2))} == {"meets"}
     assert damp_advice(years, spacer="improved") == []
 
 
@@ -39,20 +39,22 @@ def test_a_wet_house_is_told_to_air_to_heat_and_to_order_a_warm_edge():
     advice = " ".join(damp_advice(years, spacer="normal"))
     for word in ("vents", "heat", "warm-edge", "mould"):
         assert word in advice
-    words = {v.rule: v.word for v in condensation_verdicts(years, air)}
+    words = {v.rule: v.word for v in condensation_verdicts(years, MIDLANDS, air)}
     assert words["condensation.edge"] == "advise"
 
 
 def test_no_damp_verdict_is_ever_graver_than_advice():
     air = RoomAir(inside_percent=95.0)
-    assert {v.word for v in condensation_verdicts(year_of(air, glass_u=5.7, spacer="normal"), air)} == {
-        "advise"
-    }
+    assert {
+        v.word for v in condensation_verdicts(year_of(air, glass_u=5.7, spacer="normal"), MIDLANDS, air)
+    } == {"advise"}
 
 
 def test_the_edge_is_said_to_be_a_rough_value():
     air = RoomAir()
-    edge = next(v for v in condensation_verdicts(year_of(air), air) if v.rule == "condensation.edge")
+    edge = next(
+        v for v in condensation_verdicts(year_of(air), MIDLANDS, air) if v.rule == "condensation.edge"
+    )
     assert "rough" in edge.why
 
 

@@ -10,6 +10,7 @@ import openpyxl
 import pytest
 from typer.testing import CliRunner
 
+from demo_house import without_failures
 from jambwright import __version__
 from jambwright.basis.tables import read_text
 from jambwright.cli import app
@@ -78,9 +79,24 @@ def test_the_buying_list_adds_up_the_plan(papers):
     out, _ = papers
     plan = json.loads((out / "plan.json").read_text())
     rows = list(csv.DictReader(io.StringIO((out / "buying.csv").read_text(encoding="utf-8-sig"))))
-    bought = sum(float(row["amount"]) for row in rows if row["item"] == "packer")
+    bought = sum(float(row["needed"]) for row in rows if row["item"] == "packer")
     assert bought == sum(len(p["packers_mm"]) for o in plan["openings"] for p in o["packers"])
-    assert sum(float(row["amount"]) for row in rows if row["item"] == "frame") == 11
+    assert sum(int(row["packs"]) for row in rows if row["item"] == "frame") == 11
+
+
+def test_the_demo_comes_with_an_estimate_and_its_prices(papers):
+    out, said = papers
+    assert {"estimate.pdf", "estimate.csv", "picking.pdf", "prices.yaml"} <= {p.name for p in out.iterdir()}
+    assert "Estimate: £" in said
+
+
+def test_a_broken_price_file_stops_before_anything_is_written(tmp_path):
+    prices = tmp_path / "prices.yaml"
+    prices.write_text(read_text("demo_prices.yaml").replace("margin_percent: 24", "margin_percnt: 24"))
+    result = run("plan", "-", "--prices", str(prices), "--out", str(tmp_path / "papers"), given=DEMO)
+    assert result.exit_code == 2
+    assert "did you mean `margin_percent`?" in result.stderr
+    assert not (tmp_path / "papers").exists()
 
 
 def test_a_file_with_five_mistakes_reports_all_and_writes_nothing(tmp_path):
@@ -103,13 +119,16 @@ def test_a_file_with_five_mistakes_reports_all_and_writes_nothing(tmp_path):
 @pytest.mark.parametrize(
     ("words", "given", "status"),
     [
-        (["check", "-"], DEMO, 0),
+        (["check", "-"], without_failures(), 0),
+        (["check", "-"], DEMO, 1),
+        (["check", "-", "--date", "soon"], DEMO, 2),
         (["check", "nowhere.yaml"], None, 2),
         (["calc", "lifting", "--json"], "{mass_kg: -1}", 2),
         (["calc", "nothing"], "{}", 2),
         (["calc", "lifting"], "{mass_kg: 20, people: 2, zone: knuckle_elbow}", 0),
         (["form"], None, 2),
         (["form", "--yaml"], None, 0),
+        (["form", "--prices"], None, 0),
         (["form", "--schema"], None, 0),
     ],
 )
@@ -147,3 +166,35 @@ def test_json_and_yaml_give_the_same_answer():
 def test_working_comes_with_sources():
     result = run("calc", "lifting", "--working", given="{mass_kg: 34, people: 2, zone: knuckle_elbow}")
     assert "HSE L23" in result.stdout
+
+
+def test_check_names_what_fails_and_what_to_order_instead():
+    said = run("check", "-", given=DEMO).stdout
+    assert "W3 front bedroom: Light A: clear width of an escape opening" in said
+    assert "The order passes with: light A: 40 mm wider" in said
+
+
+def test_a_missing_sill_height_leaves_check_with_1_and_never_passes():
+    house = without_failures().replace('"sill_above_floor_mm": 860, ', "")
+    result = run("check", "-", "--json", given=house)
+    assert result.exit_code == 1
+    (finding,) = json.loads(result.stdout)["findings"]
+    assert finding["field"] == "openings.2.sill_above_floor_mm"
+    assert "unknown: escape, guarding, safety glass" in finding["say"]
+
+
+def test_the_day_of_the_work_can_be_given_on_the_command_line(tmp_path):
+    undated = DEMO.replace("date_of_work: 2026-12-07", "date_of_work:")
+    assert "Write the day of the work" in run("check", "-", given=undated).stdout
+    assert "Write the day" not in run("check", "-", "--date", "2026-12-07", given=undated).stdout
+    later = run("plan", "-", "--out", str(tmp_path), "--date", "2027-05-01", given=undated)
+    assert later.exit_code == 0, later.output
+    assert "2026 edition (in force from 2027-03-24)" in (tmp_path / "findings.csv").read_text()
+
+
+def test_the_summary_tells_what_the_rules_find_against_the_order(papers):
+    _, said = papers
+    block = next(block for block in said.split("\n\n") if block.startswith("W3"))
+    assert "fails: clear width of an escape opening: found 413.5 mm, limit 450 mm" in block
+    assert "Order instead: light A: 40 mm wider at the cost of light B" in block
+    assert "meets" not in block

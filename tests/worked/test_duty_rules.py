@@ -62,7 +62,8 @@ def test_access_after_a_door_replacement(change: dict[str, object], word: str) -
 @pytest.mark.parametrize(
     ("change", "word", "limit"),
     [
-        pytest.param({}, "meets", 1, id="not enlarged"),
+        pytest.param({}, "meets", 1.2, id="not enlarged"),
+        pytest.param({"to_boundary_m": None}, "meets", 1.2, id="not enlarged, boundary not measured"),
         pytest.param({"opening_area_m2": 1.3}, "refer", 1, id="11.5: under 1 m, enlarged"),
         pytest.param({"opening_area_m2": 1.3, "to_boundary_m": 1.0}, "refer", 5.6, id="11.6: 1 m"),
         pytest.param({"opening_area_m2": 1.3, "to_boundary_m": 3.5}, "refer", 18, id="11.6: 3.5 m"),

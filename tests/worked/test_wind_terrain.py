@@ -7,7 +7,9 @@ from jambwright.checks.wind import (
     TerrainSite,
     external_coefficient,
     net_coefficients,
+    orography_factor,
     peak_pressure_pa,
+    probability_factor,
     zone_lengths_m,
 )
 from jambwright.checks.wind.terrain import by_terrain, roughness_factor, turbulence
@@ -132,3 +134,18 @@ def test_uk_inland_lies_3_percent_under_open_country_of_the_plain_method():
     )
     en = peak_pressure_pa(TerrainSite(basic_wind_speed_ms=20.0, terrain="II", height_m=10.0))
     assert uk / en == pytest.approx(1.424 / 1.470, rel=0.002)
+
+
+@pytest.mark.parametrize(
+    ("years", "factor"),
+    [(2, 0.7764), (5, 0.8545), (10, 0.9025), (25, 0.9597), (50, 1.0), (100, 1.0385)],
+)
+def test_probability_factor_of_a_return_period(years, factor):
+    assert probability_factor(return_period_years=years) == pytest.approx(factor, abs=6e-5)
+
+
+@pytest.mark.parametrize(
+    ("slope", "place_factor", "factor"), [(0.04, 0.6, 1.0), (0.15, 0.6, 1.18), (0.4, 0.6, 1.36)]
+)
+def test_orography_factor_of_a_hill(slope, place_factor, factor):
+    assert orography_factor(slope=slope, place_factor=place_factor) == pytest.approx(factor)

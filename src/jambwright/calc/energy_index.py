@@ -7,10 +7,9 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from jambwright.basis.border import Strict
-from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
-from jambwright.checks.heat.energy_index import energy_band, energy_index_kwh_m2, leakage_w_m2k
+from jambwright.checks.heat.energy_index import energy_band, energy_index_kwh_m2, index_working, leakage_w_m2k
 
 
 class IndexAsked(Strict):
@@ -45,13 +44,11 @@ def _index(asked: IndexAsked) -> IndexAnswer:
 
 def _index_working(asked: IndexAsked) -> Working:
     work = Working()
-    leakage = work.step("L", leakage_w_m2k, air_leakage_l50_m3_hm2=asked.air_leakage_l50_m3_hm2)
-    index = work.step(
-        "EI", energy_index_kwh_m2, g_window=asked.g_window, u_w_m2k=asked.u_w_m2k, leakage_w_m2k=leakage
-    )
-    band = energy_band(float(index))
-    work.note(
-        "band", "by the table of bands", band.band, "", table("index_bands").pedigree.source, sure=band.sure
+    index_working(
+        work,
+        g_window=asked.g_window,
+        u_w_m2k=asked.u_w_m2k,
+        air_leakage_l50_m3_hm2=asked.air_leakage_l50_m3_hm2,
     )
     return work
 

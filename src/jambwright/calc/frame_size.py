@@ -7,18 +7,15 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, field_validator, model_validator
 
 from jambwright.basis.border import Strict
-from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.calc.opening import EXAMPLE_READINGS, NotNegative, Pair, Readings, Sigma, filled, known_kinds
 from jambwright.frame.chance import MakerTolerance
 from jambwright.frame.order_size import OrderSize, order_size, second_reading_gains
+from jambwright.frame.size_working import size_working
 from jambwright.opening import Gaps, Outline, advise, search
 from jambwright.opening.advice import Word
 from jambwright.readings import ReadingLine
-
-JOINT = Clause("Joint normal probability of all gaps", "", "calculated")
-LARGEST = Clause("Largest rectangle by linear programming", "", "calculated")
 
 
 class GapsAsked(Strict):
@@ -165,16 +162,8 @@ def _size_answer(given: FrameSize) -> FrameSizeAnswer:
 
 
 def _size_working(given: FrameSize) -> Working:
-    work = Working()
     measured = given.measured()
-    size = given.size(measured.outline() if measured else None)
-    work.note("P", "chance that every gap is kept", size.probability_fits, "", JOINT, wanted=given.confidence)
-    work.note("W", "largest width with that chance, rounded down", size.width_mm, "mm", LARGEST)
-    work.note(
-        "H", "largest height with that chance less the sill, rounded down", size.height_mm, "mm", LARGEST,
-        sill_height_mm=size.sill_height_mm,
-    )  # fmt: skip
-    return work
+    return size_working(given.size(measured.outline() if measured else None))
 
 
 CALCULATIONS = (

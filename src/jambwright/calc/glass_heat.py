@@ -8,24 +8,12 @@ import numpy as np
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from jambwright.basis.border import Strict
-from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.heat.constants import constant
 from jambwright.checks.heat.emissivity import corrected_emissivity
-from jambwright.checks.heat.gases import filling
-from jambwright.checks.heat.glass_u import (
-    GlassHeat,
-    declared_u_w_m2k,
-    gas_conductance_w_m2k,
-    glass_heat,
-    glass_u_w_m2k,
-    grashof,
-    nusselt,
-    prandtl,
-    radiation_conductance_w_m2k,
-    room_conductance_w_m2k,
-)
+from jambwright.checks.heat.glass_u import GlassHeat, glass_heat
+from jambwright.checks.heat.glass_working import glass_working
 from jambwright.checks.heat.solar import pane_to_pane_w_m2k, solar_factor, solar_inside_w_m2k, sun_shares
 
 Positive = Annotated[float, Field(gt=0)]
@@ -189,65 +177,20 @@ def _sun(work: Working, asked: GlassAsked, heat: GlassHeat) -> float:
 
 def _glass_working(asked: GlassAsked) -> Working:
     work, heat = Working(), _heat(asked)
-    faces = asked.face_emissivities
     for number, given in enumerate(asked.given_emissivities, start=1):
         if given is not None and not asked.corrected:
             work.step(f"ε face {number}", corrected_emissivity, normal=given)
-    for index, gap in enumerate(asked.gaps):
-        _gap_working(
-            work,
-            index + 1,
-            gap,
-            faces[2 * index + 1],
-            faces[2 * index + 2],
-            float(heat.gaps.drop_k[index]),
-            asked.slope_deg,
-        )
-    inside = work.step("h_i", room_conductance_w_m2k, emissivity=faces[-1])
-    u = work.step(
-        "U",
-        glass_u_w_m2k,
-        glass_mm=sum(pane.glass_mm for pane in asked.panes),
-        gaps_m2kw=float(np.sum(1 / heat.gaps.conductance_w_m2k)),
-        inside_w_m2k=float(inside),
+    glass_working(
+        work,
+        heat,
+        pane_mm=[pane.glass_mm for pane in asked.panes],
+        gaps=[(gap.gap_mm, gap.gas, gap.fill) for gap in asked.gaps],
+        face_emissivity=asked.face_emissivities,
+        slope_deg=asked.slope_deg,
     )
-    work.step("U declared", declared_u_w_m2k, u_w_m2k=u)
     if asked.panes[0].sun:
         _sun(work, asked, heat)
     return work
-
-
-def _gap_working(
-    work: Working, number: int, gap: GapLayer, outer: float, inner: float, drop_k: float, slope_deg: float
-) -> None:
-    gas, source = filling(gap.gas, gap.fill), table("glass_gases").pedigree.source
-    work.note(f"ΔT gap {number}", "15 K shared by resistance, settled", drop_k, "K", nusselt.source)
-    work.note(
-        f"λ gap {number}",
-        "share-weighted mean with air",
-        float(gas.conductivity_w_mk),
-        "W/mK",
-        source,
-        gas=gap.gas,
-        fill=gap.fill,
-    )
-    radiation = work.step(
-        f"h_r gap {number}", radiation_conductance_w_m2k, emissivity_outer=outer, emissivity_inner=inner
-    )
-    buoyancy = work.step(
-        f"Gr gap {number}", grashof, gap_mm=gap.gap_mm, drop_k=drop_k,
-        density_kg_m3=float(gas.density_kg_m3), viscosity_kg_ms=float(gas.viscosity_kg_ms),
-    )  # fmt: skip
-    fluid = work.step(
-        f"Pr gap {number}", prandtl, viscosity_kg_ms=float(gas.viscosity_kg_ms),
-        heat_capacity_j_kgk=float(gas.heat_capacity_j_kgk), conductivity_w_mk=float(gas.conductivity_w_mk),
-    )  # fmt: skip
-    moving = work.step(f"Nu gap {number}", nusselt, grashof=buoyancy, prandtl=fluid, slope_deg=slope_deg)
-    still = work.step(
-        f"h_g gap {number}", gas_conductance_w_m2k, nusselt=moving,
-        conductivity_w_mk=float(gas.conductivity_w_mk), gap_mm=gap.gap_mm,
-    )  # fmt: skip
-    work.note(f"h_s gap {number}", "h_g + h_r", still + radiation, "W/m2K", nusselt.source)
 
 
 CALCULATIONS: tuple[Calculation[Any], ...] = (

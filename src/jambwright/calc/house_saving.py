@@ -7,7 +7,6 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, model_validator
 
 from jambwright.basis.border import Strict
-from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.heat.climate import Climate, climate, degree_days_of_year
@@ -15,7 +14,6 @@ from jambwright.checks.heat.payback import (
     Heating,
     Range,
     co2_kg,
-    doubt_shares,
     fuel_kwh,
     heat_range,
     heating_of,
@@ -35,6 +33,7 @@ from jambwright.checks.heat.saving import (
     used_share,
     usual_house,
 )
+from jambwright.checks.heat.saving_words import assumptions
 from jambwright.checks.heat.standing import standing_window
 from jambwright.checks.heat.window_u import u_with_curtains_w_m2k
 
@@ -185,6 +184,7 @@ def _saving(asked: SavingAsked) -> SavingAnswer:
     ways = (by_degree_days(changes, region, degree_days_kd=days), by_months(changes, region, house))
     heat = heat_range(ways)
     fuel = heat.times(1 / heating.efficiency)
+    counted = f"typed in, {asked.degree_days:g}" if asked.degree_days else f"base {asked.base_c:g} °C"
     answer = SavingAnswer(
         degree_days=days,
         by_degree_days=_way(ways[0], heating),
@@ -192,7 +192,9 @@ def _saving(asked: SavingAsked) -> SavingAnswer:
         heat_kwh=_range(heat),
         fuel_kwh=_range(fuel),
         co2_kg=_range(fuel.times(heating.co2_kg_kwh)),
-        assumptions=_assumptions(asked, changes, region, house, heating),
+        assumptions=assumptions(
+            changes, region, house, heating, heating_kind=asked.heating.kind, degree_days=counted
+        ),
         say=[
             f"The new windows save about {two_figures(fuel.low)} to {two_figures(fuel.high)} kWh of "
             f"{heating.fuel} a year. This is a modelled estimate, not a promise."
@@ -221,27 +223,6 @@ def _way(saved: Saved, heating: Heating) -> WayLine:
 
 def _range(values: Range) -> RangeLine:
     return RangeLine(low=values.low, likely=values.likely, high=values.high)
-
-
-def _assumptions(
-    asked: SavingAsked, changes: list[Change], region: Climate, house: House, heating: Heating
-) -> list[str]:
-    down, up = doubt_shares()
-    counted = f"typed in, {asked.degree_days:g}" if asked.degree_days else f"base {asked.base_c:g} °C"
-    lines = [
-        f"Climate: {region.title}, {region.source}; degree days {counted}.",
-        f"Heating: {asked.heating.kind}, efficiency {heating.efficiency:g}; {heating.co2_kg_kwh:g} kg CO2 a kWh of "
-        f"{heating.fuel}.",
-        f"Monthly balance: {house.floor_area_m2:g} m2 of floor, {house.inside_c:g} °C day and night, "
-        f"{house.other_loss_w_k:g} W/K through the rest of the house, {house.gains_w:g} W from people and appliances.",
-        f"The range is {100 * down:.0f} % down and {100 * up:.0f} % up, rough, for: "
-        + "; ".join(table("saving_doubts").column("say")) + ".",
-    ]  # fmt: skip
-    if not all(change.sun_known for change in changes):
-        lines.append("Lost sun is left out where facing or g is not given; it would lower the saving.")
-    if not all(change.draught_known for change in changes):
-        lines.append("Draughts are left out where the leakage of old and new is not given.")
-    return lines
 
 
 def _saving_working(asked: SavingAsked) -> Working:

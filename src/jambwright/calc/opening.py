@@ -9,7 +9,6 @@ from typing import Annotated, Any, TypeVar
 from pydantic import Field, field_validator
 
 from jambwright.basis.border import Strict
-from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.frame.order_size import misread_effects
@@ -26,14 +25,13 @@ from jambwright.opening.arch import (
     segmental_angle_deg,
     segmental_radius_mm,
 )
+from jambwright.opening.outline_working import outline_working
 from jambwright.readings import PLACES, Reading, ReadingLine, Trust
 
 M = TypeVar("M", bound=Answer)
 Sigma = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Pair = tuple[float, float]
-
-LEAST_SQUARES = Clause("Weighted least squares with Baarda's reliability measures", "", "from memory, high")
 
 
 class Readings(Strict):
@@ -191,20 +189,7 @@ def _place(place: tuple[str, str]) -> PlaceLine:
 
 
 def _outline_working(given: Readings) -> Working:
-    work = Working()
-    outline = given.outline()
-    for r in outline.readings:
-        work.note(
-            f"{r.kind} {r.at}", "adjusted = read + residual", r.adjusted_mm, "mm", LEAST_SQUARES,
-            read_mm=r.mm, residual_mm=r.residual_mm, sigma_mm=r.sigma_mm, redundancy=r.redundancy, w=r.w,
-        )  # fmt: skip
-    for name, point in outline.corners_mm.items():
-        work.note(name, "corner of the adjusted outline", point, "mm", LEAST_SQUARES)
-    work.note(
-        "s0²", "weighted square sum / degrees of freedom", outline.variance_factor, "", LEAST_SQUARES,
-        degrees_of_freedom=outline.degrees_of_freedom, p_value=outline.p_value,
-    )  # fmt: skip
-    return work
+    return outline_working(given.outline())
 
 
 class ArchAsked(Strict):

@@ -13,7 +13,6 @@ from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.heat.frame_heat import in_proportion
-from jambwright.checks.heat.glass_u import declared_u_w_m2k
 from jambwright.checks.heat.unit import Coating, unit_heat
 from jambwright.checks.heat.window_u import (
     Infill,
@@ -21,8 +20,8 @@ from jambwright.checks.heat.window_u import (
     edge_psi_w_mk,
     frame_left_m2,
     reference_size_mm,
-    whole_u_w_m2k,
     window_heat,
+    window_working,
 )
 from jambwright.frame.glazing_unit import parse_glazing
 from jambwright.frame.layout import lay_out
@@ -303,27 +302,7 @@ def _window_working(asked: WindowAsked) -> Working:
     work = Working()
     infills = _laid_out(asked, asked.width_mm, asked.height_mm) if asked.layout else _given_infills(asked)
     heat = _heat(asked, infills, asked.width_mm, asked.height_mm)
-    source = whole_u_w_m2k.source
-    for number, part in enumerate(infills, start=1):
-        work.note(
-            f"A {part.kind} {number}", "visible area", part.area_m2, "m2", source,
-            edge_m=part.edge_m, u_w_m2k=part.u_w_m2k, psi_w_mk=part.psi_w_mk,
-        )  # fmt: skip
-    work.note("A frame", "whole less glass and panels", heat.frame_m2, "m2", source, u_w_m2k=asked.frame.u)
-    u = work.step(
-        "U_w",
-        whole_u_w_m2k,
-        areas_m2=[*(i.area_m2 for i in infills), heat.frame_m2],
-        u_w_m2k=[*(i.u_w_m2k for i in infills), asked.frame.u],
-        edges_m=[i.edge_m for i in infills],
-        psi_w_mk=[i.psi_w_mk for i in infills],
-    )
-    if asked.bars != "none":
-        bars = table("glazing_bars")
-        row = bars.find(bars=asked.bars)
-        u = u + row["u_added_w_m2k"]
-        work.note("U_w with bars", "U_w + ΔU", u, "W/m2K", bars.source(row), bars=asked.bars)
-    work.step("U_w declared", declared_u_w_m2k, u_w_m2k=u)
+    window_working(work, infills, frame_m2=heat.frame_m2, frame_u_w_m2k=asked.frame.u, bars=asked.bars)
     return work
 
 

@@ -26,7 +26,7 @@ class Caution:
 
 
 def cautions(survey: Survey, opening: Opening) -> tuple[Caution, ...]:
-    """The cautions that apply to one opening of a house. An unknown building year counts as old."""
+    """The cautions that apply to one opening. An unknown building year counts as old, and children as there."""
     built = survey.house.built_year or 0
     upstairs = storey_of(survey, opening) > 0
     applies = {
@@ -42,7 +42,7 @@ def cautions(survey: Survey, opening: Opening) -> tuple[Caution, ...]:
         "electrics": True,
         "flue": opening.flue is not None,
         "combustion": opening.now.combustion_vent,
-        "children": survey.house.children,
+        "children": survey.house.children is not False,
     }
     rows = table("cautions")
     return tuple(

@@ -195,7 +195,7 @@ def coupled_run(
     return CoupledRun(tight=tight, sliding=sliding, couplers_mm=couplers, advice=advice)
 
 
-def gap_verdict(*, got_mm: float, wanted: MovementGap) -> Verdict:
+def gap_verdict(*, got_mm: float, wanted: MovementGap, working: Working | None = None) -> Verdict:
     """Is the gap that the frame leaves on one side enough, and not too wide to seal."""
     word: Word = "advise"
     if got_mm < wanted.movement_out_mm:
@@ -209,13 +209,18 @@ def gap_verdict(*, got_mm: float, wanted: MovementGap) -> Verdict:
         word, why = "meets", f"takes the movement of {wanted.movement_out_mm:.1f} mm."
     return Verdict(
         rule="movement.gap", word=word, why=f"A gap of {got_mm:.1f} mm {why}", found=got_mm,
-        limit=wanted.gap_per_side_mm, unit="mm",
-        source=table("movement_gaps").pedigree.source,
+        limit=wanted.gap_most_mm if got_mm > wanted.gap_most_mm else wanted.gap_per_side_mm, unit="mm",
+        source=table("movement_gaps").pedigree.source, working=working or Working(),
     )  # fmt: skip
 
 
 def movement_working(
-    *, material: Material, colour: Colour, length_mm: float, set_temperature_c: float, sealant_class: float
+    *,
+    material: Material,
+    colour: Colour,
+    length_mm: float,
+    set_temperature_c: float = 15.0,
+    sealant_class: float = 25.0,
 ) -> Working:
     """The steps behind ``movement_gap``."""
     _check(colour, length_mm, set_temperature_c, sealant_class)

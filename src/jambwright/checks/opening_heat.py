@@ -80,4 +80,4 @@ def _damp(site: Site, frame: Frame) -> tuple[list[Verdict], list[str]]:
         spacer=USUAL_EDGE.spacer,
     )
     years = [spot_year(spot, region, air) for spot in spots]
-    return condensation_verdicts(years, air), damp_advice(years, spacer=USUAL_EDGE.spacer)
+    return condensation_verdicts(years, region, air), damp_advice(years, spacer=USUAL_EDGE.spacer)

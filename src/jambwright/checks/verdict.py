@@ -30,6 +30,8 @@ class Verdict:
     limit: Any = None
     unit: str = ""
     source: Clause | None = None
+    missing: tuple[str, ...] = ()
+    """Inputs that an ``unknown`` finding lacks, where they are named."""
     working: Working = field(default_factory=Working, compare=False)
 
 

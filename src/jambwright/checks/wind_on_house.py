@@ -7,8 +7,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jambwright.basis.working import Working
 from jambwright.checks.wind import MapSite, TerrainSite, wind_on_windows
-from jambwright.readings.survey import Survey
+from jambwright.checks.wind.coefficients import (
+    Method,
+    external_coefficient,
+    net_coefficient,
+    net_coefficients,
+    net_pressure_pa,
+)
+from jambwright.checks.wind.site_working import peak_working
+from jambwright.readings.survey import Opening, Survey
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +28,8 @@ class OpeningWind:
     out_pa: float
     zone_out: str
     peak_pa: float
+    area_m2: float
+    """Of the opening: small ones take more a square metre."""
 
     @property
     def governing_pa(self) -> float:
@@ -60,9 +71,44 @@ def wind_on_house(survey: Survey, areas_m2: Sequence[float]) -> tuple[OpeningWin
         from_corner_m=np.array([opening.from_corner_m for opening in survey.openings]),
     )
     return tuple(
-        OpeningWind(in_pa=float(into), out_pa=float(out), zone_out=str(zone), peak_pa=float(found.peak_pa))
-        for into, out, zone in zip(found.in_pa, found.out_pa, found.zone_out, strict=True)
+        OpeningWind(
+            in_pa=float(into),
+            out_pa=float(out),
+            zone_out=str(zone),
+            peak_pa=float(found.peak_pa),
+            area_m2=area,
+        )
+        for into, out, zone, area in zip(found.in_pa, found.out_pa, found.zone_out, areas_m2, strict=True)
     )
+
+
+def wind_working(survey: Survey, opening: Opening, wind: OpeningWind) -> Working:
+    """The steps from the site to the net pressures of one opening: wind onto its wall, and along or away."""
+    house, work = survey.house, Working()
+    assert house.breadth_m
+    assert house.depth_m
+    assert house.height_m
+    across, back = house.breadth_m, house.depth_m
+    if opening.elevation in ("left", "right"):
+        across, back = back, across
+    site = _site(survey, house.height_m)
+    method: Method = "en" if isinstance(site, TerrainSite) else "uk"
+    peak = peak_working(work, site)
+    for zone, behind, way in (
+        ("D", back, "in"),
+        (wind.zone_out, back if wind.zone_out == "E" else across, "out"),
+    ):
+        external = work.step(
+            f"c_pe {zone}", external_coefficient, zone=zone, height_over_depth=house.height_m / behind,
+            area_m2=wind.area_m2, method=method,
+        )  # fmt: skip
+        net = net_coefficients(external=external)
+        coefficient = float(net.into if way == "in" else net.out)
+        work.note(
+            f"c_{way}", "c_pe − c_pi, worst c_pi", coefficient, "-", net_coefficient.source, external=external
+        )
+        work.step(f"w_{way}", net_pressure_pa, peak_pressure_pa=peak, coefficient=coefficient)
+    return work
 
 
 def _site(survey: Survey, height_m: float) -> MapSite | TerrainSite:

@@ -1,33 +1,80 @@
-"""The buying list of a house as CSV."""
+"""What to buy for which visit, as CSV, and what to put in the van for each journey, as PDF."""
 
 from __future__ import annotations
 
 import csv
 import io
-from collections import defaultdict
-from typing import get_args
+from collections.abc import Sequence
+from typing import Any
 
-from jambwright.plan.house import HousePlan
-from jambwright.plan.quantities import Item, quantities
+from jambwright.paper.pdf import typeset
+from jambwright.plan.materials import Material
+from jambwright.plan.van_loads import Pick, VanLoad
 
-Key = tuple[str, str, str]
-"""Item, size and unit."""
+HEADERS = (
+    "visit",
+    "item",
+    "size",
+    "needed",
+    "unit",
+    "waste %",
+    "packs",
+    "pack size",
+    "left over",
+    "openings",
+)
 
 
-def buying_csv(house: HousePlan) -> bytes:
-    """One line a thing and size: how much in all, and for which openings."""
-    amount: dict[Key, float] = defaultdict(float)
-    openings: dict[Key, dict[str, None]] = defaultdict(dict)
-    for plan in house.openings:
-        for part in quantities(plan):
-            key: Key = (part.item, part.size, part.unit)
-            amount[key] += part.amount
-            openings[key][part.opening_id] = None
+def buying_csv(materials: Sequence[Material]) -> bytes:
+    """One line a thing and size, by visit. Needed is the true quantity; what is left over is after waste."""
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    writer.writerow(("item", "size", "amount", "unit", "openings"))
-    order = list(get_args(Item))
-    for key, total in sorted(amount.items(), key=lambda pair: order.index(pair[0][0])):
-        item, size, unit = key
-        writer.writerow((item, size, f"{total:.1f}".removesuffix(".0"), unit, " ".join(openings[key])))
+    writer.writerow(HEADERS)
+    for each in sorted(materials, key=lambda each: each.visit):
+        writer.writerow(
+            (
+                each.visit,
+                each.item,
+                each.size,
+                plain(each.needed),
+                each.pack.unit,
+                "saw cuts" if each.pack.kerf_mm else plain(100 * each.pack.waste),
+                each.packs,
+                each.pack.name,
+                plain(each.left_over),
+                " ".join(each.by_opening),
+            )
+        )
     return text.getvalue().encode("utf-8-sig")
+
+
+def picking_pdf(loads: Sequence[VanLoad], foot: str) -> bytes:
+    """A page a van load, with boxes to tick."""
+    return typeset("picking.typ", {"foot": foot, "loads": [_load(load) for load in loads]})
+
+
+def _load(load: VanLoad) -> dict[str, Any]:
+    return {
+        "number": load.number,
+        "visit": load.visit,
+        "openings": ", ".join(load.openings),
+        "kg": f"{load.units_kg:.0f}" if load.units_kg else "",
+        "picks": [_pick(pick, load) for pick in load.picks],
+    }
+
+
+def _pick(pick: Pick, load: VanLoad) -> dict[str, str]:
+    each = pick.material
+    marks = [mark for mark in each.by_opening if mark in load.openings]
+    return {
+        "packs": str(pick.packs),
+        "pack": each.pack.name,
+        "item": each.item,
+        "size": each.size,
+        "openings": "all" if len(marks) == len(load.openings) > 1 else " ".join(marks),
+    }
+
+
+def plain(value: float) -> str:
+    """One decimal, and none where it is whole."""
+    return f"{value:.1f}".removesuffix(".0")

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from jambwright.paper import blocks_drawing, elevation, fitting_drawing, sill_drawing
+from jambwright.paper.comparison_chart import comparison_chart
 from jambwright.paper.dimension import SMALL_MM
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.render import dxf, svg
 from jambwright.paper.scene import Box, Scene, Words
-from jambwright.plan.house import OpeningPlan
+from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.options import house_options
 
 PHONE = Box(width_mm=110.0, height_mm=130.0)
 """Lettering stays readable when a sheet of this size fills a phone held upright."""
@@ -26,6 +28,12 @@ def drawings(plan: OpeningPlan) -> dict[str, bytes]:
     view = fitting_view(plan)
     scenes["fitting"] = fitting_drawing.drawn_at(view, scenes["fitting"].scale, factor=1)
     return files | {f"{plan.opening.id}-{name}.dxf": dxf(scenes[name]) for name in AS_DXF if name in scenes}
+
+
+def house_drawings(house: HousePlan) -> dict[str, bytes]:
+    """The drawings of the whole house by file name."""
+    options, _ = house_options(house)
+    return {"comparison.svg": _on_paper(comparison_chart(options))} if options else {}
 
 
 def _scenes(plan: OpeningPlan) -> dict[str, Scene]:

@@ -12,7 +12,8 @@ HEADERS = (
     "opening", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
     "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
     "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2", "handle height mm", "stay angle deg",
-    "sill length mm", "sill depth mm", "sill ends", "unit kg",
+    "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
+    "energy index kWh/m2 year", "band",
 )  # fmt: skip
 VIEW = "All sizes and hands are viewed from outside. Frame sizes are without the sill."
 
@@ -81,7 +82,10 @@ def _rows(plan: OpeningPlan) -> Iterator[tuple[Cell, ...]]:
     )  # fmt: skip
     tail: tuple[Cell, ...] = (
         (sill.length_mm, sill.depth_mm, sill.ends) if sill else (None, None, "none")
-    ) + (round(frame.whole_kg, 1),)
+    ) + (
+        round(frame.whole_kg, 1), round(plan.heat.unit.reference.u_w_m2k, 2),
+        round(plan.heat.unit.index_kwh_m2, 1), plan.heat.unit.band.band,
+    )  # fmt: skip
     for index, light in enumerate(layout.lights):
         wanted, unit = light.wanted, frame.glazing[light.mark]
         own: tuple[Cell, ...] = (

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
 from jambwright import __version__
+from jambwright.checks.rules_on_house import OpeningRules
+from jambwright.checks.verdict import Verdict, Word
+from jambwright.paper.rule_words import lines
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.saving import house_saving
 
 
 class Line(BaseModel):
@@ -87,6 +92,87 @@ class PieceLine(Line):
     mass_kg: float
 
 
+class HeatLine(Line):
+    """Heat of one unit."""
+
+    u_w_m2k: float
+    """At its own size, unrounded."""
+    reference_u_w_m2k: float
+    """At the reference size, where index and band are declared."""
+    index_kwh_m2: float
+    band: str
+    band_sure: bool
+    """False near an edge: the rounded index may fall into the next band."""
+
+
+class HouseHeatLine(Line):
+    """Heat of all units, weighted by area."""
+
+    u_w_m2k: float
+    index_kwh_m2: float
+    band: str
+    band_sure: bool
+
+
+class RangeLine(Line):
+    """From low to high."""
+
+    low: float
+    likely: float
+    high: float
+
+
+class SavingLine(Line):
+    """What the work saves in a year: a modelled estimate, never a promise."""
+
+    area_m2: float
+    before_u_w_m2k: float
+    after_u_w_m2k: float
+    heat_kwh: RangeLine
+    draught_kwh: tuple[float, float]
+    """Beside the rest, the old leakage taken."""
+    fuel_kwh: RangeLine | None
+    co2_kg: RangeLine | None
+    money: RangeLine | None
+    payback: str | None
+    assumptions: list[str]
+    missing: list[str]
+    """What must be given for what is left out."""
+
+
+class RuleLine(Line):
+    """One finding of one rule."""
+
+    rule: str
+    verdict: Word
+    limit: str
+    found: str
+    source: str
+    """Document with the days it is in force, and the place in it."""
+    how: str
+    """How sure we are of the copy."""
+    why: str
+
+
+class RemedyLine(Line):
+    """One way to change the order so that it passes; a choice."""
+
+    say: str
+    changes: list[str]
+
+
+class OpeningRulesLine(Line):
+    """What the rules say of one opening."""
+
+    findings: list[RuleLine]
+    remedies: list[RemedyLine]
+    not_mended: list[str]
+    """Rules that fail and that no change tried mends."""
+    assumed: list[str]
+    air_told_at: str | None
+    """The opening of the same room under which the room's air is told."""
+
+
 class OpeningLine(Line):
     """One opening."""
 
@@ -111,8 +197,10 @@ class OpeningLine(Line):
     blocks: list[BlockLine]
     pieces: list[PieceLine]
     whole_kg: float
+    heat: HeatLine
     cautions: list[str]
     remarks: list[str]
+    rules: OpeningRulesLine
 
 
 class PlanFile(Line):
@@ -122,7 +210,12 @@ class PlanFile(Line):
     made_with: str
     house: str
     note: str
+    heat: HouseHeatLine
+    saving: SavingLine | None
+    """None where no old glazing was looked at."""
     openings: list[OpeningLine]
+    rules: list[RuleLine]
+    """Findings on the house and the work as a whole."""
 
 
 def plan_file(plan: HousePlan) -> PlanFile:
@@ -131,11 +224,64 @@ def plan_file(plan: HousePlan) -> PlanFile:
         made_with=f"jambwright {__version__}",
         house=plan.survey.site.label,
         note=plan.survey.note,
-        openings=[_opening(each) for each in plan.openings],
+        heat=HouseHeatLine(
+            u_w_m2k=plan.heat.u_w_m2k,
+            index_kwh_m2=plan.heat.index_kwh_m2,
+            band=plan.heat.band.band,
+            band_sure=plan.heat.band.sure,
+        ),
+        saving=_saving(plan),
+        openings=[_opening(each, plan.rules_on(each)) for each in plan.openings],
+        rules=_findings(plan.rules.house),
     )
 
 
-def _opening(plan: OpeningPlan) -> OpeningLine:
+def _saving(plan: HousePlan) -> SavingLine | None:
+    saving = house_saving(plan)
+    if saving is None:
+        return None
+    ranges = {name: getattr(saving, name) for name in ("heat_kwh", "fuel_kwh", "co2_kg", "money")}
+    plain = ("area_m2", "before_u_w_m2k", "after_u_w_m2k", "draught_kwh", "payback")
+    return SavingLine(
+        **{name: getattr(saving, name) for name in plain},
+        **{
+            name: value and RangeLine(low=value.low, likely=value.likely, high=value.high)
+            for name, value in ranges.items()
+        },
+        assumptions=list(saving.assumptions),
+        missing=list(saving.missing),
+    )
+
+
+def _findings(verdicts: Sequence[Verdict], name: str = "") -> list[RuleLine]:
+    return [
+        RuleLine(
+            rule=line.rule,
+            verdict=line.word,
+            limit=line.limit,
+            found=line.found,
+            source=f"{line.document}, {line.place}".strip(", "),
+            how=line.how,
+            why=line.say,
+        )
+        for line in lines(verdicts, name)
+    ]
+
+
+def _rules(rules: OpeningRules, name: str) -> OpeningRulesLine:
+    return OpeningRulesLine(
+        findings=_findings(rules.verdicts, name),
+        remedies=[
+            RemedyLine(say=choice.say, changes=[change.say for change in choice.changes])
+            for choice in rules.remedies.choices
+        ],
+        not_mended=[verdict.rule for verdict in rules.remedies.beyond],
+        assumed=list(rules.assumed),
+        air_told_at=rules.air_told_at,
+    )
+
+
+def _opening(plan: OpeningPlan, rules: OpeningRules) -> OpeningLine:
     frame, fitting = plan.frame, plan.fitting
     return OpeningLine(
         id=plan.opening.id,
@@ -172,8 +318,16 @@ def _opening(plan: OpeningPlan) -> OpeningLine:
         ],
         pieces=[PieceLine(name=piece.name, mass_kg=piece.mass_kg) for piece in frame.pieces],
         whole_kg=frame.whole_kg,
+        heat=HeatLine(
+            u_w_m2k=plan.heat.unit.real.u_w_m2k,
+            reference_u_w_m2k=plan.heat.unit.reference.u_w_m2k,
+            index_kwh_m2=plan.heat.unit.index_kwh_m2,
+            band=plan.heat.unit.band.band,
+            band_sure=plan.heat.unit.band.sure,
+        ),
         cautions=[caution.text for caution in plan.cautions],
         remarks=[remark.say for remark in plan.remarks],
+        rules=_rules(rules, plan.name),
     )
 
 

@@ -10,7 +10,7 @@ from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
 from jambwright.checks.fixings import Edges, weight_verdict
 from jambwright.checks.fixings import Side as FixedSide
-from jambwright.checks.movement import gap_verdict, movement_gap
+from jambwright.checks.movement import gap_verdict, movement_gap, movement_working
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Frame
@@ -159,16 +159,16 @@ def _movement(frame: Frame) -> Iterator[Verdict]:
     """The tightest joint across and down the frame, and the widest where it is too wide to seal."""
     across: tuple[Side, Side] = ("left", "right")
     down: tuple[Side, Side] = ("head", "bottom")
+    material, colour = frame.chosen.profile.material, frame.chosen.colour
     for sides, length in ((across, frame.width_mm), (down, frame.height_mm)):
-        wanted = movement_gap(
-            material=frame.chosen.profile.material, colour=frame.chosen.colour, length_mm=length
-        )
+        wanted = movement_gap(material=material, colour=colour, length_mm=length)
+        working = movement_working(material=material, colour=colour, length_mm=length)
         gaps = [mm for side in sides for mm in frame.size.gaps_mm[side].values()]
         under_sill = frame.sill is not None and sides == down
         tight = min(frame.size.gaps_mm["head"].values()) if under_sill else min(gaps)
-        yield gap_verdict(got_mm=tight, wanted=wanted)
+        yield gap_verdict(got_mm=tight, wanted=wanted, working=working)
         if max(gaps) > wanted.gap_most_mm:
-            yield gap_verdict(got_mm=max(gaps), wanted=wanted)
+            yield gap_verdict(got_mm=max(gaps), wanted=wanted, working=working)
 
 
 def _head_may_be_drilled(lintel: Lintel) -> bool:

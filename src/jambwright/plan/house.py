@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from jambwright.basis.problems import Problem
 from jambwright.checks.cautions import Caution
 from jambwright.checks.opening_heat import HouseHeat, OpeningHeat
+from jambwright.checks.rules_on_house import HouseRules, OpeningRules
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Frame
@@ -51,8 +52,13 @@ class HousePlan:
     survey: Survey
     openings: tuple[OpeningPlan, ...]
     heat: HouseHeat
+    rules: HouseRules
+
+    def rules_on(self, plan: OpeningPlan) -> OpeningRules:
+        """What the rules say of one opening."""
+        return self.rules.openings[plan.opening.id]
 
 
 def opening_name(opening: Opening) -> str:
     """Mark and room: ``W3 front bedroom``."""
-    return f"{opening.id} {opening.room}"
+    return opening.name

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from jambwright.basis import BadInput, Problem, Working, clause, table
 from jambwright.basis.units import show_mm
+from jambwright.plan.packs import pack_of
 
 Array = NDArray[np.float64]
 
@@ -133,7 +134,7 @@ def sealant_depth_mm(*, width_mm: float | Array) -> float | Array:
 
 @clause(
     "Trade pack and waste",
-    "joint_filling: cartridge, sealant_waste",
+    "packs: sealant",
     unit="",
     formula="n = V · (1 + waste) / cartridge, rounded up",
     how="common practice, no published source",
@@ -144,12 +145,12 @@ def cartridges(*, sealant_ml: float) -> int:
     >>> cartridges(sealant_ml=310.0), cartridges(sealant_ml=0.0)
     (2, 0)
     """
-    return _packs(sealant_ml * (1 + _figure("sealant_waste")), _figure("cartridge"))
+    return pack_of("sealant").count(sealant_ml)
 
 
 @clause(
     "Trade yield of a 750 ml gun-foam can",
-    "joint_filling: foam_can_in_gap",
+    "packs: foam",
     unit="",
     formula="n = V / yield in a gap, rounded up",
     how="from memory, medium",
@@ -160,7 +161,12 @@ def foam_cans(*, foam_l: float) -> int:
     >>> foam_cans(foam_l=28.0), foam_cans(foam_l=28.1)
     (1, 2)
     """
-    return _packs(foam_l, _figure("foam_can_in_gap"))
+    return pack_of("foam").holding(foam_l)
+
+
+def takes_trim(gap_mm: float) -> bool:
+    """Whether a joint is so wide that a trim covers it."""
+    return gap_mm > _figure("joint_trim_over")
 
 
 def needs_rod(gap_mm: float) -> bool:
@@ -231,10 +237,10 @@ def fill_working(sealant: Sequence[SealantJoint], foam: Sequence[FoamJoint]) -> 
         float(work.step("V_f", foam_volume_l, length_m=j.length_m, gap_mm=j.gap_mm, depth_mm=j.depth_mm))
         for j in foam
     )
-    figures = table("joint_filling")
-    for name in ("cartridge", "sealant_waste", "foam_can_in_gap"):
-        row = figures.find(name=name)
-        work.note(name, "", row["value"], row["unit"], figures.source(row))
+    cartridge, can = pack_of("sealant"), pack_of("foam")
+    work.note("cartridge", "", cartridge.size, cartridge.unit, cartridge.source)
+    work.note("sealant_waste", "", cartridge.waste, "share of the net volume", cartridge.source)
+    work.note("foam_can_in_gap", "", can.size, can.unit, can.source)
     work.step("cartridges", cartridges, sealant_ml=ml)
     work.step("foam_cans", foam_cans, foam_l=litres)
     for rod in _rods(sealant):
@@ -291,11 +297,6 @@ def _rod_cautions(rods: Sequence[RodLength]) -> list[Problem]:
         for rod in rods
         if rod.rod_mm > rod.gap_mm * most + 1e-9
     ]
-
-
-def _packs(amount: float, pack: float) -> int:
-    # a hair over a whole number of packs is rounding, not a further pack
-    return math.ceil(amount / pack - 1e-9)
 
 
 def _figure(name: str) -> float:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from jambwright.basis.border import Strict
+from jambwright.basis.tables import table
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
@@ -21,6 +22,12 @@ RoomUse = Literal[
 LeafMaterial = Literal[
     "brick", "concrete", "dense_block", "aerated_block", "perforated_brick", "stone", "timber", "none"
 ]
+HeatingKind = Literal[
+    "gas_condensing", "gas_not_condensing", "gas_new", "oil", "oil_condensing", "lpg_condensing",
+    "electric_direct", "heat_pump_air", "wood_pellets",
+]  # fmt: skip
+Facing = Literal["north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west"]
+WayOut = Literal["hall", "protected_stair", "open_stair", "other_room"]
 LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"]
 
 
@@ -54,8 +61,23 @@ class Room(Strict):
     use: RoomUse
     storey: Annotated[int, Field(ge=0)] = 0
     floor_area_m2: Positive | None = None
+    floor_above_ground_mm: NotNegative | None = None
+    """Above the lowest ground beside the house; asked above the first floor."""
+    way_out: WayOut | None = None
+    """Where its door leads: a hall straight to the final exit, a stair, or only into another room."""
+    extract_fan: bool | None = None
     disturb: str = ""
     """In plain words: `night worker asleep until 14:00`."""
+
+
+class HeatingNow(Strict):
+    """How the house is heated and what the fuel costs, off the owner's bill."""
+
+    kind: HeatingKind
+    efficiency: Annotated[float, Field(gt=0, le=8)] | None = None
+    """Heat out over fuel in, 0.84 or 2.8 for a heat pump; the usual of its kind when left out."""
+    price_per_kwh: NotNegative | None = None
+    """Of the fuel, in your money."""
 
 
 class House(Strict):
@@ -67,12 +89,26 @@ class House(Strict):
     breadth_m: Positive | None = None
     depth_m: Positive | None = None
     height_m: Positive | None = None
-    listed: bool = False
-    conservation_area: bool = False
-    children: bool = False
+    listed: bool | None = None
+    conservation_area: bool | None = None
+    children: bool | None = None
     """Children under five live in or often visit the house."""
     mechanical_ventilation: Literal["none", "extract", "balanced"] = "none"
     rooms: list[Room] = []
+    front_faces: Facing | None = None
+    """Which way the front looks; needed for the sun."""
+    heating: HeatingNow | None = None
+    quotes: dict[str, NotNegative] = {}
+    """Price of the whole job, in the same money, by option of the comparison: `as_ordered` and others."""
+
+    @field_validator("quotes")
+    @classmethod
+    def _options_known(cls, quotes: dict[str, float]) -> dict[str, float]:
+        known = table("glass_options").column("option")
+        wrong = [name for name in quotes if name not in known]
+        if wrong:
+            raise ValueError(f"`{wrong[0]}` is not an option; known are {', '.join(known)}.")
+        return quotes
 
 
 class Wall(Strict):
@@ -146,6 +182,8 @@ class Standing(Strict):
 
     opens: str | None = None
     """How the old window or door opens."""
+    openers: Annotated[int, Field(ge=0)] | None = None
+    """How many of its lights open."""
     material: Literal["timber", "steel", "aluminium", "pvcu", "other"] | None = None
     glazing: Literal["single", "double", "secondary", "unknown"] = "unknown"
     clear_width_mm: NotNegative | None = None
@@ -187,6 +225,10 @@ class Opening(Strict):
     """Structural sill above the inside finished floor."""
     drop_outside_mm: NotNegative | None = None
     """Structural sill above the ground or roof outside."""
+    guard_height_mm: NotNegative | None = None
+    """Top of a guard across it, above the inside floor, where there is one."""
+    over_street: bool = False
+    """What opens outwards would open over a street."""
     old_sill: Literal["none", "stone", "tile", "concrete", "timber"] = "none"
     """A sill that stays under the new frame."""
     beside_door_mm: NotNegative | None = None
@@ -199,6 +241,11 @@ class Opening(Strict):
     done: list[Literal["ordered", "cut", "fitted"]] = []
     """What is already settled and must not change when the plan is made again."""
 
+    @property
+    def name(self) -> str:
+        """Mark and room, as on every paper: ``W3 front bedroom``."""
+        return f"{self.id} {self.room}"
+
 
 class Survey(Strict):
     """A whole readings file."""
@@ -208,6 +255,8 @@ class Survey(Strict):
     note: str = ""
     date_of_work: date | None = None
     """When the work is done; it decides which edition of a rule applies."""
+    registered_installer: bool | None = None
+    """The firm is registered to certify the work itself."""
     site: Site
     house: House = House()
     defaults: Defaults = Defaults()

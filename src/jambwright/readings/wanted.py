@@ -49,7 +49,10 @@ class Light(Part):
     """Handle above the bottom of the sash."""
     open_angle_deg: Annotated[float, Field(gt=0, le=180)] | None = None
     """How far the stay lets it open."""
+    obstruction_mm: Annotated[float, Field(ge=0)] | None = None
+    """What hinge and sash leave blocked when fully open, off the maker's sheet; the usual when left out."""
     restrictor: bool = False
+    """Child-resistant, and released without a key."""
 
 
 class Across(Part):
@@ -106,6 +109,8 @@ class Wanted(Strict):
     """Joint wanted on every side; by material, colour and size when left out."""
     threshold: Literal["low", "standard"] = "standard"
     """Door threshold."""
+    permanent_vent_mm2: Annotated[float, Field(ge=0)] | None = None
+    """Vent that can't be closed, for an appliance."""
     match: str | None = None
     """Name of the family of openings that should get one size and one glass line."""
     dropped_sash_mm: Annotated[float, Field(ge=0)] = 0.0

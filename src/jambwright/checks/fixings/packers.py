@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jambwright.basis import BadInput, Clause, Problem, clause
+from jambwright.basis import BadInput, Clause, Problem, Working, clause
 from jambwright.checks.figures import Figures
 from jambwright.checks.fixings.beam import continuous_beam
 from jambwright.checks.fixings.pane_loads import point_loads
@@ -93,12 +93,27 @@ def weight_verdict(
         )  # fmt: skip
     packed = weight_on_packers(width_mm=width_mm, at_mm=at_mm, masses_kg=masses_kg, packers_mm=packers_mm)
     most = max(packed.packers_n)
+    working = weight_working(packed, at_mm=at_mm, masses_kg=masses_kg, packers_mm=packers_mm)
     if packed.problems:
-        return _verdict("advise", " ".join(problem.say for problem in packed.problems), most)
-    return _verdict(
-        "meets", f"The weight of {total:.0f} N stands on packers, {most:.0f} N on the busiest.", most
-    )
+        return _verdict("advise", " ".join(problem.say for problem in packed.problems), most, working)
+    say = f"The weight of {total:.0f} N stands on packers, {most:.0f} N on the busiest."
+    return _verdict("meets", say, most, working)
 
 
-def _verdict(word: Word, why: str, found_n: float) -> Verdict:
-    return Verdict(rule="fixings.weight", word=word, why=why, found=found_n, unit="N", source=PACKING)
+def weight_working(
+    packed: PackedWeight, *, at_mm: Sequence[float], masses_kg: Sequence[float], packers_mm: Sequence[float]
+) -> Working:
+    """The steps behind the share of each packer."""
+    work = Working()
+    for x, mass in zip(at_mm, masses_kg, strict=True):
+        work.step(f"G at {x:.0f} mm", weight_n, mass_kg=mass)
+    for x, share in zip(sorted(packers_mm), packed.packers_n, strict=True):
+        work.note(f"R at {x:.0f} mm", "continuous beam on the packers", share, "N", PACKING)
+    return work
+
+
+def _verdict(word: Word, why: str, found_n: float, working: Working | None = None) -> Verdict:
+    return Verdict(
+        rule="fixings.weight", word=word, why=why, found=found_n, unit="N", source=PACKING,
+        working=working or Working(),
+    )  # fmt: skip

@@ -32,6 +32,8 @@ class Option:
     edge: Edge = USUAL_EDGE
     air_leakage_l50_m3_hm2: float = 0.0
     cost: float | None = None
+    units: Mapping[str, GlazingUnit | None] | None = None
+    """By light mark, ``None`` for a panel, where the lights differ; else every light has ``glass``."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +41,7 @@ class OptionRow:
     """What one option gives; a value that no source supports is ``None``."""
 
     name: str
+    glass: str
     glass_u_w_m2k: float
     glass_g: float
     u_w_m2k: float
@@ -64,25 +67,26 @@ def compare(
     region: Climate,
     air: RoomAir,
     kind: Literal["window", "door"] = "window",
+    low_threshold: bool = False,
 ) -> list[OptionRow]:
     """The options for one opening, in the order given. Raises ``BadInput`` as layout and make-ups do."""
-    return [_row(option, layout, width_mm, height_mm, region, air, kind) for option in options]
+    return [_row(option, layout, width_mm, height_mm, region, air, kind, low_threshold) for option in options]
 
 
 def _row(
     option: Option, wanted: LayoutNode, width_mm: float, height_mm: float, region: Climate, air: RoomAir,
-    kind: Literal["window", "door"],
+    kind: Literal["window", "door"], low: bool,
 ) -> OptionRow:  # fmt: skip
     unit = parse_glazing(option.glass)
     laid = lay_out(
-        wanted, width_mm=width_mm, height_mm=height_mm, profile=option.profile, door=kind == "door", low=False
+        wanted, width_mm=width_mm, height_mm=height_mm, profile=option.profile, door=kind == "door", low=low
     )
-    glazing: Mapping[str, GlazingUnit | None] = {
+    glazing: Mapping[str, GlazingUnit | None] = option.units or {
         light.mark: None if light.wanted.infill == "panel" else unit for light in laid.lights
     }
     heat = frame_heat(
         wanted, glazing, width_mm=width_mm, height_mm=height_mm, profile=option.profile, kind=kind,
-        air_leakage_l50_m3_hm2=option.air_leakage_l50_m3_hm2, edge=option.edge,
+        low_threshold=low, air_leakage_l50_m3_hm2=option.air_leakage_l50_m3_hm2, edge=option.edge,
     )  # fmt: skip
     glass_u = float(unit_heat(unit, coating=option.edge.coating).u_w_m2k)
     spots = cold_spots(
@@ -92,13 +96,16 @@ def _row(
     sound = sound_rw_db(unit)
     return OptionRow(
         name=option.name,
+        glass=option.glass,
         glass_u_w_m2k=glass_u,
         glass_g=unit_g(unit, coating=option.edge.coating)[0],
         u_w_m2k=heat.real.u_w_m2k,
         index_kwh_m2=heat.index_kwh_m2,
         band=heat.band.band,
         band_sure=heat.band.sure,
-        glass_kg=sum(light.glass.area_m2 * unit.mass_kg_m2 for light in laid.lights if glazing[light.mark]),
+        glass_kg=sum(
+            light.glass.area_m2 * u.mass_kg_m2 for light in laid.lights if (u := glazing[light.mark])
+        ),
         sound_rw_db=sound[0] if sound else None,
         sound_source=sound[1] if sound else None,
         edge_wet_months=len(edge.wet_months),

@@ -12,12 +12,14 @@ from numpy.typing import NDArray
 from jambwright.basis.clause import Clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.basis.working import Working
 from jambwright.checks.heat.climate import MONTHS, Climate
 from jambwright.checks.heat.constants import Array, constant
 from jambwright.checks.heat.damp import (
     class_excess_pa,
     class_vapour_pa,
     dew_point_c,
+    f_rsi_needed,
     f_rsi_of_u,
     humidity_percent,
     mould_free_c,
@@ -120,7 +122,7 @@ def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomAir) -> Array:
     return inside_pa
 
 
-def condensation_verdicts(years: Sequence[SpotYear], air: RoomAir) -> list[Verdict]:
+def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomAir) -> list[Verdict]:
     """One verdict a place: ``meets``, or ``advise`` when water may stand there. Never graver."""
     return [
         Verdict(
@@ -131,9 +133,38 @@ def condensation_verdicts(years: Sequence[SpotYear], air: RoomAir) -> list[Verdi
             limit=_needed(year, air),
             unit="-",
             source=year.spot.source,
+            working=spot_working(year, region, air),
         )
         for year in years
     ]
+
+
+def spot_working(year: SpotYear, region: Climate, air: RoomAir) -> Working:
+    """The steps of the month that asks most of one place."""
+    work = Working()
+    worst = int(np.argmax(_needed_by_month(year, air)))
+    outside = float(year.cold_day_c[worst])
+    work.note(
+        "θ_e",
+        f"coldest day, {MONTHS[worst].capitalize()}",
+        outside,
+        "degC",
+        region.source,
+        region=region.region,
+    )
+    if air.inside_percent is not None:
+        vapour = work.step("p_i", vapour_pa, air_c=air.inside_c, humidity_percent=air.inside_percent)
+    else:
+        humidity = float(region.humidity_percent[worst])
+        damp = work.step("p_e", vapour_pa, air_c=outside, humidity_percent=humidity)
+        excess, source = class_excess_pa(air.humidity_class), table("humidity_classes").pedigree.source
+        work.note("Δp", "upper limit of the class", excess, "Pa", source, humidity_class=air.humidity_class)
+        vapour = work.step("p_i", class_vapour_pa, outside_pa=damp, outside_c=outside, excess_pa=excess)
+    dew = work.step("θ_dew", dew_point_c, vapour_pa=vapour)
+    work.step("f_Rsi needed", f_rsi_needed, surface_needed_c=dew, inside_c=air.inside_c, outside_c=outside)
+    work.note("f_Rsi", f"of the {SPOT_NAMES[year.spot.name]}", year.spot.f_rsi, "-", year.spot.source)
+    work.step("θ_si", surface_c, inside_c=air.inside_c, outside_c=outside, f_rsi=year.spot.f_rsi)
+    return work
 
 
 def months_in_words(wet: Months) -> str:
@@ -154,8 +185,13 @@ def months_in_words(wet: Months) -> str:
 
 
 def _needed(year: SpotYear, air: RoomAir) -> float:
-    needed = (year.dew_point_c - year.cold_day_c) / (air.inside_c - year.cold_day_c)
-    return float(np.max(needed))
+    return float(np.max(_needed_by_month(year, air)))
+
+
+def _needed_by_month(year: SpotYear, air: RoomAir) -> Array:
+    return np.asarray(
+        f_rsi_needed(surface_needed_c=year.dew_point_c, inside_c=air.inside_c, outside_c=year.cold_day_c)
+    )
 
 
 def _sentence(year: SpotYear, air: RoomAir) -> str:

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from jambwright.basis.clause import clause
 from jambwright.basis.tables import table
+from jambwright.basis.working import Working
 from jambwright.checks.heat.constants import Figures, constant
 
 NEAR_EDGE_KWH_M2 = 0.5
@@ -64,6 +65,17 @@ def _band(index_kwh_m2: float) -> str:
     rows = table("index_bands")
     edges = [(row["band"], row["at_least_kwh_m2"]) for row in rows]
     return str(next(band for band, edge in edges if edge is None or index_kwh_m2 >= edge))
+
+
+def index_working(work: Working, *, g_window: float, u_w_m2k: float, air_leakage_l50_m3_hm2: float) -> float:
+    """Note the steps to the index and its band, and return the index."""
+    leakage = work.step("L", leakage_w_m2k, air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2)
+    index = float(
+        work.step("EI", energy_index_kwh_m2, g_window=g_window, u_w_m2k=u_w_m2k, leakage_w_m2k=leakage)
+    )
+    band, source = energy_band(index), table("index_bands").pedigree.source
+    work.note("band", "by the table of bands", band.band, "", source, sure=band.sure)
+    return index
 
 
 @clause("Area-weighted mean", unit="", formula="Σ A x / Σ A", how="calculated")

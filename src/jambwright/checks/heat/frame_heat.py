@@ -71,6 +71,23 @@ def layout_heat(
     edge: Edge = USUAL_EDGE,
 ) -> WindowHeat:
     """Heat through a frame of that size; ``glazing`` by light mark, ``None`` for a panel."""
+    infills = layout_infills(layout, glazing, profile=profile, edge=edge)
+    return window_heat(
+        infills,
+        frame_m2=frame_left_m2(infills, width_mm=width_mm, height_mm=height_mm),
+        frame_u_w_m2k=profile.u_frame_w_m2k,
+        bars=edge.bars,
+    )
+
+
+def layout_infills(
+    layout: Layout,
+    glazing: Mapping[str, GlazingUnit | None],
+    *,
+    profile: ProfileSystem,
+    edge: Edge = USUAL_EDGE,
+) -> list[Infill]:
+    """Glass and panels of a frame as seen, in the order of its lights."""
     group = frame_group(profile.material)
     infills = []
     for light in layout.lights:
@@ -89,12 +106,7 @@ def layout_heat(
                 psi_w_mk=0.0 if single else edge_psi_w_mk(group=group, spacer=edge.spacer, low_e=low_e),
             )
         )
-    return window_heat(
-        infills,
-        frame_m2=frame_left_m2(infills, width_mm=width_mm, height_mm=height_mm),
-        frame_u_w_m2k=profile.u_frame_w_m2k,
-        bars=edge.bars,
-    )
+    return infills
 
 
 def frame_heat(

@@ -23,16 +23,20 @@ def unit_heat(unit: GlazingUnit, *, coating: Coating = "soft", slope_deg: float 
     >>> round(float(unit_heat(parse_glazing("4-16Ar-4 low-e")).u_w_m2k), 3)
     1.124
     """
-    coated, bare = coating_emissivity(coating), constant("uncoated_emissivity")
-    faces = [coated if face in unit.low_e else bare for face in range(1, 2 * len(unit.panes) + 1)]
     return glass_heat(
         pane_mm=[pane.thickness_mm for pane in unit.panes],
         gap_mm=[cavity.gap_mm for cavity in unit.cavities],
         gas=[cavity.gas for cavity in unit.cavities],
         fill=[cavity.fill for cavity in unit.cavities],
-        face_emissivity=faces,
+        face_emissivity=faces_of(unit, coating),
         slope_deg=slope_deg,
     )
+
+
+def faces_of(unit: GlazingUnit, coating: Coating) -> list[float]:
+    """Corrected emissivity of every face, face 1 first."""
+    coated, bare = coating_emissivity(coating), constant("uncoated_emissivity")
+    return [coated if face in unit.low_e else bare for face in range(1, 2 * len(unit.panes) + 1)]
 
 
 def unit_g(unit: GlazingUnit, *, coating: Coating = "soft") -> tuple[float, Clause]:

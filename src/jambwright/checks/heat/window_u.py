@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.basis.working import Working
 from jambwright.checks.heat.constants import Figures, constant, plain
 from jambwright.checks.heat.glass_u import declared_u_w_m2k
 from jambwright.checks.heat.solar import window_g
@@ -109,6 +110,38 @@ def window_heat(
         panels_m2=sum(i.area_m2 for i in infills if i.kind == "panel"),
         frame_m2=frame_m2,
     )
+
+
+def window_working(
+    work: Working,
+    infills: Sequence[Infill],
+    *,
+    frame_m2: float,
+    frame_u_w_m2k: float,
+    bars: str = "none",
+) -> float:
+    """Note the steps of ``window_heat`` and return the declared U."""
+    source = whole_u_w_m2k.source
+    for number, part in enumerate(infills, start=1):
+        work.note(
+            f"A {part.kind} {number}", "visible area", part.area_m2, "m2", source,
+            edge_m=part.edge_m, u_w_m2k=part.u_w_m2k, psi_w_mk=part.psi_w_mk,
+        )  # fmt: skip
+    work.note("A frame", "whole less glass and panels", frame_m2, "m2", source, u_w_m2k=frame_u_w_m2k)
+    u = work.step(
+        "U_w",
+        whole_u_w_m2k,
+        areas_m2=[*(i.area_m2 for i in infills), frame_m2],
+        u_w_m2k=[*(i.u_w_m2k for i in infills), frame_u_w_m2k],
+        edges_m=[i.edge_m for i in infills],
+        psi_w_mk=[i.psi_w_mk for i in infills],
+    )
+    if bars != "none":
+        kinds = table("glazing_bars")
+        row = kinds.find(bars=bars)
+        u = u + row["u_added_w_m2k"]
+        work.note("U_w with bars", "U_w + ΔU", u, "W/m2K", kinds.source(row), bars=bars)
+    return float(work.step("U_w declared", declared_u_w_m2k, u_w_m2k=u))
 
 
 def frame_left_m2(infills: Sequence[Infill], *, width_mm: float, height_mm: float) -> float:

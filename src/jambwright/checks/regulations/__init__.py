@@ -28,7 +28,7 @@ from jambwright.checks.regulations.facts import (
 from jambwright.checks.regulations.flues import check_flue
 from jambwright.checks.regulations.guarding import check_guarding
 from jambwright.checks.regulations.house_duties import check_hazards, check_heritage, check_notify
-from jambwright.checks.regulations.listing import listed_rules
+from jambwright.checks.regulations.listing import day, listed_rules
 from jambwright.checks.regulations.order_changes import Change
 from jambwright.checks.regulations.remedies import Remedies, Remedy, remedies
 from jambwright.checks.regulations.rule import NATIONS, Rule, RuleSet, all_rules, rules_in_force
@@ -73,6 +73,7 @@ __all__ = [
     "check_pane",
     "check_purge",
     "check_security",
+    "day",
     "impact_class",
     "in_group",
     "listed_rules",

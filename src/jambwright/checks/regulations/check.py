@@ -44,8 +44,8 @@ def check_opening(facts: OpeningFacts) -> list[Verdict]:
         ("escape", lambda: _escape(facts, rules, about)),
         ("guarding", lambda: _guarding(facts, rules, about)),
         ("safety_glass", lambda: [v for pane in facts.panes for v in check_pane(pane, rules)]),
-        ("ventilation.background", lambda: check_background(air, rules)),
-        ("ventilation.purge", lambda: check_purge(air, rules)),
+        ("ventilation.background", lambda: [] if facts.air_told_at else check_background(air, rules)),
+        ("ventilation.purge", lambda: [] if facts.air_told_at else check_purge(air, rules)),
         ("energy", lambda: check_energy(energy, rules, about)),
         ("flue", lambda: _flue(facts, rules, about)),
         ("access", lambda: check_access(facts.access, rules, about) if facts.access else []),
@@ -80,14 +80,16 @@ def room_air(facts: OpeningFacts) -> RoomAir:
         mechanical=facts.mechanical,
         old_vent_mm2=facts.old_vent_mm2,
         vents=vents + facts.other_vents_mm2,
-        openers=tuple(_opener(light) for light in facts.lights if light.hinge != "fixed")
+        openers=tuple(opener_of(light) for light in facts.lights if light.hinge != "fixed")
         + facts.other_openers,
+        old_openers=facts.old_openers,
         extract_fan=facts.extract_fan,
         protected_look=facts.protected_look,
     )
 
 
-def _opener(light: LightFacts) -> OpenerFacts:
+def opener_of(light: LightFacts) -> OpenerFacts:
+    """A light as something that airs the room; a turned sash counts as opened square."""
     return OpenerFacts(
         width_mm=light.sash_width_mm if light.sash_width_mm is not None else light.frame_clear_width_mm,
         height_mm=light.sash_height_mm if light.sash_height_mm is not None else light.frame_clear_height_mm,
@@ -154,18 +156,22 @@ def _guarding(facts: OpeningFacts, rules: RuleSet, about: str) -> list[Verdict]:
 def _containment(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
     """Glass low over a drop bears the load of a guard: laminated as a rule, and proved."""
     rule, drop = rules["guarding.containment"], facts.drop_outside_mm
-    if drop is None or drop <= rules["guarding.drop"].figure:
-        return []
     low = [
         pane
         for pane in facts.panes
-        if pane.bottom_above_floor_mm is not None and pane.bottom_above_floor_mm < rule.figure
+        if pane.bottom_above_floor_mm is not None
+        and pane.bottom_above_floor_mm < rule.figure
+        and not any(leaf.kind == "laminated" for leaf in pane.leaves)
     ]
+    if drop is None:
+        openers_ask = any(light.hinge != "fixed" for light in facts.lights)
+        return [rules["guarding.drop"].unknown(["drop_outside_mm"])] if low and not openers_ask else []
+    if drop <= rules["guarding.drop"].figure:
+        return []
     why = "glass low over a drop holds people back: laminate the leaf towards the room, and prove its load."
     return [
         rule.verdict("advise", f"{pane.name or 'pane'}: {why}", found=pane.bottom_above_floor_mm)
         for pane in low
-        if not any(leaf.kind == "laminated" for leaf in pane.leaves)
     ]
 
 

@@ -33,7 +33,8 @@ def _width_finding(facts: AccessFacts, rules: RuleSet, about: str) -> Verdict:
         return missing
     new, old = facts.clear_width_mm or 0.0, facts.old_clear_width_mm
     if kept and old is not None and new < old - _HAIR and new < target.figure:
-        why = f"{about}clear width {new:g} mm where {old:g} mm was there; keep at least as much."
+        why = f"{about}clear width {new:g} mm where {old:g} mm was there; keep at least as much: "
+        why += "a slimmer frame, a thinner leaf or hinges that swing it clear."
         return kept.verdict("worse", why, found=new, limit=old)
     why = f"{about}clear width {new:g} mm; {target.figure:g} mm is asked at the main door of a new home."
     return target.judge(new >= target.figure, why, found=new)
@@ -55,13 +56,15 @@ def check_fire(facts: FireFacts, rules: RuleSet, about: str = "") -> list[Verdic
 
 def _boundary_finding(facts: FireFacts, rules: RuleSet, about: str) -> Verdict:
     near = rules["fire.boundary"]
+    new, old, away = facts.opening_area_m2, facts.old_opening_area_m2, facts.to_boundary_m
+    if new is not None and old is not None and new <= old + _HAIR:
+        # how far the boundary is makes no difference then
+        why = f"{about}opening {new:.3g} m² where {old:.3g} m² was, so it is no bigger. "
+        why += "Keep fixed and fire-resisting lights fixed."
+        return near.verdict("meets", why, found=new, limit=old, unit="m2")
     if missing := near.unknown_from(facts, about):
         return missing
-    new, old = facts.opening_area_m2 or 0.0, facts.old_opening_area_m2 or 0.0
-    said = f"{about}opening {new:.3g} m², {facts.to_boundary_m:g} m from the boundary; {old:.3g} m² was there"
-    if new <= old + _HAIR:
-        why = f"{said}, so it is no bigger. Keep fixed and fire-resisting lights fixed."
-        return near.verdict("meets", why, found=facts.to_boundary_m)
+    said = f"{about}opening {new:.3g} m², {away:g} m from the boundary; {old:.3g} m² was there"
     return _enlarged_finding(facts, rules, said)
 
 

@@ -14,6 +14,8 @@ from jambwright.checks.verdict import Verdict, Word, gravest
 _HAIR = 1e-9
 """Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
 
+_NONE = "none asked"
+
 _ALSO = "It must stay open unaided, and lead to a place clear of the house."
 
 
@@ -56,7 +58,7 @@ def best_escape(openers: Sequence[tuple[str, EscapeFacts]], rules: RuleSet) -> l
 def _need(facts: EscapeFacts, rule: Rule, about: str) -> tuple[Verdict | None, bool]:
     """A finding that settles it, or none when the opening must be checked; and whether that is sure."""
     if facts.room_needs is False:
-        return rule.verdict("meets", f"{about}the room needs no escape opening, so none is asked."), True
+        return rule.verdict("meets", f"{about}the room needs no escape opening.", limit=_NONE), True
     if facts.room_needs:
         return None, True
     if facts.room is None:
@@ -73,15 +75,15 @@ def room_need(room: RoomPlace, rule: Rule, about: str = "") -> tuple[Verdict | N
     use = table("room_uses").find(use=room.use)
     exempt = use["inner_room"] == "yes" if room.inner_room else use["habitable"] == "no"
     if exempt:
-        return rule.verdict("meets", f"{about}a {room.use} needs no escape opening."), True
+        return rule.verdict("meets", f"{about}a {room.use} needs no escape opening.", limit=_NONE), True
     if room.inner_room:
         return _too_high(room, rule, about), True
     if room.storey == 0 and room.hall_to_exit:
         why = f"{about}the room opens to a hall that leads straight out, so no escape opening is asked."
-        return rule.verdict("meets", why), True
+        return rule.verdict("meets", why, limit=_NONE), True
     if room.storey > 0 and room.protected_stair:
         why = f"{about}the room opens to a protected stair, so no escape opening is asked."
-        return rule.verdict("meets", why), True
+        return rule.verdict("meets", why, limit=_NONE), True
     sure = room.hall_to_exit is False if room.storey == 0 else True
     return _too_high(room, rule, about), sure
 
@@ -194,7 +196,8 @@ def _against_old(m: _Measure, relief: Rule, rules: RuleSet, about: str, known_sh
 def _figures(m: _Measure, rule: Rule) -> str:
     bound = "at least" if m.sense > 0 else "at most"
     what = rule.says.removesuffix(" is not over").removesuffix(" is not under")
-    return f"{what}: {_short(m.now)} {rule.unit}, {bound} {rule.figure:g} {rule.unit} is asked"
+    unit = rule.unit.replace("m2", "m²")
+    return f"{what}: {_short(m.now)} {unit}, {bound} {rule.figure:g} {unit} is asked"
 
 
 def _short(value: float | None) -> str:

@@ -237,6 +237,10 @@ class OpeningFacts:
     other_vents_mm2: tuple[float, ...] = ()
     """Ventilators in the other openings of the room."""
     other_openers: tuple[OpenerFacts, ...] = ()
+    old_openers: tuple[OpenerFacts, ...] | None = None
+    """What aired the room before; left out when not known."""
+    air_told_at: str | None = None
+    """Name of the opening of the same room under which the room's air is told."""
     drop_outside_mm: float | None = None
     guard_height_mm: float | None = None
     children: bool | None = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -17,9 +18,17 @@ from jambwright.checks.regulations.safety_glass import check_pane, outline_mm
 from jambwright.checks.regulations.ventilation import vents_needed
 from jambwright.checks.verdict import Verdict
 
-ChangeKind = Literal["stay", "hinge", "move_opener", "raise_transom", "restrictor", "glass", "vents"]
+ChangeKind = Literal[
+    "stay", "hinge", "move_opener", "add_opener", "raise_transom", "restrictor", "mullion", "glass", "vents"
+]
 
 _SAFE: tuple[Literal["toughened", "laminated"], ...] = ("toughened", "laminated")
+
+_CLEAR = ("frame_clear_width_mm", "frame_clear_height_mm", "bottom_above_floor_mm")
+_STEP_MM = 5.0
+"""A mullion moves in whole steps."""
+_LEAST_LIGHT_MM = 200.0
+"""A light is not made narrower than this. Common practice, no published source."""
 
 _MOST_VENTS = 4
 """More ventilators than this do not fit in one window. Common practice, no published source."""
@@ -41,15 +50,13 @@ Option = tuple[Change, OpeningFacts]
 
 def options(facts: OpeningFacts, failure: Verdict, rules: RuleSet) -> Iterator[Option]:
     """Changes that may mend a failure, each with the opening as it would be."""
-    for group, ways in _WAYS.items():
-        if failure.rule.startswith(group):
-            for way in ways:
-                yield from way(facts, failure, rules)
+    for way in _WAYS.get(failure.rule, ()):
+        yield from way(facts, failure, rules)
 
 
 def can_mend(rule_id: str) -> bool:
     """Whether a change of the layout can mend that rule at all."""
-    return rule_id.startswith(tuple(_WAYS))
+    return rule_id in _WAYS
 
 
 def _change(kind: ChangeKind, on: str, say: str, extra: float = 0.0) -> Change:
@@ -98,7 +105,7 @@ def _moves(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     """The opener changes places with a fixed light of the same frame."""
     for opener in _openers(facts):
         for fixed in facts.lights:
-            if fixed.hinge != "fixed" or fixed.frame_clear_width_mm is None:
+            if fixed.hinge != "fixed" or fixed.frame_clear_width_mm is None or _alike(opener, fixed):
                 continue
             moved = replace(
                 fixed,
@@ -110,6 +117,80 @@ def _moves(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
             still = replace(opener, hinge="fixed", restrictor=None)
             say = f"move the opener from light {opener.mark} to light {fixed.mark}"
             yield _change("move_opener", opener.mark, say), _with_lights(facts, moved, still)
+
+
+def _alike(one: LightFacts, other: LightFacts) -> bool:
+    """Lights that leave the same way out."""
+    return all(getattr(one, name) == getattr(other, name) for name in _CLEAR)
+
+
+def _opens_too(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
+    """A fixed light opens as well: like its neighbour, or side hung where nothing opens yet."""
+    like = next(iter(_openers(facts)), None) or _opened_by(
+        LightFacts(mark="", hinge="side_hung"), table("stays").find(way="side")
+    )
+    for fixed in facts.lights:
+        if fixed.hinge == "fixed" and fixed.frame_clear_width_mm is not None:
+            opener = replace(
+                fixed,
+                hinge=like.hinge,
+                obstruction_mm=like.obstruction_mm,
+                open_angle_deg=like.open_angle_deg,
+                restrictor=like.restrictor,
+            )
+            say = f"light {fixed.mark} opens too, {_kind(like.hinge)}"
+            yield _change("add_opener", fixed.mark, say), _with_lights(facts, opener)
+
+
+def _kind(hinge: str) -> str:
+    """How it opens without the side, which the order decides."""
+    return hinge.removesuffix("_left").removesuffix("_right").replace("_", " ")
+
+
+def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Option]:
+    """The opener grows to the width asked at the cost of a fixed light beside it."""
+    if failure.rule != "escape.width" or facts.kind == "door":
+        return
+    for opener in _openers(facts):
+        grow = _lacking_mm(opener, failure)
+        for beside in facts.lights:
+            if grow and beside.hinge == "fixed" and _side_by_side(opener, beside, grow):
+                say = f"light {opener.mark}: {grow:g} mm wider at the cost of light {beside.mark}"
+                wider = _with_lights(facts, _widened(opener, grow), _widened(beside, -grow))
+                by = {opener.mark: grow, beside.mark: -grow}
+                panes = tuple(_pane_widened(pane, by.get(pane.light, 0.0)) for pane in facts.panes)
+                yield _change("mullion", opener.mark, say), replace(wider, panes=panes)
+
+
+def _lacking_mm(light: LightFacts, failure: Verdict) -> float:
+    """How much wider the frame opening must be, in whole steps; 0 where width does not mend it."""
+    if light.open_angle_deg is None or light.frame_clear_width_mm is None:
+        return 0.0
+    swung = 1 - math.cos(math.radians(min(light.open_angle_deg, 90.0)))
+    wanted = (float(failure.limit) + (light.obstruction_mm or 0.0)) / swung
+    return max(0.0, math.ceil((wanted - light.frame_clear_width_mm) / _STEP_MM - 1e-9) * _STEP_MM)
+
+
+def _side_by_side(opener: LightFacts, beside: LightFacts, grow: float) -> bool:
+    """Lights of one height at one level, and room left in the one that shrinks."""
+    if hinge_way(opener.hinge)["way"] != "side" or beside.frame_clear_width_mm is None:
+        return False
+    level = opener.bottom_above_floor_mm == beside.bottom_above_floor_mm
+    as_high = opener.frame_clear_height_mm == beside.frame_clear_height_mm
+    return level and as_high and beside.frame_clear_width_mm - grow >= _LEAST_LIGHT_MM
+
+
+def _widened(light: LightFacts, by_mm: float) -> LightFacts:
+    clear, sash = light.frame_clear_width_mm, light.sash_width_mm
+    return replace(
+        light,
+        frame_clear_width_mm=None if clear is None else clear + by_mm,
+        sash_width_mm=None if sash is None else sash + by_mm,
+    )
+
+
+def _pane_widened(pane: PaneFacts, by_mm: float) -> PaneFacts:
+    return pane if pane.width_mm is None or not by_mm else replace(pane, width_mm=pane.width_mm + by_mm)
 
 
 def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
@@ -173,16 +254,18 @@ def _restrictors(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Optio
 
 
 def _glass(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
-    """Toughened or laminated in the first pane that fails."""
-    for i, pane in enumerate(facts.panes):
-        if not any(verdict.word == "fails" for verdict in check_pane(pane, rules)):
-            continue
-        for kind in _SAFE:
-            leaves = tuple(_safe(leaf, kind) for leaf in pane.leaves)
-            panes = (*facts.panes[:i], replace(pane, leaves=leaves), *facts.panes[i + 1 :])
-            name = pane.name or f"pane {i + 1}"
-            yield _change("glass", name, f"{name}: {kind} glass"), replace(facts, panes=panes)
-        return
+    """Toughened or laminated in every pane that fails."""
+    failing = [pane for pane in facts.panes if any(v.word == "fails" for v in check_pane(pane, rules))]
+    marks = [(p.name or f"pane {facts.panes.index(p) + 1}").removeprefix("pane ") for p in failing]
+    names = f"pane{'s' if len(marks) > 1 else ''} {', '.join(marks)}"
+    for kind in _SAFE if failing else ():
+        panes = tuple(
+            replace(pane, leaves=tuple(_safe(leaf, kind) for leaf in pane.leaves))
+            if pane in failing
+            else pane
+            for pane in facts.panes
+        )
+        yield _change("glass", names, f"{names}: {kind} glass"), replace(facts, panes=panes)
 
 
 def _safe(leaf: GlassFacts, kind: Literal["toughened", "laminated"]) -> GlassFacts:
@@ -194,21 +277,44 @@ def _safe(leaf: GlassFacts, kind: Literal["toughened", "laminated"]) -> GlassFac
 def _vents(facts: OpeningFacts, failure: Verdict, _: RuleSet) -> Iterator[Option]:
     """Ventilators of one size in this opening that make up what the room lacks."""
     lacking = float(failure.limit) - sum(facts.other_vents_mm2)
-    for row in table("vent_sizes"):
-        each, first = row["each_mm2"], facts.lights[0] if facts.lights else None
-        count = vents_needed(lacking, each)
+    smallest: dict[int, float] = {}
+    for each in sorted(table("vent_sizes").column("each_mm2")):
+        smallest.setdefault(vents_needed(lacking, each), each)
+    for count, each in smallest.items():
+        first = facts.lights[0] if facts.lights else None
         if first is None or not 0 < count <= _MOST_VENTS:
             continue
         bare = [replace(light, vents_mm2=()) for light in facts.lights]
         fitted = _with_lights(facts, *bare[1:], replace(first, vents_mm2=(each,) * count))
-        say = f"{count} ventilator{'s' if count > 1 else ''} of {each:g} mm² equivalent area"
+        say = f"{count} ventilator{'s' if count > 1 else ''} of {each:g} mm² equivalent area in all"
         yield _change("vents", "all", say, extra=0.1 * (count - 1)), fitted
 
 
-_WAYS: Mapping[str, tuple[Callable[[OpeningFacts, Verdict, RuleSet], Iterator[Option]], ...]] = {
-    "escape.": (_restrictors, _stays, _hinges, _moves, _transoms),
-    "guarding.": (_restrictors, _moves, _transoms),
-    "safety_glass.": (_glass,),
-    "ventilation.background.": (_vents,),
-    "ventilation.purge.": (_stays, _hinges, _moves),
+_Way = Callable[[OpeningFacts, Verdict, RuleSet], Iterator[Option]]
+_WIDER: tuple[_Way, ...] = (_stays, _mullions, _hinges, _moves)
+_WAYS: Mapping[str, tuple[_Way, ...]] = {
+    "escape.area": _WIDER,
+    "escape.width": _WIDER,
+    "escape.height": _WIDER,
+    "escape.hinge": (_hinges, _moves),
+    "escape.bottom": (_moves,),
+    "escape.bottom_low": (_transoms, _moves),
+    "escape.restrictor": (_restrictors,),
+    "guarding.height": (_moves, _transoms),
+    "guarding.restrictor": (_restrictors, _moves, _transoms),
+    "safety_glass.window": (_glass,),
+    "safety_glass.door": (_glass,),
+    "safety_glass.side_panel": (_glass,),
+    "ventilation.background.kept": (_vents,),
+    "ventilation.background.habitable": (_vents,),
+    "ventilation.background.kitchen": (_vents,),
+    "ventilation.background.bathroom": (_vents,),
+    "ventilation.background.small_room": (_vents,),
+    "ventilation.background.with_extract": (_vents,),
+    "ventilation.purge.wide": (_stays, _hinges, _moves, _opens_too),
+    "ventilation.purge.narrow": (_stays, _hinges, _moves, _opens_too),
+    "ventilation.purge.slider": (_moves, _opens_too),
+    "ventilation.purge.kept": (_stays, _hinges, _moves, _opens_too),
+    "ventilation.purge.wet_room": (_opens_too,),
 }
+"""What can mend each rule."""

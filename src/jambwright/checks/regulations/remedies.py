@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from itertools import count
 
 from jambwright.checks.regulations.check import check_opening
@@ -12,7 +13,10 @@ from jambwright.checks.regulations.order_changes import Change, can_mend, option
 from jambwright.checks.regulations.rule import rules_in_force
 from jambwright.checks.verdict import Verdict
 
+_FOLLOWING = ("safety_glass.", "ventilation.background.")
 _MOST_CHOICES = 4
+_MOST_TIMES = 3.0
+"""A choice that changes this many times as much as the smallest is none."""
 _MOST_TRIED = 400
 """Orders looked at before the search gives up; a window has a handful of lights and panes."""
 
@@ -38,22 +42,22 @@ class Remedy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remedies:
-    """Choices, smallest change first, and the failures that no change of the layout mends."""
+    """Choices, smallest change first, and the failures that no change tried mends."""
 
-    choices: tuple[Remedy, ...]
-    beyond: tuple[Verdict, ...]
+    choices: tuple[Remedy, ...] = ()
+    beyond: tuple[Verdict, ...] = ()
 
 
 def remedies(facts: OpeningFacts) -> Remedies:
     """Search the order's own options until no rule fails; each choice meets every rule it can at once."""
     failing = _failures(check_opening(facts))
     mendable = frozenset(v.rule for v in failing if can_mend(v.rule))
-    choices = _search(facts, _others(failing, mendable)) if mendable else ()
+    choices = _mended(facts, _others(failing, mendable)) if mendable else ()
     if not choices:
         # what can't be mended even alone must not stand in the way of what can
-        alone = {rule for rule in mendable if _search(facts, _others(failing, frozenset([rule])))}
+        alone = {rule for rule in mendable if _mended(facts, _others(failing, frozenset([rule])))}
         mendable = frozenset(alone)
-        choices = _search(facts, _others(failing, mendable)) if mendable else ()
+        choices = _mended(facts, _others(failing, mendable)) if mendable else ()
     mended = mendable if choices else frozenset()
     return Remedies(choices=choices, beyond=tuple(v for v in failing if v.rule not in mended))
 
@@ -66,22 +70,42 @@ def _others(failing: list[Verdict], wanted: frozenset[str]) -> frozenset[str]:
     return frozenset(v.rule for v in failing) - wanted
 
 
-def _search(start: OpeningFacts, let_be: frozenset[str]) -> tuple[Remedy, ...]:
+def _mended(start: OpeningFacts, let_be: frozenset[str]) -> tuple[Remedy, ...]:
+    """The shape of the window first; glass and ventilators follow it and change nothing else."""
+    shapes = _search(start, lambda rule: rule not in let_be and not rule.startswith(_FOLLOWING))
+    found: list[Remedy] = []
+    for shape in shapes:
+        finished = _search(shape.facts, lambda rule: rule not in let_be)
+        several = finished if len(shapes) == 1 else finished[:1]
+        found += [replace(last, changes=(*shape.changes, *last.changes)) for last in several]
+    found.sort(key=lambda remedy: remedy.weight)
+    return tuple(choice for choice in found if choice.weight <= _MOST_TIMES * found[0].weight)
+
+
+def _search(start: OpeningFacts, wanted: Callable[[str], bool]) -> tuple[Remedy, ...]:
     """Orders by weight of change: the first failure left is mended in every way there is."""
     rules, order, tried = rules_in_force(start.nation, start.date), count(), {start}
     heap: list[tuple[float, int, OpeningFacts, tuple[Change, ...]]] = [(0.0, next(order), start, ())]
     found: list[Remedy] = []
     while heap and len(found) < _MOST_CHOICES and len(tried) < _MOST_TRIED:
         weight, _, facts, changes = heapq.heappop(heap)
+        if found and weight > _MOST_TIMES * found[0].weight:
+            break
         verdicts = check_opening(facts)
-        left = [v for v in _failures(verdicts) if v.rule not in let_be]
+        left = [v for v in _failures(verdicts) if wanted(v.rule)]
+        touched = {(change.kind, change.on) for change in changes}
         if not left:
-            if not any(set(done.changes) <= set(changes) for done in found):
+            if not any(_says_as_much(done, changes) for done in found):
                 found.append(Remedy(changes=changes, facts=facts, verdicts=tuple(verdicts)))
             continue
-        touched = {(change.kind, change.on) for change in changes}
         for change, changed in options(facts, left[0], rules):
             if (change.kind, change.on) not in touched and changed not in tried:
                 tried.add(changed)
                 heapq.heappush(heap, (weight + change.weight, next(order), changed, (*changes, change)))
     return tuple(found)
+
+
+def _says_as_much(done: Remedy, changes: tuple[Change, ...]) -> bool:
+    """Whether a choice holds another, or is another of several changes in other sizes."""
+    alike = [(c.kind, c.on) for c in done.changes] == [(c.kind, c.on) for c in changes]
+    return set(done.changes) <= set(changes) or (alike and len(changes) > 1)

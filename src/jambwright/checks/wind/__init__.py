@@ -22,6 +22,7 @@ from jambwright.checks.wind.site import (
     window_problems,
 )
 from jambwright.checks.wind.site_working import map_notes, peak_working
+from jambwright.checks.wind.terrain import orography_factor, probability_factor
 from jambwright.checks.wind.uk import direction_factor, displacement_height_m
 
 __all__ = [
@@ -37,8 +38,10 @@ __all__ = [
     "external_coefficient",
     "map_notes",
     "net_coefficients",
+    "orography_factor",
     "peak_pressure_pa",
     "peak_working",
+    "probability_factor",
     "wind_class",
     "wind_on_windows",
     "window_problems",

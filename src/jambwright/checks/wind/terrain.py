@@ -20,6 +20,29 @@ def by_terrain(terrain: ArrayLike, column: str) -> Figures:
     return one_or_all(np.asarray(values)[np.searchsorted(known, given)])
 
 
+@clause(EN, "4.2(2)P note 4 eq. (4.2)", unit="-", formula="√((1 − K ln(−ln(1 − p))) / (1 − K ln(−ln 0.98)))")
+def probability_factor(*, return_period_years: Figures) -> Figures:
+    """Factor on the basic speed for another return period than 50 years; K = 0.2, n = 0.5.
+
+    >>> round(float(probability_factor(return_period_years=10.0)), 4)
+    0.9025
+    """
+    yearly = 1 / np.asarray(return_period_years)
+    rarity = 1 - 0.2 * np.log(-np.log(1 - yearly))
+    return np.sqrt(rarity / (1 - 0.2 * np.log(-np.log(0.98))))
+
+
+@clause(EN, "A.3(3)", unit="-", formula="c_o = 1 + 2 s Φ, from Φ 0.3 on 1 + 0.6 s, under 0.05 1", how="read")
+def orography_factor(*, slope: Figures, place_factor: Figures) -> Figures:
+    """Orography factor of a hill or cliff of upwind ``slope`` Φ; ``place_factor`` s is read off Figs A.2, A.3.
+
+    >>> round(float(orography_factor(slope=0.15, place_factor=0.6)), 2)
+    1.18
+    """
+    slope = np.asarray(slope)
+    return np.where(slope < 0.05, 1.0, 1 + 2 * place_factor * np.minimum(slope, 0.3))[()]
+
+
 @clause(EN, "4.3.2(1) eq. (4.5)", unit="-", formula="k_r = 0.19 (z_0 / 0.05)^0.07")
 def terrain_factor(*, roughness_m: Figures) -> Figures:
     """Terrain factor.

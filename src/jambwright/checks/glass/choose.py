@@ -1,0 +1,133 @@
+"""The lightest make-up of a stock list that passes wind, climate, impact class and U-value together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from jambwright.basis import table
+from jambwright.checks.figures import Figures, Floats
+from jambwright.checks.glass.cases import order_cases
+from jambwright.checks.glass.check import UnitCheck, check_unit
+from jambwright.frame import GlazingUnit, Pane, parse_glazing
+
+NO_CLASS = 99
+"""Stands for glass without an impact class; class 1 is the strongest."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockGlass:
+    """One make-up that can be ordered."""
+
+    id: str
+    unit: GlazingUnit
+
+
+def stock_glass() -> tuple[StockGlass, ...]:
+    """The generic stock list, lightest first.
+
+    >>> stock_glass()[0].id
+    'D44'
+    """
+    listed = [StockGlass(id=row["id"], unit=parse_glazing(row["make_up"])) for row in table("glass_stock")]
+    return tuple(sorted(listed, key=lambda glass: glass.unit.mass_kg_m2))
+
+
+def safety_class_of(pane: Pane) -> int | None:
+    """EN 12600 impact class usually reached, 1 the strongest; None for none (from memory, medium).
+
+    >>> safety_class_of(Pane(thickness_mm=6.4, kind="laminated")), safety_class_of(Pane(thickness_mm=4))
+    (2, None)
+    """
+    for row in table("glass_safety_class"):
+        if row["kind"] == pane.kind and abs(row["thickness_mm"] - pane.thickness_mm) < 0.05:
+            return int(row["safety_class"])
+    return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlassChoice:
+    """What was chosen for each pane of glass, and how every make-up of the stock did. Rows follow ``stock``."""
+
+    stock: tuple[StockGlass, ...]
+    checks: tuple[UnitCheck, ...]
+    holds: NDArray[np.bool_]
+    """(stock, openings): strong and stiff enough."""
+    safe: NDArray[np.bool_]
+    """(stock, openings): has the impact classes."""
+    warm: NDArray[np.bool_]
+    """(stock, openings): within the U-value limit."""
+
+    @property
+    def chosen(self) -> NDArray[np.intp]:
+        """Place in ``stock`` of the lightest that passes everything, -1 where none does; one an opening."""
+        passes = self.holds & self.safe & self.warm
+        return np.where(passes.any(axis=0), passes.argmax(axis=0), -1)
+
+    def why_not(self, stock: int, opening: int = 0) -> list[str]:
+        """What a make-up fails on, in words; empty when it passes."""
+        faults = self.checks[stock].faults(opening)
+        if not self.safe[stock, opening]:
+            faults.append("its impact class is too low")
+        if not self.warm[stock, opening]:
+            faults.append("its U-value is over the limit or was not given")
+        return faults
+
+
+def choose_glass(
+    *,
+    width_mm: Figures,
+    height_mm: Figures,
+    in_pa: Figures,
+    out_pa: Figures,
+    altitude_change_m: Figures = 0.0,
+    class_outside: Figures = 0,
+    class_inside: Figures = 0,
+    u_limit_w_m2k: Figures = np.inf,
+    u_w_m2k: Mapping[str, float] | None = None,
+    stock: Sequence[StockGlass] | None = None,
+) -> GlassChoice:
+    """Try every make-up of the stock on every pane of glass and keep the lightest that passes all.
+
+    Figures are one value or arrays, one an opening. ``in_pa`` is positive, ``out_pa`` negative, both as they
+    occur: the load factors of ``glass_actions`` come on top. ``altitude_change_m`` is that of the house over
+    the works. ``class_outside`` and ``class_inside`` are the EN 12600 classes wanted of the outer and inner
+    pane: 1, 2, 3, or 0 for none. ``u_w_m2k`` gives the U-value by stock id; with a limit, a make-up without one
+    is not chosen.
+
+    Raises ``BadInput`` for sizes that glass is not made in.
+    """
+    by_mass = tuple(sorted(stock if stock is not None else stock_glass(), key=lambda s: s.unit.mass_kg_m2))
+    figures = (
+        width_mm,
+        height_mm,
+        in_pa,
+        out_pa,
+        altitude_change_m,
+        class_outside,
+        class_inside,
+        u_limit_w_m2k,
+    )
+    width, height, blown_in, blown_out, altitude, outside, inside, limit = np.broadcast_arrays(
+        *(np.atleast_1d(np.asarray(figure, dtype=float)) for figure in figures)
+    )
+    cases = order_cases(in_pa=blown_in, out_pa=blown_out, altitude_change_m=altitude)
+    checks = tuple(check_unit(s.unit, width_mm=width, height_mm=height, cases=cases) for s in by_mass)
+    u_values = [(u_w_m2k or {}).get(s.id, np.nan) for s in by_mass]
+    return GlassChoice(
+        stock=by_mass,
+        checks=checks,
+        holds=np.stack([np.asarray(check.passes) for check in checks]),
+        safe=_reaches(outside, [s.unit.panes[0] for s in by_mass])
+        & _reaches(inside, [s.unit.panes[-1] for s in by_mass]),
+        warm=np.isinf(limit) | (np.reshape(u_values, (-1, 1)) <= limit),
+    )
+
+
+def _reaches(wanted: Floats, panes: list[Pane]) -> NDArray[np.bool_]:
+    reached = np.reshape([safety_class_of(pane) or NO_CLASS for pane in panes], (-1, 1))
+    good: NDArray[np.bool_] = (wanted == 0) | (reached <= wanted)
+    return good

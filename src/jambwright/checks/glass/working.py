@@ -1,0 +1,129 @@
+"""The steps behind the check of one make-up in one opening, and its verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from jambwright.basis import Clause, Working, table
+from jambwright.checks.figures import Figures
+from jambwright.checks.glass.cases import LoadCase
+from jambwright.checks.glass.check import UnitCheck, check_unit
+from jambwright.checks.glass.pane import (
+    PaneSize,
+    deflection_limit_mm,
+    plate_deflection_mm,
+    plate_stress_n_mm2,
+)
+from jambwright.checks.glass.plate import TABLE, deflection_factor, plate_load, stress_factors
+from jambwright.checks.glass.strength import (
+    EN_GLASS,
+    characteristic_of,
+    design_strength_n_mm2,
+    effective_thicknesses_mm,
+)
+from jambwright.checks.glass.unit import unit_factor, unit_loads
+from jambwright.checks.verdict import Verdict
+from jambwright.frame import GlazingUnit
+
+ANNEX_C = Clause(EN_GLASS, "Annex C", "from memory, high")
+
+
+def unit_working(
+    work: Working, unit: GlazingUnit, *, width_mm: float, height_mm: float, cases: Sequence[LoadCase]
+) -> UnitCheck:
+    """Note the steps for every pane in the case that governs it, figures only; gives the check itself."""
+    check = check_unit(unit, width_mm=width_mm, height_mm=height_mm, cases=cases)
+    size = PaneSize(width_mm=width_mm, height_mm=height_mm)
+    if len(unit.cavities) == 1:
+        bulge = sum(size.bulge_mm3_pa(effective_thicknesses_mm(pane)[0]) for pane in unit.panes)
+        volume = size.area_mm2 * unit.cavities[0].gap_mm
+        work.step("φ", unit_factor, bulge_mm3_pa=bulge, volume_mm3=volume)
+    for number, _ in enumerate(unit.panes, start=1):
+        _pane_steps(work, unit, size, check, cases, number)
+    if unit.cavities:
+        work.note("cavity", "least width left at the centre", check.cavity_left_mm, "mm", ANNEX_C)
+    return check
+
+
+def _pane_steps(
+    work: Working, unit: GlazingUnit, size: PaneSize, check: UnitCheck, cases: Sequence[LoadCase], number: int
+) -> None:
+    pane, found = unit.panes[number - 1], check.panes[number - 1]
+    case = cases[int(found.governing)]
+    thin, strong = effective_thicknesses_mm(pane)
+    area = size.area_mm2
+
+    def name(symbol: str) -> str:
+        return f"{symbol}_{number}"
+
+    work.note(
+        name("q"), "exact sharing by the gas of the cavities", found.load_pa, "Pa", ANNEX_C, case=case.name,
+        wind_pa=case.wind_pa, wind_factor=case.wind_factor, isochoric_pa=case.isochoric_pa,
+        climate_factor=case.climate_factor,
+    )  # fmt: skip
+    load = work.step(
+        name("p*"), plate_load, area_mm2=area, thickness_mm=strong, load_n_mm2=abs(found.load_pa) / 1e6
+    )
+    factors = stress_factors(aspect=size.aspect, plate_load=load)
+    source = table(TABLE).pedigree.source
+    work.note(
+        name("k_1"),
+        "off the table, with the exact linear plate",
+        factors.most,
+        "-",
+        source,
+        aspect=size.aspect,
+    )
+    work.step(
+        name("σ"),
+        plate_stress_n_mm2,
+        k1=factors.most,
+        area_mm2=area,
+        thickness_mm=strong,
+        load_pa=found.load_pa,
+    )
+    work.step(
+        name("f_g,d"),
+        design_strength_n_mm2,
+        characteristic_n_mm2=characteristic_of(pane.kind),
+        kmod=case.kmod,
+    )
+    work.note(name("σ/f"), "σ / f_g,d", found.utilisation, "-", design_strength_n_mm2.source)
+    bent = _most_bent(unit, size, cases, number)
+    load = work.step(name("p*,w"), plate_load, area_mm2=area, thickness_mm=thin, load_n_mm2=abs(bent) / 1e6)
+    k4 = deflection_factor(aspect=size.aspect, plate_load=load)
+    work.note(name("k_4"), "off the table, with the exact linear plate", k4, "-", source, aspect=size.aspect)
+    work.step(name("w"), plate_deflection_mm, k4=k4, area_mm2=area, thickness_mm=thin, load_pa=bent)
+    work.step(name("w_lim"), deflection_limit_mm, short_side_mm=size.short_mm)
+
+
+def _most_bent(unit: GlazingUnit, size: PaneSize, cases: Sequence[LoadCase], number: int) -> Figures:
+    """Load that bends the pane most, load factors left out."""
+    loads = [
+        unit_loads(unit, size, wind_pa=case.wind_pa, isochoric_pa=case.isochoric_pa).pane_pa[..., number - 1]
+        for case in cases
+    ]
+    return max(loads, key=np.abs)
+
+
+def glass_verdict(
+    opening: str, unit: GlazingUnit, *, width_mm: float, height_mm: float, cases: Sequence[LoadCase]
+) -> Verdict:
+    """Does this make-up hold in this opening: ``opening`` is its name as the fitter knows it."""
+    work = Working()
+    check = unit_working(work, unit, width_mm=width_mm, height_mm=height_mm, cases=cases)
+    worst = max(check.panes, key=lambda pane: float(pane.utilisation))
+    found = float(check.utilisation)
+    case = cases[int(worst.governing)].name
+    size = f"{width_mm:.0f} x {height_mm:.0f} mm"
+    if check.passes:
+        why = f"{opening}: {unit} of {size} holds; at most {found:.0%} of what the glass bears ({case})."
+    else:
+        faults = "; ".join(check.faults())
+        why = f"{opening}: {unit} of {size} does not hold: {faults} ({case}). Order stronger glass."
+    return Verdict(
+        rule="glass.strength", word="meets" if check.passes else "fails", why=why, found=found, limit=1.0,
+        source=design_strength_n_mm2.source, working=work,
+    )  # fmt: skip

@@ -1,0 +1,129 @@
+"""What the rules ask of the lights and panes of a frame, from its layout at true sizes and its place."""
+
+from __future__ import annotations
+
+from jambwright.basis.tables import Row, table
+from jambwright.checks.regulations import GlassFacts, LightFacts, PaneFacts
+from jambwright.checks.regulations.facts import Hinge, PanePlace
+from jambwright.frame.frame import Frame
+from jambwright.frame.glazing_unit import GlazingUnit
+from jambwright.frame.layout import PlacedLight, Rect
+from jambwright.readings.survey import Opening
+
+
+def frame_above_floor_mm(opening: Opening, frame: Frame) -> float | None:
+    """Bottom of the frame above the inside floor: structural sill, joint or packers, frame sill."""
+    sill = opening.sill_above_floor_mm
+    return None if sill is None else sill + frame.size.place_mm[1]
+
+
+def lights_of(opening: Opening, frame: Frame) -> tuple[LightFacts, ...]:
+    """Every light; a fixed one with the sizes it would have as an opener."""
+    level = frame_above_floor_mm(opening, frame)
+    overlap = frame.chosen.profile.sash_overlap_mm
+    return tuple(_light(light, level, overlap) for light in frame.layout.lights)
+
+
+def _light(light: PlacedLight, level_mm: float | None, overlap_mm: float) -> LightFacts:
+    wanted, sash = light.wanted, light.sash or light.sight.grown(overlap_mm)
+    usual = usual_blocked(light)
+    angle = wanted.open_angle_deg
+    return LightFacts(
+        mark=light.mark,
+        hinge=hinge_of(light),
+        frame_clear_width_mm=light.sight.width_mm,
+        frame_clear_height_mm=light.sight.height_mm,
+        obstruction_mm=blocked_mm(light),
+        open_angle_deg=usual["open_angle_deg"] if usual and angle is None else angle,
+        bottom_above_floor_mm=_above(level_mm, light.sight.y_mm),
+        sash_width_mm=sash.width_mm,
+        sash_height_mm=sash.height_mm,
+        restrictor="releasable" if wanted.restrictor else "none",
+        vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
+    )
+
+
+def hinge_of(light: PlacedLight) -> Hinge:
+    """How a light opens, in the words of the rules."""
+    return "door" if light.door_leaf and light.sash else light.wanted.opens
+
+
+def usual_blocked(light: PlacedLight) -> Row | None:
+    """The usual obstruction and angle of that kind of opener; nothing for a fixed light."""
+    if light.sash is None:
+        return None
+    kind = hinge_of(light).removesuffix("_left").removesuffix("_right")
+    return table("usual_obstructions").find(hinge=kind)
+
+
+def blocked_mm(light: PlacedLight) -> float | None:
+    """What hinge and sash leave blocked: as ordered, else the usual."""
+    usual = usual_blocked(light)
+    if light.wanted.obstruction_mm is not None or usual is None:
+        return light.wanted.obstruction_mm
+    return float(usual["obstruction_mm"])
+
+
+def panes_of(opening: Opening, frame: Frame) -> tuple[PaneFacts, ...]:
+    """Every glazed unit as seen, bead to bead."""
+    level = frame_above_floor_mm(opening, frame)
+    leaves = [light.sash for light in frame.layout.lights if light.door_leaf and light.sash]
+    return tuple(
+        _pane(opening, frame, light, unit, level, leaves)
+        for light in frame.layout.lights
+        if (unit := frame.glazing[light.mark]) is not None
+    )
+
+
+def _pane(
+    opening: Opening,
+    frame: Frame,
+    light: PlacedLight,
+    unit: GlazingUnit,
+    level_mm: float | None,
+    leaves: list[Rect],
+) -> PaneFacts:
+    seen = light.daylight
+    place: PanePlace = "window"
+    from_door = None
+    if light.door_leaf:
+        place = "door"
+    elif leaves:
+        place, from_door = "side_panel", min(_apart_mm(seen, leaf) for leaf in leaves)
+    elif opening.beside_door_mm is not None:
+        # on which side the door is was not said: the nearer edge of the frame
+        from_door = opening.beside_door_mm + min(seen.x_mm, frame.width_mm - seen.right_mm)
+    return PaneFacts(
+        name=f"pane {light.mark}",
+        light=light.mark,
+        place=place,
+        bottom_above_floor_mm=_above(level_mm, seen.y_mm),
+        top_above_floor_mm=_above(level_mm, seen.top_mm),
+        width_mm=seen.width_mm,
+        height_mm=seen.height_mm,
+        from_door_edge_mm=from_door,
+        leaves=_leaves(unit),
+        by_bath=opening.by_bath,
+        outside_floor_mm=_outside_floor_mm(opening),
+    )
+
+
+def _leaves(unit: GlazingUnit) -> tuple[GlassFacts, ...]:
+    """The leaf towards the room and the one outside: each can be struck from its own side."""
+    struck = dict.fromkeys((unit.panes[0], unit.panes[-1]))
+    return tuple(GlassFacts(kind=pane.kind, thickness_mm=pane.thickness_mm) for pane in struck)
+
+
+def _apart_mm(seen: Rect, leaf: Rect) -> float:
+    """How far a pane lies beside a door leaf; 0 above it."""
+    return max(0.0, seen.x_mm - leaf.right_mm, leaf.x_mm - seen.right_mm)
+
+
+def _outside_floor_mm(opening: Opening) -> float | None:
+    sill, drop = opening.sill_above_floor_mm, opening.drop_outside_mm
+    return None if sill is None or drop is None else sill - drop
+
+
+def _above(level_mm: float | None, height_mm: float) -> float | None:
+    """Rounded: a level is no surer than the tape it was read with."""
+    return None if level_mm is None else round(level_mm + height_mm, 1)

@@ -1,0 +1,95 @@
+"""The rules of the nation on every opening of a surveyed house, and on the house and the work as a whole."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from jambwright.basis.tables import table
+from jambwright.checks.light_facts import hinge_of, usual_blocked
+from jambwright.checks.regulations import Remedies, check_house, check_opening, remedies
+from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
+from jambwright.checks.verdict import Verdict
+from jambwright.frame.frame import Frame
+from jambwright.readings.survey import Survey
+
+DATE_WANTED = Verdict(
+    rule="date_of_work",
+    word="unknown",
+    why="The day of the work is missing, and it decides which edition of every rule applies: nothing was "
+    "checked. Write it as `date_of_work`.",
+    missing=("date_of_work",),
+)
+"""All that is found while the day of the work is not known."""
+
+AGAINST = ("fails", "worse")
+"""Words of findings that keep work from passing."""
+
+_RESTS_ON_CLEAR_SIZE = ("escape.area", "escape.width", "escape.height", "access.width", "access.width_kept")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningRules:
+    """What the rules say of one opening, and the changes of the order that mend what fails."""
+
+    verdicts: tuple[Verdict, ...]
+    remedies: Remedies = field(default_factory=Remedies)
+    assumed: tuple[str, ...] = ()
+    """What the findings rest on that was not said or measured."""
+    air_told_at: str | None = None
+    """The opening of the same room under which the room's air is told."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseRules:
+    """What the rules say of the house and the work, and of every opening by its mark."""
+
+    house: tuple[Verdict, ...]
+    openings: Mapping[str, OpeningRules]
+
+
+def rules_on_house(survey: Survey, framed: Sequence[Framed]) -> HouseRules:
+    """Check every opening that has a frame, and the house. Without a day of work nothing is checked."""
+    on = survey.date_of_work
+    if on is None:
+        nothing = OpeningRules(verdicts=(DATE_WANTED,))
+        return HouseRules(house=(DATE_WANTED,), openings={each.opening.id: nothing for each in framed})
+    rooms = _by_room(framed)
+    found = {}
+    for each in framed:
+        facts = opening_facts(survey, on, each, rooms[each.opening.room])
+        verdicts = tuple(check_opening(facts))
+        failing = any(verdict.word in AGAINST for verdict in verdicts)
+        found[each.opening.id] = OpeningRules(
+            verdicts=verdicts,
+            remedies=remedies(facts) if failing else Remedies(),
+            assumed=_assumed(each.frame, verdicts),
+            air_told_at=facts.air_told_at,
+        )
+    return HouseRules(house=tuple(check_house(house_facts(survey, on, framed))), openings=found)
+
+
+def _by_room(framed: Sequence[Framed]) -> dict[str, list[Framed]]:
+    """The openings of each room, windows first: the room's air is told at the first."""
+    rooms: dict[str, list[Framed]] = defaultdict(list)
+    for each in sorted(framed, key=lambda one: one.frame.chosen.kind == "door"):
+        rooms[each.opening.room].append(each)
+    return rooms
+
+
+def _assumed(frame: Frame, verdicts: Sequence[Verdict]) -> tuple[str, ...]:
+    """The usual obstruction of openers whose clear size is judged."""
+    if not any(verdict.rule in _RESTS_ON_CLEAR_SIZE for verdict in verdicts):
+        return ()
+    said = []
+    for light in frame.layout.lights:
+        usual = usual_blocked(light)
+        if usual and light.wanted.obstruction_mm is None:
+            kind = hinge_of(light).replace("_", " ")
+            source = table("usual_obstructions").source(usual)
+            said.append(
+                f"light {light.mark}, {kind}: hinge and sash leave {usual['obstruction_mm']:g} mm blocked "
+                f"({source}; {source.how}); `obstruction_mm` off the maker's sheet replaces it."
+            )
+    return tuple(said)

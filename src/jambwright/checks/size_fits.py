@@ -1,0 +1,37 @@
+"""Do the readings agree well enough to order by, and does the frame ordered go in with the chance wanted."""
+
+from __future__ import annotations
+
+from jambwright.checks.verdict import Verdict, Word
+from jambwright.frame.order_size import OrderSize
+from jambwright.frame.size_working import JOINT, size_working
+from jambwright.opening import Advice, Outline
+from jambwright.opening.outline_working import LEAST_SQUARES, outline_working
+
+WORDS: dict[str, Word] = {"agree": "meets", "too few readings to tell": "advise", "measure again": "fails"}
+P_LEAST = 0.001
+"""Readings less likely than this are not honest scatter: the level of the search for misreads."""
+
+
+def readings_verdict(outline: Outline, advice: Advice) -> Verdict:
+    """Whether the readings of the outer face agree; what to measure next where they do not."""
+    why = " ".join(advice.say) or "The readings agree and check each other."
+    if outline.p_value is not None:
+        why += f" Honest readings scatter at least this much {100 * outline.p_value:.0f} times in 100."
+    return Verdict(
+        rule="readings.agree", word=WORDS[advice.word], why=why, found=outline.p_value, limit=P_LEAST,
+        source=LEAST_SQUARES, working=outline_working(outline),
+    )  # fmt: skip
+
+
+def size_verdict(size: OrderSize) -> Verdict:
+    """Whether the frame goes in with every wanted gap kept, and what governs."""
+    enough = size.probability_fits >= size.confidence - 1e-9
+    why = f"It goes in with every gap kept {100 * size.probability_fits:.1f} times in 100"
+    why += f"; tightest is the {size.governs}." if size.governs not in ("", "none") else "."
+    if not enough:
+        why += " No size does better within the gaps wanted: allow other gaps, or mend the reveal first."
+    return Verdict(
+        rule="size.chance", word="meets" if enough else "advise", why=" ".join((why, *size.rests_on)),
+        found=size.probability_fits, limit=size.confidence, source=JOINT, working=size_working(size),
+    )  # fmt: skip

@@ -1,0 +1,125 @@
+"""The comparison: options of the house and of each opening side by side, and what the work saves, as PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from jambwright import __version__
+from jambwright.basis.tables import table
+from jambwright.basis.units import show_mm
+from jambwright.checks.heat import OptionRow, Range
+from jambwright.checks.heat.payback import two_figures
+from jambwright.checks.heat.saving import Saved
+from jambwright.paper.comparison_chart import comparison_chart
+from jambwright.paper.pdf import typeset
+from jambwright.paper.render import svg
+from jambwright.plan.house import HousePlan
+from jambwright.plan.options import HouseOption, OpeningOptions, house_options
+from jambwright.plan.saving import HouseSaving, house_saving
+
+TEMPLATE = "comparison.typ"
+
+
+def comparison(house: HousePlan) -> bytes:
+    """Options and saving of a house as PDF."""
+    whole, single = house_options(house)
+    saving = house_saving(house)
+    data: dict[str, Any] = {
+        "label": house.survey.site.label,
+        "note": house.survey.note,
+        "made_with": f"jambwright {__version__}",
+        "units": len(house.openings),
+        "options": [_house_row(option) for option in whole],
+        "costs": any(option.cost is not None for option in whole),
+        "openings": [_opening(each) for each in single],
+        "sounds": _sound_sources(single),
+        "edge_how": table("edge_cold_spots").pedigree.how,
+        "saving": _saving(saving) if saving else None,
+    }
+    if whole:
+        chart = comparison_chart(whole)
+        data["chart"] = {"svg": svg(chart), "width": chart.paper_size().width_mm, "title": chart.title}
+    return typeset(TEMPLATE, data)
+
+
+def _house_row(option: HouseOption) -> list[str]:
+    sound = option.sound_rw_db
+    return [
+        option.title,
+        f"{option.units}",
+        f"{option.u_w_m2k:.2f}",
+        f"{option.index_kwh_m2:+.0f}",
+        option.band + ("" if option.band_sure else " *"),
+        f"{option.glass_kg:.0f}",
+        "–" if sound is None else f"{sound[0]:.0f}" + (f" to {sound[1]:.0f}" if sound[1] > sound[0] else ""),
+        f"{option.edge_wet_months}",
+        f"{option.edge_dry_up_to_percent:.0f}",
+        "–" if option.cost is None else f"{option.cost:.0f}",
+    ]
+
+
+def _opening(each: OpeningOptions) -> dict[str, Any]:
+    frame = each.plan.frame
+    return {
+        "name": each.plan.name,
+        "size": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)} mm",
+        "rows": [_opening_row(row) for row in each.rows.values()],
+    }
+
+
+def _opening_row(row: OptionRow) -> list[str]:
+    return [
+        row.name,
+        row.glass,
+        f"{row.glass_u_w_m2k:.2f}",
+        f"{row.u_w_m2k:.2f}",
+        f"{row.index_kwh_m2:+.0f}",
+        row.band + ("" if row.band_sure else " *"),
+        f"{row.glass_kg:.0f}",
+        "–" if row.sound_rw_db is None else f"{row.sound_rw_db:.0f}",
+        f"{row.edge_wet_months}",
+        f"{row.edge_dry_up_to_percent:.0f}",
+    ]
+
+
+def _sound_sources(single: Sequence[OpeningOptions]) -> list[str]:
+    rows = [row for each in single for row in each.rows.values()]
+    hows = sorted({row.sound_source.how for row in rows if row.sound_source})
+    return (
+        [f"{table('glass_sound').pedigree.source} and makers' figures (copies {'; '.join(hows)})"]
+        if hows
+        else []
+    )
+
+
+def _saving(saving: HouseSaving) -> dict[str, Any]:
+    heating = saving.heating
+    ways = [_way(f"by {name}", saved) for name, saved in saving.ways.items()]
+    rows = [_range("heat, kWh", saving.heat_kwh)]
+    if heating and saving.fuel_kwh and saving.co2_kg:
+        rows += [_range(f"{heating.fuel}, kWh", saving.fuel_kwh), _range("carbon dioxide, kg", saving.co2_kg)]
+    if saving.money:
+        rows.append(_range("money, at the price typed in", saving.money))
+    low, high = saving.draught_kwh
+    return {
+        "area": f"{saving.area_m2:.1f}",
+        "before": f"{saving.before_u_w_m2k:.1f}",
+        "after": f"{saving.after_u_w_m2k:.1f}",
+        "ways": ways,
+        "ranges": rows,
+        "draught": f"{two_figures(low)} to {two_figures(high)}",
+        "cost": None if saving.cost is None else f"{saving.cost:.0f}",
+        "payback": saving.payback,
+        "assumptions": list(saving.assumptions),
+        "missing": list(saving.missing),
+    }
+
+
+def _way(name: str, saved: Saved) -> list[str]:
+    parts = (saved.fabric_kwh, -saved.lost_sun_kwh, saved.heat_kwh)
+    return [name, *(two_figures(part) for part in parts)]
+
+
+def _range(name: str, values: Range) -> list[str]:
+    return [name, two_figures(values.low), two_figures(values.likely), two_figures(values.high)]

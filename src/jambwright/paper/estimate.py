@@ -1,0 +1,134 @@
+"""The estimate: one clean page for the owner as PDF, and every line of its cost for the office as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+from operator import attrgetter
+from typing import Any
+
+from jambwright import __version__
+from jambwright.basis.problems import Problem
+from jambwright.paper.pdf import typeset
+from jambwright.plan.house import HousePlan
+from jambwright.plan.money import PENNY
+from jambwright.plan.price import Estimate, Part
+
+TEMPLATE = "estimate.typ"
+HEADERS = ("part", "kind", "what", "quantity", "unit", "each", "amount")
+
+
+def estimate_pdf(house: HousePlan, estimate: Estimate) -> bytes:
+    """The owner's page: parts with their prices, VAT, options, exclusions, and how long it stands."""
+    return typeset(TEMPLATE, _page(house, estimate))
+
+
+def estimate_csv(estimate: Estimate) -> bytes:
+    """Cost line by line, then the sums, then what a wrong size would cost. For the office, not the owner."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(HEADERS)
+    for part in estimate.parts:
+        for line in part.lines:
+            writer.writerow(
+                (
+                    part.name,
+                    line.kind,
+                    line.what,
+                    line.quantity,
+                    line.unit,
+                    line.each.quantize(PENNY),
+                    line.amount,
+                )
+            )
+        writer.writerow((part.name, "cost", "", "", "", "", part.cost))
+        writer.writerow((part.name, "price", "before VAT", "", "", "", part.price))
+    for kind, what, amount in _sums(estimate):
+        writer.writerow(("whole house", kind, what, "", "", "", amount))
+    for wrong in estimate.wrong_sizes:
+        writer.writerow((wrong.name, "wrong size", "frame and glass again", "", "", "", wrong.remake))
+        writer.writerow((wrong.name, "wrong size", "come and fit again", "", "", "", wrong.visit))
+        writer.writerow((wrong.name, "wrong size", "cost to the firm", "", "", "", wrong.cost))
+    return text.getvalue().encode("utf-8-sig")
+
+
+def estimate_words(estimate: Estimate) -> Iterator[str]:
+    """The total, and what a wrong size would cost, for the summary."""
+    sign = estimate.prices.sign
+    yield f"Estimate: {money(estimate.total, sign)} with VAT, stands until {day(estimate.valid_until)}."
+    least, most = (pick(estimate.wrong_sizes, key=attrgetter("cost")) for pick in (min, max))
+    yield (
+        f"A wrong size would cost the firm {money(least.cost, sign)} ({least.name}) to "
+        f"{money(most.cost, sign)} ({most.name}): frame and glass again, and a second visit."
+    )
+
+
+def missing_words(missing: tuple[Problem, ...]) -> Iterator[str]:
+    """Why there is no estimate, for the summary."""
+    are = "price is" if len(missing) == 1 else "prices are"
+    yield f"No estimate: {len(missing)} {are} missing in the price file."
+    yield from (f"! {problem.say}" for problem in missing)
+
+
+def money(amount: Decimal, sign: str) -> str:
+    """Pounds and pence as printed.
+
+    >>> money(Decimal("12345.6"), "£")
+    '£12,345.60'
+    """
+    return f"{sign}{amount.quantize(PENNY):,}"
+
+
+def day(when: date) -> str:
+    """A day as written in a letter.
+
+    >>> day(date(2026, 12, 7))
+    '7 December 2026'
+    """
+    return f"{when.day} {when:%B %Y}"
+
+
+def _page(house: HousePlan, estimate: Estimate) -> dict[str, Any]:
+    prices, site = estimate.prices, house.survey.site
+    sign = prices.sign
+    by_line = prices.vat.per == "line"
+    return {
+        "firm": prices.firm,
+        "for": site.label,
+        "note": prices.note,
+        "dated": day(prices.dated),
+        "until": day(estimate.valid_until),
+        "vat_by_line": by_line,
+        "openings": [_row(part, estimate) for part in estimate.openings],
+        "whole_house": [_row(part, estimate) for part in estimate.whole_house],
+        "net": money(estimate.net, sign),
+        "vat_name": f"VAT {prices.vat.percent.normalize():f} %, {prices.vat.treatment}",
+        "vat": money(estimate.vat, sign),
+        "total": money(estimate.total, sign),
+        "rounding": "Each price is rounded half up to the penny; VAT is worked out on "
+        + ("each line, rounded half up, and added up." if by_line else "the total and rounded half up."),
+        "options": prices.options,
+        "exclusions": prices.exclusions,
+        "again": list(estimate.to_measure_again),
+        "foot": f"{site.label} · jambwright {__version__}",
+    }
+
+
+def _row(part: Part, estimate: Estimate) -> list[str]:
+    sign = estimate.prices.sign
+    return [part.name, part.detail, money(part.price, sign), money(estimate.vat_on(part.price), sign)]
+
+
+def _sums(estimate: Estimate) -> Iterator[tuple[str, str, Decimal]]:
+    prices = estimate.prices
+    yield "cost", "before VAT", estimate.cost
+    if prices.margin_percent is not None:
+        yield "margin", f"{prices.margin_percent} % of the price, put on each part", estimate.earned
+    else:
+        yield "mark-up", f"{prices.mark_up_percent} % of the cost, put on each part", estimate.earned
+    yield "price", "before VAT", estimate.net
+    yield "VAT", f"{prices.vat.percent} % on {prices.vat.per}, {prices.vat.treatment}", estimate.vat
+    yield "total", "with VAT", estimate.total

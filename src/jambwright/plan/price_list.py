@@ -1,0 +1,73 @@
+"""Looks things up in a price file and remembers everything that has no price yet."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from jambwright.basis.problems import Problem
+from jambwright.frame.frame import Chosen
+from jambwright.frame.glazing_unit import GlazingUnit
+from jambwright.plan.materials import Material
+from jambwright.plan.prices import FramePrice, GlassPrice, Prices
+
+NOTHING = Decimal(0)
+
+
+class PriceList:
+    """Prices by what they are for. What is missing counts nothing and is noted once in ``missing``."""
+
+    def __init__(self, prices: Prices) -> None:
+        self.prices = prices
+        self._missing: dict[str, Problem] = {}
+
+    @property
+    def missing(self) -> tuple[Problem, ...]:
+        """Every price asked for and not found, with the field to fill."""
+        return tuple(self._missing.values())
+
+    def frame(self, chosen: Chosen, part: str) -> Decimal:
+        """One of the prices of a frame: ``per_frame``, ``per_m2``, ``per_opener``, ``per_door_leaf``."""
+        profile, colour = chosen.profile.name, chosen.colour
+        index, row = self._frame_row(profile, colour)
+        if row is None:
+            return self._none(f"frames: {profile} {colour}", "frames", f"frame {profile}, {colour}",
+                              f"add a row with profile: {profile} and its prices")  # fmt: skip
+        return self.plain(getattr(row, part), f"frames.{index}.{part}", f"frame {profile}, {colour}")
+
+    def glass(self, unit: GlazingUnit, part: str = "per_m2") -> Decimal:
+        """``per_m2`` of a make-up, or what obscured glass costs more."""
+        make_up = str(unit)
+        index, row = self._glass_row(make_up)
+        if row is None:
+            return self._none(f"glass: {make_up}", "glass", f"glass {make_up}",
+                              f"add a row with make_up: {make_up} and its per_m2")  # fmt: skip
+        return self.plain(getattr(row, part), f"glass.{index}.{part}", f"glass {make_up}")
+
+    def material(self, material: Material) -> Decimal:
+        """A pack of one size, or of every size."""
+        rows = enumerate(self.prices.materials)
+        found = {row.size: (n, row) for n, row in rows if row.item == material.item}
+        if not {material.size, ""} & set(found):
+            size = f", size: {material.size}" if material.size else ""
+            return self._none(f"materials: {material.name}", "materials", f"{material.name} ({material.pack.name})",
+                              f"add a row with item: {material.item}{size} and its per_pack")  # fmt: skip
+        index, row = found.get(material.size) or found[""]
+        return self.plain(
+            row.per_pack, f"materials.{index}.per_pack", f"{material.name} ({material.pack.name})"
+        )
+
+    def plain(self, price: Decimal | None, field: str, what: str) -> Decimal:
+        """A price that stands in one field of its own."""
+        return self._none(field, field, what, "fill it in") if price is None else price
+
+    def _frame_row(self, profile: str, colour: str) -> tuple[int, FramePrice | None]:
+        found = {row.colour: (n, row) for n, row in enumerate(self.prices.frames) if row.profile == profile}
+        return next((found[key] for key in (colour, None) if key in found), (0, None))
+
+    def _glass_row(self, make_up: str) -> tuple[int, GlassPrice | None]:
+        rows = enumerate(self.prices.glass)
+        return next(((n, row) for n, row in rows if row.make_up == make_up), (0, None))
+
+    def _none(self, key: str, field: str, what: str, do: str) -> Decimal:
+        self._missing.setdefault(key, Problem(field, f"{field}: no price for {what}; {do}."))
+        return NOTHING

@@ -1,0 +1,159 @@
+"""What a surveyed house says to the rules: heights, clear sizes and panes from the frames' true places."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from demo_house import changed, house
+from jambwright import job
+from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
+from jambwright.readings.survey_file import read_survey
+
+DAY = date(2026, 12, 7)
+
+
+def framed(plan):
+    return {p.opening.id: Framed(opening=p.opening, frame=p.frame, heat=p.heat) for p in plan.openings}
+
+
+def facts(mark, *rest, plan=None):
+    plan = plan or house()
+    every = framed(plan)
+    return opening_facts(plan.survey, DAY, every[mark], [every[m] for m in (rest or (mark,))])
+
+
+def planned(**by_mark):
+    return job.plan_house(read_survey(changed(**by_mark)))
+
+
+def test_an_opening_light_starts_at_sill_packers_frame_sill_and_frame_face():
+    frame = framed(house())["W3"].frame
+    light = facts("W3").lights[0]
+    packers = frame.size.place_mm[1] - frame.size.sill_height_mm
+    assert frame.size.sill_height_mm == 30
+    assert 0 < packers < 15
+    assert light.bottom_above_floor_mm == pytest.approx(860 + packers + 30 + 65, abs=0.06)
+
+
+def test_a_door_starts_at_its_threshold_above_the_floor():
+    frame, found = framed(house())["D1"].frame, facts("D1")
+    up = frame.size.place_mm[1] + 65
+    assert found.access.upstand_mm == pytest.approx(up, abs=0.06)
+    assert found.lights[0].hinge == "door"
+
+
+def test_the_clear_frame_is_the_sight_opening_and_the_sash_overlaps_it():
+    light = facts("W3").lights[0]
+    assert light.frame_clear_width_mm == pytest.approx(1192 / 2 - 65 - 95 / 2)
+    assert light.sash_width_mm == pytest.approx(light.frame_clear_width_mm + 16)
+
+
+def test_a_fixed_light_carries_its_sizes_as_an_opener():
+    opener, fixed = facts("W3").lights
+    assert (fixed.hinge, fixed.sash_width_mm) == ("fixed", opener.sash_width_mm)
+    assert fixed.obstruction_mm is None
+
+
+@pytest.mark.parametrize(
+    ("said", "taken"),
+    [
+        pytest.param({}, 70, id="practice reference, side-hung: 455 mm gave 385 mm (read)"),
+        pytest.param({"obstruction_mm": 25}, 25, id="as ordered"),
+        pytest.param({"opens": "tilt_turn_left"}, 20, id="practice reference, tilt-and-turn: 0 to 20 mm"),
+    ],
+)
+def test_the_usual_obstruction_stands_in_where_none_is_ordered(said, taken):
+    layout = {"opens": "side_hung_left", "open_angle_deg": 90} | said
+    assert facts("W5", plan=planned(W5={"wanted": {"layout": layout}})).lights[0].obstruction_mm == taken
+
+
+def test_the_door_counts_its_clear_width_at_a_right_angle():
+    found = facts("D1")
+    clear = found.lights[0].frame_clear_width_mm - 70
+    assert found.access.clear_width_mm == pytest.approx(clear, abs=0.06)
+    assert found.access.old_clear_width_mm == 790
+
+
+def test_panes_are_measured_bead_to_bead_and_the_side_panel_from_the_door_edge():
+    frame, found = framed(house())["D1"].frame, facts("D1")
+    (pane,) = found.panes  # the leaf is a panel
+    leaf, light = frame.layout.lights
+    assert (pane.place, pane.light) == ("side_panel", "B")
+    assert pane.from_door_edge_mm == pytest.approx(light.daylight.x_mm - leaf.sash.right_mm)
+    assert pane.width_mm == light.daylight.width_mm
+    assert pane.leaves[0].kind == "toughened"
+
+
+def test_glass_beside_a_door_keeps_the_distance_that_was_measured():
+    pane = facts("W5", plan=planned(W5={"beside_door_mm": 120})).panes[0]
+    assert pane.place == "window"
+    assert pane.from_door_edge_mm == pytest.approx(120 + 65 + 40)  # frame face, sash face over the overlap
+
+
+def test_the_ground_outside_is_told_from_the_inside_floor():
+    assert {pane.outside_floor_mm for pane in facts("W7").panes} == {640 - 900}
+
+
+def test_both_outer_leaves_of_a_unit_can_be_struck():
+    unit = facts("W6").panes[-1]
+    assert [(leaf.kind, leaf.thickness_mm) for leaf in unit.leaves] == [("toughened", 4), ("laminated", 6.4)]
+
+
+def test_openings_of_one_room_share_its_air_and_its_old_air():
+    alone, window, door = facts("W1"), facts("W1", "W1", "D2"), facts("D2", "W1", "D2")
+    assert alone.other_openers == ()
+    assert [opener.hinge for opener in window.other_openers] == ["door"]
+    assert len(door.other_openers) == 2
+    assert door.other_vents_mm2 == (4000, 4000)
+    assert (window.air_told_at, door.air_told_at) == (None, "W1 kitchen")
+    assert window.old_vent_mm2 == 0
+    assert [(o.width_mm, o.height_mm) for o in window.old_openers] == [(470, 900), (760, 1970)]
+
+
+def test_old_air_is_not_known_while_one_opening_of_the_room_is_not():
+    plan = planned(D2={"now": {"opens": "half-glazed door"}})
+    found = facts("W1", "W1", "D2", plan=plan)
+    assert (found.old_vent_mm2, found.old_openers) == (None, None)
+
+
+def test_a_door_is_judged_by_u_alone_and_a_window_by_band_too():
+    assert facts("D2").energy.band is None
+    assert facts("D2").energy.glazed_share == pytest.approx(0.62, abs=0.05)
+    assert facts("W7").energy.band == "B"
+
+
+def test_what_was_not_measured_stays_unknown():
+    plan = planned(W3={"sill_above_floor_mm": None, "drop_outside_mm": None, "now": {}})
+    found = facts("W3", plan=plan)
+    assert {light.bottom_above_floor_mm for light in found.lights} == {None}
+    assert {(pane.bottom_above_floor_mm, pane.top_above_floor_mm) for pane in found.panes} == {(None, None)}
+    assert (found.drop_outside_mm, found.old, found.old_openers) == (None, None, None)
+
+
+@pytest.mark.parametrize(
+    ("way_out", "hall", "stair", "inner"),
+    [
+        (None, None, None, False),
+        ("hall", True, False, False),
+        ("protected_stair", False, True, False),
+        ("open_stair", False, False, False),
+        ("other_room", False, False, True),
+    ],
+)
+def test_the_way_out_of_a_room_is_told_once(way_out, hall, stair, inner):
+    plan = house()
+    rooms = [room.model_copy(update={"way_out": way_out}) for room in plan.survey.house.rooms]
+    survey = plan.survey.model_copy(update={"house": plan.survey.house.model_copy(update={"rooms": rooms})})
+    room = facts("W3", plan=replace(plan, survey=survey)).room
+    assert (room.hall_to_exit, room.protected_stair, room.inner_room) == (hall, stair, inner)
+
+
+def test_the_house_is_told_with_its_heaviest_unit_and_missing_lintels():
+    plan = planned(W2={"lintel": {"kind": "none"}})
+    found = house_facts(plan.survey, DAY, list(framed(plan).values()))
+    assert found.lintel_missing == ("W2 bathroom",)
+    assert found.heaviest_kg == max(p.frame.whole_kg for p in plan.openings)
+    assert (found.listed, found.registered_installer) == (False, True)

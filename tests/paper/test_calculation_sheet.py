@@ -1,0 +1,80 @@
+"""The calculation sheets as PDF: every opening from a new page, every verdict with sign, figures and source."""
+
+import functools
+import re
+
+import pypdfium2
+import pytest
+
+from demo_house import MARKS, house, opening
+from jambwright.checks.verdict import GRAVITY
+from jambwright.paper.calculation_sheet import calculations
+from jambwright.paper.plan_file import plan_file
+from jambwright.paper.verdict_signs import SIDE_MM, verdict_sign
+from jambwright.plan.chain import chain
+
+
+def squeezed(text: str) -> str:
+    """Lettering read back without the spaces and line ends that a reader may put anywhere."""
+    return re.sub(r"[\s￾\u00ad-]", "", text)
+
+
+@functools.cache
+def pages() -> tuple[str, ...]:
+    document = pypdfium2.PdfDocument(calculations(house()))
+    return tuple(page.get_textpage().get_text_range() for page in document)
+
+
+@functools.cache
+def sheet(mark: str) -> str:
+    """All pages of one opening."""
+    name = squeezed(opening(mark).name)
+    return squeezed("".join(page for page in pages() if f"Calculations·{name}" in squeezed(page)))
+
+
+def test_every_page_names_the_house_its_opening_and_its_number():
+    for number, page in enumerate(pages(), start=1):
+        assert squeezed("7 Bramblecroft End (invented)") in squeezed(page)
+        assert squeezed(f"page {number} of {len(pages())}") in squeezed(page)
+    assert len(pages()) <= 3 * len(MARKS) + 1, "compact: no more than three pages an opening and the sources"
+
+
+@pytest.mark.parametrize("mark", MARKS)
+def test_a_sheet_has_every_link_verdict_and_source(mark):
+    text = sheet(mark)
+    for link in chain(house().survey, opening(mark)):
+        assert squeezed(link.title) in text
+        for verdict in link.verdicts:
+            assert squeezed(f"{verdict.word}: {verdict.why}") in text
+            assert squeezed(f"{verdict.source} ({verdict.source.how})") in text
+
+
+@pytest.mark.parametrize("mark", MARKS)
+def test_the_heat_on_the_sheet_is_that_of_the_plan_file(mark):
+    heat = next(line for line in plan_file(house()).openings if line.id == mark).heat
+    said = f"U {heat.u_w_m2k:.2f} W/m²K at its own size, {heat.reference_u_w_m2k:.2f} at the reference size"
+    assert squeezed(said) in sheet(mark)
+    assert squeezed(f"band {heat.band}") in sheet(mark)
+
+
+@pytest.mark.parametrize("mark", MARKS)
+def test_what_rests_on_a_low_figure_is_marked_where_it_stands(mark):
+    low = [v for v in opening(mark).verdicts if v.source and "low" in v.source.how]
+    assert low, "the demo house is fixed by figures of low confidence"
+    for verdict in low:
+        assert squeezed(f"{verdict.source} ({verdict.source.how})low confidence") in sheet(mark)
+
+
+def test_the_last_page_lists_each_source_once():
+    numbers = re.findall(r"\[(\d+)\]", pages()[-1])
+    assert [int(n) for n in numbers] == list(range(1, len(numbers) + 1))
+    cited = {int(n) for page in pages()[:-1] for n in re.findall(r"\[(\d+)\]", page)}
+    assert cited == set(range(1, len(numbers) + 1))
+
+
+def test_signs_differ_by_shape_and_stay_in_their_square():
+    scenes = [verdict_sign(word) for word in GRAVITY]
+    assert len({scene.items for scene in scenes}) == len(GRAVITY)
+    for scene in scenes:
+        left, bottom, right, top = scene.bounds()
+        assert max(-left, -bottom, right, top) <= SIDE_MM / 2 + 1e-9

@@ -1,0 +1,182 @@
+"""What is bought for a house: packs, waste, what is left, the visit and the van."""
+
+import csv
+import io
+from dataclasses import replace
+
+import pytest
+
+from demo_house import house
+from jambwright.basis.problems import BadInput
+from jambwright.basis.tables import table
+from jambwright.paper.buying import buying_csv, picking_pdf
+from jambwright.plan.materials import bars, house_materials, materials_of
+from jambwright.plan.packs import pack_of
+from jambwright.plan.quantities import Quantity, quantities
+from jambwright.plan.van_loads import payload_kg, van_loads
+
+MATERIALS = house_materials(house().openings)
+
+HEAVY = [
+    replace(
+        p, frame=replace(p.frame, pieces=tuple(replace(x, mass_kg=3 * x.mass_kg) for x in p.frame.pieces))
+    )
+    for p in house().openings
+]
+"""Heavier than one van takes at a time."""
+
+
+def of(item, materials=MATERIALS):
+    return [material for material in materials if material.item == item]
+
+
+def part(item, amount, size="", unit="piece", mark="W1"):
+    return Quantity(item=item, size=size, amount=amount, unit=unit, opening_id=mark)
+
+
+def test_every_quantity_of_the_demo_house_is_bought():
+    wanted = [q for plan in house().openings for q in quantities(plan)]
+    assert {(q.item, q.size) for q in wanted} == {(m.item, m.size) for m in MATERIALS}
+    for material in MATERIALS:
+        mine = [q.amount for q in wanted if (q.item, q.size) == (material.item, material.size)]
+        assert material.needed == pytest.approx(sum(mine))
+        assert sum(material.by_opening.values()) == pytest.approx(material.needed)
+
+
+def test_units_of_quantities_are_those_of_their_packs():
+    for plan in house().openings:
+        for quantity in quantities(plan):
+            assert quantity.unit == pack_of(quantity.item, quantity.size).unit
+
+
+def test_the_rules_of_what_is_used_up_count_only_what_is_known_and_packed():
+    for row in table("used_up"):
+        assert pack_of(row["item"]).unit == row["unit"]
+    for row in table("trims"):
+        assert pack_of(row["item"]).kerf_mm is not None
+
+
+def test_screws_are_counted_by_kind_and_length():
+    screws = of("frame screw")
+    plans = house().openings
+    placed = sum(
+        len(side.positions_mm) for p in plans for side in p.fitting.fixings if side.held_by == "screw"
+    )
+    assert sum(m.needed for m in screws) == placed
+    assert any("120 mm" in m.size for m in screws)
+    stone = [m for m in screws if "W8" in m.by_opening]
+    assert [m.size for m in stone] == ["kind and length to be chosen"]
+
+
+def test_sealant_is_kept_apart_by_colour():
+    assert {m.size for m in of("sealant")} == {"white", "dark"}
+    dark = next(m for m in of("sealant") if m.size == "dark")
+    assert list(dark.by_opening) == ["W7"]
+
+
+def test_packs_are_rounded_up_over_the_house_not_an_opening_at_a_time():
+    each = [part("sealant", 200, "white", "ml", f"W{n}") for n in range(10)]
+    (bought,) = materials_of(each)
+    assert bought.packs == 8  # 2200 ml with a tenth of waste; a cartridge an opening would be 10
+    assert bought.left_over == pytest.approx(8 * 310 - 2200)
+
+
+def test_a_whole_number_of_packs_takes_no_further_pack():
+    (bought,) = materials_of([part("rubble sack", 0.1, "heavy") for _ in range(200)])
+    assert bought.packs == 1
+    assert bought.left_over == pytest.approx(0, abs=1e-9)
+
+
+def test_a_size_with_a_pack_of_its_own_is_bought_in_it():
+    ten, three = materials_of([part("packer", 150, "10 mm"), part("packer", 150, "3 mm")])[::-1]
+    assert (ten.size, ten.packs, three.packs) == ("10 mm", 2, 1)
+
+
+def test_an_item_without_a_pack_is_refused_with_what_there_is():
+    with pytest.raises(BadInput, match="no row for item wedge"):
+        materials_of([part("wedge", 1)])
+
+
+def test_lengths_that_cannot_share_a_bar_take_a_bar_each():
+    trims = [part("inside trim", 2600, "30 mm flat, white", "mm") for _ in range(3)]
+    (bought,) = materials_of(trims)
+    assert bought.packs == 3  # 7.8 m would be two bars by length alone
+
+
+def test_a_cutting_plan_says_how_many_lengths():
+    key = ("inside trim", "30 mm flat, white")
+    (bought,) = materials_of([part(*key[:1], 1200, key[1], "mm") for _ in range(4)], {key: 1})
+    assert (bought.packs, bought.left_over) == (1, 5000 - 4 * 1200 - 4 * 4 - 10)
+
+
+def test_a_piece_longer_than_the_stock_is_joined():
+    assert len(bars([5300], pack_of("inside trim"))) == 2
+
+
+def test_wide_joints_get_a_cover_trim_narrow_ones_tape_and_gaping_ones_a_word():
+    plan = house().openings[0]
+    gaping, wide, narrow = (
+        replace(
+            plan,
+            fitting=replace(
+                plan.fitting, sealant=tuple(replace(j, width_mm=mm) for j in plan.fitting.sealant)
+            ),
+        )
+        for mm in (45.0, 16.0, 5.0)
+    )
+    assert sum(q.item == "cover trim" for q in quantities(wide)) == 4
+    assert not [q for q in quantities(plan) if q.item == "cover trim"]
+    (rod,) = [q.size for q in quantities(gaping) if q.item == "backing rod"]
+    assert rod == "none wide enough for 45 mm, close the joint first"
+    tape = [q.amount for q in quantities(narrow) if q.item == "bond-breaker tape"]
+    assert tape == [pytest.approx(sum(j.length_m for j in plan.fitting.sealant))]
+
+
+def test_what_waits_for_foam_comes_on_the_second_visit():
+    assert {m.item for m in MATERIALS if m.visit == 2} == {
+        "backing rod",
+        "masking tape",
+        "sealant",
+        "inside trim",
+        "inside sealant",
+    }
+    (dry,) = materials_of([part("sealant", 100, "white", "ml")])
+    assert dry.visit == 1
+
+
+def test_the_buying_list_names_each_thing_once_with_packs_and_leftovers():
+    rows = list(csv.DictReader(io.StringIO(buying_csv(MATERIALS).decode("utf-8-sig"))))
+    assert len({(row["item"], row["size"]) for row in rows}) == len(rows) == len(MATERIALS)
+    assert [row["visit"] for row in rows] == sorted(row["visit"] for row in rows)
+    white = next(row for row in rows if (row["item"], row["size"]) == ("sealant", "white"))
+    used = float(white["needed"]) * (1 + float(white["waste %"]) / 100)
+    assert int(white["packs"]) * 310 - used == pytest.approx(float(white["left over"]), abs=0.11)
+
+
+def test_van_loads_together_hold_the_buying_list_and_none_is_too_heavy():
+    loads = van_loads(HEAVY, MATERIALS)
+    assert len(loads) > 3
+    assert all(load.units_kg <= payload_kg() or len(load.openings) == 1 for load in loads)
+    picked = [(pick.material, pick.packs) for load in loads for pick in load.picks]
+    for material in MATERIALS:
+        assert sum(packs for m, packs in picked if m is material) == material.packs
+
+
+def test_no_load_leaves_an_opening_short():
+    loads = van_loads(HEAVY, MATERIALS)
+    for material in MATERIALS:
+        held, used = 0.0, 0.0
+        for load in (each for each in loads if each.visit == material.visit):
+            held += sum(p.packs for p in load.picks if p.material is material) * material.pack.size
+            used += sum(a for mark, a in material.by_opening.items() if mark in load.openings)
+            assert held >= used - 1e-6
+
+
+def test_the_picking_list_has_a_page_a_load():
+    pdfium = pytest.importorskip("pypdfium2")
+    loads = van_loads(house().openings, MATERIALS)
+    pages = pdfium.PdfDocument(picking_pdf(loads, "Invented house"))
+    text = "".join(page.get_textpage().get_text_range() for page in pages)
+    for load in loads:
+        assert f"Van load {load.number}" in text
+    assert "750 ml gun can" in text

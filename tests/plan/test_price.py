@@ -1,0 +1,229 @@
+"""The price file, the build-up of an estimate, and what is said when prices are missing."""
+
+import csv
+import io
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+import yaml
+
+from demo_house import house, opening
+from jambwright import job
+from jambwright.basis.problems import BadInput
+from jambwright.basis.tables import read_text, table
+from jambwright.paper.estimate import estimate_csv, estimate_pdf
+from jambwright.plan.materials import house_materials
+from jambwright.plan.price import hours_for, old_unit_kg, price_house
+from jambwright.plan.prices import prices_from_tree, read_prices
+
+MATERIALS = house_materials(house().openings)
+
+
+def tree():
+    return yaml.safe_load(read_text("demo_prices.yaml"))
+
+
+def estimated(prices=None):
+    return price_house(house(), MATERIALS, prices_from_tree(prices or tree()))
+
+
+def refused(prices):
+    with pytest.raises(BadInput) as bad:
+        prices_from_tree(prices)
+    return {problem.field: problem.say for problem in bad.value.problems}
+
+
+def missing(prices):
+    with pytest.raises(BadInput) as bad:
+        estimated(prices)
+    return {problem.field: problem.say for problem in bad.value.problems}
+
+
+def test_the_demo_prices_are_marked_invented_and_price_the_demo_house():
+    prices = read_prices(read_text("demo_prices.yaml"))
+    assert "invented" in prices.firm
+    assert "Invented" in prices.note
+    estimate = estimated()
+    assert len(estimate.openings) == 11
+    assert estimate.valid_until == date(2026, 12, 7)
+
+
+def test_the_demo_prices_name_only_what_is_bought_and_known_profiles():
+    prices = read_prices(read_text("demo_prices.yaml"))
+    assert {row.item for row in prices.materials} <= set(table("packs").column("item"))
+    assert {row.profile for row in prices.frames} <= set(table("profiles").column("profile"))
+
+
+def test_a_small_opening_is_priced_as_by_hand():
+    utility = next(part for part in estimated().openings if part.name == "W9 utility")
+    frame = opening("W9").frame
+    area = Decimal(repr(frame.outer.area_m2)).quantize(Decimal("0.001"))
+    assert area == Decimal("0.671")  # 787 x 852
+    by_hand = {
+        "frame": Decimal("42.00"),
+        "frame by its area": Decimal("52.67"),  # 0.671 x 78.50 = 52.6735
+        "opening light": Decimal("46.00"),
+        "glass A, 4-16Ar-4 low-e": Decimal("3.88"),  # 0.102 x 38
+        "glass B, 4-16Ar-4 low-e": Decimal("11.48"),  # 0.302 x 38 = 11.476
+        "take out and fit": Decimal("110.00"),  # 4 h x 27.50
+        "old unit away": Decimal("2.22"),  # 11.7 kg: 0.012 t x 185
+    }
+    assert {line.what: line.amount for line in utility.lines} == by_hand
+    assert utility.price == Decimal("352.96")  # 268.25 / 0.76
+
+
+def test_a_colour_without_a_row_of_its_own_takes_the_row_for_every_colour():
+    assert estimated().openings  # plain_door_70 has no colour in the demo prices
+    prices = tree()
+    prices["frames"] = [row for row in prices["frames"] if row.get("colour") != "dark"]
+    assert missing(prices) == {
+        "frames": "frames: no price for frame plain_70, dark; add a row with profile: plain_70 and its prices."
+    }
+
+
+def test_a_make_up_is_found_however_it_is_spelt():
+    prices = tree()
+    prices["glass"][0]["make_up"] = "4-16ar-4 Low-E 3"
+    assert estimated(prices).total == estimated().total
+
+
+def test_everything_missing_is_named_at_once_with_the_field_to_fill():
+    prices = tree()
+    prices["materials"] = [row for row in prices["materials"] if row["item"] != "backing rod"]
+    prices["materials"][0]["per_pack"] = None
+    prices["glass"].pop()
+    prices["labour"]["per_hour"] = None
+    del prices["travel_per_visit"]
+    with pytest.raises(BadInput) as bad:
+        estimated(prices)
+    found = [p.say for p in bad.value.problems]
+    fields = [p.field for p in bad.value.problems]
+    assert fields.count("materials") == 4  # four sizes of rod
+    assert {"materials.0.per_pack", "glass", "labour.per_hour", "travel_per_visit"} <= set(fields)
+    assert any("backing rod 13 mm (50 m coil)" in say and "size: 13 mm" in say for say in found)
+    assert any("make_up: 4T-16Ar-6.4L low-e" in say for say in found)
+    assert len(found) == len(set(found))
+
+
+def test_nothing_is_a_price():
+    prices = tree()
+    prices["travel_per_visit"] = 0
+    site = estimated(prices).whole_house[1]
+    assert next(line for line in site.lines if line.kind == "travel").amount == 0
+
+
+@pytest.mark.parametrize(
+    ("change", "field", "words"),
+    [
+        ({"mark_up_percent": 10}, "input", "one of the two"),
+        ({"margin_percent": None}, "input", "one of the two"),
+        ({"margin_percent": 100}, "margin_percent", "less than 100"),
+        ({"travel_per_visit": -1}, "travel_per_visit", "at least 0"),
+        ({"travel_per_visit": 1.005}, "travel_per_visit", "2 decimal"),
+        ({"travel_per_vist": 1}, "travel_per_vist", "travel_per_visit"),
+        ({"vat": {"percent": 20}}, "vat.treatment", "missing"),
+        ({"glass": [{"make_up": "double", "per_m2": 1}]}, "glass.0.make_up", "Write it like"),
+        ({"frames": [{"profile": "a"}, {"profile": "a"}]}, "input", "priced twice: a in frames"),
+        ({"jambwright_prices": 2}, "jambwright_prices", "1"),
+    ],
+)
+def test_a_broken_price_file_is_refused_by_field(change, field, words):
+    said = refused(tree() | change)
+    assert words in said[field]
+
+
+def test_a_file_that_holds_no_prices_says_where_to_get_one():
+    with pytest.raises(BadInput, match="form --prices"):
+        read_prices("nothing")
+
+
+@pytest.mark.parametrize(
+    ("mark", "storey", "face", "pace", "hours"),
+    [
+        ("W9", 0, "brick", "typical", 4),
+        ("W9", 0, "brick", "low", 3),
+        ("W9", 1, "brick", "typical", 4.9),
+        ("W9", 1, "render", "typical", 6.4),
+        ("W1", 0, "brick", "typical", 7),
+        ("W7", 0, "tile", "high", 19.5),
+        ("D1", 0, "brick", "typical", 7),
+    ],
+)
+def test_hours_go_by_kind_and_size_then_storey_and_wall(mark, storey, face, pace, hours):
+    frame = opening(mark).frame
+    assert hours_for(frame, storey=storey, face=face, pace=pace) == pytest.approx(hours)
+
+
+def test_the_old_units_mass_goes_by_what_stands_there():
+    assert old_unit_kg(opening("W9")) == pytest.approx(17.5 * 0.787 * 0.852)
+
+
+def test_a_wrong_size_costs_frame_and_glass_again_and_another_visit():
+    estimate = estimated()
+    by_name = {wrong.name: wrong for wrong in estimate.wrong_sizes}
+    wrong = by_name["W9 utility"]
+    assert wrong.remake == Decimal("156.03")
+    assert wrong.visit == Decimal("144.00")  # 4 h x 27.50 and 34.00 travel
+    assert wrong.cost == Decimal("300.03")
+
+
+def test_openings_that_must_be_measured_again_are_named():
+    plans = house().openings
+    first = replace(plans[0], advice=replace(plans[0].advice, word="measure again"))
+    unsure = replace(house(), openings=(first, *plans[1:]))
+    estimate = price_house(unsure, MATERIALS, prices_from_tree(tree()))
+    assert estimate.to_measure_again == ("W1 kitchen",)
+
+
+def test_the_lines_on_paper_add_up_to_the_total():
+    estimate = estimated()
+    rows = list(csv.DictReader(io.StringIO(estimate_csv(estimate).decode("utf-8-sig"))))
+    whole = {row["kind"]: Decimal(row["amount"]) for row in rows if row["part"] == "whole house"}
+    kinds = {"frame", "glass", "labour", "access", "waste", "materials", "travel"}
+    lines = sum(Decimal(row["amount"]) for row in rows if row["kind"] in kinds)
+    assert lines == whole["cost"]
+    prices = sum(
+        Decimal(row["amount"]) for row in rows if row["kind"] == "price" and row["part"] != "whole house"
+    )
+    assert prices == whole["price"] == whole["cost"] + whole["margin"]
+    assert whole["total"] == whole["price"] + whole["VAT"]
+
+
+@pytest.mark.parametrize("per", ["total", "line"])
+def test_the_owners_page_shows_prices_vat_options_and_exclusions_but_no_cost(per):
+    pdfium = pytest.importorskip("pypdfium2")
+    prices = tree()
+    prices["vat"]["per"] = per
+    estimate = estimated(prices)
+    pages = pdfium.PdfDocument(estimate_pdf(house(), estimate))
+    text = "".join(page.get_textpage().get_text_range() for page in pages)
+    for words in (
+        f"£{estimate.total:,}",
+        f"£{estimate.net:,}",
+        "VAT 20 %",
+        "7 December 2026",
+        "Decorating",
+        "Restrictors",
+        "half up",
+    ):
+        assert words in text
+    for part in estimate.parts:
+        assert f"£{part.price:,}" in text
+    assert f"{estimate.cost:,}" not in text
+    assert "margin" not in text.lower()
+    if per == "line":
+        assert f"£{estimate.vat_on(estimate.openings[0].price):,}" in text
+
+
+def test_the_rest_of_the_plan_is_written_when_a_price_is_missing():
+    prices = tree()
+    prices["glass"].pop()
+    one = replace(house(), openings=(opening("W6"),))
+    files = job.papers(one, prices=prices_from_tree(prices))
+    assert "estimate.pdf" not in files
+    assert {"buying.csv", "picking.pdf", "fit-sheets.pdf"} <= set(files)
+    said = files["summary.txt"].decode()
+    assert "No estimate: 1 price is missing" in said
+    assert "4T-16Ar-6.4L low-e" in said
