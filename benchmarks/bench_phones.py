@@ -21,7 +21,7 @@ PHONES, LOOKING, SECONDS = 50, 20, 120
 
 
 @pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
-def bench_fifty_phones_for_two_minutes(benchmark, kind, tmp_path):
+def test_fifty_phones_for_two_minutes(benchmark, kind, tmp_path):
     if kind == "sqlite":
         benchmark.pedantic(_run, args=(kind, tmp_path / "houses.db"), rounds=1)
     else:

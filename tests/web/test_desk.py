@@ -9,6 +9,8 @@ from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.store import (
     Change,
+    add_house,
+    chosen,
     history,
     house_lines,
     house_plans,
@@ -48,6 +50,38 @@ def test_a_readings_file_goes_in_is_planned_and_its_papers_come_out(new_page, st
     assert len(pypdfium2.PdfDocument(tmp_path / "fit-sheets.pdf")) == 2
     [plan] = house_plans(store, line.id)
     assert (plan.version, plan.who) == (1, "Ada")
+
+
+def test_the_firms_prices_are_kept_when_they_can_be_read(new_page, store):
+    page = desk(new_page)
+    page.goto("/prices")
+    page.get_by_text("No prices are kept yet.").wait_for()
+    area = page.get_by_label("The firm's prices")
+    text = area.input_value()
+    area.fill(text.replace("jambwright_prices: 1", "jambwright_prices: 1\nfirrm: x"))
+    page.get_by_role("button", name="Keep").click()
+    page.locator("#told li", has_text="firrm").wait_for()
+    assert chosen(store, "prices") is None
+    area.fill(text)
+    page.get_by_role("button", name="Keep").click()
+    page.wait_for_url("**/")
+    assert chosen(store, "prices") == plain(parse_tree(text))
+
+
+def test_an_opening_is_dragged_to_another_day_and_the_rest_is_planned_round_it(new_page, store):
+    small = plain(parse_tree(read_text("demo_house.yaml")))
+    small["openings"] = [o for o in small["openings"] if o["id"] in ("W2", "W9")]
+    house = add_house(store, small)
+    page = desk(new_page)
+    page.goto(f"/houses/{house}/days")
+    page.get_by_role("button", name="Plan the days").click()
+    row = page.locator("tr[data-mark=W9]")
+    row.wait_for(timeout=60_000)
+    before = row.locator("td:has(.work.open)").first.get_attribute("data-day")
+    other = [day for day in chosen(store, "days", house=house)["shown"] if day != before][1]
+    row.locator(".work.open").drag_to(row.locator(f"td[data-day='{other}']"))
+    row.locator(f"td[data-day='{other}'] .work.open.held").wait_for(timeout=60_000)
+    assert chosen(store, "days", house=house)["chosen"]["held"] == {"W9": other}
 
 
 def test_faults_of_a_survey_are_told_all_at_once_and_nothing_is_planned(new_page, store, house):

@@ -15,6 +15,7 @@ from jambwright.store.changes import (
     take,
     undo,
 )
+from jambwright.store.choices import choose, chosen
 from jambwright.store.database import Store, back_up, now, open_store
 from jambwright.store.folder import write_file, write_folder
 from jambwright.store.houses import (
@@ -77,6 +78,8 @@ __all__ = [
     "audit_lines",
     "back_up",
     "change_photo",
+    "choose",
+    "chosen",
     "end_sessions",
     "history",
     "house_lines",

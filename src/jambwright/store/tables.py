@@ -118,6 +118,17 @@ papers = Table(
 )
 """The papers of a plan, kept so that a reprint is the same paper."""
 
+choices = Table(
+    "choices",
+    metadata,
+    Column("house", String(32), primary_key=True),
+    Column("name", String(20), primary_key=True),
+    Column("tree", Tree, nullable=False),
+    Column("who", Text, nullable=False),
+    Column("at", String(32), nullable=False),
+)
+"""What the office chose beside the survey (prices, the crew's days), by house; no house for the firm's own."""
+
 people = Table(
     "people",
     metadata,

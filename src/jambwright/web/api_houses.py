@@ -95,10 +95,11 @@ async def import_house(request: Request, response: Response, store: StoreHere, p
 
 
 def _imported(body: bytes, store: Store, request: Request, response: Response, person: Person) -> HouseShown:
-    return _added(store, request, response, person, _tree(body))
+    return _added(store, request, response, person, tree_of(body))
 
 
-def _tree(body: bytes) -> Any:
+def tree_of(body: bytes) -> Any:
+    """The tree of a readings or price file sent as text."""
     try:
         return parse_tree(body.decode("utf-8-sig"))
     except UnicodeDecodeError:
@@ -160,7 +161,7 @@ async def put_survey_yaml(
 ) -> HouseShown:
     """Every field that differs is kept as a change."""
     body, version = await request.body(), wanted_version(if_match)
-    return await run_in_threadpool(lambda: _replaced(store, house, _tree(body), version, person, response))
+    return await run_in_threadpool(lambda: _replaced(store, house, tree_of(body), version, person, response))
 
 
 @router.put("/{house}", summary="Put a whole survey in place of the old")

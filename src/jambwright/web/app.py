@@ -12,7 +12,17 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from jambwright import __version__
 from jambwright.store import Store
-from jambwright.web import api_calc, api_changes, api_houses, api_photos, api_plans, desk, joining, pages
+from jambwright.web import (
+    api_calc,
+    api_changes,
+    api_desk,
+    api_houses,
+    api_photos,
+    api_plans,
+    desk,
+    joining,
+    pages,
+)
 from jambwright.web.progress import Works
 from jambwright.web.safety import LARGEST_BODY, SafeHeaders, install
 from jambwright.web.shapes import Refused
@@ -46,7 +56,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.works = Works()
     app.state.slower = joining.Slower()
     install(app)
-    for module in (api_calc, api_houses, api_changes, api_photos, api_plans, joining, pages, desk):
+    for module in (api_calc, api_houses, api_changes, api_photos, api_plans, api_desk, joining, pages, desk):
         app.include_router(module.router)
     serve_shell(app, shell())
     return app

@@ -8,12 +8,15 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse
 
+from jambwright.basis.problems import BadInput
+from jambwright.basis.tables import read_text
 from jambwright.store import (
     House,
     NotThere,
     PlanLine,
     Store,
     audit_lines,
+    chosen,
     history,
     house_lines,
     house_photos,
@@ -25,6 +28,7 @@ from jambwright.store import (
     read_house,
     to_yaml,
 )
+from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
 from jambwright.web.asking import COOKIE, Office, Reader, StoreHere, csrf_token
 from jambwright.web.facade import faces
@@ -33,7 +37,7 @@ from jambwright.web.pages import page
 
 router = APIRouter(include_in_schema=False)
 
-PARTS = ("house", "findings", "order", "glass", "papers", "history", "survey")
+PARTS = ("house", "findings", "order", "glass", "materials", "days", "price", "papers", "history", "survey")
 """The pages of one house, in the order of their tabs."""
 
 
@@ -120,6 +124,26 @@ def glass(
                  options=compared(shown["house"].tree, mark, make or []) if mark else None, **shown)  # fmt: skip
 
 
+@router.get("/prices")
+def prices(request: Request, store: StoreHere, person: Office) -> HTMLResponse:
+    """The firm's price file, to be changed by hand."""
+    tree = chosen(store, "prices")
+    text = to_yaml(tree) if tree is not None else read_text("demo_prices.yaml")
+    return _desk("desk_prices.html", request, person, text=text, none_yet=tree is None)
+
+
+@router.get("/houses/{house}/days")
+def days(house: HouseId, request: Request, store: StoreHere, person: Reader) -> HTMLResponse:
+    """The crew's days, to be moved about."""
+    shown = _of_house(store, house, "days")
+    found = chosen(store, "days", house=house)
+    try:
+        crew = crew_of(store, house, shown["house"].tree)
+    except BadInput:
+        crew = None
+    return _desk("desk_days.html", request, person, found=found, crew=crew, **shown)
+
+
 @router.get("/houses/{house}/papers")
 def papers(house: HouseId, request: Request, store: StoreHere, person: Reader) -> HTMLResponse:
     """Papers of the latest plan, and the plans before."""
@@ -149,6 +173,6 @@ def of_the_plan(
     house: HouseId, part: str, request: Request, store: StoreHere, person: Reader
 ) -> HTMLResponse:
     """Pages that show a part of the plan as it is."""
-    if part not in ("findings", "order"):
+    if part not in ("findings", "order", "materials", "price"):
         raise NotThere(part)
     return _desk(f"desk_{part}.html", request, person, **_of_house(store, house, part))

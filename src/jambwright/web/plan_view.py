@@ -7,8 +7,12 @@ from typing import Any
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.units import show_mm
+from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import GRAVITY, Verdict, gravest
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.materials import Material, house_materials
+from jambwright.plan.prices import Prices
+from jambwright.web.price_view import price_view
 
 Plain = dict[str, Any]
 
@@ -19,8 +23,9 @@ MASSES = Clause("Sum of the pieces", "", "calculated")
 PLACED = Clause("Rules of corner and centre distances, and the wind", "", "calculated")
 
 
-def plan_view(plan: HousePlan) -> Plain:
-    """The whole plan."""
+def plan_view(plan: HousePlan, prices: Prices | None = None) -> Plain:
+    """The whole plan, with an estimate where there are prices."""
+    materials = house_materials(plan.openings)
     return {
         "house": {
             "label": plan.survey.site.label,
@@ -40,8 +45,10 @@ def plan_view(plan: HousePlan) -> Plain:
                 _figure("band", plan.heat.band.band, "", 0, INDEX, "band the index falls in", {}),
             ],
         },
-        "openings": [_opening(each) for each in plan.openings],
-        "word": gravest([v for each in plan.openings for v in each.verdicts]),
+        "openings": [_opening(each, plan.rules_on(each)) for each in plan.openings],
+        "verdicts": [verdict_view(v) for v in _worst_first(plan.rules.house)],
+        "materials": [_material(each) for each in materials],
+        "price": price_view(plan, materials, prices) if prices else None,
     }
 
 
@@ -49,14 +56,15 @@ def _unit_us(plan: HousePlan) -> Plain:
     return {each.opening.id: round(each.heat.unit.real.u_w_m2k, 2) for each in plan.openings}
 
 
-def _opening(plan: OpeningPlan) -> Plain:
+def _opening(plan: OpeningPlan, rules: OpeningRules) -> Plain:
     frame = plan.frame
+    verdicts = [*plan.verdicts, *rules.verdicts]
     return {
         "id": plan.opening.id,
         "room": plan.opening.room,
         "elevation": plan.opening.elevation,
         "to_order": plan.to_order,
-        "word": gravest(list(plan.verdicts)),
+        "word": gravest(verdicts),
         "kind": frame.chosen.kind,
         "profile": frame.chosen.profile.name,
         "colour": frame.chosen.colour,
@@ -67,7 +75,8 @@ def _opening(plan: OpeningPlan) -> Plain:
         },
         "lights": [_light(plan, mark) for mark in frame.glazing],
         "pieces": [{"name": p.name, "kg": round(p.mass_kg, 1)} for p in frame.pieces],
-        "verdicts": [verdict_view(v) for v in _worst_first(plan.verdicts)],
+        "verdicts": [verdict_view(v) for v in _worst_first(verdicts)],
+        "remedies": [choice.say for choice in rules.remedies.choices],
         "remarks": [*(p.say for p in plan.remarks), *plan.advice.say],
         "cautions": [caution.text for caution in plan.cautions],
         "steps": [step.text for step in plan.fitting.steps],
@@ -128,6 +137,20 @@ def _heat(plan: OpeningPlan) -> Iterable[Plain]:
         "index", unit.index_kwh_m2, "kWh/m²", 0, INDEX, "gain by the sun less loss, at the reference size", {}
     )
     yield _figure("band", unit.band.band, "", 0, INDEX, "band the index falls in", {})
+
+
+def _material(material: Material) -> Plain:
+    where = {mark: f"{amount:.4g} {material.pack.unit}" for mark, amount in material.by_opening.items()}
+    return {
+        "name": material.name,
+        "visit": material.visit,
+        "pack": f"{material.pack.name}, {material.pack.size:g} {material.pack.unit}",
+        "packs": _figure(
+            "packs", material.packs, "", 0, material.pack.source,
+            f"{material.needed:.4g} needed, {material.used:.4g} with waste, in whole packs", where,
+        ),
+        "left_over": f"{material.left_over:.3g} {material.pack.unit}",
+    }  # fmt: skip
 
 
 def _light(plan: OpeningPlan, mark: str) -> Plain:

@@ -63,25 +63,69 @@ onSubmit("let-in", async () => {
   refill(find("code"), el("p", {}, say("people.scan")), document.importNode(code, true), el("p", {}, el("code", {}, made.address)));
 });
 
-find("make-plan")?.addEventListener("click", () => trying(async () => {
-  const [button, bar, step] = ["make-plan", "planning", "step"].map(find);
-  const { work } = await ask("POST", `/api/houses/${main.dataset.house}/plans`);
-  button.disabled = true;
+find("make-plan")?.addEventListener("click", () => trying(() =>
+  longWork(`/api/houses/${main.dataset.house}/plans`, undefined, find("make-plan"), find("planning"))));
+
+// Long work: started, watched step by step, then the page is loaded anew or the problems are told.
+async function longWork(path, body, button, bar) {
+  const { work } = await ask("POST", path, body);
+  const step = find("step");
+  if (button) button.disabled = true;
   bar.hidden = false;
   const events = new EventSource(`/api/work/${work}`);
   events.onmessage = ({ data }) => {
     const event = JSON.parse(data);
-    if (event.step) step.textContent = event.step;
-    else {
-      events.close();
-      bar.hidden = true;
-      button.disabled = false;
-      step.textContent = "";
-      if (event.problems.length) tell(event.problems);
-      else location.reload();
+    if (event.step) {
+      step.textContent = event.step;
+      return;
     }
+    events.close();
+    bar.hidden = true;
+    if (button) button.disabled = false;
+    step.textContent = "";
+    if (event.problems.length) tell(event.problems);
+    else location.reload();
   };
-}));
+}
+
+onSubmit("prices", async () => {
+  await ask("PUT", "/api/prices", find("text").value);
+  location.assign("/");
+});
+
+// The crew's days: an opening is dragged to a day, or its day is chosen; the rest is planned anew round it.
+function planDays(held) {
+  const crew = find("crew");
+  const number = (id) => Number(find(id).value);
+  const body = { first_day: find("first_day").value, fitters: number("fitters"), towers: number("towers"), outside_c: number("outside_c"), held };
+  return longWork(`/api/houses/${main.dataset.house}/days`, body, crew.querySelector("button"), find("crew-planning"));
+}
+
+const heldNow = () => JSON.parse(find("crew").dataset.held);
+
+function hold(mark, day) {
+  const held = heldNow();
+  if (day) held[mark] = day;
+  else delete held[mark];
+  trying(() => planDays(held));
+}
+
+onSubmit("crew", () => planDays(heldNow()));
+document.addEventListener("change", ({ target }) => target.dataset.hold && hold(target.dataset.hold, target.value));
+
+find("days")?.addEventListener("dragstart", (event) => {
+  event.dataTransfer.setData("text/plain", event.target.closest("tr").dataset.mark);
+  event.dataTransfer.effectAllowed = "move";
+});
+for (const kind of ["dragover", "drop"]) {
+  find("days")?.addEventListener(kind, (event) => {
+    const cell = event.target.closest("[data-day]");
+    if (!cell) return;
+    event.preventDefault();
+    const mark = event.dataTransfer.getData("text/plain");
+    if (kind === "drop" && cell.closest("tr").dataset.mark === mark) hold(mark, cell.dataset.day);
+  });
+}
 
 // Someone else changed the house: say so, and leave what is being typed here alone.
 if (main.dataset.house) {

@@ -22,6 +22,15 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("seq", name=op.f("pk_audit")),
     )
     op.create_table(
+        "choices",
+        sa.Column("house", sa.String(length=32), nullable=False),
+        sa.Column("name", sa.String(length=20), nullable=False),
+        sa.Column("tree", sa.JSON(none_as_null=True), nullable=False),
+        sa.Column("who", sa.Text(), nullable=False),
+        sa.Column("at", sa.String(length=32), nullable=False),
+        sa.PrimaryKeyConstraint("house", "name", name=op.f("pk_choices")),
+    )
+    op.create_table(
         "houses",
         sa.Column("id", sa.String(length=32), nullable=False),
         sa.Column("label", sa.Text(), nullable=False),
