@@ -8,16 +8,18 @@ from statistics import fmean
 
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.checks.cautions import cautions, storey_of
+from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.movement import movement_gap
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_needs
 from jambwright.checks.rules_on_house import rules_on_house
 from jambwright.checks.survey_facts import Framed
-from jambwright.checks.wind_on_house import OpeningWind, wind_on_house
-from jambwright.frame.frame import Chosen, Frame, choose, make_frame
+from jambwright.checks.verdict import Verdict
+from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
+from jambwright.frame.frame import Chosen, Frame, choose, make_frame, reglazed
 from jambwright.frame.order_size import order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
-from jambwright.opening import Advice, Findings, Gaps, Outline, Rectangle, adjust, advise, gap_at, search
+from jambwright.opening import Advice, Findings, Gaps, Outline, adjust, advise, reach, search
 from jambwright.paper.buying import buying_csv, picking_pdf
 from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.comparison import comparison
@@ -73,6 +75,8 @@ def plan_opening(survey: Survey, opening: Opening, wind: OpeningWind | None) -> 
     """The way of one opening, from readings to fitting. ``wind`` is ``None`` while it is not known."""
     outline, findings, advice = look_at_readings(survey, opening)
     frame = frame_of(survey, opening, outline)
+    glass = glass_of_lights(frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m)
+    frame = reglazed(frame, glass.glazing) if glass.changes else frame
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
@@ -92,9 +96,18 @@ def plan_opening(survey: Survey, opening: Opening, wind: OpeningWind | None) -> 
         heat=heat,
         fitting=fitting,
         cautions=cautions(survey, opening),
-        verdicts=(*fitting.verdicts, *heat.damp),
-        remarks=(*(frame.sill.problems if frame.sill else ()), *fitting.problems),
+        verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
+        remarks=(*glass.changes, *(frame.sill.problems if frame.sill else ()), *fitting.problems),
     )
+
+
+def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]:
+    """While the wind is not known, neither is the strength of anything: say what to give."""
+    if wind:
+        return ()
+    missing = ", ".join(missing_for_wind(survey))
+    why = f"The wind is not known, so glass, bars and fixings are not checked: give {missing}."
+    return (Verdict(rule="wind.known", word="unknown", why=why),)
 
 
 def frame_of(survey: Survey, opening: Opening, outline: Outline) -> Frame:
@@ -175,11 +188,9 @@ def _mean_mm(outline: Outline, kind: str) -> float:
 
 def _width_at_sill(outline: Outline, sill_mm: float) -> float:
     """Least width over the height the sill takes up."""
-    (_, low), (right, high) = outline.corners_mm["bottom_left"], outline.corners_mm["bottom_right"]
-    # a frame of no thickness in the middle of the opening: what is left and right of it is the width
-    probe = Rectangle(right / 2, max(low, high), 0.0, max(sill_mm, 1.0))
     room = outline.room()
-    return min(gap_at(room, probe, "left", up) + gap_at(room, probe, "right", up) for up in (0.0, 1.0))
+    base = max(outline.corners_mm["bottom_left"][1], outline.corners_mm["bottom_right"][1])
+    return min(reach(room, "right", base + up) - reach(room, "left", base + up) for up in (0.0, sill_mm))
 
 
 def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Condition]:

@@ -18,7 +18,7 @@ from made_up_houses import surveys
 from scene_checks import overlapping_words, struck_words
 
 LARGE, SMALL = Box(width_mm=132, height_mm=105), Box(width_mm=56, height_mm=37)
-SILL = Box(width_mm=132, height_mm=26)
+SILL = Box(width_mm=132, height_mm=38)
 
 
 def scenes(plan):

@@ -115,6 +115,24 @@ def test_the_lightest_make_up_is_chosen_and_the_lighter_ones_say_why_not():
     assert by_door["tried"][-1]["why_not"] == []
 
 
+@pytest.mark.parametrize(("wanted", "chosen"), [(0, "D44"), (3, "D44T"), (2, "D44T"), (1, "D44T")])
+def test_impact_classes_are_those_usual_for_the_kind_of_glass(wanted, chosen):
+    # EN 12600 declarations of common products: 4 mm toughened 1(C)3, annealed none (from memory, medium)
+    found = calc.answer("choose-glass", {**SMALL, "class_outside": wanted, "class_inside": wanted})
+    assert found["chosen"] == chosen
+
+
+def test_a_laminate_is_refused_where_class_1_is_wanted_and_it_has_2():
+    from jambwright.checks.glass import choose_glass, stock_glass
+
+    laminates = [glass for glass in stock_glass() if glass.id in ("DLL", "DMM")]
+    pane = {"width_mm": 900.0, "height_mm": 1200.0, "in_pa": 800.0, "out_pa": -900.0, "stock": laminates}
+    picked = [
+        choose_glass(**pane, class_outside=wanted, class_inside=wanted).chosen[0] for wanted in (3, 2, 1)
+    ]
+    assert [laminates[at].id for at in picked] == ["DLL", "DLL", "DMM"]
+
+
 def test_a_stormy_coast_wants_heavier_glass_than_a_suburb():
     large = {**SMALL, "width_mm": 1400, "height_mm": 1800}
     suburb = calc.answer("choose-glass", large)

@@ -252,3 +252,49 @@ def test_the_house_is_told_its_consents_papers_and_hazards() -> None:
     rules = {v.rule for v in check_house(HouseFacts(nation="england", date=DAY))}
     for group in ("heritage.", "notify.", "hazard."):
         assert any(rule.startswith(group) for rule in rules)
+
+
+def test_the_mullion_moves_by_whole_steps_until_the_way_out_is_wide_enough() -> None:
+    narrow = replace(OPENER, frame_clear_width_mm=462, sash_width_mm=700, sash_height_mm=1100)
+    found = remedies(replace(BEDROOM, lights=(narrow, FIXED))).choices[0]
+    assert found.say == "light A: 15 mm wider at the cost of light B"
+    opener, fixed = found.facts.lights
+    assert (opener.frame_clear_width_mm, fixed.frame_clear_width_mm) == (477, 685)
+    assert [pane.width_mm for pane in found.facts.panes] == [435, 585]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        pytest.param({"bottom_above_floor_mm": 1000}, id="at another level"),
+        pytest.param({"frame_clear_height_mm": 800}, id="of another height"),
+        pytest.param({"frame_clear_width_mm": 205}, id="too narrow to give any away"),
+    ],
+)
+def test_only_a_light_beside_it_can_give_width_away(change: dict[str, float]) -> None:
+    narrow = replace(OPENER, frame_clear_width_mm=460, sash_width_mm=700, sash_height_mm=1100)
+    found = remedies(replace(BEDROOM, lights=(narrow, replace(FIXED, **change))))  # type: ignore[arg-type]
+    assert not any("wider" in choice.say for choice in found.choices)
+
+
+def test_a_fixed_light_opens_too_where_the_room_is_aired_too_little() -> None:
+    found = remedies(replace(BEDROOM, floor_area_m2=15))
+    assert found.choices[0].say == "light B opens too, side hung"
+    assert not grave(found.choices[0].facts)
+
+
+def test_an_opener_does_not_move_to_a_light_like_its_own() -> None:
+    narrow = replace(OPENER, frame_clear_width_mm=460)
+    alike = replace(narrow, mark="B", hinge="fixed", open_angle_deg=None, vents_mm2=())
+    found = remedies(replace(BEDROOM, lights=(narrow, alike), floor_area_m2=5))
+    assert not any("move the opener" in choice.say for choice in found.choices)
+
+
+def test_no_choice_changes_many_times_as_much_as_the_smallest() -> None:
+    choices = remedies(low(BEDROOM)).choices
+    assert max(c.weight for c in choices) <= 3 * choices[0].weight
+
+
+def test_air_told_at_another_opening_is_not_told_twice() -> None:
+    found = check_opening(replace(BEDROOM, lights=(replace(OPENER, vents_mm2=()),), air_told_at="W3 bedroom"))
+    assert not [v for v in found if v.rule.startswith("ventilation.")]

@@ -86,7 +86,7 @@ def test_all_that_is_wrong_is_told_at_once():
                 "building": {**HOUSE, "depth_m": 1},
                 "window": {"area_m2": 1, "from_corner_m": 0, "wall": "side"},
             },
-            "height_m over depth_m",
+            "building",
             "needs an engineer",
         ),
     ],

@@ -58,7 +58,7 @@ def test_packers_carry_the_weight_that_comes_down(mark):
 
 @pytest.mark.parametrize("mark", MARKS)
 def test_every_verdict_of_the_chain_shows_its_working(mark):
-    links = chain(house().survey, opening(mark))
+    links = chain(house(), opening(mark))
     assert [link.title for link in links] == [
         t for t in TITLES.values() if t in {link.title for link in links}
     ]
@@ -74,5 +74,5 @@ def test_every_verdict_of_the_chain_shows_its_working(mark):
 @pytest.mark.parametrize("mark", MARKS)
 def test_no_verdict_is_lost_on_the_way_to_the_sheet(mark):
     plan = opening(mark)
-    shown = [v for link in chain(house().survey, plan) for v in link.verdicts]
+    shown = [v for link in chain(house(), plan) for v in link.verdicts]
     assert [v.rule for v in plan.verdicts if v not in shown] == []

@@ -60,6 +60,9 @@ def test_the_plan_file_keeps_to_its_shipped_schema(papers):
     plan = json.loads((out / "plan.json").read_text())
     jsonschema.validate(plan, json.loads(read_text("plan.schema.json")))
     assert len(plan["openings"]) == 11
+    for opening in plan["openings"]:
+        if opening["sill"]:
+            assert opening["sill"]["length_mm"] == pytest.approx(opening["order_width_mm"] + 115, abs=25)
 
 
 def test_workbook_and_csv_hold_the_same_order(papers):

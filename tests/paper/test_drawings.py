@@ -173,6 +173,15 @@ def test_a_sill_with_horns_is_cut_as_the_trade_does():
     assert behind.bounds[2] - behind.bounds[0] == pytest.approx(1210 - 2 * 2)
 
 
+@pytest.mark.parametrize("mark", [mark for mark in MARKS if opening(mark).frame.sill])
+def test_the_sill_suits_the_width_that_was_read_at_the_bottom(mark):
+    # common practice, no published source: about 100 mm longer than the opening, 2 mm short each side inside it
+    plan = opening(mark)
+    read = next(r.mm for r in plan.outline.readings if (r.kind, r.at) == ("width", "bottom"))
+    assert plan.frame.sill.length_mm == pytest.approx(read + 100, abs=4)
+    assert plan.frame.sill.reveal_length_mm == pytest.approx(read - 4, abs=4)
+
+
 def test_a_flush_sill_is_a_plain_piece():
     view = sill_of("flush")
     assert shapely.Polygon(cut_outline(view.sill)).area == pytest.approx(1206 * view.sill.depth_mm)

@@ -48,7 +48,7 @@ def test_factors_of_the_plain_double_series(aspect):
     found = linear_plate(aspect=aspect, poisson=poisson)
     assert found.deflection == pytest.approx(deflection.sum(), rel=1e-6)
     assert found.moment_short == pytest.approx(short, rel=1e-4)
-    assert found.deflection * found.mean_over_most == pytest.approx(mean, rel=1e-6)
+    assert found.deflection * found.mean_over_most == pytest.approx(mean, rel=2e-6)
 
 
 @pytest.mark.parametrize("aspect", [1.0, 0.6])

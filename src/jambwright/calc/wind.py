@@ -17,6 +17,7 @@ from jambwright.checks.wind import (
     classes_wanted,
     external_coefficient,
     map_notes,
+    map_speed_help,
     net_coefficients,
     peak_pressure_pa,
     peak_working,
@@ -97,7 +98,7 @@ _WANTED = {
         "height_m": "give the height of the building above ground",
     },
     "uk": {
-        "map_wind_speed_ms": "read it off the wind map: London 21.6, Leeds 22.5, Glasgow 25.5, Lerwick 30.4 m/s",
+        "map_wind_speed_ms": f"read it off the wind map: {map_speed_help()}",
         "altitude_m": "give the height of the site above the sea",
         "distance_to_sea_km": "give the shortest distance to the sea",
         "effective_height_m": "give the height of the building above ground",

@@ -64,18 +64,18 @@ def _light(view: BlocksView, light: PlacedLight, scale: float) -> list[Item]:
         glass.x_mm + thick, glass.y_mm + thick, glass.width_mm - 2 * thick, glass.height_mm - 2 * thick
     )
     # the pane is drawn inside its true edge by the thickness of the signs, so that they stay in their own light
-    items: list[Item] = [Line(points=(*inner, inner[0]), ink="sash")]
-    items += _load_path(light, scale)
-    words, signs = [_mark(light)], []
+    pane, path, mark = Line(points=(*inner, inner[0]), ink="sash"), _load_path(light, scale), _mark(light)
+    words = [mark] if _has_room(mark, light, [], scale) else []
+    signs: list[Item] = []
     for b in view.blocks[light.mark]:
         middle, upright = sign_place(glass, b, scale)
         length = max(b.length_mm, SHORTEST_MM * scale)
         signs.append(block(middle, length, thick, setting=b.role == "setting", upright=upright))
         text = said_of(view, light.mark, b)
         figure = _figure(text, light, b, middle, scale)
-        if text and _has_room(figure, light, [*items, *words], scale):
+        if text and _has_room(figure, light, [*path, *words], scale):
             words.append(figure)
-    return [*kept_off(items, words, scale=scale), *signs, *words]
+    return [*kept_off([pane, *path], words, scale=scale), *signs, *words]
 
 
 def sign_place(glass: Rect, b: Block, scale: float) -> tuple[Point, bool]:
@@ -139,7 +139,7 @@ def _has_room(words: Words, light: PlacedLight, others: Sequence[Item], scale: f
     glass, edge = light.glass, (THICK_MM + 0.3) * scale
     pane = shapely.box(glass.x_mm + edge, glass.y_mm + edge, glass.right_mm - edge, glass.top_mm - edge)
     box = shapely.Polygon(words.corners(scale))
-    drawn = (shapely.MultiPoint(extent(item, scale)).convex_hull for item in others[1:])
+    drawn = (shapely.MultiPoint(extent(item, scale)).convex_hull for item in others)
     return bool(pane.contains(box)) and not any(box.intersects(other) for other in drawn)
 
 

@@ -61,7 +61,7 @@ def calculations(house: HousePlan, progress: Callable[[str], None] | None = None
 
 def _opening(house: HousePlan, plan: OpeningPlan, sources: Sources) -> dict[str, Any]:
     frame = plan.frame
-    links = chain(house.survey, plan)
+    links = chain(house, plan)
     return {
         "mark": plan.opening.id,
         "room": plan.opening.room,

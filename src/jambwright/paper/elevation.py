@@ -17,6 +17,8 @@ from jambwright.paper.symbols import HINGED_AT, handle, opening_triangle
 
 MARK_MM = 5.0
 """Lettering of a light's mark."""
+LEAST_FOR_SIGNS_MM = 9.0
+"""A light smaller than this on paper has no room for handle and vent beside its mark."""
 LEAD_MM = ROW_MM - SMALL_MM
 
 
@@ -56,14 +58,15 @@ def drawn_at(view: ElevationView, scale: float) -> Scene:
 def _light(light: PlacedLight, scale: float) -> tuple[list[Item], list[Words]]:
     items: list[Item] = [_round(light.daylight, "glass")]
     outwards = light.wanted.swing == "out"
+    signs = min(light.sight.width_mm, light.sight.height_mm) >= LEAST_FOR_SIGNS_MM * scale
     if light.sash:
         corners = _corners(light.sash)
         items.insert(0, _round(light.sash, "sash"))
         items += [
             opening_triangle(corners, hinges, outwards=outwards) for hinges in HINGED_AT[light.wanted.opens]
         ]
-        items += _handle(light, scale)
-    if light.wanted.vent_mm2:
+        items += _handle(light, scale) if signs else ()
+    if light.wanted.vent_mm2 and signs:
         items += _vent(light, scale)
     return items, _lettering(light, scale)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from jambwright import __version__
@@ -36,21 +35,13 @@ LEAST_WIDE_MM, LEAST_MM = 70.0, 100.0
 Page = dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shares:
-    """Heights of the drawings that are made before the opening's own."""
-
-    below_mm: float
-    """Lights, and blocks, in the row under a wide opening."""
-    sill_mm: float
-
-
-ROOMY, TIGHT = Shares(below_mm=42.0, sill_mm=30.0), Shares(below_mm=32.0, sill_mm=26.0)
-"""Tight pages are those with many lights or much to look at."""
+ROOMY_MM, TIGHT_MM = 42.0, 32.0
+"""Height of lights, and of blocks, in the row under a wide opening; tight on pages with much to say."""
 LEAST_LIGHTS_MM = 30.0
 """Lights and blocks beside an opening are never lower than this."""
 BELOW_MM, SILL_MM, SECTION_MM = 94.0, 132.0, 56.0
 """Widths of the drawings in the rows."""
+SILL_HEIGHT_MM, SECTION_HEIGHT_MM = 38.0, 30.0
 
 
 def fit_sheets(house: HousePlan, progress: Callable[[str], None] | None = None) -> bytes:
@@ -58,12 +49,12 @@ def fit_sheets(house: HousePlan, progress: Callable[[str], None] | None = None) 
 
     The fixed parts are set and measured first; the opening's drawing takes what the page leaves over.
     """
-    pages = [_fixed_part(house, index, ROOMY) for index in range(len(house.openings))]
+    pages = [_fixed_part(house, index, ROOMY_MM) for index in range(len(house.openings))]
     rooms = _rooms(pages)
     scant = [n for n, page in enumerate(pages) if rooms[n][0] < _least(page)]
     if scant:
         for n in scant:
-            pages[n] = _fixed_part(house, n, TIGHT)
+            pages[n] = _fixed_part(house, n, TIGHT_MM)
         rooms = _rooms(pages)
     for plan, page, (height_mm, words_mm) in zip(house.openings, pages, rooms, strict=True):
         page.update(_opening_drawing(plan, page["wide"], max(_least(page), height_mm), words_mm))
@@ -91,7 +82,7 @@ def lies_wide(whole: Rect) -> bool:
     return alone < beside
 
 
-def _fixed_part(house: HousePlan, index: int, shares: Shares) -> Page:
+def _fixed_part(house: HousePlan, index: int, below_mm: float) -> Page:
     """Words, tables and the drawings of a given size."""
     plan = house.openings[index]
     view = fitting_view(plan)
@@ -108,16 +99,16 @@ def _fixed_part(house: HousePlan, index: int, shares: Shares) -> Page:
         "number": f"{index + 1} of {len(house.openings)}",
     }
     if wide:
-        page |= _lights(plan, Box(width_mm=BELOW_MM, height_mm=shares.below_mm))
+        page |= _lights(plan, Box(width_mm=BELOW_MM, height_mm=below_mm))
     sill = sill_view(plan)
     if sill:
-        page["sill"] = _sill(sill, shares.sill_mm)
+        page["sill"] = _sill(sill)
     return page
 
 
-def _sill(view: SillView, height_mm: float) -> Page:
-    plan = sill_plan(view, Box(width_mm=SILL_MM, height_mm=height_mm))
-    section = sill_section(view, Box(width_mm=SECTION_MM, height_mm=height_mm))
+def _sill(view: SillView) -> Page:
+    plan = sill_plan(view, Box(width_mm=SILL_MM, height_mm=SILL_HEIGHT_MM))
+    section = sill_section(view, Box(width_mm=SECTION_MM, height_mm=SECTION_HEIGHT_MM))
     return {
         "plan": _picture(plan, SILL_MM),
         "plan_scale": scale_name(plan.scale),

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
-from jambwright.checks.lifting import Lift
 from jambwright.frame.sill import Sill
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.lifts import Carry
 from jambwright.plan.quantities import Quantity, quantities
 from jambwright.readings import PLACES
 
@@ -19,6 +20,10 @@ BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill sc
 BY_SIZE = {"packer": "packers", "glazing block": "glazing blocks", "backing rod": "backing rod"}
 FLOORS = ("ground floor", "first floor", "second floor", "third floor")
 MOST_REMARKS = 6
+QUIET = ("meets", "advise")
+"""Verdicts that do not have to be looked at before the work."""
+WHY = ("glass.", "members.", "fixings.strength")
+"""Rules whose sentences the fitter reads on the sheet."""
 OPENS = {
     "fixed": "fixed",
     "side_hung_left": "hinged left",
@@ -38,6 +43,7 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
     sill = f"; {show_mm(frame.size.overall_height_mm)} high with its sill" if frame.sill else ""
     return {
         "mark": plan.opening.id,
+        "order": "order" if plan.to_order else "do not order yet: measure again",
         "where": f"{plan.opening.room}, {_floor(storey_of(house.survey, plan.opening))}",
         "note": plan.opening.note,
         "made_of": f"{chosen.profile.title}, {chosen.colour}",
@@ -45,8 +51,10 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
         "size_means": f"frame, width × height in mm, viewed from outside{sill}",
         "lights": _lights(plan),
         "carry": _carry(plan),
+        "fix": _fix(plan),
         "take": _take(quantities(plan)),
         "read": _read(plan),
+        "why": " ".join(_why(plan)),
         "remarks": _remarks(plan),
         "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
         "cautions": [caution.short for caution in plan.cautions],
@@ -81,31 +89,48 @@ def _carry(plan: OpeningPlan) -> list[str]:
     for carried in plan.fitting.lifts.carried:
         kind, _, mark = carried.name.partition(" ")
         mark, _, state = mark.partition(", ")
-        said = f"{', ' + state if state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried.lift)}"
+        said = f"{', ' + state if state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried)}"
         alike.setdefault((kind, said), []).append(mark)
     return [f"{kind} {', '.join(marks)}{said}" for (kind, said), marks in alike.items()]
 
 
-def _who(lift: Lift) -> str:
-    if lift.people_needed is None:
-        return "lifting aid"
-    return "1 person" if lift.people_needed == 1 else f"{lift.people_needed} people"
+def _who(carried: Carry) -> str:
+    return f"{carried.people} people" if carried.people else "lifting aid"
+
+
+def _fix(plan: OpeningPlan) -> str:
+    """Kind and length of the fixings, and what hole they want."""
+    strength = plan.fitting.fixing_plan
+    if strength is None or strength.fixing is None:
+        return ""
+    wall = strength.fixing
+    lengths: dict[float, list[str]] = {}
+    for side, mm in strength.lengths_mm.items():
+        lengths.setdefault(mm, []).append(side)
+    sizes = ", ".join(
+        f"{show_mm(mm)} mm long" + (f" ({', '.join(sides)})" if len(lengths) > 1 else "")
+        for mm, sides in lengths.items()
+    )
+    said = [f"{wall.fixing.replace('_', ' ')} in {wall.substrate.replace('_', ' ')}, {sizes}"]
+    said += [f"{show_mm(wall.embedment_mm)} mm in the wall", f"drill: {wall.drill}", wall.warning]
+    return ", ".join(part for part in said if part)
 
 
 def _take(needed: Iterable[Quantity]) -> list[str]:
     """What to carry to the opening beside frame, glass and sill."""
-    shown: dict[str, list[str]] = {}
+    total: dict[tuple[str, str, str], float] = defaultdict(float)
     for q in needed:
-        if q.item in BY_COUNT:
-            shown.setdefault(f"{BY_COUNT[q.item]} ", []).append(f"{q.amount:.0f}")
-        elif q.item in BY_SIZE:
-            much = f"{q.amount:.1f} m" if q.unit == "m" else f"{q.amount:.0f}"
-            shown.setdefault(f"{BY_SIZE[q.item]} ", []).append(f"{much} × {q.size}")
-        elif q.unit in ("ml", "l"):
-            shown.setdefault(f"{q.item} ", []).append(
-                f"{q.amount:.0f} ml" if q.unit == "ml" else f"{q.amount:.1f} l"
-            )
-    return [name + ", ".join(parts) for name, parts in shown.items()]
+        total[q.item, q.size, q.unit] += q.amount
+    shown: dict[str, list[str]] = {}
+    for (item, size, unit), amount in total.items():
+        if item in BY_COUNT:
+            shown.setdefault(BY_COUNT[item], []).append(f"{amount:.0f}")
+        elif item in BY_SIZE:
+            much = f"{amount:.1f} m" if unit == "m" else f"{amount:.0f}"
+            shown.setdefault(BY_SIZE[item], []).append(f"{much} × {size}")
+        elif unit in ("ml", "l"):
+            shown.setdefault(item, []).append(f"{amount:.0f} ml" if unit == "ml" else f"{amount:.1f} l")
+    return [f"{name} {', '.join(parts)}" for name, parts in shown.items()]
 
 
 def _read(plan: OpeningPlan) -> list[str]:
@@ -127,8 +152,20 @@ def gaps_in_words(plan: OpeningPlan) -> list[str]:
     ]
 
 
+def _why(plan: OpeningPlan) -> Iterator[str]:
+    """What the wind asks and how it is held, bars alike said once, and the heat of the unit."""
+    if plan.wind:
+        yield f"Wind pushes {plan.wind.in_pa:.0f} Pa in and pulls {-plan.wind.out_pa:.0f} Pa out."
+    yield from dict.fromkeys(v.why for v in plan.verdicts if v.rule.startswith(WHY) and v.word in QUIET)
+    unit = plan.heat.unit
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
+
+
 def _remarks(plan: OpeningPlan) -> list[str]:
-    said = [remark.say for remark in plan.remarks]
+    """What must be looked at before the work: readings that disagree, checks not met, remarks of the plan."""
+    said = [] if plan.to_order else list(plan.advice.say)
+    said += [verdict.why for verdict in plan.verdicts if verdict.word not in QUIET]
+    said += [remark.say for remark in plan.remarks]
     if len(said) <= MOST_REMARKS:
         return said
     return [*said[: MOST_REMARKS - 1], f"{len(said) - MOST_REMARKS + 1} more: see summary.txt."]

@@ -310,17 +310,19 @@ def _gap_figures(view: FittingView, scale: float) -> list[Words]:
 
 
 def _middle(view: FittingView, scale: float) -> list[Words]:
-    """The order size in the frame, as large as there is room for, upright in a narrow one."""
+    """The order size between the rows of gap figures, as large as there is room for, upright in a narrow frame."""
     inside = _inside(view, scale)
-    beside = 2 * (inside.figure_mm + CLEAR_MM) if inside.has_room else 0.0
-    rows = (2 if inside.in_one_row else 6) * ROW_MM if inside.has_room else 0.0
-    wide, high = inside.width_mm - beside, inside.height_mm - rows
+    rows = (2.0 if inside.in_one_row else 3.0) if inside.has_room else 0.0
+    free = inside.height_mm / 2 - (rows + 0.5) * ROW_MM if inside.has_room else inside.height_mm
     unit = advance_mm(view.size, 1.0, bold=True)
-    lying, standing = min(LARGEST_MM, wide / unit, high), min(LARGEST_MM, high / unit, wide)
+    lying = min(LARGEST_MM, inside.width_mm / unit, free)
+    standing = 0.0 if inside.has_room else min(LARGEST_MM, free / unit, inside.width_mm)
     size, turn = (lying, 0.0) if lying >= FIGURE_MM else (standing, 90.0)
     if size < FIGURE_MM:
         return []
-    at = ((inside.left + inside.right) / 2, (inside.low + inside.high) / 2)
+    up = inside.height_mm * scale / 2 + (free + ROW_MM) / 2 * scale if inside.has_room else 0.0
+    y = inside.low + up if inside.has_room else (inside.low + inside.high) / 2
+    at = ((inside.left + inside.right) / 2, y)
     return [Words(at=at, text=view.size, size_mm=size, bold=True, turn_deg=turn)]
 
 

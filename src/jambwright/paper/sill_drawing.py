@@ -17,6 +17,8 @@ from jambwright.paper.symbols import fixing
 
 WALL_MM = 4.0
 """Width of wall drawn beside and behind the sill, on paper."""
+DEEPEST_MM = 12.5
+"""A sill in plan is never drawn deeper on paper: its length is what is marked out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +43,7 @@ class SillView:
 
 def sill_plan(view: SillView, box: Box) -> Scene:
     """Seen from above, outside at the bottom, at the largest scale that fits the box."""
-    least = view.sill.length_mm / box.width_mm
+    least = max(view.sill.length_mm / box.width_mm, view.sill.depth_mm / DEEPEST_MM)
     return at_largest_scale(partial(plan_at, view), box, least=least)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
@@ -12,7 +12,7 @@ from jambwright.checks.size_fits import readings_verdict, size_verdict
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import classes_wanted
 from jambwright.checks.wind_on_house import missing_for_wind, wind_working
-from jambwright.plan.house import OpeningPlan
+from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.readings.survey import Survey
 
 TITLES: Mapping[str, str] = {
@@ -35,7 +35,7 @@ TITLES: Mapping[str, str] = {
 class Link:
     """One step of the chain: verdicts, and what was found where there is nothing to judge."""
 
-    title: str
+    title: str = ""
     found: tuple[str, ...] = ()
     source: Clause | None = None
     """Of what was found."""
@@ -44,31 +44,25 @@ class Link:
     """Of what was found, by what they work out; a verdict carries its own."""
 
 
-def chain(survey: Survey, plan: OpeningPlan) -> tuple[Link, ...]:
-    """The links of one opening that have something to say, in order."""
+def chain(house: HousePlan, plan: OpeningPlan) -> tuple[Link, ...]:
+    """The links of one opening that have something to say, in order.
+
+    Of the rules of law those that were worked out or are not met; all of them have a paper of their own.
+    """
+    survey = house.survey
     judged: dict[str, list[Verdict]] = {start: [] for start in TITLES}
-    for verdict in (
-        readings_verdict(plan.outline, plan.advice),
-        size_verdict(plan.frame.size),
-        *plan.verdicts,
-    ):
+    own = (readings_verdict(plan.outline, plan.advice), size_verdict(plan.frame.size))
+    for verdict in (*own, *plan.verdicts):
         judged[_start(verdict.rule)].append(verdict)
+    rules = house.rules_on(plan).verdicts
+    judged[""] += [verdict for verdict in rules if verdict.working.steps or verdict.word != "meets"]
     said = {"wind": _wind(survey, plan), "heat": _heat(plan)}
-    links = []
-    for start, title in TITLES.items():
-        link = said.get(start, Link(title=title))
-        verdicts = (*link.verdicts, *judged[start])
-        if verdicts or link.found:
-            links.append(
-                Link(
-                    title=title,
-                    found=link.found,
-                    source=link.source,
-                    verdicts=verdicts,
-                    workings=link.workings,
-                )
-            )
-    return tuple(links)
+    links = [
+        replace(link, title=title, verdicts=(*link.verdicts, *judged[start]))
+        for start, title in TITLES.items()
+        for link in (said.get(start, Link()),)
+    ]
+    return tuple(link for link in links if link.verdicts or link.found)
 
 
 def _start(rule: str) -> str:
@@ -82,10 +76,9 @@ def _wind(survey: Survey, plan: OpeningPlan) -> Link:
         why = (
             f"The wind is not known: give {wanted}. Until then bars and fixings are not checked for strength."
         )
-        return Link(title="", verdicts=(Verdict(rule="wind.known", word="unknown", why=why),))
+        return Link(verdicts=(Verdict(rule="wind.known", word="unknown", why=why),))
     classes = classes_wanted(wind.governing_pa, survey.site.nation)
     return Link(
-        title="",
         found=(
             f"The wind pushes in with {wind.in_pa:.0f} Pa and pulls out with {-wind.out_pa:.0f} Pa (zone "
             f"{wind.zone_out} of the wall).",
@@ -103,7 +96,6 @@ def _heat(plan: OpeningPlan) -> Link:
     leakage = frame.chosen.profile.air_leakage_l50_m3_hm2
     work = frame_working(frame, unit, air_leakage_l50_m3_hm2=leakage)
     return Link(
-        title="",
         found=(
             f"U {unit.real.u_w_m2k:.2f} W/m²K at its own size, {unit.reference.u_w_m2k:.2f} at the reference size; "
             f"energy index {unit.index_kwh_m2:+.0f} kWh/m² a year, band {unit.band.band}{near}.",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from jambwright.basis import Clause
+from jambwright.basis import Clause, Working
+from jambwright.checks.fixings.beam import THREE_MOMENTS
 from jambwright.checks.fixings.resistance import (
     PULL_TEST,
     FixingInWall,
@@ -30,7 +31,7 @@ def fixing_verdict(
         why = f"{why} {PULL_TEST.capitalize()}."
     return Verdict(
         rule="fixings.strength", word=word, why=why, found=largest_n, limit=allowed, unit="N",
-        source=held.source, working=resistance_working(held=held, gap_mm=gap_mm),
+        source=held.source, working=_working(largest_n, resistance_working(held=held, gap_mm=gap_mm)),
     )  # fmt: skip
 
 
@@ -38,10 +39,21 @@ def no_figure_verdict(*, substrate: str, largest_n: float) -> Verdict:
     """The verdict where no kind of fixing has a figure in the wall."""
     return Verdict(
         rule="fixings.strength", word="unknown", found=largest_n, unit="N", source=PULL_TESTS,
+        working=_working(largest_n, Working()),
         why=f"No figure is known for fixings in {substrate}: have pull tests made to BS 8539; each fixing "
             "must "
         f"hold a wind of {largest_n:.0f} N.",
     )  # fmt: skip
+
+
+def _working(largest_n: float, resistance: Working) -> Working:
+    """The busiest reaction, then what it is held against."""
+    work = Working()
+    work.note(
+        "E", "busiest fixing, frame edge as a continuous beam in the wind", largest_n, "N", THREE_MOMENTS
+    )
+    work.steps += resistance.steps
+    return work
 
 
 def _strength(largest_n: float, allowed_n: float, held: FixingInWall) -> tuple[Word, str]:

@@ -6,7 +6,7 @@ magnitudes.
 
 from jambwright.checks.glass.cases import LoadCase, climate_case, order_cases, wind_case
 from jambwright.checks.glass.check import PaneCheck, UnitCheck, check_unit
-from jambwright.checks.glass.choose import GlassChoice, StockGlass, choose_glass, safety_class_of, stock_glass
+from jambwright.checks.glass.choose import GlassChoice, StockGlass, choose_glass, stock_glass
 from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import duration_factor, strength_of
 from jambwright.checks.glass.unit import UnitLoads, isochoric_pressure_pa, unit_loads
@@ -27,7 +27,6 @@ __all__ = [
     "glass_verdict",
     "isochoric_pressure_pa",
     "order_cases",
-    "safety_class_of",
     "stock_glass",
     "strength_of",
     "unit_loads",

@@ -33,6 +33,8 @@ class PaneCheck:
     deflection_mm: Figures
     """Largest over the cases, load factors left out."""
     deflection_limit_mm: Figures
+    bends_too_far: Figures
+    """Whether it bends further than the method goes: it is far too thin."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,8 +46,11 @@ class UnitCheck:
     """Share of the isochoric pressure that stays in the cavity that keeps most; 1 for single glass."""
     cavity_left_mm: Figures
     """Least width left at the centre of any cavity; infinite for single glass."""
-    bends_too_far: Figures
-    """Whether a pane bends further than the method goes: it is far too thin."""
+
+    @property
+    def bends_too_far(self) -> Figures:
+        """Whether any pane bends further than the method goes."""
+        return np.any([pane.bends_too_far for pane in self.panes], axis=0)
 
     @property
     def utilisation(self) -> Figures:
@@ -105,20 +110,19 @@ def check_unit(
         _pane_check(pane, size, load, kmods, bent)
         for pane, load, bent in zip(unit.panes, design, bent_mm, strict=True)
     )
-    too_far = [
-        size.bends_too_far(effective_thicknesses_mm(pane)[1], load)
-        for pane, load in zip(unit.panes, design, strict=True)
-    ]
-    left_mm = [
-        cavity.gap_mm - (outer - inner).max(axis=0)
-        for cavity, outer, inner in zip(unit.cavities, bent_mm, bent_mm[1:], strict=False)
-    ]
     return UnitCheck(
         panes=panes,
         unit_factor=one_or_all(np.broadcast_to(unit_factor_of(unit, size), shape)),
-        cavity_left_mm=one_or_all(np.min(left_mm, axis=0) if left_mm else np.full(shape, np.inf)),
-        bends_too_far=one_or_all(np.any(too_far, axis=(0, 1))),
+        cavity_left_mm=_cavity_left_mm(unit, bent_mm),
     )
+
+
+def _cavity_left_mm(unit: GlazingUnit, bent_mm: list[Floats]) -> Figures:
+    """Least width left of any cavity in any case, from the deflections (cases, openings) of the panes."""
+    left = [np.full(bent_mm[0].shape, np.inf)]
+    for cavity, outer, inner in zip(unit.cavities, bent_mm, bent_mm[1:], strict=False):
+        left.append(cavity.gap_mm - (outer - inner))
+    return one_or_all(np.min(left, axis=(0, 1)))
 
 
 def _pane_loads(
@@ -144,7 +148,8 @@ def _pane_loads(
 
 
 def _pane_check(pane: Pane, size: PaneSize, load: Floats, kmods: Floats, bent_mm: Floats) -> PaneCheck:
-    stress = size.stress_n_mm2(effective_thicknesses_mm(pane)[1], load)
+    thickness = effective_thicknesses_mm(pane)[1]
+    stress = size.stress_n_mm2(thickness, load)
     strength = np.broadcast_to(strength_of(pane.kind, kmods), load.shape)
     worst = (stress.most / strength).argmax(axis=0)
 
@@ -162,4 +167,5 @@ def _pane_check(pane: Pane, size: PaneSize, load: Floats, kmods: Floats, bent_mm
         deflection_limit_mm=one_or_all(
             np.broadcast_to(deflection_limit_mm(short_side_mm=size.short_mm), worst.shape)
         ),
+        bends_too_far=one_or_all(size.bends_too_far(thickness, load).any(axis=0)),
     )

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from jambwright.basis import table
-from jambwright.checks.figures import Figures, Floats
+from jambwright.basis import Problem, table
+from jambwright.basis.problems import raise_if_any
+from jambwright.checks.figures import Figures, Floats, outside
 from jambwright.checks.glass.cases import order_cases
 from jambwright.checks.glass.check import UnitCheck, check_unit
+from jambwright.checks.regulations.safety_glass import impact_class, usual_class
 from jambwright.frame import GlazingUnit, Pane, parse_glazing
 
-NO_CLASS = 99
-"""Stands for glass without an impact class; class 1 is the strongest."""
+IMPACT_CLASSES = (1, 2, 3)
+"""Of EN 12600, 1 the strongest."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,18 +36,6 @@ def stock_glass() -> tuple[StockGlass, ...]:
     """
     listed = [StockGlass(id=row["id"], unit=parse_glazing(row["make_up"])) for row in table("glass_stock")]
     return tuple(sorted(listed, key=lambda glass: glass.unit.mass_kg_m2))
-
-
-def safety_class_of(pane: Pane) -> int | None:
-    """EN 12600 impact class usually reached, 1 the strongest; None for none (from memory, medium).
-
-    >>> safety_class_of(Pane(thickness_mm=6.4, kind="laminated")), safety_class_of(Pane(thickness_mm=4))
-    (2, None)
-    """
-    for row in table("glass_safety_class"):
-        if row["kind"] == pane.kind and abs(row["thickness_mm"] - pane.thickness_mm) < 0.05:
-            return int(row["safety_class"])
-    return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,8 +88,11 @@ def choose_glass(
     pane: 1, 2, 3, or 0 for none. ``u_w_m2k`` gives the U-value by stock id; with a limit, a make-up without one
     is not chosen.
 
-    Raises ``BadInput`` for sizes that glass is not made in.
+    Raises ``BadInput`` for sizes that glass is not made in and for classes there are not.
     """
+    raise_if_any(
+        [*_class_problems("class_outside", class_outside), *_class_problems("class_inside", class_inside)]
+    )
     by_mass = tuple(sorted(stock if stock is not None else stock_glass(), key=lambda s: s.unit.mass_kg_m2))
     figures = (
         width_mm,
@@ -127,7 +120,16 @@ def choose_glass(
     )
 
 
+def _class_problems(field: str, wanted: Figures) -> Iterator[Problem]:
+    yield from outside(field, wanted, 0, max(IMPACT_CLASSES), "", "Give 1, 2, 3, or 0 for none.")
+
+
 def _reaches(wanted: Floats, panes: list[Pane]) -> NDArray[np.bool_]:
-    reached = np.reshape([safety_class_of(pane) or NO_CLASS for pane in panes], (-1, 1))
-    good: NDArray[np.bool_] = (wanted == 0) | (reached <= wanted)
-    return good
+    """(stock, openings): whether the pane has the class wanted of it; the class is the usual one of its kind."""
+    reached = []
+    for pane in panes:
+        usual = usual_class(pane.kind, pane.thickness_mm)
+        ranks = [usual is not None and impact_class(usual).at_least(rank) for rank in IMPACT_CLASSES]
+        # nothing wanted is always reached
+        reached.append(np.array([True, *ranks])[wanted.astype(int)])
+    return np.stack(reached)

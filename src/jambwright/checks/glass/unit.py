@@ -73,17 +73,15 @@ def unit_loads(unit: GlazingUnit, size: PaneSize, *, wind_pa: Figures, isochoric
 
 def unit_factor_of(unit: GlazingUnit, size: PaneSize) -> Figures:
     """Unit factor of any unit: of the cavity that keeps most of its isochoric pressure; 1 for single glass."""
-    if not unit.cavities:
-        return 1.0
-    return unit_loads(unit, size, wind_pa=0.0, isochoric_pa=1.0).cavity_pa.max(axis=-1)
+    cavities = unit_loads(unit, size, wind_pa=0.0, isochoric_pa=1.0).cavity_pa
+    return cavities.max(axis=-1) if unit.cavities else np.ones(cavities.shape[:-1])[()]
 
 
 def _give(unit: GlazingUnit, size: PaneSize, shape: tuple[int, ...]) -> tuple[Floats, Floats]:
     """How much each cavity gives to a pascal by its outer and by its inner pane: p_a v / V."""
-    bulge = np.stack(
-        [np.broadcast_to(size.bulge_mm3_pa(effective_thicknesses_mm(pane)[0]), shape) for pane in unit.panes],
-        axis=-1,
-    )
+    thicknesses = [effective_thicknesses_mm(pane)[0] for pane in unit.panes]
+    of_1_mm = np.broadcast_to(size.bulge_mm3_pa(1.0), shape)
+    bulge = np.multiply.outer(of_1_mm, 1 / np.array(thicknesses) ** 3)
     volume = np.multiply.outer(np.broadcast_to(size.area_mm2, shape), [c.gap_mm for c in unit.cavities])
     give = glass_factor("air_pressure") / volume
     return give * bulge[..., :-1], give * bulge[..., 1:]

@@ -60,6 +60,10 @@ def usual_class(kind: str, thickness_mm: float) -> str | None:
     return max(rows, key=lambda r: float(r["from_mm"]))["class"] if rows else None
 
 
+def _usual() -> str:
+    return f", usual for its kind ({table('glass_classes').pedigree.how})"
+
+
 def outline_mm(pane: PaneFacts) -> Polygon:
     """The pane as seen: x from the door edge, y above the inside floor."""
     if pane.outline_mm is not None:
@@ -127,16 +131,18 @@ def _in_zones(pane: PaneFacts, rules: RuleSet, about: str, zones: dict[str, Poly
         return rule.verdict("meets", why, found=pane.bottom_above_floor_mm)
     rule = rules[inside[0]]
     needed = _needed(pane, rule, rules)
-    word, text = max(
-        (_leaf(leaf, pane, rules, needed) for leaf in pane.leaves), key=lambda r: GRAVITY.index(r[0])
-    )
+    leaves = [_leaf(leaf, pane, rules, needed) for leaf in pane.leaves]
+    word = max((leaf[0] for leaf in leaves), key=GRAVITY.index)
+    text = "; ".join(dict.fromkeys(said for as_grave, said in leaves if as_grave == word))
     if word == "fails":
         word = rule.not_met or "fails"
     why = (
         f"{about}it reaches below {rule.figure:g} mm, so all of the pane must be class {needed:g} or better: "
     )
     tail = "" if word == "meets" else " Order it toughened or laminated."
-    return rule.verdict(word, f"{why}{text}.{tail} {_MARK}", found=text, limit=f"class {needed:g}")
+    return rule.verdict(
+        word, f"{why}{text}.{tail} {_MARK}", found=text.replace(_usual(), ""), limit=f"class {needed:g}"
+    )
 
 
 def _needed(pane: PaneFacts, rule: Rule, rules: RuleSet) -> float:
@@ -153,7 +159,7 @@ def _leaf(leaf: GlassFacts, pane: PaneFacts, rules: RuleSet, needed: float) -> t
     usual = usual_class(leaf.kind, leaf.thickness_mm)
     declared = leaf.en12600_class or usual
     if declared:
-        how = "" if leaf.en12600_class else f", usual for its kind ({table('glass_classes').pedigree.how})"
+        how = "" if leaf.en12600_class else _usual()
         if impact_class(declared).at_least(needed):
             return "meets", f"{name}, class {declared}{how}"
         return _small_or_robust(leaf, pane, rules, f"{name}, class {declared}{how}")

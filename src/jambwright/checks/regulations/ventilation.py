@@ -32,7 +32,7 @@ def check_background(room: RoomAir, rules: RuleSet) -> list[Verdict]:
     kind = table("room_uses").find(use=room.use)["background"]
     if kind == "none":
         rule = rules["ventilation.background.none"]
-        return [rule.verdict("meets", f"{about}none are asked of a {room.use}.", limit=0)]
+        return [rule.verdict("meets", f"{about}no background ventilator is asked of a {room.use}.", limit=0)]
     found = [_background_finding(room, kind, rules, about)]
     return found + _open_plan_finding(room, rules, about) + _height_finding(room, rules, about)
 
@@ -130,7 +130,9 @@ def check_purge(room: RoomAir, rules: RuleSet) -> list[Verdict]:
         return [wide.unknown(["use"], about)]
     asked = table("room_uses").find(use=room.use)["purge"]
     if asked == "no":
-        return [rules["ventilation.purge.none"].verdict("meets", f"{about}none is asked of a {room.use}.")]
+        return [
+            rules["ventilation.purge.none"].verdict("meets", f"{about}no opener is asked of a {room.use}.")
+        ]
     wet = rules.get("ventilation.purge.wet_room") if asked == "wet" else None
     fan = room.extract_fan or room.mechanical in ("extract", "balanced")
     if wet and fan:

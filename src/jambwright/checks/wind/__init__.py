@@ -23,7 +23,7 @@ from jambwright.checks.wind.site import (
 )
 from jambwright.checks.wind.site_working import map_notes, peak_working
 from jambwright.checks.wind.terrain import orography_factor, probability_factor
-from jambwright.checks.wind.uk import direction_factor, displacement_height_m
+from jambwright.checks.wind.uk import direction_factor, displacement_height_m, map_speed_help
 
 __all__ = [
     "ClassesWanted",
@@ -37,6 +37,7 @@ __all__ = [
     "displacement_height_m",
     "external_coefficient",
     "map_notes",
+    "map_speed_help",
     "net_coefficients",
     "orography_factor",
     "peak_pressure_pa",

@@ -61,7 +61,7 @@ class MapSite:
 _CHECK_UNIT = "Is it in m/s? Read it off the national map."
 _RANGES: dict[str, tuple[float, float, str, str]] = {
     "basic_wind_speed_ms": (10, 80, "m/s", _CHECK_UNIT),
-    "map_wind_speed_ms": (15, 40, "m/s", _CHECK_UNIT + " Leeds has about 22.5, Lerwick 30.4."),
+    "map_wind_speed_ms": (15, 40, "m/s", _CHECK_UNIT),
     "height_m": (0.1, 200, "m", "The method ends there; ask an engineer."),
     "altitude_m": (-10, 1400, "m", "Give the height of the ground above the sea."),
     "distance_to_sea_km": (0, 1000, "km", "Give the shortest distance to the sea."),
@@ -207,8 +207,8 @@ def window_problems(
     """What is wrong with the building's proportions or the window's place."""
     for ratio in height_over_depth.values():
         yield from outside(
-            "height_m over depth_m", ratio, 0.01, MOST_HEIGHT_OVER_DEPTH, "",
-            "Check the house's sizes; a building more slender than that needs an engineer.",
+            "building", ratio, 0.01, MOST_HEIGHT_OVER_DEPTH, "",
+            "That is height over depth: check the sizes; a building more slender needs an engineer.",
         )  # fmt: skip
     yield from outside("area_m2", area_m2, 0.01, 50, "m2", "Give the area of the window.")
     yield from outside("from_corner_m", from_corner_m, 0, 200, "m", "0 is the safe value.")

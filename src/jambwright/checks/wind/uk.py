@@ -91,3 +91,13 @@ def displacement_height_m(*, height_m: Figures, upwind_height_m: Figures, gap_m:
     between = np.minimum(1.2 * upwind_height_m - 0.2 * gap_m, 0.6 * height_m)
     steps = [gap_m <= 2 * upwind_height_m, gap_m < 6 * upwind_height_m]
     return np.select(steps, [near, between], 0.0)[()]
+
+
+def map_speed_help() -> str:
+    """Some places with their map wind speed, calm to stormy, for a person who looks for their own.
+
+    >>> map_speed_help()
+    'Oxford 21.5, Nottingham 21.9, Leeds 22.5, Aberystwyth 23.3, Edinburgh 24.7, Inverness 27.0 m/s'
+    """
+    places = table("wind_places_uk").rows[::5]
+    return ", ".join(f"{row['place']} {row['map_wind_speed_ms']:.1f}" for row in places) + " m/s"

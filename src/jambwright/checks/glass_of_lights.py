@@ -1,0 +1,112 @@
+"""Glass for every light of one frame: the wanted make-up where it holds, else the lightest that does."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from jambwright.basis.problems import Problem
+from jambwright.checks.glass import (
+    LoadCase,
+    StockGlass,
+    check_unit,
+    choose_glass,
+    glass_verdict,
+    order_cases,
+    stock_glass,
+)
+from jambwright.checks.heat import unit_heat
+from jambwright.checks.regulations.safety_glass import impact_class, usual_class
+from jambwright.checks.verdict import Verdict
+from jambwright.checks.wind_on_house import OpeningWind
+from jambwright.frame.glazing_unit import GlazingUnit, Pane
+from jambwright.frame.layout import Layout, PlacedLight
+
+AS_WARM = 1.02
+"""A stronger make-up may lose this much U to the thicker glass."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlassOfLights:
+    """What to glaze each light with, whether it holds, and what was changed from the wanted."""
+
+    glazing: Mapping[str, GlazingUnit | None]
+    verdicts: tuple[Verdict, ...]
+    changes: tuple[Problem, ...]
+
+
+def glass_of_lights(
+    layout: Layout, wanted: Mapping[str, GlazingUnit | None], *, wind: OpeningWind | None, altitude_m: float
+) -> GlassOfLights:
+    """Check the wanted glass of every light in wind and climate, and strengthen what does not hold.
+
+    Nothing is checked while the wind is not known. The works is taken to stand at sea level, so the
+    house's altitude swells its sealed units.
+    """
+    if wind is None:
+        return GlassOfLights(glazing=wanted, verdicts=(), changes=())
+    cases = order_cases(in_pa=wind.in_pa, out_pa=wind.out_pa, altitude_change_m=altitude_m)
+    glazing = dict(wanted)
+    verdicts: list[Verdict] = []
+    changes: list[Problem] = []
+    for light in layout.lights:
+        unit = wanted[light.mark]
+        if unit is None:
+            continue
+        if not _holds(unit, light, cases):
+            stronger = _stronger(unit, light, wind, altitude_m)
+            if stronger:
+                say = f"Light {light.mark}: {unit} does not hold in wind and climate; {stronger} is ordered instead."
+                changes.append(Problem(f"glass.{light.mark}", say, "caution"))
+                glazing[light.mark] = unit = stronger
+        verdicts.append(
+            glass_verdict(
+                f"Light {light.mark}",
+                unit,
+                width_mm=light.glass.width_mm,
+                height_mm=light.glass.height_mm,
+                cases=cases,
+            )
+        )
+    return GlassOfLights(glazing=glazing, verdicts=tuple(verdicts), changes=tuple(changes))
+
+
+def _holds(unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...]) -> bool:
+    check = check_unit(unit, width_mm=light.glass.width_mm, height_mm=light.glass.height_mm, cases=cases)
+    return bool(check.passes)
+
+
+def _stronger(
+    unit: GlazingUnit, light: PlacedLight, wind: OpeningWind, altitude_m: float
+) -> GlazingUnit | None:
+    """The lightest of the stock with as many panes, no less safe and about as warm; ``None`` when none holds."""
+    stock = [each for each in stock_glass() if len(each.unit.panes) == len(unit.panes)]
+    found = choose_glass(
+        width_mm=light.glass.width_mm,
+        height_mm=light.glass.height_mm,
+        in_pa=wind.in_pa,
+        out_pa=wind.out_pa,
+        altitude_change_m=altitude_m,
+        class_outside=_impact(unit.panes[0]),
+        class_inside=_impact(unit.panes[-1]),
+        u_limit_w_m2k=AS_WARM * _u(unit),
+        u_w_m2k={each.id: _u(each.unit) for each in stock},
+        stock=stock,
+    )
+    place = int(found.chosen[0])
+    return _of(found.stock, place)
+
+
+def _of(stock: tuple[StockGlass, ...], place: int) -> GlazingUnit | None:
+    return stock[place].unit if place >= 0 else None
+
+
+def _impact(pane: Pane) -> int:
+    """The EN 12600 class the wanted pane usually has, 0 for none: a stronger one must not be less safe."""
+    usual = usual_class(pane.kind, pane.thickness_mm)
+    found = impact_class(usual) if usual else None
+    return found.height if found and found.mode != "A" and found.height else 0
+
+
+def _u(unit: GlazingUnit) -> float:
+    return float(unit_heat(unit).u_w_m2k)

@@ -1,0 +1,72 @@
+"""The demo house moved to an exposed coast at 200 m: stronger glass, more fixings, bars flagged, and why."""
+
+import functools
+
+import pytest
+
+from jambwright import job
+from jambwright.basis.tables import read_text
+from jambwright.readings.survey_file import read_survey
+
+COAST = {
+    "altitude_m": 200.0, "distance_to_sea_km": 0.2, "distance_in_town_km": 0.0, "wind_map_speed_ms": 27.0,
+}  # fmt: skip
+
+
+@functools.cache
+def houses():
+    survey = read_survey(read_text("demo_house.yaml"))
+    coast = survey.model_copy(update={"site": survey.site.model_copy(update=COAST)})
+    return job.plan_house(survey), job.plan_house(coast)
+
+
+def test_every_window_meets_more_wind():
+    town, coast = houses()
+    for here, there in zip(town.openings, coast.openings, strict=True):
+        assert there.wind.governing_pa > 2 * here.wind.governing_pa
+
+
+def test_glass_that_does_not_hold_is_changed_and_the_sheet_says_so():
+    town, coast = houses()
+    assert not [r for plan in town.openings for r in plan.remarks if r.field.startswith("glass.")]
+    changed = {
+        plan.opening.id for plan in coast.openings for r in plan.remarks if r.field.startswith("glass.")
+    }
+    assert {"W1", "W3"} <= changed
+    kitchen = coast.openings[0]
+    assert str(kitchen.frame.glazing["B"]) == "4T-16Ar-4T low-e"
+    assert "does not hold in wind and climate" in kitchen.remarks[0].say
+    assert all(v.word == "meets" for v in kitchen.verdicts if v.rule == "glass.strength")
+
+
+def test_fixings_come_closer_and_none_carries_more_than_it_may_unless_told():
+    town, coast = houses()
+    assert sum(p.fitting.fixings.count for p in coast.openings) > sum(
+        p.fitting.fixings.count for p in town.openings
+    )
+    for plan in coast.openings:
+        found = plan.fitting.fixing_plan
+        if found.verdict.word == "fails":
+            assert any(p.field == "fixing_resistance_n" for p in plan.remarks), plan.name
+
+
+def test_bars_get_stronger_steel_or_are_flagged():
+    town, coast = houses()
+    for here, there in zip(town.openings, coast.openings, strict=True):
+        for bar, strong in zip(here.fitting.bars, there.fitting.bars, strict=True):
+            if bar.reinforcement and strong.reinforcement:
+                assert strong.reinforcement.ei_n_mm2 >= bar.reinforcement.ei_n_mm2
+    door = next(plan for plan in coast.openings if plan.opening.id == "D1")
+    assert [v.word for v in door.verdicts if v.rule == "members.deflection"] == ["fails"]
+
+
+@pytest.mark.parametrize("field", ["wind_map_speed_ms", "distance_to_sea_km"])
+def test_a_missing_wind_input_is_named_and_nothing_passes_in_silence(field):
+    survey = read_survey(read_text("demo_house.yaml"))
+    bare = survey.model_copy(update={"site": survey.site.model_copy(update={field: None})})
+    plan = job.plan_house(bare).openings[0]
+    unknown = [v for v in plan.verdicts if v.word == "unknown"]
+    assert f"site.{field}" in unknown[0].why
+    assert not [
+        v for v in plan.verdicts if v.rule.startswith(("glass.strength", "members.", "fixings.strength"))
+    ]
