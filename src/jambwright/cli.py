@@ -160,6 +160,70 @@ def form(
         raise typer.BadParameter("say which: --yaml, --xlsx FILE, --prices or --schema.")
 
 
+DATA = Path.home() / ".jambwright" / "houses.db"
+"""Where the houses are kept unless another place is named."""
+
+Data = Annotated[str, typer.Option("--data", help="SQLite file, or a postgresql:// address.")]
+
+
+@app.command()
+def serve(
+    data: Data = str(DATA),
+    port: Annotated[int, typer.Option("--port", help="Port to listen on.")] = 8321,
+    demo_house: Annotated[
+        bool, typer.Option("--demo", help="Open the invented demo house, kept nowhere.")
+    ] = False,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the browser here.")] = True,
+    share: Annotated[bool, typer.Option("--share", help="Let phones on this network in by a code.")] = False,
+    role: Annotated[str, typer.Option("--as", help="Who scans: fitter, office or read_only.")] = "fitter",
+    cert: Annotated[Path | None, typer.Option("--cert", help="Certificate (PEM) for https.")] = None,
+    key: Annotated[Path | None, typer.Option("--key", help="Its private key (PEM).")] = None,
+) -> None:
+    """Open the houses in the browser of this machine.  Example: jambwright serve --share."""
+    import tempfile
+
+    from jambwright.basis.tables import read_text
+    from jambwright.basis.tree import parse_tree
+    from jambwright.store import ROLES, add_house, open_store
+    from jambwright.web.serve import Sharing
+    from jambwright.web.serve import serve as serving
+
+    if role not in ROLES:
+        raise typer.BadParameter(f"one of {', '.join(ROLES)}.", param_hint="--as")
+    with tempfile.TemporaryDirectory() as gone, _problems_told():
+        store = open_store(Path(gone) / "demo.db" if demo_house else data)
+        if demo_house:
+            add_house(store, parse_tree(read_text("demo_house.yaml")))
+        sharing = Sharing(role=role, certificate=cert, key=key) if share else None
+        serving(store, port=port, sharing=sharing, ready=lambda here, there: _told(here, there, browser))
+        store.close()
+
+
+def _told(here: str, there: str | None, browser: bool) -> None:
+    import webbrowser
+
+    from jambwright.web.serve import code_for_terminal
+
+    typer.echo(f"Open on this machine (works once): {here}")
+    if there:
+        typer.echo(f"Scan with the phone, or type (works once): {there}\n{code_for_terminal(there)}")
+    if browser:
+        webbrowser.open(here)
+
+
+@app.command()
+def backup(
+    copy: Annotated[Path, typer.Argument(help="New file for the copy.")],
+    data: Data = str(DATA),
+) -> None:
+    """Copy the houses, also while they are served, and check the copy.  Example: jambwright backup monday.db."""
+    from jambwright.store import back_up
+
+    with _problems_told():
+        back_up(data, copy)
+    typer.echo(f"Copied to {copy} and checked.")
+
+
 @app.command()
 def gather(
     readings: Annotated[

@@ -35,7 +35,10 @@ def from_validation(error: ValidationError, model: type[BaseModel]) -> list[Prob
 
 
 def _problem(error: Any, model: type[BaseModel]) -> Problem:
-    place = [part for part in error["loc"] if not _is_branch(part)]
+    *way, last = error["loc"] or ("",)
+    # what an unknown field is called is the writer's own, whatever it looks like
+    own = error["type"] == "extra_forbidden"
+    place = [part for part in way if not _is_branch(part)] + ([last] if own or not _is_branch(last) else [])
     path = ".".join(str(part) for part in place) or "input"
     return Problem(path, f"{path}: {_sentence(error, place, model)}")
 

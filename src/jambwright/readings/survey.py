@@ -217,6 +217,8 @@ class Opening(Strict):
     """Readings of the outer face, where the frame goes in."""
     inside: ReadingSet | None = None
     """Readings plaster to plaster, where they were taken."""
+    not_read: dict[str, str] = {}
+    """Readings that could not be taken, and why: `width middle: hidden by plaster`."""
     reveal_depth_mm: Positive | None = None
     """Wall face to the back of the outer reveal."""
     sill_above_floor_mm: NotNegative | None = None

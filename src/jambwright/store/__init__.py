@@ -1,5 +1,117 @@
-"""Disk: what is kept between runs."""
+"""The disk: houses with their openings, every change ever made to them, photos, plans, people.
 
+The survey tree is the source of truth and is given back as it was put in. Nothing a person sent is
+dropped: a change that can't be taken is kept beside the others with the reason. One writer at a time.
+"""
+
+from jambwright.store.changes import (
+    AsFitted,
+    Change,
+    Kept,
+    history,
+    new_id,
+    open_clashes,
+    replace,
+    take,
+    undo,
+)
+from jambwright.store.choices import choose, chosen
+from jambwright.store.database import Store, back_up, now, open_store
 from jambwright.store.folder import write_file, write_folder
+from jambwright.store.houses import (
+    House,
+    HouseLine,
+    NotThere,
+    Outdated,
+    add_house,
+    house_lines,
+    new_tree,
+    read_house,
+    remove_house,
+    require_version,
+    restore_house,
+)
+from jambwright.store.people import (
+    ROLES,
+    AuditLine,
+    Login,
+    Person,
+    Role,
+    audit_lines,
+    end_sessions,
+    invite,
+    join,
+    logins,
+    note,
+    person_of,
+    rename,
+)
+from jambwright.store.photos import Photo, change_photo, house_photos, keep_photo, photo_jpeg
+from jambwright.store.plans import (
+    PlanLine,
+    house_plans,
+    keep_plan,
+    paper,
+    paper_names,
+    plan_result,
+    tables_fingerprint,
+)
+from jambwright.store.trees import plain, to_yaml
 
-__all__ = ["write_file", "write_folder"]
+__all__ = [
+    "ROLES",
+    "AsFitted",
+    "AuditLine",
+    "Change",
+    "House",
+    "HouseLine",
+    "Kept",
+    "Login",
+    "NotThere",
+    "Outdated",
+    "Person",
+    "Photo",
+    "PlanLine",
+    "Role",
+    "Store",
+    "add_house",
+    "audit_lines",
+    "back_up",
+    "change_photo",
+    "choose",
+    "chosen",
+    "end_sessions",
+    "history",
+    "house_lines",
+    "house_photos",
+    "house_plans",
+    "invite",
+    "join",
+    "keep_photo",
+    "keep_plan",
+    "logins",
+    "new_id",
+    "new_tree",
+    "note",
+    "now",
+    "open_clashes",
+    "open_store",
+    "paper",
+    "paper_names",
+    "person_of",
+    "photo_jpeg",
+    "plain",
+    "plan_result",
+    "read_house",
+    "remove_house",
+    "rename",
+    "replace",
+    "require_version",
+    "restore_house",
+    "tables_fingerprint",
+    "take",
+    "to_yaml",
+    "undo",
+    "write_file",
+    "write_folder",
+]

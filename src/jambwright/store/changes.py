@@ -1,0 +1,262 @@
+"""Changes, field by field: taken when nobody else touched the field, asked about when someone did.
+
+Every change sent is kept with what became of it:
+
+* ``taken``: the survey now says so;
+* ``same``: the survey said so already;
+* ``clash``: someone else had changed the field meanwhile; a person must say which holds;
+* ``settled``: a clash that a person has decided;
+* ``refused``: it cannot be (the problems say why); the survey is as it was.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from sqlalchemy import Connection, Row, insert, select, update
+
+from jambwright.basis.border import Strict, accept
+from jambwright.basis.problems import BadInput, Problem
+from jambwright.readings import Opening, ReadingSet
+from jambwright.readings.survey import Survey
+from jambwright.readings.survey_file import sense
+from jambwright.store import paths
+from jambwright.store.database import Store, now
+from jambwright.store.houses import House, NotThere, check_tree, load, lock, require_version, save
+from jambwright.store.tables import changes
+from jambwright.store.trees import plain
+
+Outcome = Literal["taken", "same", "clash", "settled", "refused"]
+ROOTS = ("note", "date_of_work", "site", "house", "defaults", "tools", "openings", "fitted")
+LARGEST = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What a person did to one field: what stood there for them, and what they put there."""
+
+    path: str
+    was: Any
+    value: Any
+    who: str
+    at: str
+    device: str
+    id: str
+    typed: str | None = None
+    settles: str | None = None
+    """The clash this change decides."""
+    undoes: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """A change as the store keeps it."""
+
+    seq: int
+    id: str
+    version: int | None
+    path: str
+    before: Any
+    after: Any
+    typed: str | None
+    who: str
+    device: str
+    at: str
+    received: str
+    outcome: Outcome
+    undoes: str | None
+    problems: Sequence[Mapping[str, str]]
+
+
+class AsFitted(Strict):
+    """What was read once the frame stood in its opening."""
+
+    outside: ReadingSet = ReadingSet()
+    """Readings of the frame, seen from outside: its sides, diagonals, level and plumb."""
+    note: str = ""
+    plan: str | None = None
+    """The plan it was fitted by."""
+
+
+def take(store: Store, house: str, sent: Iterable[Change]) -> tuple[House, list[Kept]]:
+    """Take changes in order, all in one transaction. A change sent again is answered as the first time."""
+    with store.writing() as connection:
+        lock(connection, house)
+        standing = load(connection, house)
+        answers: list[Kept] = []
+        for change in sent:
+            known = _find(connection, change.id)
+            if known is not None:
+                answers.append(known)
+                continue
+            standing, kept = _take_one(connection, standing, change)
+            answers.append(kept)
+    return standing, answers
+
+
+def replace(
+    store: Store, house: str, tree: Any, *, who: str, at: str, device: str, version: int | None = None
+) -> tuple[House, list[Kept]]:
+    """Put a whole survey in place of the old, kept as one change for each field that differs."""
+    tree = plain(tree)
+    check_tree(tree)
+    with store.writing() as connection:
+        lock(connection, house)
+        before = load(connection, house)
+        require_version(before.version, version)
+        fields = list(paths.differences(before.tree, tree))
+        standing = save(connection, before, tree, before.fitted) if fields else before
+        answers = [
+            _keep(connection, standing, _change(path, was, value, who, at, device), was, "taken")
+            for path, was, value in fields
+        ]
+    return standing, answers
+
+
+def _change(path: paths.Path, was: Any, value: Any, who: str, at: str, device: str) -> Change:
+    return Change(id=new_id(), path=paths.text(path), was=was, value=value, who=who, at=at, device=device)
+
+
+def new_id() -> str:
+    """An id for a change made on this side."""
+    return secrets.token_hex(16)
+
+
+def undo(store: Store, house: str, change: str, *, who: str, at: str, device: str) -> tuple[House, Kept]:
+    """Put back what stood before a change; a clash when the field was changed again since."""
+    with store.reading() as connection:
+        done = _find(connection, change)
+    if done is None or done.outcome != "taken":
+        raise NotThere(change)
+    back = Change(
+        id=new_id(), path=done.path, was=done.after, value=done.before,
+        who=who, at=at, device=device, undoes=change,
+    )  # fmt: skip
+    standing, kept = take(store, house, [back])
+    return standing, kept[0]
+
+
+def history(store: Store, house: str, *, under: str = "", since: int = 0, limit: int = LARGEST) -> list[Kept]:
+    """Changes of a house, the newest first; ``under`` keeps to one field and what is inside it."""
+    wanted = select(changes).where(changes.c.house == house, changes.c.seq > since)
+    if under:
+        inside = under.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_") + "/%"
+        wanted = wanted.where((changes.c.path == under) | changes.c.path.like(inside, escape="\\"))
+    with store.reading() as connection:
+        return [_kept(row) for row in connection.execute(wanted.order_by(changes.c.seq.desc()).limit(limit))]
+
+
+def open_clashes(store: Store, house: str) -> list[Kept]:
+    """Clashes that nobody has decided yet, the oldest first."""
+    wanted = select(changes).where(changes.c.house == house, changes.c.outcome == "clash")
+    with store.reading() as connection:
+        return [_kept(row) for row in connection.execute(wanted.order_by(changes.c.seq))]
+
+
+def _take_one(connection: Connection, standing: House, change: Change) -> tuple[House, Kept]:
+    try:
+        path = paths.parse(change.path)
+        if path[0] not in ROOTS or (path[-1] == "id" and path[0] == "openings"):
+            raise BadInput.one("path", f"path: {change.path} can't be changed.")
+        found = paths.get(_whole(standing), path)
+    except BadInput as bad:
+        return standing, _keep(connection, standing, change, None, "refused", bad.problems)
+    value = plain(change.value)
+    if _agree(path, found, value):
+        _settle(connection, change)
+        return standing, _keep(connection, standing, change, found, "same")
+    if change.settles is None and not _agree(path, found, plain(change.was)):
+        return standing, _keep(connection, standing, change, found, "clash")
+    try:
+        after = paths.put(_whole(standing), path, value)
+        fitted = after.pop("fitted", {})
+        _check(after, fitted, path)
+    except BadInput as bad:
+        return standing, _keep(connection, standing, change, found, "refused", bad.problems)
+    _settle(connection, change)
+    standing = save(connection, standing, after, {m: f for m, f in fitted.items() if f})
+    return standing, _keep(connection, standing, change, found, "taken")
+
+
+def _whole(house: House) -> dict[str, Any]:
+    """Survey and as-fitted readings under one root, so that one path leads to either."""
+    return {**house.tree, "fitted": dict(house.fitted)}
+
+
+def _agree(path: paths.Path, one: Any, other: Any) -> bool:
+    """Two people who read the same figure agree, whoever held the tape."""
+    if paths.is_reading(path) and isinstance(one, Mapping) and isinstance(other, Mapping):
+        return bool(one.get("mm") == other.get("mm") and one.get("how") == other.get("how"))
+    return bool(one == other)
+
+
+def _check(tree: dict[str, Any], fitted: Mapping[str, Any], path: paths.Path) -> None:
+    """Refuse what the models refuse; of the sense of the trade only what touches this field."""
+    if path[0] == "fitted":
+        mark = path[1] if len(path) > 1 else ""
+        if mark not in {opening["id"] for opening in tree["openings"]}:
+            raise BadInput.one("path", f"path: there is no opening {mark}.")
+        accept(AsFitted, fitted.get(mark) or {})
+    elif path[0] == "openings" and len(path) > 1:
+        if opening := paths.get(tree, path[:2]):
+            _check_opening(tree, opening, path)
+    else:
+        check_tree(tree)
+
+
+def _check_opening(tree: dict[str, Any], opening: Any, path: paths.Path) -> None:
+    name = f"{path[1]} {opening.get('room', '')}".strip()
+    try:
+        accept(Opening, opening)
+    except BadInput as bad:
+        raise BadInput(Problem(p.field, f"{name}: {p.say}") for p in bad.problems) from None
+    if paths.is_reading(path):
+        survey = Survey.model_validate({**tree, "openings": [opening]})
+        field = ".".join(("openings", "0", *path[2:]))
+        # a reading that is missing still is no fault of the one just typed
+        if found := [p for p in sense(survey) if p.field == field and paths.get(tree, path) is not None]:
+            spoken = (p.say.split(": ", 1)[-1] for p in found)
+            raise BadInput(Problem(".".join(path[2:]), f"{name}: {say}") for say in spoken)
+
+
+def _settle(connection: Connection, change: Change) -> None:
+    if change.settles is not None:
+        connection.execute(
+            update(changes)
+            .where(changes.c.id == change.settles, changes.c.outcome == "clash")
+            .values(outcome="settled")
+        )
+
+
+def _keep(
+    connection: Connection,
+    house: House,
+    change: Change,
+    before: Any,
+    outcome: Outcome,
+    problems: Sequence[Problem] = (),
+) -> Kept:
+    row = {
+        "id": change.id, "house": house.id, "path": change.path, "before": before,
+        "after": plain(change.value), "typed": change.typed, "who": change.who, "device": change.device,
+        "at": change.at, "received": now(), "outcome": outcome, "undoes": change.undoes,
+        "version": house.version if outcome == "taken" else None,
+        "problems": [p.as_json() for p in problems] or None,
+    }  # fmt: skip
+    connection.execute(insert(changes).values(**row))
+    kept = _find(connection, change.id)
+    assert kept is not None
+    return kept
+
+
+def _find(connection: Connection, change: str) -> Kept | None:
+    row = connection.execute(select(changes).where(changes.c.id == change)).first()
+    return None if row is None else _kept(row)
+
+
+def _kept(row: Row[Any]) -> Kept:
+    fields = {name: getattr(row, name) for name in Kept.__slots__}
+    return Kept(**(fields | {"problems": fields["problems"] or []}))

@@ -1,0 +1,220 @@
+"""Houses: a survey kept as a head and its openings, given back as the tree that was put in."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, RowMapping, delete, func, insert, select, update
+
+from jambwright.basis.border import accept
+from jambwright.basis.problems import BadInput, Problem
+from jambwright.readings import Survey
+from jambwright.store.database import Store, now
+from jambwright.store.tables import houses, openings
+from jambwright.store.trees import plain
+
+FIRST_VERSION = 1
+
+
+class NotThere(LookupError):
+    """The house, opening, photo, plan or paper asked for is not in the store."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseLine:
+    """A house as it stands in a list."""
+
+    id: str
+    label: str
+    version: int
+    openings: int
+    practice: bool
+    changed: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """A whole house: its survey tree, its version, the version of each opening, and what was read as fitted."""
+
+    id: str
+    label: str
+    version: int
+    practice: bool
+    tree: dict[str, Any]
+    marks: Mapping[str, int]
+    fitted: Mapping[str, Any]
+
+
+def house_lines(store: Store) -> list[HouseLine]:
+    """All houses, the one last worked on first."""
+    count = select(func.count()).where(openings.c.house == houses.c.id).scalar_subquery()
+    wanted = (
+        select(houses, count.label("openings")).where(~houses.c.removed).order_by(houses.c.changed.desc())
+    )
+    with store.reading() as connection:
+        rows = connection.execute(wanted).mappings().all()
+    return [HouseLine(**{name: row[name] for name in HouseLine.__slots__}) for row in rows]
+
+
+def new_tree(label: str) -> dict[str, Any]:
+    """A survey with nothing in it but where it is."""
+    return {"jambwright": 1, "site": {"label": label}, "openings": []}
+
+
+def add_house(store: Store, tree: Any, *, practice: bool = False, id: str | None = None) -> str:
+    """Keep a survey as a new house, once for each id. Readings may be missing still. Returns the id."""
+    tree = plain(tree)
+    check_tree(tree)
+    house, time = id or secrets.token_hex(8), now()
+    with store.writing() as connection:
+        if connection.execute(select(houses.c.id).where(houses.c.id == house)).first():
+            return house
+        row = {"id": house, "label": tree["site"]["label"], "version": FIRST_VERSION, "head": _head(tree)}
+        connection.execute(
+            insert(houses).values(**row, practice=practice, removed=False, created=time, changed=time)
+        )
+        for position, opening in enumerate(tree.get("openings") or []):
+            save_opening(connection, house, opening, FIRST_VERSION, position)
+    return house
+
+
+def read_house(store: Store, house: str) -> House:
+    """One house. Raises ``NotThere``."""
+    with store.reading() as connection:
+        return load(connection, house)
+
+
+def remove_house(store: Store, house: str, *, version: int | None = None) -> None:
+    """Take a house off the list; its rows and history stay. Raises ``NotThere``."""
+    with store.writing() as connection:
+        row = lock(connection, house)
+        require_version(row["version"], version)
+        connection.execute(update(houses).where(houses.c.id == house).values(removed=True, changed=now()))
+
+
+def restore_house(store: Store, house: str) -> None:
+    """Put a removed house back on the list."""
+    with store.writing() as connection:
+        found = connection.execute(update(houses).where(houses.c.id == house).values(removed=False))
+    if not found.rowcount:
+        raise NotThere(house)
+
+
+class Outdated(Exception):
+    """Someone changed it since: the version on hand and the version there is now."""
+
+    def __init__(self, had: int, there_is: int) -> None:
+        self.had, self.there_is = had, there_is
+        super().__init__(f"version {had} was changed to {there_is} meanwhile")
+
+
+def require_version(there_is: int, had: int | None) -> None:
+    """Raise ``Outdated`` when a version is named and it isn't the one there is."""
+    if had is not None and had != there_is:
+        raise Outdated(had, there_is)
+
+
+# The rest works inside a transaction of the caller.
+
+
+def lock(connection: Connection, house: str) -> RowMapping:
+    """The house's row, held until the transaction ends."""
+    wanted = select(houses).where(houses.c.id == house, ~houses.c.removed).with_for_update()
+    row = connection.execute(wanted).mappings().first()
+    if row is None:
+        raise NotThere(house)
+    return row
+
+
+def load(connection: Connection, house: str) -> House:
+    """A house from its rows."""
+    row = connection.execute(select(houses).where(houses.c.id == house, ~houses.c.removed)).mappings().first()
+    if row is None:
+        raise NotThere(house)
+    found = list(
+        connection.execute(
+            select(openings).where(openings.c.house == house).order_by(openings.c.position)
+        ).mappings()
+    )
+    tree = dict(row["head"]) | {"openings": [opening["tree"] for opening in found]}
+    return House(
+        id=house,
+        label=row["label"],
+        version=row["version"],
+        practice=row["practice"],
+        tree=tree,
+        marks={opening["mark"]: opening["version"] for opening in found},
+        fitted={opening["mark"]: opening["fitted"] for opening in found if opening["fitted"]},
+    )
+
+
+def save(connection: Connection, before: House, tree: dict[str, Any], fitted: Mapping[str, Any]) -> House:
+    """Write what differs from before as the next version, and give the house as it now is."""
+    version, time = before.version + 1, now()
+    olds = {opening["id"]: (place, opening) for place, opening in enumerate(before.tree["openings"])}
+    kept = {opening["id"] for opening in tree["openings"]}
+    if gone := [mark for mark in olds if mark not in kept]:
+        connection.execute(delete(openings).where(openings.c.house == before.id, openings.c.mark.in_(gone)))
+    marks = {mark: at for mark, at in before.marks.items() if mark in kept}
+    for place, opening in enumerate(tree["openings"]):
+        mark = opening["id"]
+        if olds.get(mark) != (place, opening) or before.fitted.get(mark) != fitted.get(mark):
+            save_opening(connection, before.id, opening, version, place, fitted.get(mark))
+            marks[mark] = version
+    changed = {"version": version, "changed": time, "label": tree["site"]["label"], "head": _head(tree)}
+    connection.execute(update(houses).where(houses.c.id == before.id).values(**changed))
+    return House(
+        id=before.id,
+        label=tree["site"]["label"],
+        version=version,
+        practice=before.practice,
+        tree=tree,
+        marks=marks,
+        fitted={mark: fitted[mark] for mark in fitted if mark in kept},
+    )
+
+
+def save_opening(
+    connection: Connection, house: str, tree: Any, version: int, position: int, fitted: Any = None
+) -> None:
+    """Write one opening's row, new or in place of the old."""
+    mark = tree["id"]
+    connection.execute(delete(openings).where(openings.c.house == house, openings.c.mark == mark))
+    row = {"house": house, "mark": mark, "position": position, "version": version}
+    connection.execute(insert(openings).values(**row, tree=tree, fitted=fitted))
+
+
+def check_tree(tree: Any) -> None:
+    """Refuse what the models refuse and marks used twice. A survey without openings may be kept."""
+    if not isinstance(tree, Mapping):
+        raise BadInput.one("file", "The file holds no survey.")
+    filled = tree if tree.get("openings") else {**tree, "openings": [_STAND_IN]}
+    accept(Survey, filled)
+    if twice := list(_used_twice(tree.get("openings") or [], "id")):
+        raise BadInput(
+            Problem("openings", f"the mark {mark} is used twice; give each its own.") for mark in twice
+        )
+    if twice := list(_used_twice(tree.get("house", {}).get("rooms") or [], "name")):
+        raise BadInput(
+            Problem("house.rooms", f"the room {name} is listed twice; give each its own name.")
+            for name in twice
+        )
+
+
+_STAND_IN = {"id": "none", "room": "none", "outside": {}}
+
+
+def _used_twice(items: list[Any], field: str) -> Iterator[str]:
+    seen: set[str] = set()
+    for item in items:
+        if item[field] in seen:
+            yield item[field]
+        seen.add(item[field])
+
+
+def _head(tree: Mapping[str, Any]) -> dict[str, Any]:
+    """The tree with its openings left out, their place among the fields kept."""
+    return {name: [] if name == "openings" else value for name, value in tree.items()}

@@ -1,0 +1,1 @@
+"""The schema changes in order."""

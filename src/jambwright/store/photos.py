@@ -1,0 +1,66 @@
+"""Photos of openings, as the web door re-encoded them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import insert, select, update
+
+from jambwright.store.database import Store
+from jambwright.store.houses import NotThere, lock
+from jambwright.store.tables import photos
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo:
+    """What is known of a photo; the picture itself is asked for apart."""
+
+    id: str
+    house: str
+    mark: str
+    caption: str
+    drawn: Any
+    """Lines drawn on it, each a list of [x, y] from 0 to 1."""
+    who: str
+    at: str
+    width_px: int
+    height_px: int
+    place: Any = None
+
+
+def keep_photo(store: Store, photo: Photo, jpeg: bytes) -> bool:
+    """Keep a photo; False when it was kept before (it is sent again until acknowledged)."""
+    with store.writing() as connection:
+        lock(connection, photo.house)
+        if connection.execute(select(photos.c.id).where(photos.c.id == photo.id)).first():
+            return False
+        row = {name: getattr(photo, name) for name in Photo.__slots__}
+        connection.execute(insert(photos).values(**row, removed=False, jpeg=jpeg))
+    return True
+
+
+def house_photos(store: Store, house: str) -> list[Photo]:
+    """All photos of a house, oldest first."""
+    columns = [photos.c[name] for name in Photo.__slots__]
+    wanted = select(*columns).where(photos.c.house == house, ~photos.c.removed).order_by(photos.c.at)
+    with store.reading() as connection:
+        return [Photo(**row) for row in connection.execute(wanted).mappings()]
+
+
+def photo_jpeg(store: Store, house: str, photo: str) -> bytes:
+    """The picture. Raises ``NotThere``."""
+    wanted = select(photos.c.jpeg).where(photos.c.id == photo, photos.c.house == house)
+    with store.reading() as connection:
+        found: bytes | None = connection.execute(wanted).scalar()
+    if found is None:
+        raise NotThere(photo)
+    return found
+
+
+def change_photo(store: Store, house: str, photo: str, **changed: Any) -> None:
+    """Change caption, drawn lines or the removed mark. Raises ``NotThere``."""
+    with store.writing() as connection:
+        wanted = update(photos).where(photos.c.id == photo, photos.c.house == house).values(**changed)
+        if not connection.execute(wanted).rowcount:
+            raise NotThere(photo)

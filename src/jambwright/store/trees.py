@@ -1,0 +1,50 @@
+"""Survey trees as text: the same YAML as the command line's, and back without loss."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+import yaml
+
+
+def plain(tree: Any) -> Any:
+    """The tree with dates as ISO 8601 text, as JSON has them.
+
+    >>> plain({"date_of_work": date(2026, 5, 4)})
+    {'date_of_work': '2026-05-04'}
+    """
+    if isinstance(tree, Mapping):
+        return {str(key): plain(value) for key, value in tree.items()}
+    if isinstance(tree, list):
+        return [plain(value) for value in tree]
+    return tree.isoformat() if isinstance(tree, date) else tree
+
+
+def to_yaml(tree: Any) -> str:
+    """YAML text that reads back as the same tree.
+
+    >>> print(to_yaml({"width": {"bottom": 1210, "top": [1209, 1210.5]}}), end="")
+    width:
+      bottom: 1210
+      top: [1209, 1210.5]
+    """
+    return yaml.dump(tree, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=110)
+
+
+class _Dumper(yaml.SafeDumper):
+    """Writes short lists of figures on one line and never an alias, which the reader refuses."""
+
+    def ignore_aliases(self, data: Any) -> bool:
+        """Write the value out every time."""
+        del data
+        return True
+
+
+def _list(dumper: yaml.SafeDumper, items: list[Any]) -> yaml.Node:
+    figures = all(isinstance(item, int | float) for item in items)
+    return dumper.represent_sequence("tag:yaml.org,2002:seq", items, flow_style=figures)
+
+
+_Dumper.add_representer(list, _list)

@@ -1,0 +1,47 @@
+"""Calculations by name over HTTP, and the look at readings while they are taken. Neither keeps anything."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Body, Path, Query
+
+from jambwright import calc
+from jambwright.web.asking import Reader
+from jambwright.web.live import look
+from jambwright.web.shapes import ReadingCheck
+
+router = APIRouter(prefix="/api", tags=["calculations"])
+
+CalcName = Annotated[str, Path(pattern=r"^[a-z-]{1,40}$")]
+
+
+@router.get("/calc", summary="The calculations there are")
+def all_calculations() -> list[dict[str, str]]:
+    """Name and summary of each."""
+    return [{"name": c.name, "summary": c.summary} for c in calc.calculations()]
+
+
+@router.get("/calc/{name}", summary="What a calculation takes and gives")
+def one_calculation(name: CalcName) -> dict[str, Any]:
+    """JSON Schemas and an input that works."""
+    c = calc.calculation(name)
+    schemas = {"asks": c.asks.model_json_schema(), "answers": c.answers.model_json_schema()}
+    return {"name": c.name, "summary": c.summary, "example": dict(c.example), **schemas}
+
+
+@router.post("/calc/{name}", summary="Do one calculation")
+def calculate(
+    name: CalcName,
+    given: Annotated[dict[str, Any], Body()],
+    working: Annotated[bool, Query(description="With every step and its source.")] = False,
+) -> dict[str, Any]:
+    """The same answer as on the command line."""
+    answer = calc.answer(name, given)
+    return {**answer, "working": calc.working(name, given)} if working else answer
+
+
+@router.post("/reading-check", summary="Look at the readings of one opening")
+def reading_check(given: ReadingCheck, _: Reader) -> dict[str, Any]:
+    """The outline as far as it is known, what disagrees, and which reading would help most."""
+    return look(given)

@@ -1,0 +1,84 @@
+"""Photos over HTTP: sent until acknowledged, made safe on the way in."""
+
+from __future__ import annotations
+
+import json
+from typing import Annotated, Any
+
+from fastapi import APIRouter, File, Form, Path, Request, Response, UploadFile
+from pydantic import AwareDatetime, TypeAdapter, ValidationError
+
+from jambwright.basis.border import accept
+from jambwright.basis.problems import BadInput
+from jambwright.store import Photo, change_photo, house_photos, keep_photo, photo_jpeg, read_house
+from jambwright.web.api_houses import HouseId
+from jambwright.web.asking import Fitter, Reader, StoreHere, audited
+from jambwright.web.pictures import LARGEST_UPLOAD, make_safe
+from jambwright.web.shapes import Id, PhotoLines
+from jambwright.web.texts import say
+
+router = APIRouter(prefix="/api/houses/{house}/photos", tags=["photos"])
+
+PhotoId = Annotated[Id, Path()]
+Mark = Annotated[str, Form(pattern=r"^[A-Za-z0-9_-]{0,16}$")]
+
+
+@router.get("", summary="Photos of a house")
+def all_photos(house: HouseId, store: StoreHere, _: Reader) -> list[Photo]:
+    """Oldest first; the pictures are asked for one by one."""
+    read_house(store, house)
+    return house_photos(store, house)
+
+
+@router.put("/{photo}", summary="Send a photo", max_body_size=LARGEST_UPLOAD)
+def put_photo(
+    house: HouseId,
+    photo: PhotoId,
+    store: StoreHere,
+    person: Fitter,
+    file: Annotated[UploadFile, File()],
+    at: Annotated[AwareDatetime, Form()],
+    mark: Mark = "",
+    caption: Annotated[str, Form(max_length=200)] = "",
+    drawn: Annotated[str, Form(max_length=200_000, description="Lines as JSON.")] = "[]",
+    keep_place: Annotated[bool, Form(description="Keep where it was taken.")] = False,
+) -> Photo:
+    """JPEG, PNG or WebP. Written anew without what the camera put in; where it was taken only when wanted."""
+    lines = _lines(drawn)
+    picture = make_safe(file.file.read(), keep_place=keep_place)
+    kept = Photo(
+        id=photo, house=house, mark=mark, caption=caption, drawn=lines, who=person.name, at=at.isoformat(),
+        width_px=picture.width_px, height_px=picture.height_px, place=picture.place,
+    )  # fmt: skip
+    keep_photo(store, kept, picture.jpeg)
+    return kept
+
+
+@router.get("/{photo}.jpg", response_class=Response, summary="The picture",
+            responses={200: {"content": {"image/jpeg": {}}}})  # fmt: skip
+def picture(house: HouseId, photo: PhotoId, store: StoreHere, _: Reader) -> Response:
+    """JPEG."""
+    headers = {"Cache-Control": "private, max-age=31536000, immutable"}
+    return Response(photo_jpeg(store, house, photo), media_type="image/jpeg", headers=headers)
+
+
+@router.patch("/{photo}", status_code=204, summary="Change caption or lines")
+def patch_photo(house: HouseId, photo: PhotoId, lines: PhotoLines, store: StoreHere, _: Fitter) -> None:
+    """What is left out stays."""
+    changed = lines.model_dump(exclude_none=True)
+    if changed:
+        change_photo(store, house, photo, **changed)
+
+
+@router.delete("/{photo}", status_code=204, summary="Take a photo off the list")
+def delete_photo(house: HouseId, photo: PhotoId, request: Request, store: StoreHere, person: Fitter) -> None:
+    """It stays in the store."""
+    change_photo(store, house, photo, removed=True)
+    audited(request, person.name, "photo removed", f"{house} {photo}")
+
+
+def _lines(text: str) -> Any:
+    try:
+        return accept(PhotoLines, {"drawn": TypeAdapter(Any).validate_python(json.loads(text))}).drawn
+    except (json.JSONDecodeError, ValidationError, RecursionError):
+        raise BadInput.one("drawn", say("photo.bad_lines")) from None

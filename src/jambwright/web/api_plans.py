@@ -1,0 +1,99 @@
+"""Plans over HTTP: made in the background with progress, kept with their papers."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterable, Callable
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Request, Response
+from fastapi.sse import EventSourceResponse
+
+from jambwright import job
+from jambwright.readings.survey_file import survey_from_tree
+from jambwright.store import (
+    PlanLine,
+    Store,
+    house_plans,
+    keep_plan,
+    paper,
+    paper_names,
+    plan_result,
+    read_house,
+)
+from jambwright.web.api_desk import prices_of
+from jambwright.web.api_houses import HouseId
+from jambwright.web.asking import Fitter, Reader, StoreHere, audited
+from jambwright.web.plan_view import plan_view
+from jambwright.web.progress import Works
+from jambwright.web.shapes import Started
+
+router = APIRouter(tags=["plans"])
+
+Number = Annotated[str, Path(pattern=r"^[0-9a-f]{16}$")]
+PaperName = Annotated[str, Path(pattern=r"^[A-Za-z0-9_-]+(/[A-Za-z0-9_-]+)?\.[a-z]{2,5}$", max_length=80)]
+
+KINDS = {
+    "pdf": "application/pdf", "svg": "image/svg+xml", "csv": "text/csv; charset=utf-8", "json": "application/json",
+    "txt": "text/plain; charset=utf-8", "dxf": "image/vnd.dxf", "ics": "text/calendar; charset=utf-8",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}  # fmt: skip
+SHOWN = ("svg", "pdf", "txt")
+"""Papers a browser may show in place; the others are downloaded."""
+
+
+@router.post("/api/houses/{house}/plans", status_code=202, summary="Plan a house")
+def start_plan(house: HouseId, request: Request, store: StoreHere, person: Fitter) -> Started:
+    """Started in the background; watch it under its number. Faults of the survey end it with problems."""
+    works: Works = request.app.state.works
+    read_house(store, house)
+    audited(request, person.name, "plan started", house)
+    return Started(work=works.start(lambda told: _plan(store, house, person.name, told)))
+
+
+def _plan(store: Store, house: str, who: str, told: Callable[[str], None]) -> Any:
+    standing = read_house(store, house)
+    plan = job.plan_house(survey_from_tree(standing.tree), told)
+    prices = prices_of(store)
+    line = keep_plan(store, standing, who, plan_view(plan, prices), job.papers(plan, told, prices))
+    return {"plan": line.id}
+
+
+@router.get("/api/work/{number}", response_class=EventSourceResponse, summary="Watch long work")
+async def watch_work(number: Number, request: Request, _: Reader) -> AsyncIterable[dict[str, Any]]:
+    """Server-sent events: `{step}` each time it moves on, then `{result, problems}`."""
+    works: Works = request.app.state.works
+    async for event in works.find(number).watch():
+        yield event
+
+
+@router.get("/api/houses/{house}/plans", summary="Plans of a house, the newest first")
+def all_plans(house: HouseId, store: StoreHere, _: Reader) -> list[PlanLine]:
+    """With the versions of survey, engine and tables that made them."""
+    read_house(store, house)
+    return house_plans(store, house)
+
+
+@router.get("/api/houses/{house}/plans/{plan}", summary="What a plan says")
+def one_plan(house: HouseId, plan: Number, store: StoreHere, _: Reader) -> dict[str, Any]:
+    """Figures with why, and the names of its papers."""
+    result: dict[str, Any] = plan_result(store, house, plan)
+    return {**result, "papers": paper_names(store, plan)}
+
+
+@router.get(
+    "/api/houses/{house}/plans/{plan}/papers/{name:path}", response_class=Response, summary="One paper"
+)
+def one_paper(
+    house: HouseId, plan: Number, name: PaperName, request: Request, store: StoreHere, person: Reader
+) -> Response:
+    """As it was made."""
+    body = paper(store, house, plan, name)
+    kind = name.rsplit(".", 1)[1]
+    if kind not in SHOWN:
+        audited(request, person.name, "paper taken", f"{house} {name}")
+    how = "inline" if kind in SHOWN else "attachment"
+    headers = {
+        "Content-Disposition": f'{how}; filename="{name.replace("/", "-")}"',
+        "Cache-Control": "private, max-age=31536000, immutable",
+    }
+    return Response(body, media_type=KINDS.get(kind, "application/octet-stream"), headers=headers)

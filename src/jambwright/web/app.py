@@ -1,0 +1,62 @@
+"""The application: routes, limits and headers put together around one store."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fastapi import FastAPI
+from starlette.middleware import Middleware
+from starlette.middleware.body_limit import RequestBodyLimitMiddleware
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.middleware.trustedhost import TrustedHostMiddleware
+
+from jambwright import __version__
+from jambwright.store import Store
+from jambwright.web import (
+    api_calc,
+    api_changes,
+    api_desk,
+    api_houses,
+    api_photos,
+    api_plans,
+    desk,
+    joining,
+    pages,
+)
+from jambwright.web.progress import Works
+from jambwright.web.safety import LARGEST_BODY, SafeHeaders, install
+from jambwright.web.shapes import Refused
+from jambwright.web.shell import serve_shell, shell
+
+LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
+
+
+def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") -> FastAPI:
+    """The application over a store.
+
+    ``hosts`` are names it answers to beside the loopback; ``address`` is where other devices reach it.
+    """
+    app = FastAPI(
+        title="Jambwright",
+        version=__version__,
+        description="Surveys of openings, their plans, and calculations by name.",
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        responses={code: {"model": Refused} for code in (400, 401, 403, 404, 412, 413, 415, 422, 428)},
+        middleware=[
+            Middleware(SafeHeaders),
+            Middleware(TrustedHostMiddleware, allowed_hosts=[*LOOPBACK, *hosts], www_redirect=False),
+            Middleware(RequestBodyLimitMiddleware, max_body_size=LARGEST_BODY),
+            Middleware(GZipMiddleware, minimum_size=800),
+        ],
+    )
+    app.state.store = store
+    app.state.address = address
+    app.state.works = Works()
+    app.state.slower = joining.Slower()
+    install(app)
+    for module in (api_calc, api_houses, api_changes, api_photos, api_plans, api_desk, joining, pages, desk):
+        app.include_router(module.router)
+    serve_shell(app, shell())
+    return app

@@ -1,0 +1,101 @@
+"""The faces of the house with their openings in place, for drawing: metres, seen from outside, x right, y up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from statistics import fmean
+from typing import Any
+
+FACES = ("front", "right", "back", "left")
+STOREY_M = 2.6
+"""Floor to floor where nothing else is known. Common practice, no published source."""
+SILL_ABOVE_FLOOR_M = {"window": 0.9, "door": 0.0}
+USUAL_M = (1.0, 1.1)
+EDGE_M = 0.5
+BETWEEN_M = 0.6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """One opening on a face."""
+
+    id: str
+    room: str
+    x_m: float
+    y_m: float
+    width_m: float
+    height_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Face:
+    """One face of the house."""
+
+    name: str
+    width_m: float
+    height_m: float
+    holes: tuple[Hole, ...]
+
+
+def faces(tree: dict[str, Any]) -> list[Face]:
+    """The faces that have openings. Height is true; along the wall they stand in the order of the list."""
+    house = tree.get("house") or {}
+    storeys = {room["name"]: room.get("storey", 0) for room in house.get("rooms") or []}
+    found = []
+    for name in FACES:
+        mine = [o for o in tree["openings"] if (o.get("elevation") or "front") == name]
+        if mine:
+            found.append(_face(name, house, [(o, storeys.get(o["room"], 0)) for o in mine]))
+    return found
+
+
+def _face(name: str, house: dict[str, Any], openings: list[tuple[dict[str, Any], int]]) -> Face:
+    wide = house.get("breadth_m" if name in ("front", "back") else "depth_m") or 0.0
+    rows = {storey: [o for o, s in openings if s == storey] for storey in sorted({s for _, s in openings})}
+    needs = max(sum(_size(o)[0] + BETWEEN_M for o in row) + 2 * EDGE_M for row in rows.values())
+    width = max(wide, needs)
+    holes = [hole for storey, row in rows.items() for hole in _row(row, storey, width)]
+    height = max(house.get("storeys", 1) * STOREY_M, *(hole.y_m + hole.height_m + 0.4 for hole in holes))
+    return Face(name=name, width_m=width, height_m=height, holes=tuple(holes))
+
+
+def _row(openings: list[dict[str, Any]], storey: int, width_m: float) -> list[Hole]:
+    free = width_m - sum(_size(o)[0] for o in openings)
+    gap, x = free / (len(openings) + 1), 0.0
+    holes = []
+    for opening in openings:
+        x += gap
+        wide, high = _size(opening)
+        kind = (opening.get("wanted") or {}).get("kind", "window")
+        sill_mm = opening.get("sill_above_floor_mm")
+        sill = SILL_ABOVE_FLOOR_M[kind] if sill_mm is None else sill_mm / 1000
+        holes.append(
+            Hole(
+                id=opening["id"],
+                room=opening["room"],
+                x_m=x,
+                y_m=storey * STOREY_M + sill,
+                width_m=wide,
+                height_m=high,
+            )
+        )
+        x += wide
+    return holes
+
+
+def _size(opening: dict[str, Any]) -> tuple[float, float]:
+    outside = opening.get("outside") or {}
+    wide, high = (_mean_m(outside.get(kind) or {}) for kind in ("width", "height"))
+    return wide or USUAL_M[0], high or USUAL_M[1]
+
+
+def _mean_m(places: dict[str, Any]) -> float | None:
+    figures = [mm for reading in places.values() for mm in _figures(reading)]
+    return fmean(figures) / 1000 if figures else None
+
+
+def _figures(reading: Any) -> list[float]:
+    mm = reading.get("mm") if isinstance(reading, dict) else reading
+    if mm is None:
+        return []
+    return [float(value) for value in (mm if isinstance(mm, list) else [mm])]

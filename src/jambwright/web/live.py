@@ -1,0 +1,53 @@
+"""Readings looked at while they are taken: the outline so far, what disagrees, what to read next."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from jambwright import job
+from jambwright.readings import PLACES, Opening, Site, Survey, reading_name
+from jambwright.readings.survey import Defaults
+from jambwright.web.shapes import ReadingCheck
+
+
+def look(given: ReadingCheck) -> dict[str, Any]:
+    """What can be said of these readings, as plain values; ``says`` speaks of the opening by its name."""
+    had = {(r.kind, r.at) for r in given.outside.readings()}
+    if not {"width", "height"} <= {kind for kind, _ in had}:
+        return {"next": _first_left(had), "says": [], "suspects": []}
+    opening = Opening(id="W", room="-", outside=given.outside)
+    survey = Survey(
+        jambwright=1,
+        site=Site(label="-"),
+        tools=given.tools,
+        defaults=Defaults(tape=given.tape),
+        openings=[opening],
+    )
+    try:
+        outline, findings, advice = job.look_at_readings(survey, opening)
+    except np.linalg.LinAlgError:  # so few readings that the outline can't be solved for yet
+        return {"next": _first_left(had), "says": [], "suspects": []}
+    name = f"{given.name}: " if given.name else ""
+    return {
+        "corners_mm": outline.corners_mm,
+        "mid_edges_mm": outline.mid_edges_mm,
+        "verdict": advice.word,
+        "suspects": [
+            {"kind": s.kind, "at": s.at, "read_mm": s.read_mm, "likely_mm": s.likely_mm}
+            for s in findings.suspects
+        ],
+        "says": [name + say for say in advice.say],
+        "next": _place(*advice.measure_next) if advice.measure_next else None,
+    }
+
+
+def _first_left(had: set[tuple[Any, str]]) -> dict[str, str] | None:
+    """The way round an opening with the tape in hand: each kind at all its places, in their order."""
+    left = ((kind, at) for kind, places in PLACES.items() for at in places if (kind, at) not in had)
+    return next((_place(kind, at) for kind, at in left), None)
+
+
+def _place(kind: str, at: str) -> dict[str, str]:
+    return {"kind": kind, "at": at, "name": reading_name(kind, at)}

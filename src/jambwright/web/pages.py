@@ -1,0 +1,45 @@
+"""Pages: templates filled with what the store and the plan say. No markup is made anywhere else in Python."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import APIRouter
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+
+from jambwright.web.shell import shell
+from jambwright.web.texts import say
+
+router = APIRouter(include_in_schema=False)
+
+
+@functools.cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("jambwright.web"),
+        autoescape=select_autoescape(),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals.update(say=say, base=shell().base, why=None)
+    return environment
+
+
+def page(
+    template: str, *, status: int = 200, headers: Mapping[str, str] | None = None, **values: Any
+) -> HTMLResponse:
+    """One page."""
+    text = _environment().get_template(template).render(values)
+    return HTMLResponse(text, status, headers=dict(headers or {}))
+
+
+@router.get("/site")
+@router.get("/site/{rest:path}")
+def site(rest: str = "") -> HTMLResponse:
+    """The app for the phone: one page, whatever its address; it finds its data itself."""
+    del rest
+    return page("site.html")

@@ -1,0 +1,116 @@
+"""What every answer carries, and every refusal in one shape: ``{"problems": [{field, say, kind}]}``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse, RedirectResponse, Response
+from starlette.datastructures import MutableHeaders
+from starlette.exceptions import HTTPException
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from jambwright.basis.problems import BadInput, Problem
+from jambwright.store import NotThere, Outdated
+from jambwright.web.asking import MayNot, NotLetIn
+from jambwright.web.texts import say
+
+HEADERS = {
+    "Content-Security-Policy": "; ".join(
+        (
+            "default-src 'none'",
+            "script-src 'self'",
+            "style-src 'self'",
+            "img-src 'self' blob:",
+            "connect-src 'self'",
+            "manifest-src 'self'",
+            "worker-src 'self'",
+            "form-action 'self'",
+            "base-uri 'none'",
+            "frame-ancestors 'none'",
+        )
+    ),
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(self), geolocation=(), microphone=()",
+}
+LARGEST_BODY = 1_000_000
+
+
+class SafeHeaders:
+    """Adds the headers above to every answer, and `no-store` where the answer named no other.
+
+    A refusal that the framework wrote as plain text (too long, strange host) is put into our shape.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on."""
+        held: list[Message] = []
+
+        async def sending(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    headers[name] = value
+                headers.setdefault("Cache-Control", "no-store")
+                if message["status"] >= 400 and headers.get("Content-Type", "").startswith("text/plain"):
+                    held.append(message)
+                    return
+            elif held:
+                start = held.pop()
+                answer = problems(start["status"], Problem("request", message.get("body", b"").decode()))
+                headers = MutableHeaders(scope=start)
+                headers["Content-Type"] = "application/json"
+                headers["Content-Length"] = str(len(answer.body))
+                await send(start)
+                message = {"type": "http.response.body", "body": bytes(answer.body)}
+            await send(message)
+
+        await self.app(scope, receive, sending if scope["type"] == "http" else send)
+
+
+def problems(status: int, *found: Problem) -> JSONResponse:
+    """The one shape in which anything is refused."""
+    return JSONResponse({"problems": [p.as_json() for p in found]}, status)
+
+
+def install(app: FastAPI) -> None:
+    """Answer every exception in that shape."""
+    handlers: dict[type[Exception], Callable[[Request, Any], Response]] = {
+        BadInput: lambda _, bad: problems(422, *bad.problems),
+        RequestValidationError: lambda _, bad: problems(422, *_from_request(bad.errors())),
+        NotThere: lambda _, gone: problems(404, Problem("path", say("refused.not_there", what=str(gone)))),
+        Outdated: lambda _, old: problems(412, Problem("If-Match", say("refused.outdated", version=old.there_is))),
+        MayNot: lambda _, no: problems(403, Problem("session", no.say)),
+        NotLetIn: _not_let_in,
+        HTTPException: _http,
+    }  # fmt: skip
+    for kind, handler in handlers.items():
+        app.add_exception_handler(kind, handler)
+
+
+def _not_let_in(request: Request, _: Any) -> Response:
+    if request.method == "GET" and "text/html" in request.headers.get("accept", ""):
+        return RedirectResponse("/join", 303)
+    return problems(401, Problem("session", say("refused.not_let_in")))
+
+
+def _http(_: Request, error: HTTPException) -> Response:
+    answer = problems(error.status_code, Problem("request", str(error.detail)))
+    answer.headers.update(error.headers or {})
+    return answer
+
+
+def _from_request(errors: Sequence[Any]) -> list[Problem]:
+    return [
+        Problem(path, f"{path}: {error['msg']}.")
+        for error in errors
+        for path in [".".join(str(part) for part in error["loc"][1:]) or str(error["loc"][0])]
+    ]

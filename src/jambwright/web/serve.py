@@ -1,0 +1,86 @@
+"""Serving: on this machine alone, or shared on purpose with the network it is on."""
+
+from __future__ import annotations
+
+import io
+import socket
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import segno
+import uvicorn
+
+from jambwright.basis.problems import BadInput
+from jambwright.store import Role, Store, invite
+from jambwright.web.app import create_app
+
+PORT = 8321
+LOOPBACK = "127.0.0.1"
+ANYWHERE = "0.0.0.0"
+LATEST_GOODBYE_S = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sharing:
+    """Served to other devices too, with a certificate where one is given."""
+
+    role: Role
+    """What the device that scans the code may do."""
+    certificate: Path | None = None
+    key: Path | None = None
+
+
+def serve(
+    store: Store,
+    *,
+    port: int = PORT,
+    sharing: Sharing | None = None,
+    ready: Callable[[str, str | None], None],
+) -> None:
+    """Serve until interrupted.
+
+    ``ready`` is called once it can be reached, with the address that lets this machine's browser in and,
+    when shared, the address for the first other device; each works once.
+    """
+    with _listen(port, ANYWHERE if sharing else LOOPBACK) as listening:
+        port = listening.getsockname()[1]
+        scheme = "https" if sharing and sharing.certificate else "http"
+        outside = f"{scheme}://{network_address()}:{port}" if sharing else ""
+        app = create_app(
+            store, hosts=[network_address(), socket.gethostname()] if sharing else [], address=outside
+        )
+        config = uvicorn.Config(
+            app, log_level="warning", server_header=False, timeout_graceful_shutdown=LATEST_GOODBYE_S,
+            ssl_certfile=sharing.certificate if sharing else None, ssl_keyfile=sharing.key if sharing else None,
+        )  # fmt: skip
+        here = f"{scheme}://{LOOPBACK}:{port}/join/{invite(store, name='Office', role='office')}"
+        there = f"{outside}/join/{invite(store, name='Fitter', role=sharing.role)}" if sharing else None
+        ready(here, there)
+        uvicorn.Server(config).run(sockets=[listening])
+
+
+def network_address() -> str:
+    """This machine's address on its network; the loopback when it is on none. Nothing is sent."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # an address kept for documentation (RFC 5737)
+        except OSError:
+            return LOOPBACK
+        return str(probe.getsockname()[0])
+
+
+def code_for_terminal(address: str) -> str:
+    """The address as a QR code in characters."""
+    out = io.StringIO()
+    segno.make(address, error="l").terminal(out, compact=True, border=2)
+    return out.getvalue()
+
+
+def _listen(port: int, host: str) -> socket.socket:
+    try:
+        return socket.create_server((host, port))
+    except OSError as error:
+        raise BadInput.one(
+            "port", f"Port {port} can't be used: {error.strerror}. Name another with --port."
+        ) from None

@@ -1,0 +1,158 @@
+"""What the HTTP interface takes and gives, beyond the survey's own models."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import AwareDatetime, Field
+
+from jambwright.basis.border import Strict
+from jambwright.readings import ReadingSet, Tool
+from jambwright.store import Change, House, HouseLine, Kept, Person, Photo, PlanLine, Role
+
+Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,64}$")]
+Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"\S")]
+Tree = dict[str, Any]
+"""A survey, or part of one, as in the readings file."""
+
+
+class ProblemLine(Strict):
+    """One thing wrong."""
+
+    field: str
+    say: str
+    kind: str
+
+
+class Refused(Strict):
+    """Why nothing was done."""
+
+    problems: list[ProblemLine]
+
+
+class NewHouse(Strict):
+    """A house to add: an empty one by its label, or a whole survey."""
+
+    id: Annotated[str, Field(pattern=r"^[0-9a-f]{16}$")] | None = None
+    """Chosen by a device without signal; sent again, the same house is given."""
+
+    label: Name | None = None
+    survey: Tree | None = None
+    practice: bool = False
+
+
+class HouseShown(Strict):
+    """A house with its survey and versions."""
+
+    id: str
+    label: str
+    version: int
+    practice: bool
+    survey: Tree
+    marks: dict[str, int]
+    """Version of each opening."""
+    fitted: dict[str, Any]
+    """Readings of the fitted frames by opening."""
+
+    @classmethod
+    def of(cls, house: House) -> HouseShown:
+        """From the store's house."""
+        return cls(
+            id=house.id, label=house.label, version=house.version, practice=house.practice,
+            survey=house.tree, marks=dict(house.marks), fitted=dict(house.fitted),
+        )  # fmt: skip
+
+
+class ChangeSent(Strict):
+    """What a person did to one field; sent again until it is answered."""
+
+    id: Id
+    path: Annotated[str, Field(max_length=400)]
+    was: Any = None
+    """What stood there when the person changed it."""
+    value: Any = None
+    """What stands there now; null takes it away."""
+    at: AwareDatetime
+    """When it was typed, by the device's clock."""
+    typed: Annotated[str, Field(max_length=80)] | None = None
+    settles: Id | None = None
+    """The clash that this decides."""
+
+    def change(self, person: Person, device: str) -> Change:
+        """As the store takes it, signed by the session."""
+        return Change(
+            id=self.id, path=self.path, was=self.was, value=self.value, typed=self.typed,
+            settles=self.settles, at=self.at.isoformat(), who=person.name, device=device,
+        )  # fmt: skip
+
+
+class ChangesSent(Strict):
+    """Changes of one device in the order they were made."""
+
+    device: Id
+    changes: Annotated[list[ChangeSent], Field(min_length=1, max_length=200)]
+
+
+class ChangesAnswered(Strict):
+    """What became of each change, and the house as it now is."""
+
+    outcomes: list[Kept]
+    house: HouseShown
+
+
+class History(Strict):
+    """Changes of a house, the newest first, and the clashes nobody has decided yet."""
+
+    changes: list[Kept]
+    clashes: list[Kept]
+
+
+class Me(Strict):
+    """Who this session is, and the token its pages send along."""
+
+    name: str
+    role: Role
+    token: str
+
+
+class Renamed(Strict):
+    """A new name to sign with."""
+
+    name: Name
+
+
+class ReadingCheck(Strict):
+    """Readings of one opening to be looked at, whether they have been kept or not."""
+
+    name: Annotated[str, Field(max_length=80)] = ""
+    """Mark and room, to speak of it by."""
+    outside: ReadingSet
+    tools: list[Tool] = []
+    tape: str | None = None
+    """Name of the tool that is meant where a reading names none."""
+
+
+class PhotoLines(Strict):
+    """Caption and lines drawn on a photo; what is left out stays."""
+
+    caption: Annotated[str, Field(max_length=200)] | None = None
+    drawn: Annotated[list[list[tuple[float, float]]], Field(max_length=200)] | None = None
+
+
+class Started(Strict):
+    """Long work that was started; watch it under its number."""
+
+    work: str
+
+
+class NewLogin(Strict):
+    """Someone to let in."""
+
+    name: Name
+    role: Role
+
+
+__all__ = [
+    "ChangeSent", "ChangesAnswered", "ChangesSent", "History", "HouseLine", "HouseShown", "Id", "Kept", "Me",
+    "NewHouse", "NewLogin", "Photo", "PhotoLines", "PlanLine", "ReadingCheck", "Refused", "Renamed", "Started", "Tree",
+]  # fmt: skip

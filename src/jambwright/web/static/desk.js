@@ -1,0 +1,139 @@
+// The desk: buttons that send, planning with progress, files in, and word when someone else changed the house.
+
+import { el, refill } from "./dom.js";
+import { ask, Refusal } from "./server.js";
+import { say } from "./texts.js";
+
+const told = document.querySelector("#told");
+const main = document.querySelector("main");
+const find = (id) => document.getElementById(id);
+
+function tell(problems) {
+  refill(told, el("ul", { class: "problems" }, problems.map((problem) => el("li", {}, problem.say))));
+  told.scrollIntoView({ block: "nearest" });
+}
+
+async function trying(work) {
+  try {
+    refill(told);
+    await work();
+  } catch (error) {
+    tell(error instanceof Refusal ? error.problems : [{ say: say("sent.no_signal") }]);
+  }
+}
+
+const onSubmit = (id, work) =>
+  find(id)?.addEventListener("submit", (event) => {
+    event.preventDefault();
+    trying(() => work(event.target));
+  });
+
+document.addEventListener("click", (event) => {
+  const button = event.target.closest("[data-send]");
+  if (!button || (button.dataset.sure && !confirm(button.dataset.sure))) return;
+  trying(async () => {
+    const [method, path] = button.dataset.send.split(" ");
+    await ask(method, path, undefined, button.dataset.match ? { "If-Match": button.dataset.match } : {});
+    if (button.dataset.then) location.assign(button.dataset.then);
+    else location.reload();
+  });
+});
+
+onSubmit("add-house", async (form) => {
+  const made = await ask("POST", "/api/houses", { label: form.elements.label.value });
+  location.assign(`/houses/${made.id}`);
+});
+
+onSubmit("import-house", async (form) => {
+  const made = await ask("POST", "/api/houses/import", await form.elements.file.files[0].text());
+  location.assign(`/houses/${made.id}`);
+});
+
+onSubmit("survey", async (form) => {
+  const { house, version } = form.dataset;
+  await ask("PUT", `/api/houses/${house}/survey.yaml`, find("text").value, { "If-Match": `"${version}"` });
+  location.assign(`/houses/${house}`);
+});
+
+onSubmit("let-in", async () => {
+  const made = await ask("POST", "/api/people", { name: find("name").value, role: find("role").value });
+  const code = new DOMParser().parseFromString(made.code, "image/svg+xml").documentElement;
+  code.setAttribute("role", "img");
+  code.setAttribute("aria-label", say("people.scan"));
+  refill(find("code"), el("p", {}, say("people.scan")), document.importNode(code, true), el("p", {}, el("code", {}, made.address)));
+});
+
+find("make-plan")?.addEventListener("click", () => trying(() =>
+  longWork(`/api/houses/${main.dataset.house}/plans`, undefined, find("make-plan"), find("planning"))));
+
+// Long work: started, watched step by step, then the page is loaded anew or the problems are told.
+async function longWork(path, body, button, bar) {
+  const { work } = await ask("POST", path, body);
+  const step = find("step");
+  if (button) button.disabled = true;
+  bar.hidden = false;
+  const events = new EventSource(`/api/work/${work}`);
+  events.onmessage = ({ data }) => {
+    const event = JSON.parse(data);
+    if (event.step) {
+      step.textContent = event.step;
+      return;
+    }
+    events.close();
+    bar.hidden = true;
+    if (button) button.disabled = false;
+    step.textContent = "";
+    if (event.problems.length) tell(event.problems);
+    else location.reload();
+  };
+}
+
+onSubmit("prices", async () => {
+  await ask("PUT", "/api/prices", find("text").value);
+  location.assign("/");
+});
+
+// The crew's days: an opening is dragged to a day, or its day is chosen; the rest is planned anew round it.
+function planDays(held) {
+  const crew = find("crew");
+  const number = (id) => Number(find(id).value);
+  const body = { first_day: find("first_day").value, fitters: number("fitters"), towers: number("towers"), outside_c: number("outside_c"), held };
+  return longWork(`/api/houses/${main.dataset.house}/days`, body, crew.querySelector("button"), find("crew-planning"));
+}
+
+const heldNow = () => JSON.parse(find("crew").dataset.held);
+
+function hold(mark, day) {
+  const held = heldNow();
+  if (day) held[mark] = day;
+  else delete held[mark];
+  trying(() => planDays(held));
+}
+
+onSubmit("crew", () => planDays(heldNow()));
+document.addEventListener("change", ({ target }) => target.dataset.hold && hold(target.dataset.hold, target.value));
+
+find("days")?.addEventListener("dragstart", (event) => {
+  event.dataTransfer.setData("text/plain", event.target.closest("tr").dataset.mark);
+  event.dataTransfer.effectAllowed = "move";
+});
+for (const kind of ["dragover", "drop"]) {
+  find("days")?.addEventListener(kind, (event) => {
+    const cell = event.target.closest("[data-day]");
+    if (!cell) return;
+    event.preventDefault();
+    const mark = event.dataTransfer.getData("text/plain");
+    if (kind === "drop" && cell.closest("tr").dataset.mark === mark) hold(mark, cell.dataset.day);
+  });
+}
+
+// Someone else changed the house: say so, and leave what is being typed here alone.
+if (main.dataset.house) {
+  const watched = new EventSource(`/api/houses/${main.dataset.house}/watch`);
+  watched.onmessage = ({ data }) => {
+    if (data === main.dataset.version || find("changed")) return;
+    told.after(el("p", { id: "changed", class: "changed", role: "status" }, say("desk.changed"), " ",
+      el("a", { href: location.href }, say("desk.load_again"))));
+  };
+  addEventListener("pagehide", () => watched.close());
+}

@@ -1,0 +1,39 @@
+// Elements made from plain values. Text goes in as text, never as markup.
+
+const SVG = "http://www.w3.org/2000/svg";
+
+function fill(element, given, children) {
+  for (const [name, value] of Object.entries(given ?? {})) {
+    if (value === null || value === undefined || value === false) continue;
+    if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
+    else element.setAttribute(name, value === true ? "" : value);
+  }
+  element.append(...wanted(children));
+  return element;
+}
+
+const wanted = (children) =>
+  children.flat(3).filter((child) => child !== null && child !== undefined && child !== false);
+
+export const refill = (element, ...children) => element.replaceChildren(...wanted(children));
+
+export const el = (tag, given, ...children) => fill(document.createElement(tag), given, children);
+export const svg = (tag, given, ...children) => fill(document.createElementNS(SVG, tag), given, children);
+
+export function button(text, act, given = {}) {
+  return el("button", { type: "button", onclick: act, ...given }, text);
+}
+
+export const fixed = (value) => (Number.isInteger(value) ? String(value) : value.toFixed(1));
+
+// Something to press that is no button in HTML, reached by keyboard all the same.
+export const pressable = (act) => ({
+  role: "button",
+  tabindex: 0,
+  onclick: act,
+  onkeydown: (event) => {
+    if (event.key !== "Enter" && event.key !== " ") return;
+    event.preventDefault();
+    act(event);
+  },
+});

@@ -1,0 +1,65 @@
+// The readings of one face of an opening as the screens use them: places, names, figures and groups.
+
+import { limits } from "./check.js";
+import { say } from "./texts.js";
+
+// Groups in the order of the work, each lit in turn on the drawing.
+export const GROUPS = {
+  widths: ["width bottom", "width middle", "width top"],
+  heights: ["height left", "height centre", "height right"],
+  diagonals: ["diagonal rising", "diagonal falling"],
+  levels: ["plumb left", "level sill", "plumb right", "level head"],
+  bows: ["bow left", "bow right", "bow sill", "bow head"],
+};
+const MUST = ["widths", "heights", "diagonals", "levels"];
+
+export const places = Object.values(GROUPS).flat();
+export const groupOf = (place) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(place));
+export const isLength = (place) => limits.lengths.includes(place.split(" ")[0]);
+export const nameOf = (place) => limits.names[place];
+export const pathOf = (mark, face, place) => {
+  const [kind, at] = place.split(" ");
+  return `/openings/${mark}/${face}/${kind}/${at}`;
+};
+
+// A reading in the survey is a figure, repeats, or either with how it was got.
+export function figuresOf(reading) {
+  if (reading === null || reading === undefined) return [];
+  const mm = typeof reading === "object" && !Array.isArray(reading) ? reading.mm : reading;
+  return (Array.isArray(mm) ? mm : [mm]).map(Number);
+}
+
+const howOf = (reading) => (reading && typeof reading === "object" && !Array.isArray(reading) ? reading.how : null) ?? "measured";
+
+// Figures by place. With `measured` only those that may set a size.
+export function taken(face, { measured = false } = {}) {
+  const found = {};
+  for (const place of places) {
+    const [kind, at] = place.split(" ");
+    const reading = face?.[kind]?.[at];
+    const figures = figuresOf(reading);
+    if (figures.length && (!measured || howOf(reading) === "measured")) found[place] = figures;
+  }
+  return found;
+}
+
+// Places that should still be read, in order; those given up with a reason count as done.
+export function missing(opening, face = "outside") {
+  const had = taken(opening?.[face]);
+  const givenUp = opening?.not_read ?? {};
+  return MUST.flatMap((group) => GROUPS[group]).filter((place) => !had[place] && !(place in givenUp));
+}
+
+export function status(opening, look) {
+  const left = missing(opening).length;
+  if (look?.suspects?.length) return { key: "again", text: say("status.again", { n: look.suspects.length }) };
+  if (left === MUST.flatMap((group) => GROUPS[group]).length) return { key: "new", text: say("status.new") };
+  if (left) return { key: "open", text: say("status.open", { n: left }) };
+  return { key: "done", text: say("status.done") };
+}
+
+export const shown = (figures) => {
+  if (!figures?.length) return say("draw.unread");
+  const mean = figures.reduce((sum, value) => sum + value, 0) / figures.length;
+  return Number.isInteger(mean) ? String(mean) : mean.toFixed(1);
+};

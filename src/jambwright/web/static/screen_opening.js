@@ -1,0 +1,227 @@
+// At the opening: drawn large, one dimension lit, a big pad, and word of a misread while still on the ladder.
+
+import { button, el, refill } from "./dom.js";
+import { impossible, look, unlikely } from "./check.js";
+import { drawOpening } from "./draw.js";
+import { houseSeen, note, queued } from "./houses.js";
+import * as keep from "./keep.js";
+import { fromServer, roughOutline } from "./outline.js";
+import { Pad } from "./pad.js";
+import { figuresOf, groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
+import { ask, NoSignal, Refusal } from "./server.js";
+import { openingTabs } from "./tabs.js";
+import { get } from "./tree.js";
+import { say } from "./texts.js";
+import { clashCard } from "./clash.js";
+
+const REASONS = ["cannot_reach", "hidden", "not_there"];
+
+export async function openingScreen(id, mark) {
+  const screen = new OpeningScreen(id, mark);
+  await screen.refresh(id);
+  return screen;
+}
+
+class OpeningScreen {
+  constructor(id, mark) {
+    Object.assign(this, { id, mark, title: mark, face: "outside", heard: null, asking: 0 });
+    this.back = { href: `/site/${id}`, text: say("back.house") };
+    this.place = null;
+    this.picture = el("div", { class: "picture" });
+    this.steps = el("div", { class: "steps", role: "group", "aria-label": say("opening.groups") });
+    this.word = el("div", { class: "word", role: "status" });
+    this.questions = el("div", { class: "ask-here" });
+    this.pad = new Pad({
+      done: (mm, typed, again) => this.#done(mm, typed, again),
+      kept: (draft) => keep.put("drafts", { key: this.#draftKey(), ...draft }),
+      skip: () => this.#askWhy(),
+    });
+    this.element = el("div", { class: "screen at-opening" },
+      openingTabs(id, mark, "readings"), this.steps, this.picture,
+      el("div", { class: "reach" }, this.questions, this.word, this.pad.element));
+    this.onkey = (event) => /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName) || this.pad.press(event);
+    document.addEventListener("keydown", this.onkey);
+  }
+
+  leave() {
+    document.removeEventListener("keydown", this.onkey);
+    this.left = true;
+  }
+
+  async refresh(which) {
+    if (which && which !== this.id) return;
+    this.house = await houseSeen(this.id);
+    this.opening = this.house && get(this.house.tree, `/openings/${this.mark}`);
+    if (!this.opening) {
+      this.title = this.mark;
+      refill(this.word, say("opening.not_here"));
+      return;
+    }
+    this.title = `${this.mark} ${this.opening.room}`;
+    this.taken = taken(this.opening[this.face]);
+    this.measured = taken(this.opening[this.face], { measured: true });
+    this.place ??= missing(this.opening)[0] ?? "width bottom";
+    const clashes = (await queued(this.id)).filter((entry) => entry.state === "clash" && entry.path?.startsWith(`/openings/${this.mark}/`));
+    refill(this.questions, ...clashes.map((entry) => clashCard(entry)));
+    this.#draw();
+    if (this.pad.place !== this.place) await this.#showPad();
+    else this.pad.repeats.textContent = this.taken[this.place] ? say("pad.read_so_far", { figures: this.taken[this.place].join(", ") }) : "";
+    this.#lookAgain();
+  }
+
+  #draftKey() {
+    return `${this.id}/${this.mark}/${this.face}/${this.place}`;
+  }
+
+  async #showPad() {
+    const draft = await keep.get("drafts", this.#draftKey());
+    const kind = this.place.split(" ")[0];
+    this.pad.show(this.place, { name: nameOf(this.place), hint: say(`hint.${kind}`), figures: this.taken[this.place] ?? [], draft });
+  }
+
+  #draw() {
+    const here = look(this.measured);
+    const fresh = this.heard && JSON.stringify(this.heard.of) === JSON.stringify(this.measured) ? this.heard.found : null;
+    const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
+    refill(this.picture, drawOpening({
+      outline: fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured),
+      name: this.title, taken: this.taken, group: groupOf(this.place), active: this.place, doubted: suspects, tap: (place) => this.#light(place),
+    }));
+    refill(this.steps, ...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
+    this.#say(here, fresh);
+  }
+
+  #step(group, suspects) {
+    const had = GROUPS[group].filter((place) => this.taken[place]).length;
+    const doubt = GROUPS[group].some((place) => suspects.includes(place));
+    return button([say(`group.${group}`), el("span", { class: "count" }, `${doubt ? "! " : ""}${had}/${GROUPS[group].length}`)],
+      () => this.#light(GROUPS[group].find((place) => !this.taken[place]) ?? GROUPS[group][0]),
+      { "aria-pressed": String(groupOf(this.place) === group), class: doubt ? "doubt" : "" });
+  }
+
+  #say(here, fresh) {
+    const doubted = fresh?.verdict ? fresh.verdict === "measure again" : here.suspects.length;
+    if (doubted) {
+      const lines = fresh?.verdict ? fresh.says : [this.#suspectText(here.suspects)];
+      const first = fresh?.next ? `${fresh.next.kind} ${fresh.next.at}` : here.suspects[0].place;
+      this.word.className = "word doubt";
+      refill(this.word, el("p", {}, lines[0]), button(say("opening.measure_again", { reading: nameOf(first) }), () => this.#light(first), { class: "main" }));
+      return;
+    }
+    const left = missing(this.opening, this.face);
+    this.word.className = `word ${here.state}`;
+    const good = here.state === "good" || fresh?.verdict === "agree";
+    const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
+    refill(this.word, el("p", {}, text), left.length ? this.#mostUseful(fresh) : this.#nextOpening());
+  }
+
+  // The reading that would tell most now, where it is another than the one that is lit.
+  #mostUseful(fresh) {
+    const place = fresh?.verdict && fresh.next && `${fresh.next.kind} ${fresh.next.at}`;
+    if (!place || place === this.place || this.taken[place]) return null;
+    return button(say("opening.most_useful", { reading: fresh.next.name }), () => this.#light(place));
+  }
+
+  #nextOpening() {
+    const open = this.house.tree.openings.find((opening) => opening.id !== this.mark && missing(opening).length);
+    return open ? el("a", { class: "button main", href: `/site/${this.id}/${open.id}` }, say("opening.next", { name: open.id })) : el("a", { class: "button", href: `/site/${this.id}` }, say("opening.all_done"));
+  }
+
+  #suspectText(suspects) {
+    const [{ place, read, likely }] = suspects;
+    const others = suspects.slice(1, 4).map((one) => nameOf(one.place)).join(", ");
+    const values = { name: this.title, reading: nameOf(place), read: shown([read]), likely: likely && shown([likely]), others };
+    if (suspects.length > 1) return say("look.one_of", values);
+    return likely === undefined ? say("look.doubt", values) : say("look.suspect", values);
+  }
+
+  async #light(place) {
+    this.place = place;
+    this.#draw();
+    await this.#showPad();
+  }
+
+  async #done(mm, typed, again) {
+    if (mm === null) return this.#light(this.#following());
+    const why = impossible(this.place, mm);
+    if (why) return this.#warn(say(why.key, { ...why.values, read: typed, reading: nameOf(this.place) }), []);
+    const others = this.asked === `${this.place} ${mm}` ? null : unlikely(this.place, mm, this.taken);
+    if (!others) return this.#keep(mm, typed, again);
+    return this.#warn(say("check.really", { read: typed, reading: nameOf(this.place), others: others.join(", ") }), [
+      button(say("check.yes"), () => this.#keep(mm, `${typed} (${say("check.confirmed")})`, again)),
+      button(say("check.no"), () => this.#clear(), { class: "main" })]);
+  }
+
+  #warn(text, buttons) {
+    this.word.className = "word doubt";
+    refill(this.word, el("p", {}, text), el("div", { class: "two" }, buttons));
+  }
+
+  async #clear() {
+    await keep.remove("drafts", this.#draftKey());
+    await this.#showPad();
+    this.#draw();
+  }
+
+  // Kept on the phone first; only then does the pad let go of what was typed.
+  async #keep(mm, typed, again) {
+    const [place, before] = [this.place, this.taken[this.place] ?? []];
+    const figures = again || this.repeating === place ? [...before, mm] : [mm];
+    this.repeating = again ? place : null;
+    const me = await keep.fact("me");
+    const tool = await keep.fact("tool");
+    const reading = {
+      mm: figures.length === 1 ? figures[0] : figures, who: me?.name ?? say("me.unknown"), when: new Date().toISOString(),
+      ...(tool && (this.house.tree.tools ?? []).some((one) => one.name === tool) ? { tool } : {}),
+    };
+    await note(this.id, pathOf(this.mark, this.face, place), reading, { typed });
+    await keep.remove("drafts", this.#draftKey());
+    this.taken = { ...this.taken, [place]: figures };
+    if (!again) this.place = this.#following();
+    this.pad.place = null;
+    await this.refresh(this.id);
+  }
+
+  // The server may know of a reading that helps more; else the next one round the opening.
+  #following() {
+    const left = missing({ ...this.opening, [this.face]: this.opening[this.face] }, this.face).filter((place) => place !== this.place && !this.taken[place]);
+    const after = left.filter((place) => places.indexOf(place) > places.indexOf(this.place));
+    return after[0] ?? left[0] ?? this.place;
+  }
+
+  #askWhy() {
+    this.word.className = "word";
+    refill(this.word, el("p", {}, say("cannot.why", { reading: nameOf(this.place) })), el("div", { class: "choices" },
+      REASONS.map((reason) => button(say(`cannot.${reason}`), () => this.#giveUp(say(`cannot.${reason}`)))),
+      this.taken[this.place] && button(say("cannot.take_away"), () => this.#takeAway()),
+      button(say("cannot.back"), () => this.#draw())));
+  }
+
+  async #giveUp(reason) {
+    const place = this.place;
+    this.place = this.#following();
+    await note(this.id, `/openings/${this.mark}/not_read/${place}`, reason);
+  }
+
+  async #takeAway() {
+    const place = this.place;
+    this.pad.place = null;
+    await note(this.id, pathOf(this.mark, this.face, place), null);
+  }
+
+  // The server looks too, with the full adjustment; its word counts once it is about what stands here now.
+  async #lookAgain() {
+    const number = ++this.asking;
+    const of = this.measured;
+    try {
+      const { tools, defaults } = this.house.tree;
+      const given = { name: this.title, outside: this.opening[this.face] ?? {}, tools: tools ?? [], tape: defaults?.tape ?? null };
+      const found = await ask("POST", "/api/reading-check", given);
+      if (number !== this.asking || this.left) return;
+      this.heard = { of, found };
+      this.#draw();
+    } catch (error) {
+      if (!(error instanceof NoSignal) && !(error instanceof Refusal)) throw error;
+    }
+  }
+}

@@ -1,0 +1,132 @@
+// Photos of an opening: from the camera, drawn on with a finger, kept on the phone until the server has them.
+
+import { button, el, refill, svg } from "./dom.js";
+import { openingTabs } from "./tabs.js";
+import { tell } from "./houses.js";
+import * as keep from "./keep.js";
+import { ask, NoSignal, Refusal } from "./server.js";
+import { say } from "./texts.js";
+
+const LONGEST_PX = 2048;
+
+export async function photosScreen(house, mark) {
+  const list = el("ul", { class: "photos" });
+  const maker = el("div", { class: "photo-maker" });
+  const input = el("input", { type: "file", id: "photo", accept: "image/*", capture: "environment", class: "visually-hidden", onchange: chosen });
+
+  async function chosen() {
+    const [file] = input.files;
+    if (!file) return;
+    input.value = "";
+    const made = new Drawing(await smaller(file), async (drawn, caption, body) => {
+      // bytes rather than a Blob: every browser keeps these
+      await keep.put("photos", {
+        id: keep.newId(), house, mark, caption, drawn, body: await body.arrayBuffer(), type: body.type,
+        at: new Date().toISOString(), state: "waiting",
+      });
+      refill(maker);
+      tell({ house });
+    });
+    refill(maker, made.element);
+  }
+
+  async function refresh() {
+    const mine = (await keep.all("photos")).filter((photo) => photo.house === house && photo.mark === mark);
+    const sent = await onServer(house, mark);
+    const there = new Set(sent.map((photo) => photo.id));
+    refill(list, 
+      ...mine.filter((photo) => !there.has(photo.id)).map((photo) => shown(URL.createObjectURL(new Blob([photo.body], { type: photo.type })), photo, photo.state !== "sent")),
+      ...sent.map((photo) => shown(`/api/houses/${house}/photos/${photo.id}.jpg`, photo, false)));
+    if (!list.children.length) list.append(el("li", { class: "empty" }, say("photos.none")));
+  }
+
+  await refresh();
+  return {
+    title: say("photos.title", { mark }),
+    refresh: (which) => (which && which !== house ? null : refresh()),
+    back: { href: `/site/${house}`, text: say("back.house") },
+    element: el("div", { class: "screen" }, openingTabs(house, mark, "photos"), el("label", { for: "photo", class: "button main" }, say("photos.take")), input, maker, list),
+  };
+}
+
+async function onServer(house, mark) {
+  try {
+    return (await ask("GET", `/api/houses/${house}/photos`)).filter((photo) => photo.mark === mark);
+  } catch (error) {
+    if (error instanceof NoSignal || error instanceof Refusal) return [];
+    throw error;
+  }
+}
+
+function shown(source, photo, waiting) {
+  return el("li", {}, el("figure", { class: "photo" },
+    el("div", { class: "layers" }, el("img", { src: source, alt: photo.caption || say("photos.alt"), loading: "lazy" }), lines(photo.drawn)),
+    el("figcaption", {}, photo.caption, waiting && el("span", { class: "tag" }, say("photos.waiting")))));
+}
+
+const lines = (drawn) =>
+  svg("svg", { viewBox: "0 0 1 1", preserveAspectRatio: "none", "aria-hidden": "true" },
+    (drawn ?? []).map((line) => svg("polyline", { points: line.map((point) => point.join(",")).join(" ") })));
+
+// Smaller before it is kept: a phone's memory and a slow connection are both short.
+async function smaller(file) {
+  try {
+    const picture = await createImageBitmap(file, { imageOrientation: "from-image" });
+    const share = Math.min(1, LONGEST_PX / Math.max(picture.width, picture.height));
+    if (share === 1 && file.type === "image/jpeg") return file;
+    const canvas = el("canvas", { width: Math.round(picture.width * share), height: Math.round(picture.height * share) });
+    canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+    return await new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.85));
+  } catch {
+    return file; // the server says what is wrong with it
+  }
+}
+
+class Drawing {
+  constructor(body, keepIt) {
+    this.lines = [];
+    this.layer = svg("svg", { viewBox: "0 0 1 1", preserveAspectRatio: "none", class: "drawing-layer" });
+    const caption = el("input", { id: "caption", maxlength: 200 });
+    const picture = el("img", { src: URL.createObjectURL(body), alt: say("photos.alt") });
+    const frame = el("div", { class: "layers", onpointerdown: (event) => this.#begin(event), onpointermove: (event) => this.#on(event), onpointerup: () => this.#end(), onpointercancel: () => this.#end() }, picture, this.layer);
+    this.element = el("section", { class: "add" }, el("p", {}, say("photos.draw")), frame,
+      el("label", { for: "caption" }, say("photos.caption")), caption,
+      el("div", { class: "two" }, button(say("photos.rub_out"), () => this.#rubOut()),
+        button(say("photos.keep"), () => keepIt(this.lines, caption.value, body), { class: "main" })));
+    this.frame = frame;
+  }
+
+  #point(event) {
+    const box = this.frame.getBoundingClientRect();
+    const share = (value, from, size) => Math.round(Math.min(1, Math.max(0, (value - from) / size)) * 1e4) / 1e4;
+    return [share(event.clientX, box.left, box.width), share(event.clientY, box.top, box.height)];
+  }
+
+  #begin(event) {
+    event.preventDefault();
+    this.frame.setPointerCapture(event.pointerId);
+    this.line = [this.#point(event)];
+    this.lines.push(this.line);
+  }
+
+  #on(event) {
+    if (!this.line) return;
+    this.line.push(this.#point(event));
+    this.#show();
+  }
+
+  #end() {
+    if (this.line?.length === 1) this.line.push(this.line[0]);
+    this.line = null;
+    this.#show();
+  }
+
+  #rubOut() {
+    this.lines.pop();
+    this.#show();
+  }
+
+  #show() {
+    refill(this.layer, ...lines(this.lines).childNodes);
+  }
+}

@@ -1,0 +1,84 @@
+// Everything about an opening that is no reading: asked one by one, each answer kept at once.
+
+import { button, el, refill } from "./dom.js";
+import { houseSeen, note } from "./houses.js";
+import { keyOf, QUESTIONS } from "./questions.js";
+import { openingTabs } from "./tabs.js";
+import { get, same } from "./tree.js";
+import { say } from "./texts.js";
+
+export async function questionsScreen(id, mark) {
+  const list = el("div", { class: "questions" });
+  let title = mark;
+
+  async function refresh() {
+    const house = await houseSeen(id);
+    const opening = house && get(house.tree, `/openings/${mark}`);
+    if (!opening) return refill(list, say("opening.not_here"));
+    title = `${mark} ${opening.room}`;
+    const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
+    if (open && document.activeElement.tagName === "INPUT") return null; // someone is typing there
+    refill(list, ...QUESTIONS.map((question) => ask(id, mark, opening, question)));
+    return null;
+  }
+
+  await refresh();
+  return {
+    get title() {
+      return title;
+    },
+    back: { href: `/site/${id}`, text: say("back.house") },
+    refresh: (which) => (which && which !== id ? null : refresh()),
+    element: el("div", { class: "screen" },
+      openingTabs(id, mark, "questions"), list),
+  };
+}
+
+function ask(id, mark, opening, question) {
+  const value = get(opening, `/${question.path}`);
+  const path = `/openings/${mark}/${question.path}`;
+  const text = say(`question.${keyOf(question)}`);
+  const answer = (given) => note(id, path, given);
+  if (question.kind === "yes") return choice(text, question, value, [[true, say("yes")], [false, say("no")]], answer);
+  if (question.choices) return choice(text, question, value, question.choices.map((word) => [word, say(`word.${word}`)]), answer);
+  if (question.layouts) return choice(text, question, value, layouts(question.layouts, value), answer);
+  return typed(text, question, value, answer);
+}
+
+function choice(text, question, value, choices, answer) {
+  return el("fieldset", { "data-question": question.path }, el("legend", {}, text),
+    el("div", { class: "choices" }, choices.map(([word, name]) =>
+      button(name, () => answer(word), { "aria-pressed": String(same(word, value)) }))));
+}
+
+// One light, or two or three side by side; anything finer is drawn up at the desk and shown here as it is.
+function layouts(words, value) {
+  const single = words.map((opens) => [{ opens }, say(`word.${opens}`)]);
+  const several = [
+    [{ across: [{ opens: "side_hung_left" }, { opens: "fixed" }] }, say("layout.left_fixed")],
+    [{ across: [{ opens: "fixed" }, { opens: "side_hung_right" }] }, say("layout.fixed_right")],
+    [{ across: [{ opens: "side_hung_left" }, { opens: "fixed" }, { opens: "side_hung_right" }] }, say("layout.left_fixed_right")],
+    [{ down: [{ opens: "top_hung", share: 1 }, { opens: "fixed", share: 2 }] }, say("layout.top_over_fixed")],
+  ];
+  const known = [...single, ...several];
+  return value && !known.some(([layout]) => same(layout, value)) ? [...known, [value, say("layout.own")]] : known;
+}
+
+function typed(text, question, value, answer) {
+  const number = question.kind !== "text";
+  const input = el("input", {
+    id: `q-${question.path}`, value: value ?? "", autocomplete: "off", maxlength: number ? 8 : 120,
+    inputmode: number ? "decimal" : "text", onchange: take, "aria-describedby": `e-${question.path}`,
+  });
+  const wrong = el("p", { class: "problem", id: `e-${question.path}`, role: "alert" });
+  function take() {
+    const given = input.value.trim().replace(",", ".");
+    wrong.textContent = "";
+    if (!given) return answer(null);
+    if (!number) return answer(input.value.trim());
+    if (!/^\d+(\.\d+)?$/.test(given)) return (wrong.textContent = say("question.no_number", { given }));
+    return answer(Number(given));
+  }
+  return el("div", { class: "question", "data-question": question.path }, el("label", { for: `q-${question.path}` }, text),
+    el("div", { class: "with-unit" }, input, number && el("span", { class: "unit" }, question.kind === "mm" ? "mm" : "mm²")), wrong);
+}

@@ -1,0 +1,53 @@
+// What has not been sent yet, what needs a decision, and what was refused.
+
+import { button, el, refill } from "./dom.js";
+import { clashCard, spoken, worded } from "./clash.js";
+import { queued, tell } from "./houses.js";
+import * as keep from "./keep.js";
+import { send, state } from "./send.js";
+import { say } from "./texts.js";
+
+export async function unsentScreen() {
+  const element = el("div", { class: "screen" });
+
+  async function refresh() {
+    const entries = await queued();
+    const photos = (await keep.all("photos")).filter((photo) => photo.state !== "sent");
+    const waiting = [...entries.filter((entry) => entry.state === "waiting"), ...photos.filter((photo) => photo.state === "waiting")];
+    refill(element, 
+      el("p", {}, state.letIn ? (state.signal ? say("unsent.signal") : say("unsent.no_signal")) : say("unsent.not_let_in")),
+      entries.filter((entry) => entry.state === "clash").map(clashCard),
+      [...entries, ...photos].filter((entry) => entry.state === "refused").map(refusedCard),
+      el("ul", { class: "cards" }, waiting.map((entry) => el("li", { class: "card" }, line(entry)))),
+      waiting.length ? button(say("unsent.send_now"), () => send(), { class: "main" }) : el("p", { class: "quiet" }, say("unsent.none")));
+  }
+
+  await refresh();
+  return { title: say("unsent.title"), back: { href: "/site", text: say("back.houses") }, refresh, element };
+}
+
+function line(entry) {
+  if (entry.body) return say("unsent.photo", { mark: entry.mark });
+  if (entry.label !== undefined) return say("unsent.house", { label: entry.label });
+  return `${spoken(entry.path)}: ${worded(entry.path, entry.value)}`;
+}
+
+function refusedCard(entry) {
+  return el("section", { class: "clash" }, el("h2", {}, line(entry)),
+    el("ul", {}, (entry.problems ?? []).map((problem) => el("li", {}, problem.say))),
+    el("div", { class: "choices" },
+      button(say("unsent.again"), () => again(entry), { class: "main" }), button(say("unsent.drop"), () => drop(entry))));
+}
+
+async function again(entry) {
+  const store = entry.body ? "photos" : "queue";
+  // a refused change was answered under its old number; as a new one it is looked at anew
+  await keep.put(store, { ...entry, id: entry.body ? entry.id : keep.newId(), state: "waiting" });
+  tell({ house: entry.house });
+}
+
+async function drop(entry) {
+  if (!confirm(say("unsent.sure"))) return;
+  await keep.remove(entry.body ? "photos" : "queue", entry.body ? entry.id : entry.n);
+  tell({ house: entry.house });
+}

@@ -1,0 +1,94 @@
+// On site: which screen the address asks for, and the line at the top that says what is not sent yet.
+
+import { el, refill } from "./dom.js";
+import * as keep from "./keep.js";
+import { changed, housesSeen, queued } from "./houses.js";
+import { start, state } from "./send.js";
+import { say } from "./texts.js";
+import { housesScreen } from "./screen_houses.js";
+import { houseScreen } from "./screen_house.js";
+import { openingScreen } from "./screen_opening.js";
+import { questionsScreen } from "./screen_questions.js";
+import { photosScreen } from "./screen_photos.js";
+import { unsentScreen } from "./screen_unsent.js";
+
+const SCREENS = [
+  [/^\/site$/, housesScreen],
+  [/^\/site\/unsent$/, unsentScreen],
+  [/^\/site\/([0-9a-f]{16})$/, houseScreen],
+  [/^\/site\/([0-9a-f]{16})\/([\w-]+)$/, openingScreen],
+  [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/questions$/, questionsScreen],
+  [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/photos$/, photosScreen],
+];
+
+const main = document.querySelector("main");
+const [back, heading, sent] = ["#back", "#title", "#sent"].map((id) => document.querySelector(id));
+let shown = { refresh() {}, leave() {} };
+
+async function show() {
+  shown.leave?.();
+  const path = location.pathname.replace(/\/$/, "") || "/site";
+  const [pattern, screen] = SCREENS.find(([p]) => p.test(path)) ?? SCREENS[0];
+  const made = await screen(...(pattern.exec(path)?.slice(1) ?? []));
+  shown = made;
+  refill(main, made.element);
+  showTitle();
+  scrollTo(0, 0);
+}
+
+function showTitle() {
+  heading.textContent = shown.title;
+  document.title = `${shown.title} · ${say("app.name")}`;
+  back.hidden = !shown.back;
+  if (!shown.back) return;
+  back.href = shown.back.href;
+  back.textContent = "‹";
+  back.setAttribute("aria-label", shown.back.text);
+}
+
+export function go(path) {
+  history.pushState(null, "", path);
+  return show();
+}
+
+document.addEventListener("click", (event) => {
+  const link = event.target.closest?.("a[href^='/site']");
+  if (!link || event.ctrlKey || event.metaKey) return;
+  event.preventDefault();
+  go(link.getAttribute("href"));
+});
+document.addEventListener("go", (event) => go(event.detail));
+addEventListener("popstate", show);
+
+async function showSent() {
+  const entries = await queued();
+  const photos = (await keep.all("photos")).filter((photo) => photo.state !== "sent");
+  const asked = entries.filter((entry) => entry.state === "clash").length;
+  const refused = [...entries, ...photos].filter((entry) => entry.state === "refused").length;
+  const waiting = entries.length + photos.length - asked - refused;
+  const [kind, text] =
+    asked ? ["ask", say("sent.asked", { n: asked })]
+    : refused ? ["ask", say("sent.refused", { n: refused })]
+    : !state.letIn ? ["ask", say("sent.not_let_in")]
+    : waiting ? ["waiting", say("sent.waiting", { n: waiting })]
+    : !state.signal ? ["offline", say("sent.no_signal")]
+    : ["all", say("sent.all")];
+  sent.className = `sent ${kind}`;
+  refill(sent, el("a", { href: "/site/unsent" }, text));
+}
+
+changed.addEventListener("change", async ({ detail }) => {
+  await showSent();
+  if (!detail.house) return;
+  await shown.refresh?.(detail.house);
+  showTitle();
+});
+
+await show();
+await showSent();
+document.documentElement.dataset.ready = "yes";
+if ("serviceWorker" in navigator) await navigator.serviceWorker.register("/worker.js");
+await keep.holdOn();
+await start();
+await showSent();
+if (!(await housesSeen()).length) await shown.refresh?.();

@@ -1,0 +1,119 @@
+import pytest
+from playwright.sync_api import sync_playwright
+from starlette.testclient import TestClient
+
+from jambwright import job
+from jambwright.basis.tables import read_text
+from jambwright.basis.tree import parse_tree
+from jambwright.paper.drawings import drawings
+from jambwright.plan.prices import read_prices
+from jambwright.readings.survey_file import read_survey
+from jambwright.store import add_house, invite, join, open_store
+from jambwright.web import create_app
+from jambwright.web.plan_view import plan_view
+from survey_trees import TREE
+from web_server import CHROMIUM, CHROMIUM_WORDS, Running
+
+
+@pytest.fixture
+def store(tmp_path):
+    opened = open_store(tmp_path / "houses.db")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def app(store):
+    return create_app(store)
+
+
+def session(store, role="office", name="Ada"):
+    """A session's token."""
+    return join(store, invite(store, name=name, role=role), device="test")[0]
+
+
+@pytest.fixture
+def client_for(app, store):
+    """Clients by role, authorised by header."""
+
+    def make(role="office", name="Ada"):
+        headers = {"Authorization": f"Bearer {session(store, role, name)}"}
+        return TestClient(app, base_url="http://127.0.0.1", headers=headers)
+
+    return make
+
+
+@pytest.fixture
+def client(client_for):
+    return client_for()
+
+
+@pytest.fixture
+def stranger(app):
+    return TestClient(app, base_url="http://127.0.0.1", follow_redirects=False)
+
+
+@pytest.fixture
+def house(store):
+    return add_house(store, TREE)
+
+
+@pytest.fixture
+def demo(store):
+    return add_house(store, parse_tree(read_text("demo_house.yaml")))
+
+
+@pytest.fixture
+def running(store):
+    server = Running(store)
+    yield server
+    server.stop()
+
+
+@pytest.fixture(scope="session")
+def browser():
+    with sync_playwright() as player:
+        opened = player.chromium.launch(executable_path=CHROMIUM, args=CHROMIUM_WORDS)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def new_page(browser, running):
+    """Pages of devices of their own, let in and watched for faults."""
+    contexts = []
+
+    def make(role="fitter", name="Ada", width=390, height=844, address=None, **more):
+        context = browser.new_context(
+            viewport={"width": width, "height": height},
+            has_touch=width < 800,
+            base_url=running.address,
+            **more,
+        )
+        contexts.append(context)
+        page = context.new_page()
+        page.faults = []
+        page.on("pageerror", lambda error: page.faults.append(str(error)))
+        page.on(
+            "console", lambda told: page.faults.append(told.text) if "Content Security" in told.text else None
+        )
+        page.set_default_timeout(8000)
+        page.goto(address or running.invitation(role, name))
+        page.get_by_role("button", name="Let this device in").click()
+        page.wait_for_url("**/*")
+        return page
+
+    yield make
+    for context in contexts:
+        faults = [fault for page in context.pages for fault in getattr(page, "faults", [])]
+        context.close()
+        assert not faults
+
+
+@pytest.fixture(scope="session")
+def demo_plan():
+    """What the plan of the demo house shows, and some of its papers."""
+    plan = job.plan_house(read_survey(read_text("demo_house.yaml")))
+    [one] = [each for each in plan.openings if each.opening.id == "W4"]
+    papers = {f"drawings/{name}": body for name, body in drawings(one).items()} | {"summary.txt": b"W4"}
+    return plan_view(plan, read_prices(read_text("demo_prices.yaml"))), papers

@@ -1,0 +1,166 @@
+import gzip
+import json
+
+import pytest
+import yaml
+
+from jambwright import calc
+from jambwright.basis.tree import parse_tree
+from jambwright.store import audit_lines, read_house
+from survey_trees import TREE, tree
+
+ROWS = {"id": "0" * 32, "at": "2026-03-02T10:00:00+00:00"}
+
+
+def change(path, was, value, **more):
+    return {**ROWS, "path": path, "was": was, "value": value, **more}
+
+
+def test_every_calculation_answers_by_http_as_in_the_program(stranger):
+    listed = stranger.get("/api/calc").json()
+    for line in listed:
+        about = stranger.get(f"/api/calc/{line['name']}").json()
+        answer = stranger.post(f"/api/calc/{line['name']}", json=about["example"])
+        assert answer.json() == json.loads(json.dumps(calc.answer(line["name"], about["example"])))
+    assert "opening-outline" in [line["name"] for line in listed]
+
+
+def test_a_calculation_shows_its_working_when_asked(stranger):
+    given = stranger.get("/api/calc/lifting").json()["example"]
+    working = stranger.post("/api/calc/lifting?working=true", json=given).json()["working"]
+    assert {"symbol", "formula", "value", "unit", "source"} <= set(working[0])
+
+
+@pytest.mark.parametrize(
+    ("name", "body", "status", "field"),
+    [
+        pytest.param("opening-outline", {"readings": []}, 422, "readings", id="empty list"),
+        pytest.param("opening-outline", {"reading": 1}, 422, "reading", id="unknown field"),
+        pytest.param("no-such", {}, 422, "name", id="unknown name"),
+        pytest.param("lifting", [1, 2], 422, "lifting", id="no mapping"),
+    ],
+)
+def test_bad_input_of_a_calculation_is_told_as_problems(stranger, name, body, status, field):
+    answer = stranger.post(f"/api/calc/{name}", json=body)
+    assert answer.status_code == status
+    problems = answer.json()["problems"]
+    assert all(set(p) == {"field", "say", "kind"} for p in problems)
+    assert field in [p["field"] for p in problems] or field == "lifting"
+
+
+def test_every_refusal_has_the_one_shape(stranger, client, client_for, house):
+    answers = {
+        401: stranger.get("/api/houses"),
+        403: client_for("read_only").post("/api/houses", json={"label": "x"}),
+        404: client.get("/api/houses/0123456789abcdef"),
+        405: client.put("/api/calc"),
+        412: client.put(f"/api/houses/{house}", json=TREE, headers={"If-Match": '"7"'}),
+        413: client.post(
+            "/api/houses", content=b"x" * 1_100_000, headers={"Content-Type": "application/json"}
+        ),
+        422: client.post("/api/houses", json={"label": 7}),
+        428: client.put(f"/api/houses/{house}", json=TREE),
+    }
+    for status, answer in answers.items():
+        assert answer.status_code == status
+        assert all(p["say"] and p["kind"] == "bad" for p in answer.json()["problems"])
+
+
+def test_a_house_is_made_read_changed_and_removed_by_version(client):
+    made = client.post("/api/houses", json={"survey": TREE})
+    assert made.status_code == 201
+    where = made.headers["Location"]
+    assert client.get(where).json()["survey"] == TREE
+    tag = client.get(where).headers["ETag"]
+    assert client.get(where, headers={"If-None-Match": tag}).status_code == 304
+
+    changed = client.put(where, json=tree(note="new"), headers={"If-Match": tag})
+    assert changed.headers["ETag"] != tag
+    assert client.put(where, json=TREE, headers={"If-Match": tag}).status_code == 412
+    assert client.get(where).json()["survey"]["note"] == "new"
+
+    assert client.delete(where, headers={"If-Match": changed.headers["ETag"]}).status_code == 204
+    assert client.get(where).status_code == 404
+    assert client.post(f"{where}/restore").status_code == 204
+    assert client.get(where).json()["survey"]["note"] == "new"
+
+
+def test_a_house_named_by_a_device_is_made_once(client):
+    sent = {"id": "00112233aabbccdd", "label": "3 Example Row (invented)"}
+    assert client.post("/api/houses", json=sent).status_code == 201
+    assert client.post("/api/houses", json=sent).json()["id"] == sent["id"]
+    assert len(client.get("/api/houses").json()) == 1
+
+
+def test_yaml_goes_in_and_comes_out_the_same(client):
+    text = yaml.safe_dump(TREE, sort_keys=False, allow_unicode=True)
+    made = client.post(
+        "/api/houses/import", content=text.encode(), headers={"Content-Type": "application/yaml"}
+    )
+    out = client.get(f"{made.headers['Location']}/survey.yaml")
+    assert json.dumps(parse_tree(out.text)) == json.dumps(TREE)
+    assert out.headers["Content-Disposition"].endswith('.yaml"')
+
+
+def test_openings_have_versions_of_their_own(client, house):
+    at = f"/api/houses/{house}/openings"
+    tag = client.get(f"{at}/W1").headers["ETag"]
+    made = client.post(at, json={"id": "D1", "room": "Kitchen", "outside": {}})
+    assert made.headers["Location"] == f"{at}/D1"
+    assert client.post(at, json={"id": "D1", "room": "Kitchen", "outside": {}}).status_code == 422
+    # a new neighbour does not outdate an opening
+    moved = TREE["openings"][0] | {"note": "moved"}
+    changed = client.put(f"{at}/W1", json=moved, headers={"If-Match": tag})
+    assert client.get(f"{at}/W1").json() == moved
+    assert client.put(f"{at}/W1", json=moved, headers={"If-Match": tag}).status_code == 412
+    assert client.delete(f"{at}/W1", headers={"If-Match": changed.headers["ETag"]}).status_code == 204
+    assert client.get(f"{at}/W1").status_code == 404
+
+
+def test_changes_come_back_with_outcome_and_house(client, client_for, house):
+    path = "/openings/W1/outside/width/bottom"
+    at = f"/api/houses/{house}/changes"
+    first = client.post(at, json={"device": "a", "changes": [change(path, 1210, 1208)]}).json()
+    assert first["outcomes"][0]["outcome"] == "taken"
+    assert first["house"]["survey"]["openings"][0]["outside"]["width"]["bottom"] == 1208
+    bo = client_for("fitter", "Bo")
+    clash = bo.post(at, json={"device": "b", "changes": [change(path, 1210, 1218, id="b1")]}).json()
+    assert clash["outcomes"][0]["outcome"] == "clash"
+    told = client.get(at).json()
+    assert [c["who"] for c in told["clashes"]] == ["Bo"]
+    undone = client.post(f"{at}/{ROWS['id']}/undo").json()
+    assert undone["house"]["survey"]["openings"][0]["outside"]["width"]["bottom"] == 1210
+
+
+def test_who_typed_it_is_the_session_and_not_what_the_phone_says(client_for, house):
+    sent = {"device": "a", "changes": [change("/note", TREE["note"], "x") | {"who": "Someone else"}]}
+    bo = client_for("fitter", "Bo")
+    assert bo.post(f"/api/houses/{house}/changes", json=sent).status_code == 422
+    sent["changes"][0].pop("who")
+    assert bo.post(f"/api/houses/{house}/changes", json=sent).json()["outcomes"][0]["who"] == "Bo"
+
+
+def test_a_look_at_readings_names_the_next_one_and_keeps_nothing(client, house, store):
+    taken = {"width": {"bottom": 1210, "top": 1210}, "height": {"left": 1050, "right": 1051}}
+    found = client.post("/api/reading-check", json={"name": "W1 Kitchen", "outside": taken}).json()
+    assert found["next"]["name"] == "level of the sill"
+    assert found["corners_mm"]["bottom_right"][0] == pytest.approx(1210, abs=2)
+    assert read_house(store, house).version == 1
+    assert client.post("/api/reading-check", json={"outside": {}}).json()["next"]["name"] == "bottom width"
+
+
+def test_removing_and_exporting_are_in_the_audit_log(client, house, store):
+    client.get(f"/api/houses/{house}/survey.yaml")
+    client.delete(f"/api/houses/{house}", headers={"If-Match": "*"})
+    assert [line.action for line in audit_lines(store)][:2] == ["house removed", "house exported"]
+
+
+def test_answers_are_small_on_the_wire(client, demo):
+    answer = client.get(f"/api/houses/{demo}", headers={"Accept-Encoding": "gzip"})
+    assert answer.headers["Content-Encoding"] == "gzip"
+    assert len(gzip.compress(answer.content)) < 6000
+
+
+def test_the_description_of_the_interface_is_served(stranger):
+    described = stranger.get("/api/openapi.json").json()
+    assert "/api/houses/{house}/openings/{mark}" in described["paths"]
