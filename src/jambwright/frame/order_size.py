@@ -47,6 +47,8 @@ STATIONS: Mapping[Side, tuple[str, str, str]] = {
 }
 """Where the gap of each side is told."""
 
+UNCAPPED = (float("inf"), float("inf"))
+
 TIE = 1e-6
 """How much more a preferred millimetre counts: decides between equals only."""
 
@@ -96,6 +98,7 @@ def order_size(
     round_down_to_mm: float = 1.0,
     confidence: float = 0.99,
     prefer: Prefer = "area",
+    at_most_mm: tuple[float, float] = UNCAPPED,
     widest_gaps_mm: Gaps | None = None,
     maker: MakerTolerance = MAKER,
     common_mm: float = 0.5,
@@ -104,6 +107,7 @@ def order_size(
 
     ``outline`` is an adjusted outline, or a polygon taken as exact (then ``confidence`` and what follows it
     but ``prefer`` do not matter). The largest width + height is chosen; ``prefer`` decides between equals.
+    ``at_most_mm`` caps the frame's width and height.
     ``widest_gaps_mm`` are the greatest gaps the joint allows. ``BadInput`` when nothing fits.
     """
     room = outline.room() if isinstance(outline, Outline) else room_of(outline)
@@ -119,8 +123,10 @@ def order_size(
             draws, confidence, round_down_to_mm, sill_height_mm, _favour(prefer)
         )
         governs = governing(draws, width, height)
-    width = round_down_mm(width, round_down_to_mm)
-    frame_height = round_down_mm(height - sill_height_mm, round_down_to_mm)
+    width = round_down_mm(min(width, at_most_mm[0]), round_down_to_mm)
+    frame_height = round_down_mm(min(height - sill_height_mm, at_most_mm[1]), round_down_to_mm)
+    if isinstance(outline, Outline) and at_most_mm != UNCAPPED:
+        probability = draws.probability(width, frame_height + sill_height_mm)
     if min(width, frame_height) <= 0:
         raise BadInput.one("sill_height_mm", _nothing_left(whole, sill_height_mm))
     overall = frame_height + sill_height_mm
