@@ -17,6 +17,7 @@ from jambwright.frame.chance import (
     FINE_ABOVE,
     FINE_DRAWS_LOG2,
     MAKER,
+    ROUGH_DRAWS_LOG2,
     MakerTolerance,
     best_size,
     draw,
@@ -160,19 +161,22 @@ def second_reading_gains(
     room = outline.room()
     whole = largest_rectangle(room, gaps_mm)
 
+    mean, spread = outline.belief()
+
     def size(covariance: Floats) -> float:
-        draws = draw(outline, room, gaps_mm, whole, maker=maker, common_mm=common_mm, covariance=covariance)
+        draws = draw(
+            outline, room, gaps_mm, whole, maker=maker, common_mm=common_mm, belief=(mean, covariance),
+            draws_log2=ROUGH_DRAWS_LOG2,
+        )  # fmt: skip
         return most_size(draws, confidence)
 
-    now = size(outline.covariance)
-    places = [(r.kind, r.at) for r in outline.readings]
-    _, slopes = outline.shape.observe(places, outline.parameters)
+    now = size(spread)
+    _, slopes = outline.shape.observe([(r.kind, r.at) for r in outline.readings], outline.parameters)
     gains = []
-    for reading, slope in zip(outline.readings, slopes, strict=True):
-        seen = outline.covariance @ slope
-        spread = reading.sigma_mm**2 + float(slope @ seen)
-        more = size(outline.covariance - np.outer(seen, seen) / spread) - now
-        gains.append(Gain(kind=reading.kind, at=reading.at, mm=more))
+    for r, slope in zip(outline.readings, slopes, strict=True):
+        seen = spread @ slope
+        after = spread - np.outer(seen, seen) / (r.sigma_mm**2 + float(slope @ seen))
+        gains.append(Gain(kind=r.kind, at=r.at, mm=size(after) - now))
     return sorted(gains, key=lambda g: -g.mm)
 
 

@@ -6,10 +6,15 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+from numpy.typing import NDArray
+
 from jambwright.basis.clause import clause
 from jambwright.basis.tables import table
 from jambwright.readings.reading import LENGTHS, Reading
 from jambwright.readings.survey import Tool
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,9 +67,9 @@ def tool_sigma_mm(tool: Tool, length_mm: float) -> float:
     return by_kind[tool.kind]()
 
 
-def unmeasured_mm(edge_mm: float) -> float:
-    """Standard deviation of an edge's lean or level where nobody measured it, mm."""
-    return max(_error("lean_mm_per_m") * edge_mm / 1000.0, _error("lean_least_mm"))
+def unmeasured_mm(edge_mm: float | Floats) -> Floats:
+    """Standard deviation of edges' lean or level where nobody measured it, mm."""
+    return np.maximum(_error("lean_mm_per_m") * np.asarray(edge_mm) / 1000.0, _error("lean_least_mm"))
 
 
 @clause("Directive 2014/32/EU, MI-008", "chapter I", unit="mm", formula="a + b L + c", how="read")
