@@ -13,11 +13,11 @@ from pathlib import Path
 
 import httpx2
 import pytest
+
+from jambwright.store import open_store
 from phones import missing_afterwards, run_phones
 from postgres_server import postgres_server
 from web_server import Served
-
-from jambwright.store import open_store
 
 RESULTS = Path(__file__).parent / "results" / "phones.md"
 RUNS = {
