@@ -85,11 +85,19 @@ def plan(
     prices: Annotated[
         str | None, typer.Option("--prices", help="Your price file; adds the estimate.")
     ] = None,
+    rain: Annotated[
+        str | None, typer.Option("--rain", help="Hourly forecast, YAML: 2026-12-07T09 to millimetres.")
+    ] = None,
     on: DayOfWork = None,
 ) -> None:
     """Plan a house and write its papers.  Example: jambwright plan house.yaml --out papers."""
     with _problems_told():
-        _plan_and_write(_survey(_text(house), on), out, prices=_text(prices) if prices else None)
+        _plan_and_write(
+            _survey(_text(house), on),
+            out,
+            prices=_text(prices) if prices else None,
+            rain=_tree(rain) if rain else None,
+        )
 
 
 @app.command()
@@ -280,7 +288,12 @@ def _survey(text: str, on: str | None = None) -> Survey:
 
 
 def _plan_and_write(
-    survey: Survey, out: Path, extra: Mapping[str, bytes] | None = None, *, prices: str | None = None
+    survey: Survey,
+    out: Path,
+    extra: Mapping[str, bytes] | None = None,
+    *,
+    prices: str | None = None,
+    rain: Mapping[str, float] | None = None,
 ) -> None:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
     from jambwright import job
@@ -290,7 +303,7 @@ def _plan_and_write(
     listed = read_prices(prices) if prices is not None else None
     with _progress(len(survey.openings)) as told:
         house = job.plan_house(survey, told)
-        papers = job.papers(house, told, listed)
+        papers = job.papers(house, told, listed, job.crew_days(house, rain=rain))
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from statistics import fmean
 
@@ -23,6 +23,8 @@ from jambwright.opening import Advice, Findings, Gaps, Outline, adjust, advise, 
 from jambwright.paper.buying import buying_csv, picking_pdf
 from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.comparison import comparison
+from jambwright.paper.crew_papers import crew_ics, crew_pdf, household_note
+from jambwright.paper.cutting_sheet import cutting_pdf
 from jambwright.paper.drawings import drawings, house_drawings
 from jambwright.paper.estimate import estimate_csv, estimate_pdf, estimate_words, missing_words
 from jambwright.paper.findings import findings, findings_csv
@@ -30,6 +32,9 @@ from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
 from jambwright.paper.summary import summary
+from jambwright.plan.crew.days import CrewDays, plan_days
+from jambwright.plan.crew.work import Crew, rain_from_hours
+from jambwright.plan.cutting_list import bars_taken, cutting_lists
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan, opening_name
 from jambwright.plan.materials import Material, house_materials
@@ -43,6 +48,9 @@ from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import Opening, Survey
 
 Progress = Callable[[str], None]
+
+CREW_SECONDS = 5.0
+"""Time the crew plan may take; it is told how far from the best it may be."""
 
 
 def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
@@ -203,11 +211,29 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
     return frozenset(name for name, holds in applies.items() if holds)
 
 
+def crew_days(
+    house: HousePlan, *, rain: Mapping[str, float] | None = None, seconds: float = CREW_SECONDS
+) -> CrewDays | None:
+    """The crew's days from the day of the work on; ``None`` while that day is not known.
+
+    ``rain`` is an hourly forecast: ISO hour to millimetres.
+    """
+    first = house.survey.date_of_work
+    if first is None:
+        return None
+    crew = Crew(first_day=first, rain=rain_from_hours(rain or {}, first))
+    return plan_days(house, crew, seconds=seconds)
+
+
 def papers(
-    house: HousePlan, progress: Progress | None = None, prices: Prices | None = None
+    house: HousePlan,
+    progress: Progress | None = None,
+    prices: Prices | None = None,
+    days: CrewDays | None = None,
 ) -> dict[str, bytes]:
     """Every paper of a house by file name. Where prices are missing the summary says so in place of the estimate."""
-    materials = house_materials(house.openings)
+    cuts = cutting_lists(house.openings)
+    materials = house_materials(house.openings, bars_taken(cuts))
     loads = van_loads(house.openings, materials)
     estimate, estimates, words = _estimate(house, materials, prices) if prices else (None, {}, ())
     if estimate:
@@ -224,7 +250,12 @@ def papers(
         "comparison.pdf": comparison(house),
         "findings.pdf": findings(house),
         "findings.csv": findings_csv(house),
+        "cutting.pdf": cutting_pdf(house.survey.site.label, cuts),
     }
+    if days:
+        files["crew.pdf"] = crew_pdf(house, days)
+        files["crew.ics"] = crew_ics(house, days)
+        files["household-note.txt"] = household_note(house, days).encode()
     files |= estimates
     for plan in house.openings:
         files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}

@@ -22,6 +22,7 @@ MODULES: tuple[str, ...] = (
     "movement",
     "rules",
     "materials",
+    "cutting",
     "crew",
     "beam",
     "glass_heat",

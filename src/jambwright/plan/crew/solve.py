@@ -81,7 +81,11 @@ def _solve(project: Project, hint: Starts | None, seconds: float) -> tuple[Start
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
-    starts, ends = _intervals(model, project)
+    grain = _grain(project)
+    variables = _variables(model, project, grain)
+    starts = {name: grain * variable for name, variable in variables.items()}
+    ends = {task.id: starts[task.id] + task.minutes for task in project.tasks}
+    _hard_limits(model, project, starts, ends)
     makespan = model.new_int_var(0, project.horizon, "makespan")
     model.add_max_equality(makespan, list(ends.values()))
     if project.calendar:
@@ -90,7 +94,7 @@ def _solve(project: Project, hint: Starts | None, seconds: float) -> tuple[Start
         model.minimize(makespan)
     if hint:
         for name, start in hint.items():
-            model.add_hint(starts[name], start)
+            model.add_hint(variables[name], start // grain)
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = WORKERS
@@ -104,27 +108,46 @@ def _solve(project: Project, hint: Starts | None, seconds: float) -> tuple[Start
     return None, bound, status == cp_model.INFEASIBLE
 
 
-def _intervals(model: Any, project: Project) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Starts in the free stretches of each task, precedence with rests, and what there is of each resource."""
+def _variables(model: Any, project: Project, grain: int) -> dict[str, Any]:
+    """Start of each task, in steps of the grain, within its free stretches."""
     from ortools.sat.python import cp_model
 
-    starts: dict[str, Any] = {}
-    ends: dict[str, Any] = {}
+    return {
+        task.id: model.new_int_var_from_domain(
+            cp_model.Domain.from_intervals(
+                [[-(-low // grain), (high - task.minutes) // grain] for low, high in project.free(task)]
+            ),
+            task.id,
+        )
+        for task in project.tasks
+    }
+
+
+def _hard_limits(model: Any, project: Project, starts: Mapping[str, Any], ends: Mapping[str, Any]) -> None:
+    """Precedence with rests, and what there is of each resource."""
     uses: dict[str, list[tuple[Any, int]]] = defaultdict(list)
     for task in project.tasks:
-        domain = cp_model.Domain.from_intervals([[a, b - task.minutes] for a, b in project.free(task)])
-        starts[task.id] = model.new_int_var_from_domain(domain, task.id)
-        ends[task.id] = starts[task.id] + task.minutes
         interval = model.new_fixed_size_interval_var(starts[task.id], task.minutes, task.id)
         for name, amount in task.needs.items():
             if amount and task.minutes:
                 uses[name].append((interval, amount))
-    for task in project.tasks:
         for before in task.after:
             model.add(starts[task.id] >= ends[before.id] + before.wait_minutes)
     for name, used in uses.items():
         model.add_cumulative([i for i, _ in used], [a for _, a in used], project.resources[name])
-    return starts, ends
+
+
+def _grain(project: Project) -> int:
+    """The step in which all durations, rests and hours can be told; clocks read better for it."""
+    calendar = project.calendar
+    spans = [*(calendar.days + calendar.rain if calendar else ())]
+    numbers = [minute for span in spans for minute in span]
+    for task in project.tasks:
+        numbers += [task.minutes, *(a.wait_minutes for a in task.after)]
+        numbers += [
+            minute for span in (*task.avoid, *([task.window] if task.window else [])) for minute in span
+        ]
+    return math.gcd(*numbers) or 1
 
 
 def _effort(model: Any, project: Project, starts: Mapping[str, Any], ends: Mapping[str, Any]) -> Any:

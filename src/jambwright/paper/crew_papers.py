@@ -1,0 +1,164 @@
+"""The crew's days on paper: a chart by person, a table by room, a calendar file and a note to the household."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import UTC, date, datetime, time, timedelta
+from itertools import groupby
+
+from jambwright import __version__
+from jambwright.basis.tables import table
+from jambwright.paper.pdf import typeset
+from jambwright.paper.render import svg
+from jambwright.paper.scene import Area, Box, Item, Line, Scene, Words, rectangle
+from jambwright.plan.crew.days import NOISY, OPEN, CrewDays, Stay
+from jambwright.plan.crew.recount import Placed
+from jambwright.plan.crew.work import DAY, ENDS, STARTS
+from jambwright.plan.house import HousePlan
+
+HOUR_MM = 20.0
+ROW_MM = 6.6
+NAMES_MM = 20.0
+LETTERING_MM = 2.9
+
+
+def crew_pdf(house: HousePlan, days: CrewDays) -> bytes:
+    """The chart, the rooms and the note to the household as PDF."""
+    return typeset(
+        "crew.typ",
+        {
+            "label": house.survey.site.label,
+            "made_with": f"jambwright {__version__}",
+            "says": quality_words(days),
+            "left_out": [problem.say for problem in days.left_out],
+            "days": [
+                {
+                    "title": _day(on),
+                    "svg": svg(chart, Box(width_mm=184.0, height_mm=chart.paper_size().height_mm)),
+                    "height": chart.paper_size().height_mm,
+                }
+                for on, chart in charts(days)
+            ],
+            "rooms": [
+                [
+                    stay.room,
+                    _day(stay.on),
+                    f"{_clock(stay.start)} to {_clock(stay.end)}",
+                    stay.opening_id,
+                    _steps(stay),
+                ]
+                for stay in sorted(days.stays, key=lambda stay: (stay.room, stay.on))
+            ],
+            "note": household_note(house, days).splitlines(),
+        },
+    )
+
+
+def quality_words(days: CrewDays) -> str:
+    """How good the plan is, and how much better one could be."""
+    plan = days.plan
+    visits = "1 visit" if plan.visits == 1 else f"{plan.visits} visits"
+    sure = "no better plan exists" if plan.proven_optimal else "the best found in the time given"
+    return (
+        f"{visits}, {plan.days} days, walls open {plan.open_minutes / 60:.1f} hours in all, "
+        f"{plan.room_days} room days: {sure}. No plan ends before {_moment(days, plan.lower_bound)}; "
+        f"this one ends {_moment(days, plan.makespan)}."
+    )
+
+
+def charts(days: CrewDays) -> Iterator[tuple[date, Scene]]:
+    """One chart a day: a row for each person, a bar for each stretch at one opening."""
+    people = sorted({who for placed in days.plan.tasks for who in placed.who})
+    by_day = sorted(days.plan.tasks, key=lambda placed: placed.start)
+    for day, placed in groupby(by_day, key=lambda each: each.start // DAY):
+        yield days.crew.first_day + timedelta(days=day), _chart(list(placed), people)
+
+
+def _chart(placed: Sequence[Placed], people: Sequence[str]) -> Scene:
+    items: list[Item] = []
+    foot = -ROW_MM * len(people)
+    for hour in range(STARTS // 60, ENDS // 60 + 1):
+        x = _x(hour * 60)
+        items.append(Line(points=((x, 0.0), (x, foot)), ink="hatch"))
+        items.append(Words(at=(x, 1.2), text=f"{hour}:00", size_mm=LETTERING_MM - 0.4, seat="base"))
+    for row, who in enumerate(people):
+        middle = -ROW_MM * (row + 0.5)
+        items.append(Words(at=(0.0, middle), text=who, size_mm=LETTERING_MM, align="left"))
+        own = [each for each in placed if who in each.who]
+        for mark, run in groupby(own, key=lambda each: each.id.split(" ", 1)[0]):
+            items += _bar(mark, list(run), middle)
+    return Scene(title="Who is where", items=tuple(items), scale=1)
+
+
+def _bar(mark: str, run: Sequence[Placed], middle: float) -> Iterator[Item]:
+    left, right = _x(run[0].start % DAY), _x((run[-1].end - 1) % DAY + 1)
+    yield Area(points=rectangle(left, middle - 2.4, right - left, 4.8), ink="frame", fill="blank")
+    if right - left > 5.0:
+        yield Words(at=((left + right) / 2, middle), text=mark, size_mm=LETTERING_MM, bold=True)
+
+
+def _x(minute: int) -> float:
+    return NAMES_MM + (minute - STARTS) / 60 * HOUR_MM
+
+
+def crew_ics(house: HousePlan, days: CrewDays) -> bytes:
+    """One event for every stay at an opening, in the house's own time."""
+    from icalendar import Calendar, Event
+
+    book = Calendar()
+    book.add("prodid", f"-//jambwright {__version__}//")
+    book.add("version", "2.0")
+    for stay in days.stays:
+        event = Event()
+        event.add("uid", f"{stay.on.isoformat()}-{stay.opening_id}@jambwright.invalid")
+        event.add("dtstamp", datetime.combine(days.crew.first_day, time(), tzinfo=UTC))
+        event.add("dtstart", _at(stay.on, stay.start))
+        event.add("dtend", _at(stay.on, stay.end))
+        event.add("summary", f"{stay.name}: {_steps(stay)}")
+        event.add("location", house.survey.site.label)
+        book.add_component(event)
+    return bytes(book.to_ical())
+
+
+def household_note(house: HousePlan, days: CrewDays) -> str:
+    """Plain words for the people who live there: which room, when, what to move, when it is noisy and cold."""
+    disturb = {room.name: room.disturb for room in house.survey.house.rooms}
+    lines = ["What happens when, room by room.", ""]
+    for on, stays in groupby(days.stays, key=lambda stay: stay.on):
+        lines.append(_day(on))
+        for stay in stays:
+            lines.append(f"  {stay.room} ({stay.opening_id}), {_clock(stay.start)} to {_clock(stay.end)}.")
+            noisy, cold = stay.during(NOISY), stay.during(OPEN)
+            if noisy and cold:
+                lines.append(
+                    f"    Noisy {_clock(noisy[0])} to {_clock(noisy[1])}; open and cold "
+                    f"{_clock(cold[0])} to {_clock(cold[1])}. Please clear the sill, take curtains down and "
+                    "move furniture two metres from the window before."
+                )
+            if disturb.get(stay.room):
+                lines.append(f"    We keep in mind: {disturb[stay.room]}.")
+        lines.append("")
+    lines.append("Keep children and pets out of the room and off the ground below while we work.")
+    lines.append("Leave new windows shut and do not touch fresh seals until the next day.")
+    return "\n".join(lines) + "\n"
+
+
+def _steps(stay: Stay) -> str:
+    words = {row["step"]: row["words"] for row in table("crew_tasks")}
+    return ", ".join(words[step.id.split(" ", 1)[1]] for step in stay.steps)
+
+
+def _clock(minute: int) -> str:
+    return f"{minute // 60}:{minute % 60:02d}"
+
+
+def _day(on: date) -> str:
+    return f"{on:%A} {on.day} {on:%B}"
+
+
+def _moment(days: CrewDays, minute: int) -> str:
+    return f"{_day(days.crew.first_day + timedelta(days=minute // DAY))} {_clock(minute % DAY)}"
+
+
+def _at(on: date, minute: int) -> datetime:
+    return datetime.combine(on, time(minute // 60, minute % 60))

@@ -1,0 +1,80 @@
+"""What is cut from stock lengths over the whole house, bar by bar with the least waste."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from jambwright.plan.cutting import CutPlan, CuttingJob, Piece, Stock, plan_cuts, plan_plainly
+from jambwright.plan.house import OpeningPlan
+from jambwright.plan.packs import Pack, pack_of
+from jambwright.plan.quantities import quantities
+
+JOINT_MM = 8.0
+"""Left open where a long run is butted: 6 to 10 mm (practice reference C4, from memory, medium)."""
+Key = tuple[str, str]
+"""Item and size."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CuttingList:
+    """All bars of one item and size."""
+
+    item: str
+    size: str
+    job: CuttingJob
+    plan: CutPlan
+    plainly: int
+    """Bars that cutting longest first from the first with room would take."""
+    joined: tuple[str, ...]
+    """Openings whose run is longer than a length and is butted, with an expansion gap in the joint."""
+
+
+def cutting_lists(plans: Sequence[OpeningPlan], *, seconds: float = 2.0) -> tuple[CuttingList, ...]:
+    """Cutting plans of everything that comes in lengths. What is marked cut or fitted is not cut again."""
+    wanted: dict[Key, list[tuple[str, float]]] = defaultdict(list)
+    for plan in plans:
+        if not {"cut", "fitted"} & set(plan.opening.done):
+            for part in quantities(plan):
+                if pack_of(part.item, part.size).kerf_mm is not None:
+                    wanted[part.item, part.size].append((part.opening_id, part.amount))
+    return tuple(_listed(key, pieces, seconds) for key, pieces in wanted.items())
+
+
+def bars_taken(lists: Sequence[CuttingList]) -> Mapping[Key, int]:
+    """Stock lengths to buy, by item and size."""
+    return {(each.item, each.size): len(each.plan.bars) for each in lists}
+
+
+def _listed(key: Key, wanted: Sequence[tuple[str, float]], seconds: float) -> CuttingList:
+    pack = pack_of(*key)
+    pieces: list[Piece] = []
+    joined: list[str] = []
+    for mark, length in wanted:
+        parts = _parts(length, pack)
+        if parts > 1:
+            joined.append(mark)
+        each = (length - (parts - 1) * JOINT_MM) / parts
+        pieces.append(Piece(length_mm=round(each, 1), count=parts, label=mark))
+    job = CuttingJob(
+        stock=(Stock(length_mm=pack.size),),
+        pieces=tuple(pieces),
+        kerf_mm=pack.kerf_mm or 0.0,
+        trim_mm=pack.ends_mm / 2,
+    )
+    return CuttingList(
+        item=key[0],
+        size=key[1],
+        job=job,
+        plan=plan_cuts(job, seconds=seconds),
+        plainly=len(plan_plainly(job).bars),
+        joined=tuple(joined),
+    )
+
+
+def _parts(length_mm: float, pack: Pack) -> int:
+    """How many butted parts a run takes, each no longer than a trimmed length."""
+    room = pack.size - pack.ends_mm
+    return max(1, math.ceil((length_mm + JOINT_MM) / (room + JOINT_MM)))

@@ -1,0 +1,219 @@
+"""The one door to the solvers: a clock, linear and integer programmes, a constraint model.
+
+Whatever comes out of here is counted again in plain Python before anyone is shown it
+(``cutting.recount``, ``crew.recount``): a solver is believed on its bound, never on its plan.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+Status = Literal["optimal", "feasible", "infeasible", "unknown"]
+
+THREADS = 2
+"""Solver threads; a laptop on a kitchen table has at least two cores."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """Seconds that were granted, counted from the start."""
+
+    seconds: float
+    started: float = field(default_factory=time.monotonic)
+
+    @property
+    def spent(self) -> float:
+        """Seconds since the start."""
+        return time.monotonic() - self.started
+
+    @property
+    def left(self) -> float:
+        """Seconds still to go, never below zero."""
+        return max(0.0, self.seconds - self.spent)
+
+    @property
+    def over(self) -> bool:
+        """Whether the time is used up."""
+        return self.left <= 0.0
+
+    def share(self, part: float) -> Clock:
+        """A clock of its own over a part of what is left."""
+        return Clock(self.left * part)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What a solver said: how far it came, its values, and the best bound it proved."""
+
+    status: Status
+    values: tuple[int, ...]
+    """One a variable, in the order they were given; empty without a solution."""
+    bound: float
+    """No solution of the model costs less."""
+    seconds: float
+
+    @property
+    def found(self) -> bool:
+        """Whether there is a solution to look at."""
+        return self.status in ("optimal", "feasible")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One variable of a covering programme: its cost and how much of each row it covers."""
+
+    cost: float
+    covers: Mapping[int, int]
+
+
+class GrowingProgramme:
+    """``min c x`` with rows ``A x >= b`` (or ``<=`` where the row is a limit), ``x >= 0``, columns added as
+    they are found. The solver keeps its basis from one solution to the next."""
+
+    def __init__(self, needs: Sequence[float], limits: Mapping[int, float]) -> None:
+        """``needs``: right-hand sides of the rows to cover. ``limits``: rows (numbered on) not to exceed."""
+        self._lp = _solver("GLOP")
+        no_end = self._lp.infinity()
+        self._rows = [self._lp.Constraint(float(need), no_end) for need in needs]
+        self._limits = {row: self._lp.Constraint(-no_end, float(most)) for row, most in limits.items()}
+        self._objective = self._lp.Objective()
+        self._objective.SetMinimization()
+        self._columns: list[Any] = []
+
+    def add(self, column: Column) -> int:
+        """Add a column; its number."""
+        variable = self._lp.NumVar(0.0, self._lp.infinity(), "")
+        self._objective.SetCoefficient(variable, float(column.cost))
+        for row, amount in column.covers.items():
+            constraint = self._limits[row] if row in self._limits else self._rows[row]
+            constraint.SetCoefficient(variable, float(amount))
+        self._columns.append(variable)
+        return len(self._columns) - 1
+
+    def need(self, row: int, amount: float) -> None:
+        """Change how much of a row is needed."""
+        self._rows[row].SetLb(float(amount))
+
+    def limit(self, row: int, most: float) -> None:
+        """Change the limit of a row."""
+        self._limits[row].SetUb(float(most))
+
+    def forbid(self, number: int) -> None:
+        """Take a column out of use."""
+        self._columns[number].SetUb(0.0)
+
+    def solve(self) -> LinearAnswer:
+        """Solve as it stands."""
+        self._lp.Solve()
+        return LinearAnswer(
+            value=self._objective.Value(),
+            amounts=[column.solution_value() for column in self._columns],
+            prices=[row.dual_value() for row in self._rows],
+            limit_prices={row: limit.dual_value() for row, limit in self._limits.items()},
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinearAnswer:
+    """Solution of a linear programme with the price of each row."""
+
+    value: float
+    amounts: list[float]
+    prices: list[float]
+    limit_prices: Mapping[int, float]
+
+
+def solve_covering(
+    columns: Sequence[Column],
+    needs: Sequence[int],
+    limits: Mapping[int, int],
+    *,
+    at_most: float,
+    any_will_do: bool,
+    seconds: float,
+) -> Outcome:
+    """Whole numbers of columns that cover every row at least cost, and at no more than ``at_most``.
+
+    Rows are numbered as in ``GrowingProgramme``. With ``any_will_do`` the first solution is the answer.
+    """
+    started = time.monotonic()
+    mip = _solver("SCIP")
+    no_end = mip.infinity()
+    rows = [mip.Constraint(float(need), no_end) for need in needs]
+    upper = {row: mip.Constraint(-no_end, float(most)) for row, most in limits.items()}
+    ceiling = mip.Constraint(-no_end, float(at_most))
+    objective = mip.Objective()
+    objective.SetMinimization()
+    variables = []
+    for column in columns:
+        variable = mip.IntVar(0.0, no_end, "")
+        ceiling.SetCoefficient(variable, float(column.cost))
+        if not any_will_do:
+            objective.SetCoefficient(variable, float(column.cost))
+        for row, amount in column.covers.items():
+            (upper[row] if row in upper else rows[row]).SetCoefficient(variable, float(amount))
+        variables.append(variable)
+    if any_will_do:
+        mip.SetSolverSpecificParametersAsString(_FIRST_SOLUTION)
+    mip.SetTimeLimit(max(1, int(seconds * 1000)))
+    status = _MIP_STATUS.get(mip.Solve(_exactly()), "unknown")
+    found = status in ("optimal", "feasible")
+    return Outcome(
+        status=status,
+        values=tuple(round(v.solution_value()) for v in variables) if found else (),
+        bound=objective.BestBound() if found else float("-inf"),
+        seconds=time.monotonic() - started,
+    )
+
+
+_FIRST_SOLUTION = """
+separating/maxrounds = 0
+separating/maxroundsroot = 0
+presolving/maxrounds = 0
+branching/pscost/priority = 1000000
+"""
+"""Without an objective, cuts and presolve only slow the way down to a solution (measured)."""
+
+# status numbers of the linear solver's wrapper: OPTIMAL, FEASIBLE, INFEASIBLE
+_MIP_STATUS: dict[int, Status] = {0: "optimal", 1: "feasible", 2: "infeasible"}
+
+
+def solve_constraints(model: Any, variables: Sequence[Any], *, seconds: float) -> Outcome:
+    """Solve a constraint model with an objective to minimise; values in the order of ``variables``."""
+    from ortools.sat.python import cp_model
+
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = max(0.01, seconds)
+    solver.parameters.num_workers = THREADS
+    status = _CP_STATUS.get(solver.solve(model), "unknown")
+    found = status in ("optimal", "feasible")
+    return Outcome(
+        status=status,
+        values=tuple(solver.value(v) for v in variables) if found else (),
+        bound=solver.best_objective_bound,
+        seconds=solver.wall_time,
+    )
+
+
+_CP_STATUS: dict[Any, Status] = {4: "optimal", 2: "feasible", 3: "infeasible"}
+
+
+def _exactly() -> Any:
+    """No gap left open: the wrapper's own default would call a plan optimal at a ten-thousandth."""
+    from ortools.linear_solver import pywraplp
+
+    parameters = pywraplp.MPSolverParameters()
+    parameters.SetDoubleParam(parameters.RELATIVE_MIP_GAP, 0.0)
+    return parameters
+
+
+def _solver(name: str) -> Any:
+    from ortools.linear_solver import pywraplp
+
+    solver = pywraplp.Solver.CreateSolver(name)
+    if solver is None:
+        raise RuntimeError(f"OR-Tools came without {name}; install the wheel from the package index")
+    return solver
