@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: setup demo test bench lint generated clean
+.PHONY: setup demo test bench lint generated programs tour clean
 
 setup: $(STAMP)
 
@@ -27,10 +27,16 @@ lint: setup
 generated: setup
 	$(BIN)/python scripts/generated.py
 
-test: lint
+programs:
+	sh scripts/programs.sh
+
+test: lint programs
 	$(BIN)/pytest -n 2
 
-bench: setup
+tour: setup programs
+	PYTHONPATH=tests $(BIN)/python scripts/tour.py
+
+bench: setup programs
 	$(BIN)/pytest benchmarks --benchmark-only -o addopts= -o python_files="bench_*.py" -q
 
 clean:

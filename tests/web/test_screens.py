@@ -23,6 +23,7 @@ AT_DESK = {
     "order": "/houses/{house}/order",
     "glass": "/houses/{house}/glass?opening=W4",
     "materials": "/houses/{house}/materials",
+    "cutting": "/houses/{house}/cutting",
     "days": "/houses/{house}/days",
     "price": "/houses/{house}/price",
     "prices": "/prices",

@@ -132,7 +132,7 @@ def _postgres(url: str) -> Store:
         engine = create_engine(plain, pool_size=8, max_overflow=56, pool_pre_ping=True)
     except ModuleNotFoundError:
         raise BadInput.one(
-            "database", "PostgreSQL needs its driver: pip install 'psycopg[binary]'."
+            "database", "PostgreSQL needs its driver: pip install 'jambwright[postgres]'."
         ) from None
     return Store(engine, nullcontext())
 

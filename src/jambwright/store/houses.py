@@ -87,6 +87,17 @@ def read_house(store: Store, house: str) -> House:
         return load(connection, house)
 
 
+def house_version(store: Store, house: str) -> int:
+    """The version a house is at. Raises ``NotThere``."""
+    with store.reading() as connection:
+        found: int | None = connection.execute(
+            select(houses.c.version).where(houses.c.id == house, ~houses.c.removed)
+        ).scalar()
+    if found is None:
+        raise NotThere(house)
+    return found
+
+
 def remove_house(store: Store, house: str, *, version: int | None = None) -> None:
     """Take a house off the list; its rows and history stay. Raises ``NotThere``."""
     with store.writing() as connection:

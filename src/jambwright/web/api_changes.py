@@ -10,7 +10,7 @@ from fastapi import APIRouter, Path, Query, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.sse import EventSourceResponse
 
-from jambwright.store import history, now, open_clashes, read_house, take, undo
+from jambwright.store import history, house_version, now, open_clashes, read_house, take, undo
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, Reader, StoreHere
 from jambwright.web.shapes import ChangesAnswered, ChangesSent, History, HouseShown, Id
@@ -56,7 +56,7 @@ async def watch(house: HouseId, request: Request, store: StoreHere, _: Reader) -
     """Server-sent events; each carries the version."""
     told = -1
     while not await request.is_disconnected():
-        version = (await run_in_threadpool(read_house, store, house)).version
+        version = await run_in_threadpool(house_version, store, house)
         if version != told:
             told = version
             yield version

@@ -10,13 +10,14 @@ from fastapi.concurrency import run_in_threadpool
 
 from jambwright import job
 from jambwright.basis.border import accept
+from jambwright.plan.crew.days import CrewDays, plan_days
+from jambwright.plan.house import HousePlan
 from jambwright.plan.prices import Prices, prices_from_tree
-from jambwright.readings import Survey
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import NotThere, Store, choose, chosen, read_house, to_yaml
 from jambwright.web.api_houses import YAML, HouseId, tree_of
 from jambwright.web.asking import Fitter, Office, Reader, StoreHere, audited
-from jambwright.web.crew_days import CrewChosen, crew_days, usual_crew
+from jambwright.web.crew_days import CrewChosen, days_view
 from jambwright.web.progress import Works
 from jambwright.web.shapes import Started
 
@@ -76,13 +77,21 @@ def post_days(
 
 def _days(store: Store, house: str, crew: CrewChosen, who: str, told: Callable[[str], None]) -> Any:
     plan = job.plan_house(survey_from_tree(read_house(store, house).tree), told)
-    choose(store, "days", crew_days(plan, crew), who=who, house=house)
+    keep_days(store, house, plan, crew, who)
     return {}
 
 
-def crew_of(store: Store, house: str, tree: dict[str, Any]) -> CrewChosen:
-    """The crew as last chosen, else the usual one on the day of the work."""
+def keep_days(store: Store, house: str, plan: HousePlan, crew: CrewChosen, who: str) -> CrewDays:
+    """Plan the days of a planned house and keep them for the desk."""
+    days = plan_days(plan, crew.crew(), seconds=job.CREW_SECONDS)
+    choose(store, "days", days_view(plan, days, crew), who=who, house=house)
+    return days
+
+
+def crew_of(store: Store, house: str, tree: dict[str, Any]) -> CrewChosen | None:
+    """The crew as last chosen, else the usual one from the day of the work on; None while that is not known."""
     found = chosen(store, "days", house=house)
     if found is not None:
         return accept(CrewChosen, found["chosen"])
-    return usual_crew(Survey.model_validate(tree).date_of_work if tree["openings"] else None)
+    first = tree.get("date_of_work")
+    return accept(CrewChosen, {"first_day": first}) if first else None

@@ -20,7 +20,7 @@ from jambwright.store import (
     plan_result,
     read_house,
 )
-from jambwright.web.api_desk import prices_of
+from jambwright.web.api_desk import crew_of, keep_days, prices_of
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, Reader, StoreHere, audited
 from jambwright.web.plan_view import plan_view
@@ -53,8 +53,9 @@ def start_plan(house: HouseId, request: Request, store: StoreHere, person: Fitte
 def _plan(store: Store, house: str, who: str, told: Callable[[str], None]) -> Any:
     standing = read_house(store, house)
     plan = job.plan_house(survey_from_tree(standing.tree), told)
-    prices = prices_of(store)
-    line = keep_plan(store, standing, who, plan_view(plan, prices), job.papers(plan, told, prices))
+    prices, crew = prices_of(store), crew_of(store, house, standing.tree)
+    days = keep_days(store, house, plan, crew, who) if crew else None
+    line = keep_plan(store, standing, who, plan_view(plan, prices), job.papers(plan, told, prices, days))
     return {"plan": line.id}
 
 

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import Annotated, Any
 
 from pydantic import Field
 
 from jambwright.basis.border import Strict
-from jambwright.basis.problems import BadInput, Problem, raise_if_any
-from jambwright.plan.crew import CrewPlan, Placed, Project, Task, plan_crew
-from jambwright.plan.crew.work import DAY, Crew, project_of
+from jambwright.plan.crew import Placed
+from jambwright.plan.crew.days import CrewDays
+from jambwright.plan.crew.work import DAY, Crew
 from jambwright.plan.house import HousePlan
-from jambwright.web.texts import say
 
-SECONDS = 8.0
+SHOWN_AT_LEAST = 5
 
 
 class CrewChosen(Strict):
@@ -29,66 +27,45 @@ class CrewChosen(Strict):
     held: dict[str, date] = {}
     """Day on which an opening's wall is open, by its mark."""
 
+    def crew(self) -> Crew:
+        """As the plan takes it."""
+        return Crew(
+            first_day=self.first_day, fitters=self.fitters, towers=self.towers, outside_c=self.outside_c,
+            held=self.held,
+        )  # fmt: skip
 
-def crew_days(plan: HousePlan, chosen: CrewChosen) -> dict[str, Any]:
-    """The plan of the crew as plain values. Raises ``BadInput`` for what fits in no day."""
-    crew = Crew(
-        first_day=chosen.first_day, fitters=chosen.fitters, towers=chosen.towers, outside_c=chosen.outside_c
-    )
-    project = project_of(plan, crew)
-    raise_if_any(_wrong_days(project, chosen))
-    found = plan_crew(_held(project, chosen), seconds=SECONDS)
-    days = [day.isoformat() for day in _working_days(project, chosen)]
-    rows = _rows(plan, project, found, chosen)
+
+def days_view(plan: HousePlan, days: CrewDays, chosen: CrewChosen) -> dict[str, Any]:
+    """The crew's days as plain values: one row an opening, with what is done on which day."""
+    working = [day.isoformat() for day in _working_days(days)]
+    rows = _rows(plan, days, chosen)
+    last = max([*working[:SHOWN_AT_LEAST], *(day for row in rows for day in row["days"])])
     return {
         "chosen": chosen.model_dump(mode="json"),
-        "days": days,
-        "shown": [day for day in days if day <= max([*days[:5], *(d for row in rows for d in row["days"])])],
+        "days": working,
+        "shown": [day for day in working if day <= last],
         "rows": rows,
-        "visits": found.visits,
-        "work_days": found.days,
-        "proven": found.proven_optimal,
-        "open_hours": round(found.open_minutes / 60, 1),
+        "left_out": [problem.say for problem in days.left_out],
+        "visits": days.plan.visits,
+        "work_days": days.plan.days,
+        "proven": days.plan.proven_optimal,
+        "open_hours": round(days.plan.open_minutes / 60, 1),
     }
 
 
-def _working_days(project: Project, chosen: CrewChosen) -> list[date]:
-    days = project.calendar.days if project.calendar else ()
-    return [chosen.first_day + timedelta(days=start // DAY) for start, _ in days]
+def _working_days(days: CrewDays) -> list[date]:
+    spans = days.project.calendar.days if days.project.calendar else ()
+    return [days.crew.first_day + timedelta(days=start // DAY) for start, _ in spans]
 
 
-def _wrong_days(project: Project, chosen: CrewChosen) -> list[Problem]:
-    working = set(_working_days(project, chosen))
-    return [
-        Problem(f"held.{mark}", say("days.not_working", mark=mark, day=day.isoformat()))
-        for mark, day in chosen.held.items()
-        if day not in working
-    ]
-
-
-def _held(project: Project, chosen: CrewChosen) -> Project:
-    """The tasks that open the wall of a held opening are given that day alone."""
-    return replace(project, tasks=tuple(_on_its_day(task, chosen) for task in project.tasks))
-
-
-def _on_its_day(task: Task, chosen: CrewChosen) -> Task:
-    day = chosen.held.get(task.same_day or "")
-    if day is None:
-        return task
-    start = (day - chosen.first_day).days * DAY
-    return replace(task, window=(start, start + DAY))
-
-
-def _rows(plan: HousePlan, project: Project, found: CrewPlan, chosen: CrewChosen) -> list[dict[str, Any]]:
-    """One row an opening, with what is done on which day."""
-    by_mark: dict[str, dict[str, list[dict[str, Any]]]] = defaultdict(lambda: defaultdict(list))
+def _rows(plan: HousePlan, days: CrewDays, chosen: CrewChosen) -> list[dict[str, Any]]:
+    by_mark: dict[str, dict[str, Any]] = defaultdict(dict)
     opens: dict[str, str] = {}
-    for placed in sorted(found.tasks, key=lambda one: one.start):
-        mark, _, step = placed.id.partition(" ")
-        day = (chosen.first_day + timedelta(days=placed.start // DAY)).isoformat()
-        by_mark[mark][day].append({"step": step, **_clock(placed)})
-        if project.task(placed.id).same_day:
-            opens.setdefault(mark, day)
+    for stay in days.stays:
+        day = stay.on.isoformat()
+        by_mark[stay.opening_id][day] = [_step(placed) for placed in stay.steps]
+        if any(days.project.task(placed.id).same_day for placed in stay.steps):
+            opens.setdefault(stay.opening_id, day)
     return [
         {
             "id": each.opening.id,
@@ -102,13 +79,6 @@ def _rows(plan: HousePlan, project: Project, found: CrewPlan, chosen: CrewChosen
     ]
 
 
-def _clock(placed: Placed) -> dict[str, Any]:
+def _step(placed: Placed) -> dict[str, Any]:
     start, end = (f"{minute % DAY // 60:02}:{minute % 60:02}" for minute in (placed.start, placed.end))
-    return {"start": start, "end": end, "who": ", ".join(placed.who)}
-
-
-def usual_crew(plan_date: date | None) -> CrewChosen:
-    """What is taken until someone chooses. Raises ``BadInput`` while the day of the work is not known."""
-    if plan_date is None:
-        raise BadInput.one("date_of_work", say("days.no_date"))
-    return CrewChosen(first_day=plan_date)
+    return {"step": placed.id.split(" ", 1)[1], "start": start, "end": end, "who": ", ".join(placed.who)}

@@ -8,7 +8,6 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse
 
-from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.store import (
     House,
@@ -37,7 +36,19 @@ from jambwright.web.pages import page
 
 router = APIRouter(include_in_schema=False)
 
-PARTS = ("house", "findings", "order", "glass", "materials", "days", "price", "papers", "history", "survey")
+PARTS = (
+    "house",
+    "findings",
+    "order",
+    "glass",
+    "materials",
+    "cutting",
+    "days",
+    "price",
+    "papers",
+    "history",
+    "survey",
+)
 """The pages of one house, in the order of their tabs."""
 
 
@@ -137,10 +148,7 @@ def days(house: HouseId, request: Request, store: StoreHere, person: Reader) -> 
     """The crew's days, to be moved about."""
     shown = _of_house(store, house, "days")
     found = chosen(store, "days", house=house)
-    try:
-        crew = crew_of(store, house, shown["house"].tree)
-    except BadInput:
-        crew = None
+    crew = crew_of(store, house, shown["house"].tree)
     return _desk("desk_days.html", request, person, found=found, crew=crew, **shown)
 
 
@@ -173,6 +181,6 @@ def of_the_plan(
     house: HouseId, part: str, request: Request, store: StoreHere, person: Reader
 ) -> HTMLResponse:
     """Pages that show a part of the plan as it is."""
-    if part not in ("findings", "order", "materials", "price"):
+    if part not in ("findings", "order", "materials", "cutting", "price"):
         raise NotThere(part)
     return _desk(f"desk_{part}.html", request, person, **_of_house(store, house, part))

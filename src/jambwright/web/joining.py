@@ -13,9 +13,9 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from jambwright.store import end_sessions, invite, join, logins, rename
 from jambwright.store.people import SESSION_DAYS, Login
-from jambwright.web.asking import COOKIE, Fitter, Office, Reader, StoreHere, address_of, audited, csrf_token
+from jambwright.web.asking import COOKIE, Office, Reader, StoreHere, address_of, audited, csrf_token
 from jambwright.web.pages import page
-from jambwright.web.shapes import Me, NewLogin, Renamed
+from jambwright.web.shapes import Me, NewLogin
 from jambwright.web.texts import say
 
 router = APIRouter()
@@ -89,12 +89,6 @@ def let_in(
 def me(request: Request, person: Reader) -> Me:
     """Name, role, and the token that our own pages send with every change."""
     return Me(name=person.name, role=person.role, token=csrf_token(request.cookies.get(COOKIE, "")))
-
-
-@router.patch("/api/me", status_code=204, tags=["people"], summary="Sign with another name")
-def rename_me(new: Renamed, store: StoreHere, person: Fitter) -> None:
-    """From now on; what was signed stays."""
-    rename(store, person.id, new.name.strip())
 
 
 @router.get("/api/people", tags=["people"], summary="Open sessions")

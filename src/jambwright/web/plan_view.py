@@ -9,6 +9,7 @@ from jambwright.basis.clause import Clause
 from jambwright.basis.units import show_mm
 from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import GRAVITY, Verdict, gravest
+from jambwright.plan.cutting_list import CuttingList, bars_taken, cutting_lists
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.materials import Material, house_materials
 from jambwright.plan.prices import Prices
@@ -20,12 +21,14 @@ LARGEST = Clause("Largest true rectangle in the adjusted outline", "", "calculat
 HEAT = Clause("EN ISO 10077-1", "", "from memory, high")
 INDEX = Clause("Window energy index, published UK formula", "", "from memory, high")
 MASSES = Clause("Sum of the pieces", "", "calculated")
+CUTTING = Clause("Least stock, with a bound on every other plan", "", "calculated")
 PLACED = Clause("Rules of corner and centre distances, and the wind", "", "calculated")
 
 
 def plan_view(plan: HousePlan, prices: Prices | None = None) -> Plain:
     """The whole plan, with an estimate where there are prices."""
-    materials = house_materials(plan.openings)
+    cuts = cutting_lists(plan.openings)
+    materials = house_materials(plan.openings, bars_taken(cuts))
     return {
         "house": {
             "label": plan.survey.site.label,
@@ -48,6 +51,7 @@ def plan_view(plan: HousePlan, prices: Prices | None = None) -> Plain:
         "openings": [_opening(each, plan.rules_on(each)) for each in plan.openings],
         "verdicts": [verdict_view(v) for v in _worst_first(plan.rules.house)],
         "materials": [_material(each) for each in materials],
+        "cutting": [_cutting(each) for each in cuts],
         "price": price_view(plan, materials, prices) if prices else None,
     }
 
@@ -137,6 +141,35 @@ def _heat(plan: OpeningPlan) -> Iterable[Plain]:
         "index", unit.index_kwh_m2, "kWh/m²", 0, INDEX, "gain by the sun less loss, at the reference size", {}
     )
     yield _figure("band", unit.band.band, "", 0, INDEX, "band the index falls in", {})
+
+
+def _cutting(cuts: CuttingList) -> Plain:
+    plan = cuts.plan
+    given = {"pieces": sum(piece.count for piece in cuts.job.pieces), "kerf": f"{cuts.job.kerf_mm:g} mm",
+             "trim at each end": f"{cuts.job.trim_mm:g} mm", "longest first would take": cuts.plainly,
+             "no plan takes fewer than": f"{plan.lower_bound:g}"}  # fmt: skip
+    formula = "fewest bars that hold all pieces" + (
+        ", proven" if plan.proven_optimal else ", best found in the time"
+    )
+    return {
+        "name": f"{cuts.item} {cuts.size}".rstrip(),
+        "count": _figure("bars", len(plan.bars), "", 0, CUTTING, formula, given),
+        "waste": _figure(
+            "waste", 100 * plan.waste_share, "%", 0, CUTTING, "length in no piece, over length bought", given
+        ),
+        "joined": list(cuts.joined),
+        "bars": [
+            {
+                "stock_mm": bar.stock.length_mm,
+                "offcut": show_mm(bar.offcut_mm),
+                "cuts": [
+                    {"label": cut.label, "mm": cut.length_mm, "text": show_mm(cut.length_mm)}
+                    for cut in bar.cuts
+                ],
+            }
+            for bar in plan.bars
+        ],
+    }
 
 
 def _material(material: Material) -> Plain:

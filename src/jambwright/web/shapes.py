@@ -115,12 +115,6 @@ class Me(Strict):
     token: str
 
 
-class Renamed(Strict):
-    """A new name to sign with."""
-
-    name: Name
-
-
 class ReadingCheck(Strict):
     """Readings of one opening to be looked at, whether they have been kept or not."""
 
@@ -154,5 +148,5 @@ class NewLogin(Strict):
 
 __all__ = [
     "ChangeSent", "ChangesAnswered", "ChangesSent", "History", "HouseLine", "HouseShown", "Id", "Kept", "Me",
-    "NewHouse", "NewLogin", "Photo", "PhotoLines", "PlanLine", "ReadingCheck", "Refused", "Renamed", "Started", "Tree",
+    "NewHouse", "NewLogin", "Photo", "PhotoLines", "PlanLine", "ReadingCheck", "Refused", "Started", "Tree",
 ]  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from jambwright.basis.tables import Row, table
@@ -34,6 +34,8 @@ class Crew:
     outside_c: float = 8.0
     rain: tuple[Span, ...] = ()
     """Wet hours, in minutes from the first day's midnight."""
+    held: Mapping[str, date] = field(default_factory=dict)
+    """Day that is settled for opening the wall, by opening."""
 
 
 def project_of(house: HousePlan, crew: Crew) -> Project:
@@ -79,9 +81,18 @@ def _tasks(plan: OpeningPlan, room: Room | None, crew: Crew) -> Iterator[Task]:
             avoid=tuple(_avoided(room, crew)),
             dry=row["dry"] == "yes",
             same_day=plan.opening.id if in_one_day else None,
+            window=_settled(plan.opening.id, crew) if in_one_day else None,
             room=plan.opening.room,
             place=plan.opening.elevation if outside else None,
         )
+
+
+def _settled(mark: str, crew: Crew) -> Span | None:
+    """The day an opening is held to, none when it may be any."""
+    if mark not in crew.held:
+        return None
+    start = (crew.held[mark] - crew.first_day).days * DAY
+    return (start, start + DAY)
 
 
 def _after(mark: str, row: Row, crew: Crew) -> tuple[After, ...]:

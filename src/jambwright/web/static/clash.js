@@ -7,7 +7,7 @@ import { figuresOf, nameOf } from "./readings.js";
 import { split } from "./tree.js";
 import { say } from "./texts.js";
 
-const isReading = (path) => /^\/openings\/[^/]+\/(outside|inside)\/\w+\/\w+$/.test(path);
+const isReading = (path) => /^\/(openings|fitted)\/[^/]+\/(outside|inside)\/\w+\/\w+$/.test(path);
 
 export function spoken(path) {
   const keys = split(path);

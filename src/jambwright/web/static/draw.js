@@ -13,7 +13,7 @@ const TAP = { width: 84, height: 58 };
 const FLATTEST = 0.6;
 const TALLEST = 1.05;
 
-export function drawOpening({ name, outline, taken, group, active, doubted, tap }) {
+export function drawOpening({ name, face, outline, taken, group, active, doubted, tap }) {
   const large = exaggerated(outline);
   const high = roomFor();
   const onPaper = scale(large.box, high);
@@ -27,7 +27,7 @@ export function drawOpening({ name, outline, taken, group, active, doubted, tap 
     dims,
   );
   const note = large.factor > 1 ? say("draw.exaggerated", { factor: large.factor }) : say("draw.square_so_far");
-  return el("figure", { class: "opening" }, picture, el("figcaption", {}, `${name}, ${say("draw.from_outside")}; ${note}`));
+  return el("figure", { class: "opening" }, picture, el("figcaption", {}, `${name}, ${say(`draw.${face}`)}; ${note}`));
 }
 
 // As high as leaves the pad on the screen, in the drawing's own units.

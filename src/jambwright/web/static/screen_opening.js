@@ -7,7 +7,7 @@ import { houseSeen, note, queued } from "./houses.js";
 import * as keep from "./keep.js";
 import { fromServer, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
-import { figuresOf, groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
+import { groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { openingTabs } from "./tabs.js";
 import { get } from "./tree.js";
@@ -58,9 +58,10 @@ class OpeningScreen {
       return;
     }
     this.title = `${this.mark} ${this.opening.room}`;
+    this.face = (await keep.fact(`face ${this.id}/${this.mark}`)) ?? "outside";
     this.taken = taken(this.opening[this.face]);
     this.measured = taken(this.opening[this.face], { measured: true });
-    this.place ??= missing(this.opening)[0] ?? "width bottom";
+    this.place ??= missing(this.opening, this.face)[0] ?? "width bottom";
     const clashes = (await queued(this.id)).filter((entry) => entry.state === "clash" && entry.path?.startsWith(`/openings/${this.mark}/`));
     refill(this.questions, ...clashes.map((entry) => clashCard(entry)));
     this.#draw();
@@ -76,7 +77,7 @@ class OpeningScreen {
   async #showPad() {
     const draft = await keep.get("drafts", this.#draftKey());
     const kind = this.place.split(" ")[0];
-    this.pad.show(this.place, { name: nameOf(this.place), hint: say(`hint.${kind}`), figures: this.taken[this.place] ?? [], draft });
+    this.pad.show(this.place, { name: nameOf(this.place), hint: say(this.face === "inside" && isLength(this.place) ? "hint.inside" : `hint.${kind}`), figures: this.taken[this.place] ?? [], draft });
   }
 
   #draw() {
@@ -85,7 +86,7 @@ class OpeningScreen {
     const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
     refill(this.picture, drawOpening({
       outline: fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured),
-      name: this.title, taken: this.taken, group: groupOf(this.place), active: this.place, doubted: suspects, tap: (place) => this.#light(place),
+      name: this.title, face: this.face, taken: this.taken, group: groupOf(this.place), active: this.place, doubted: suspects, tap: (place) => this.#light(place),
     }));
     refill(this.steps, ...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
     this.#say(here, fresh);
@@ -184,7 +185,7 @@ class OpeningScreen {
 
   // The server may know of a reading that helps more; else the next one round the opening.
   #following() {
-    const left = missing({ ...this.opening, [this.face]: this.opening[this.face] }, this.face).filter((place) => place !== this.place && !this.taken[place]);
+    const left = missing(this.opening, this.face).filter((place) => place !== this.place && !this.taken[place]);
     const after = left.filter((place) => places.indexOf(place) > places.indexOf(this.place));
     return after[0] ?? left[0] ?? this.place;
   }

@@ -2,6 +2,7 @@
 
 import { button, el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
+import * as keep from "./keep.js";
 import { keyOf, QUESTIONS } from "./questions.js";
 import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
@@ -18,7 +19,7 @@ export async function questionsScreen(id, mark) {
     title = `${mark} ${opening.room}`;
     const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
     if (open && document.activeElement.tagName === "INPUT") return null; // someone is typing there
-    refill(list, ...QUESTIONS.map((question) => ask(id, mark, opening, question)));
+    refill(list, await ofTheReadings(id, mark, house.tree, refresh), QUESTIONS.map((question) => ask(id, mark, opening, question)));
     return null;
   }
 
@@ -32,6 +33,22 @@ export async function questionsScreen(id, mark) {
     element: el("div", { class: "screen" },
       openingTabs(id, mark, "questions"), list),
   };
+}
+
+// Which face the readings are of, and with which tool they are taken: asked here, kept on this phone.
+async function ofTheReadings(id, mark, tree, refresh) {
+  const remember = (key) => async (value) => {
+    await keep.fact(key, value);
+    await refresh();
+  };
+  const face = (await keep.fact(`face ${id}/${mark}`)) ?? "outside";
+  const tool = (await keep.fact("tool")) ?? "";
+  const faces = ["outside", "inside"].map((name) => [name, say(`face.of.${name}`)]);
+  const tools = [["", say("tool.usual")], ...(tree.tools ?? []).map((one) => [one.name, one.name])];
+  return [
+    choice(say("question.face"), { path: "face" }, face, faces, remember(`face ${id}/${mark}`)),
+    tools.length > 1 && choice(say("question.tool"), { path: "tool" }, tool, tools, remember("tool")),
+  ];
 }
 
 function ask(id, mark, opening, question) {
