@@ -183,8 +183,11 @@ def second_reading_gains(
 def misread_effects(outline: Outline) -> dict[tuple[str, str], tuple[float, float]]:
     """What the largest misread that would go unnoticed does to the room for a frame: width, height, mm.
 
-    The worst pair of contacts counts (external reliability). Readings that nothing checks are left out.
+    The worst pair of contacts counts (external reliability). Readings that nothing checks are left out; so
+    are all where the outline crosses itself.
     """
+    if outline.crosses_itself:
+        return {}
     room = outline.room()
     none = Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0)
     slopes = room_slopes(outline.shape, outline.parameters, contacts(room, none, snug(room, none)))

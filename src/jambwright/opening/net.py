@@ -112,6 +112,21 @@ def net_of(
     return plan_net(places, sigmas, along, up, trust, shape), read
 
 
+def sigmas_at(shape: Shape, places: Sequence[Place], p: Floats, trust: Trust) -> Floats:
+    """Standard deviation of one reading at each place of an outline, (n,)."""
+    expected, _ = shape.observe(places, p)
+    along, up = shape.edges_mm(p)
+    return np.array(
+        [
+            trust.once_mm(
+                Reading(kind=kind, at=at, values_mm=(float(mm),)),  # type: ignore[arg-type]  # a shape's places
+                up if kind == "plumb" else along,
+            )
+            for (kind, at), mm in zip(places, expected, strict=True)
+        ]
+    )
+
+
 def plan_net(
     places: Sequence[Place],
     sigmas: Floats,

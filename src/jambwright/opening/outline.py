@@ -83,15 +83,20 @@ class Outline:
         covariance = np.asarray(np.linalg.inv(weighted.T @ weighted), float)
         return self.parameters + covariance @ weighted.T @ misfit, covariance
 
+    @property
+    def crosses_itself(self) -> bool:
+        """Whether misreads bend the outline so far that its edges cross."""
+        points = self.boundary()
+        ends = points[1:] + points[:1]
+        return any(_backward(a, b, s) for a, b, s in zip(points, ends, self.shape.sides, strict=True))
+
     def room(self) -> Room:
         """The outline as a room for a frame; ``BadInput`` when its edges cross."""
-        points, sides = tuple(self.boundary()), self.shape.sides
-        ends = points[1:] + points[:1]
-        if any(_backward(a, b, side) for a, b, side in zip(points, ends, sides, strict=True)):
+        if self.crosses_itself:
             raise BadInput.one(
                 "readings", "The readings make no opening: its edges cross. Look at the misreads first."
             )
-        return Room(points=points, sides=sides)
+        return Room(points=tuple(self.boundary()), sides=self.shape.sides)
 
 
 def _backward(a: Point, b: Point, side: Side) -> bool:
