@@ -6,10 +6,19 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from jambwright.frame import order_size
-from jambwright.opening import Gaps, RectangleShape, Room, largest_rectangle, reliability
+from jambwright.opening import (
+    Gaps,
+    RectangleShape,
+    Room,
+    adjust,
+    advise,
+    largest_rectangle,
+    reliability,
+    search,
+)
 from jambwright.opening.contacts import snug
-from jambwright.readings import Trust
-from openings import BOWS, FULL, PLACES, TAPE, UPRIGHT, outline
+from jambwright.readings import USUAL, Trust
+from openings import BOWS, FULL, PLACES, TAPE, UPRIGHT, outline, readings
 
 SHAPE = RectangleShape()
 GAPS = Gaps(left=5, right=6, head=7, bottom=4)
@@ -118,9 +127,9 @@ def test_the_order_is_smaller_than_the_room_and_keeps_every_gap(
 
 
 @few
-@given(openings, st.sampled_from([(*TAPE, *UPRIGHT), FULL]))
-def test_no_tool_is_worse_for_being_better(p: np.ndarray, marks: tuple[str, ...]) -> None:
-    marked = read(p, list(marks))
+@given(sizes, sizes, st.sampled_from([(*TAPE, *UPRIGHT), FULL]))
+def test_no_tool_is_worse_for_being_better(w: float, h: float, marks: tuple[str, ...]) -> None:
+    marked = read(np.array([w, 0, w, h, 0, h, 0, 0, 0, 0]), list(marks))
     fine = order_size(outline(marked, Trust(tape_mm=0.5, level_mm=0.5)), gaps_mm=GAPS)
     coarse = order_size(outline(marked, Trust(tape_mm=2.0, level_mm=2.0)), gaps_mm=GAPS)
     assert fine.width_mm + fine.height_mm >= coarse.width_mm + coarse.height_mm
@@ -135,3 +144,37 @@ def test_another_reading_never_makes_a_misread_harder_to_detect(
     after = reliability([PLACES[m] for m in (*marks, more)], width_mm=w, height_mm=h)
     for a, b in zip(before, after, strict=False):
         assert (b.smallest_detectable_mm or 1e9) <= (a.smallest_detectable_mm or 1e9) + 1e-6
+
+
+@few
+@given(
+    openings,
+    st.lists(st.floats(-1, 1), min_size=16, max_size=16),
+    st.sampled_from(FULL),
+    st.floats(15, 200),
+)
+def test_a_misread_is_the_same_seen_from_the_other_face(
+    p: np.ndarray, noise: list[float], wrong: str, by: float
+) -> None:
+    marked = {m: v + e for (m, v), e in zip(read(p, list(FULL)).items(), noise, strict=True)}
+    marked[wrong] += by
+    faces = []
+    for seen in (marked, turned_round(marked)):
+        taken = readings(seen)
+        faces.append(search(adjust(taken), taken, USUAL))
+    assert faces[0].doubted == faces[1].doubted
+    assert faces[0].odds == pytest.approx(faces[1].odds, rel=0.05)
+
+
+wild = st.one_of(st.floats(1, 90_000), st.floats(400, 3000), st.integers(1, 4000).map(float))
+
+
+@few
+@given(st.dictionaries(st.sampled_from(FULL), wild), wild, wild)
+def test_whatever_is_read_the_outline_is_finite(marked: dict[str, float], w: float, h: float) -> None:
+    taken = readings({"Wb": w, "Hl": h, **marked})
+    got = adjust(taken)
+    advice = advise(got, search(got, taken, USUAL), USUAL)
+    assert np.all(np.isfinite(got.parameters))
+    assert np.all(np.isfinite(got.covariance))
+    assert advice.word in {"agree", "measure again", "too few readings to tell"}

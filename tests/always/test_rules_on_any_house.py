@@ -10,6 +10,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.checks.regulations import NATIONS, check_opening
 from jambwright.checks.rules_on_house import rules_on_house
 from jambwright.checks.survey_facts import Framed
+from jambwright.plan.sizing import size_opening
 from jambwright.readings.survey_file import survey_from_tree
 from made_up_houses import surveys
 
@@ -39,7 +40,7 @@ def framed(survey):
     try:
         found = []
         for opening in survey.openings:
-            frame = job.frame_of(survey, opening, job.look_at_readings(survey, opening)[0])
+            frame = size_opening(survey, opening).frame
             heat = job.opening_heat(survey.site, opening, frame)
             found.append(Framed(opening=opening, frame=frame, heat=heat))
         return found

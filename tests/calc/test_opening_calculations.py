@@ -58,6 +58,12 @@ def test_nothing_checked_gives_nulls_and_no_nonsense() -> None:
     assert {r["smallest_detectable_mm"] for r in got["readings"]} == {None}
 
 
+def test_a_misread_that_bends_the_outline_through_itself_is_a_finding_not_a_refusal() -> None:
+    got = calc.answer("opening-outline", {"readings": lines(error_free(TAPE) | {"Ls": 2500, "Pl": 9000})})
+    assert got["verdict"] == "measure again"
+    assert len(got["suspects"]) >= 1
+
+
 def test_repeats_and_sigmas_by_kind_are_taken() -> None:
     got = calc.answer(
         "opening-outline",

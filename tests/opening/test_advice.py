@@ -66,3 +66,10 @@ def test_the_extra_reading_is_one_that_parts_the_explanations() -> None:
     assert got.measure_next is not None
     assert got.measure_next[0] in {"plumb", "diagonal", "level"}
     assert "can't tell which" in got.say[-1]
+
+
+def test_more_than_two_misreads_send_the_fitter_round_again() -> None:
+    wrong = {"Wb": 41.0, "Wt": -63.0, "Hr": -52.0, "D1": 74.0}
+    got = advice(CLEAN | {m: CLEAN[m] + by for m, by in wrong.items()})
+    assert got.word == "measure again"
+    assert "measure the whole opening again" in got.say[-1]

@@ -39,6 +39,9 @@ def test_a_reading_takes_the_figure_of_the_tool_it_names() -> None:
     trust = trust_of([Tool(name="red", sigma_mm=0.4)])
     assert trust.once_mm(Reading(kind="width", at="top", values_mm=(900.0,), tool="red"), 900) == 0.4
     assert trust.once_mm(WIDTH, 1200) == 1.0
+    by_default = trust_of([Tool(name="red", sigma_mm=0.4)], tape="red")
+    assert by_default.once_mm(WIDTH, 1200) == 0.4
+    assert by_default.once_mm(LEVEL, 1200) == 1.0
 
 
 @pytest.mark.parametrize(("edge", "sigma"), [(450, 3.0), (1200, 4.8), (3000, 12.0)])

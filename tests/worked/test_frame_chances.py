@@ -12,8 +12,8 @@ import pytest
 from scipy.stats import multivariate_normal
 
 from jambwright.frame import MakerTolerance, misread_effects, order_size
-from jambwright.frame.chance import draw
-from jambwright.opening import Gaps, Outline, largest_rectangle
+from jambwright.frame.chance import Draws, draw
+from jambwright.opening import Gaps, Outline, Rectangle, largest_rectangle
 from jambwright.opening.contacts import contacts, room_slopes
 from jambwright.readings import Trust
 from openings import outline
@@ -41,11 +41,17 @@ def square(width: float, height: float, set_name: str) -> Outline:
     return outline(kept, Trust(tape_mm=slant, bow_prior_mm=0))
 
 
+def readings_alone(opening: Outline, frame: Rectangle) -> Draws:
+    """Draws that count in nothing but the readings, as the table does."""
+    alone = (opening.parameters, opening.covariance)
+    return draw(opening, opening.room(), GAPS, frame, maker=PERFECT, common_mm=0.5, belief=alone)
+
+
 @pytest.mark.parametrize(("width", "height", "set_name"), CHANCES)
 def test_the_chance_by_spare_agrees_with_the_table(width: int, height: int, set_name: str) -> None:
     opening = square(width, height, set_name)
     largest = largest_rectangle(opening.room(), GAPS)
-    draws = draw(opening, opening.room(), GAPS, largest, maker=PERFECT, common_mm=0.5)
+    draws = readings_alone(opening, largest)
     found = [draws.probability(largest.width - spare, largest.height - spare) for spare in range(1, 6)]
     assert found == pytest.approx(CHANCES[width, height, set_name], abs=0.012)
 
@@ -64,7 +70,7 @@ def test_the_chance_agrees_with_a_multivariate_normal_distribution() -> None:
         ]
     )
     covariance = forms @ opening.covariance @ forms.T + 0.5**2
-    draws = draw(opening, opening.room(), GAPS, largest, maker=PERFECT, common_mm=0.5)
+    draws = readings_alone(opening, largest)
     for spare in (0.5, 1.5, 3.0):
         exact = multivariate_normal.cdf(
             np.full(8, spare),
@@ -92,7 +98,7 @@ def test_zero_spare_goes_in_one_time_in_twenty_not_one_in_two() -> None:
     """Same source: zero spare gives 3 to 8 %, because eight forms must all hold."""
     opening = square(1200, 1200, "F")
     largest = largest_rectangle(opening.room(), GAPS)
-    draws = draw(opening, opening.room(), GAPS, largest, maker=PERFECT, common_mm=0.5)
+    draws = readings_alone(opening, largest)
     assert 0.02 < draws.probability(largest.width, largest.height) < 0.09
 
 

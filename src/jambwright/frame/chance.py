@@ -73,18 +73,20 @@ def draw(
     widest: Gaps | None = None,
     maker: MakerTolerance = MAKER,
     common_mm: float = 0.5,
-    covariance: Floats | None = None,
+    belief: tuple[Floats, Floats] | None = None,
     draws_log2: int = DRAWS_LOG2,
 ) -> Draws:
     """Draw outlines and delivered frames; ``frame`` is about where and how large the frame will be.
 
     ``widest`` holds the greatest gap the joint allows; ``common_mm`` is the error all lengths share.
+    ``belief`` is the mean and covariance of the outline's parameters; what the readings and likely lean and
+    bow say when left out.
     """
     found = contacts(room, gaps, frame)
     slopes = room_slopes(outline.shape, outline.parameters, found)
-    spread = outline.covariance if covariance is None else covariance
+    mean, spread = belief or outline.belief()
     normal = _normal_draws(spread.shape[0] + 4, draws_log2)
-    moves = normal[:, 4:] @ _root(spread)
+    moves = normal[:, 4:] @ _root(spread) + (mean - outline.parameters)
     at = {
         side: np.array([c.limit for c in listed]) + moves @ slopes[side].T for side, listed in found.items()
     }

@@ -17,6 +17,7 @@ from jambwright.frame.chance import (
     FINE_ABOVE,
     FINE_DRAWS_LOG2,
     MAKER,
+    ROUGH_DRAWS_LOG2,
     MakerTolerance,
     best_size,
     draw,
@@ -46,6 +47,8 @@ STATIONS: Mapping[Side, tuple[str, str, str]] = {
     "bottom": ("left", "centre", "right"),
 }
 """Where the gap of each side is told."""
+
+UNCAPPED = (float("inf"), float("inf"))
 
 TIE = 1e-6
 """How much more a preferred millimetre counts: decides between equals only."""
@@ -96,6 +99,7 @@ def order_size(
     round_down_to_mm: float = 1.0,
     confidence: float = 0.99,
     prefer: Prefer = "area",
+    at_most_mm: tuple[float, float] = UNCAPPED,
     widest_gaps_mm: Gaps | None = None,
     maker: MakerTolerance = MAKER,
     common_mm: float = 0.5,
@@ -104,6 +108,7 @@ def order_size(
 
     ``outline`` is an adjusted outline, or a polygon taken as exact (then ``confidence`` and what follows it
     but ``prefer`` do not matter). The largest width + height is chosen; ``prefer`` decides between equals.
+    ``at_most_mm`` caps the frame's width and height.
     ``widest_gaps_mm`` are the greatest gaps the joint allows. ``BadInput`` when nothing fits.
     """
     room = outline.room() if isinstance(outline, Outline) else room_of(outline)
@@ -119,8 +124,10 @@ def order_size(
             draws, confidence, round_down_to_mm, sill_height_mm, _favour(prefer)
         )
         governs = governing(draws, width, height)
-    width = round_down_mm(width, round_down_to_mm)
-    frame_height = round_down_mm(height - sill_height_mm, round_down_to_mm)
+    width = round_down_mm(min(width, at_most_mm[0]), round_down_to_mm)
+    frame_height = round_down_mm(min(height - sill_height_mm, at_most_mm[1]), round_down_to_mm)
+    if isinstance(outline, Outline) and at_most_mm != UNCAPPED:
+        probability = draws.probability(width, frame_height + sill_height_mm)
     if min(width, frame_height) <= 0:
         raise BadInput.one("sill_height_mm", _nothing_left(whole, sill_height_mm))
     overall = frame_height + sill_height_mm
@@ -154,27 +161,33 @@ def second_reading_gains(
     room = outline.room()
     whole = largest_rectangle(room, gaps_mm)
 
+    mean, spread = outline.belief()
+
     def size(covariance: Floats) -> float:
-        draws = draw(outline, room, gaps_mm, whole, maker=maker, common_mm=common_mm, covariance=covariance)
+        draws = draw(
+            outline, room, gaps_mm, whole, maker=maker, common_mm=common_mm, belief=(mean, covariance),
+            draws_log2=ROUGH_DRAWS_LOG2,
+        )  # fmt: skip
         return most_size(draws, confidence)
 
-    now = size(outline.covariance)
-    places = [(r.kind, r.at) for r in outline.readings]
-    _, slopes = outline.shape.observe(places, outline.parameters)
+    now = size(spread)
+    _, slopes = outline.shape.observe([(r.kind, r.at) for r in outline.readings], outline.parameters)
     gains = []
-    for reading, slope in zip(outline.readings, slopes, strict=True):
-        seen = outline.covariance @ slope
-        spread = reading.sigma_mm**2 + float(slope @ seen)
-        more = size(outline.covariance - np.outer(seen, seen) / spread) - now
-        gains.append(Gain(kind=reading.kind, at=reading.at, mm=more))
+    for r, slope in zip(outline.readings, slopes, strict=True):
+        seen = spread @ slope
+        after = spread - np.outer(seen, seen) / (r.sigma_mm**2 + float(slope @ seen))
+        gains.append(Gain(kind=r.kind, at=r.at, mm=size(after) - now))
     return sorted(gains, key=lambda g: -g.mm)
 
 
 def misread_effects(outline: Outline) -> dict[tuple[str, str], tuple[float, float]]:
     """What the largest misread that would go unnoticed does to the room for a frame: width, height, mm.
 
-    The worst pair of contacts counts (external reliability). Readings that nothing checks are left out.
+    The worst pair of contacts counts (external reliability). Readings that nothing checks are left out; so
+    are all where the outline crosses itself.
     """
+    if outline.crosses_itself:
+        return {}
     room = outline.room()
     none = Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0)
     slopes = room_slopes(outline.shape, outline.parameters, contacts(room, none, snug(room, none)))

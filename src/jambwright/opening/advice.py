@@ -7,17 +7,22 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from scipy import special
 
 from jambwright.opening.least_squares import UNCHECKED
 from jambwright.opening.misread import Findings
+from jambwright.opening.net import sigmas_at
 from jambwright.opening.outline import Adjusted, Outline
 from jambwright.opening.shape import Floats, Place
-from jambwright.readings import Reading, Trust, reading_name
+from jambwright.readings import Trust, reading_name
 
 Word = Literal["agree", "measure again", "too few readings to tell"]
 
 MOVES_FORM = 0.05
 """A reading moves the outline's form when its own error passes to some length by more than this share."""
+
+STILL_AT_ODDS = 1e-4
+"""Chance of what is left unexplained below which the rest is doubted too."""
 
 CLEARLY_APART = 25.0
 """Squared difference over variance beyond which a reading tells two explanations apart for certain."""
@@ -45,7 +50,7 @@ def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
             word="measure again",
             unchecked=unchecked,
             measure_next=telling,
-            say=(*(s.say for s in findings.suspects), *_apart(findings, telling)),
+            say=(*(s.say for s in findings.suspects), *_apart(findings, telling), *_still(findings)),
         )
     resting = _form_rests_on(outline)
     few = not outline.square_measured or bool(resting)
@@ -95,16 +100,7 @@ def _candidates(outline: Outline, trust: Trust) -> tuple[list[Place], Floats]:
     """Every place that can be read, with the standard deviation of a reading there."""
     shape = outline.shape
     places = [*shape.lengths, *shape.upright, *shape.bows]
-    expected, _ = shape.observe(places, outline.parameters)
-    along, up = shape.edges_mm(outline.parameters)
-    own = [
-        trust.once_mm(
-            Reading(kind=kind, at=at, values_mm=(float(mm),)),  # type: ignore[arg-type]  # a shape's places are kinds
-            up if kind == "plumb" else along,
-        )
-        for (kind, at), mm in zip(places, expected, strict=True)
-    ]
-    return places, np.array(own)
+    return places, sigmas_at(shape, places, outline.parameters, trust)
 
 
 def _foretell(
@@ -150,6 +146,15 @@ def _resting(readings: Sequence[Adjusted]) -> list[str]:
 
 def _measure(place: Place | None) -> list[str]:
     return [f"Measure the {reading_name(*place)}."] if place else []
+
+
+def _still(findings: Findings) -> list[str]:
+    """What to say when even the best explanation leaves the readings at odds."""
+    best, fit = findings.explanations[0], findings.left[0]
+    dof = len(fit.sigmas) - int(fit.rank) - len(best.rows)
+    if dof < 1 or special.chdtrc(dof, float(fit.weighted_square_sum)) > STILL_AT_ODDS:
+        return []
+    return ["Even so the other readings do not agree: measure the whole opening again."]
 
 
 def _apart(findings: Findings, nearest: Place) -> list[str]:

@@ -8,8 +8,8 @@ over that amount. The result is the logarithm of prior chance times likelihood, 
 
 from __future__ import annotations
 
+import functools
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -58,7 +58,8 @@ class Ways:
     pairs: tuple[tuple[int, int], ...]
 
 
-def ways_for(places: Sequence[Place]) -> Ways:
+@functools.cache
+def ways_for(places: tuple[Place, ...]) -> Ways:
     """Every way of going wrong; ``places`` may repeat one that was read more than once."""
     columns: list[tuple[Slip, ...]] = []
     shares: list[float] = []

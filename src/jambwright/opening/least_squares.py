@@ -21,6 +21,9 @@ MOST_STEPS = 200
 NEARLY = 1e-4
 """Steps smaller than this, relative to 1 + the parameter, end the damped approach."""
 SETTLED = 1e-10
+TINY = 1e-30
+ALL_BUT_FREE = 1e-9
+"""Weight of staying put in a direction that neither readings nor stand-ins see."""
 UNCHECKED = 1e-3
 """A redundancy number below this means that nothing checks the reading."""
 
@@ -218,11 +221,12 @@ def _stand_in(
     weighted = slopes / prior.sigmas[..., None]
     is_open = 1.0 - parts.seen
     v_open = parts.v * is_open[..., None, :]
+    v_open = v_open / np.maximum(np.linalg.norm(v_open, axis=-2, keepdims=True), TINY)
     seen_by_prior = weighted @ v_open
     normal = np.swapaxes(seen_by_prior, -1, -2) @ seen_by_prior
     # directions the readings determine get a unit diagonal here, so that many openings invert alike;
-    # their columns of v_open are zero
-    inverse = np.linalg.inv(normal + np.eye(p.shape[-1]) * parts.seen[..., None, :])
+    # their columns of v_open are zero. A direction that nothing speaks for at all stays put, all but free
+    inverse = np.linalg.inv(normal + np.eye(p.shape[-1]) * (parts.seen + ALL_BUT_FREE)[..., None, :])
     pull = v_open @ inverse @ np.swapaxes(seen_by_prior, -1, -2)
     to_prior = _apply(pull, (prior.values - expected) / prior.sigmas - _apply(weighted, step))
     return gain - pull @ weighted @ gain, v_open @ inverse @ np.swapaxes(v_open, -1, -2), to_prior

@@ -25,6 +25,10 @@ ALARM = -0.4
 """Logarithm of the odds of "something is wrong" at which the readings are doubted. Calibrated by
 ``benchmarks/misreads.py``: under 1 false alarm in 100 clean openings with a full set."""
 
+CROOKED = 2.0
+"""Lean allowed before it counts against an explanation, times the usual: keeps false alarms under 1 in 100 in
+houses twice as crooked as most (``benchmarks/misreads.py``)."""
+
 SET_ASIDE = 1e4
 """A reading set aside keeps its row with its sigma made larger by this."""
 
@@ -125,7 +129,7 @@ def search(outline: Outline, readings: Sequence[Reading], trust: Trust) -> Findi
 def weigh_readings(net: Net, read: Floats, rounds: int = 3) -> tuple[Ways, Weights]:
     """Odds of every explanation for readings ``(N, n)`` of many openings alike, or of one."""
     ways = ways_for(net.places)
-    expecting = net.expecting()
+    expecting = net.expecting(lean=CROOKED)
     observed, p = net.all_rows(read), net.shape.start(net.places, read)
     aside = np.zeros(read.shape, bool)
     for turn in range(rounds):

@@ -16,6 +16,9 @@ from jambwright.readings.tools import unmeasured_mm
 LEAST_SEEN = 0.02
 """A direction that moves the readings less than this, mm a mm, counts as not measured."""
 
+LEAST_BOW_MM = 0.1
+"""Standard deviation that stands in, at the least, for a bow that was read too roughly to count."""
+
 STRAIGHT_MM = 1e-6
 """Standard deviation that holds an edge straight."""
 
@@ -28,9 +31,9 @@ class Net:
     places: tuple[Place, ...]
     """Of the readings."""
     sigmas: Floats
-    """Of all rows, mm."""
+    """Of all rows, mm, (n,) or (..., n)."""
     upright_sigmas: Floats
-    """Of the stand-ins for lean and level."""
+    """Of the stand-ins for lean and level, (k,) or (..., k)."""
     bow_sigma: float
     """Of the stand-in for a bow."""
 
@@ -44,15 +47,19 @@ class Net:
 
     def all_rows(self, read: Floats) -> Floats:
         """Readings ``(..., n)`` with the stand-ins for unread bows put after them."""
-        more = len(self.sigmas) - len(self.places)
+        more = len(self.stand_ins)
         return np.concatenate([read, np.zeros((*read.shape[:-1], more))], -1)
 
     def fit(self, observed: Floats, start: Floats, sigmas: Floats | None = None) -> Fit:
         """Adjust all rows, of one opening or of many."""
+        likely = (*self.shape.upright, *self.shape.bows)
+        bows = np.full(
+            (*self.upright_sigmas.shape[:-1], len(self.shape.bows)), max(self.bow_sigma, LEAST_BOW_MM)
+        )
         prior = Prior(
-            observe=partial(self.shape.observe, self.shape.upright),
-            values=np.zeros(len(self.shape.upright)),
-            sigmas=self.upright_sigmas,
+            observe=partial(self.shape.observe, likely),
+            values=np.zeros(len(likely)),
+            sigmas=np.concatenate([self.upright_sigmas, bows], -1),
         )
         return solve(
             partial(self.shape.observe, self.rows),
@@ -69,17 +76,21 @@ class Net:
         sigmas = np.broadcast_to(self.sigmas, observed.shape)
         return residual_maker(partial(self.shape.observe, self.rows), observed, sigmas, p, LEAST_SEEN)
 
-    def expecting(self) -> Net:
+    def expecting(self, lean: float = 1.0) -> Net:
         """The same net with what is known of any opening beforehand: near upright, edges near straight.
 
-        It weighs explanations of misreads; the outline itself never leans on it.
+        It weighs explanations of misreads and bets on sizes; the outline itself never leans on it. ``lean``
+        allows so many times the usual lean.
         """
         bows = tuple(b for b in self.shape.bows if b in self.places and self.bow_sigma > STRAIGHT_MM)
-        more = [np.full(len(bows), self.bow_sigma), self.upright_sigmas]
+        many = self.upright_sigmas.shape[:-1]
+        known = np.concatenate([self.sigmas, np.full(len(bows), self.bow_sigma)])
         return replace(
             self,
             stand_ins=(*self.stand_ins, *bows, *self.shape.upright),
-            sigmas=np.concatenate([self.sigmas, *more]),
+            sigmas=np.concatenate(
+                [np.broadcast_to(known, (*many, len(known))), lean * self.upright_sigmas], -1
+            ),
         )
 
     def adjust(self, read: Floats) -> Fit:
@@ -101,10 +112,30 @@ def net_of(
     return plan_net(places, sigmas, along, up, trust, shape), read
 
 
+def sigmas_at(shape: Shape, places: Sequence[Place], p: Floats, trust: Trust) -> Floats:
+    """Standard deviation of one reading at each place of an outline, (n,)."""
+    expected, _ = shape.observe(places, p)
+    along, up = shape.edges_mm(p)
+    return np.array(
+        [
+            trust.once_mm(
+                Reading(kind=kind, at=at, values_mm=(float(mm),)),  # type: ignore[arg-type]  # a shape's places
+                up if kind == "plumb" else along,
+            )
+            for (kind, at), mm in zip(places, expected, strict=True)
+        ]
+    )
+
+
 def plan_net(
-    places: Sequence[Place], sigmas: Floats, along_mm: float, up_mm: float, trust: Trust, shape: Shape
+    places: Sequence[Place],
+    sigmas: Floats,
+    along_mm: float | Floats,
+    up_mm: float | Floats,
+    trust: Trust,
+    shape: Shape,
 ) -> Net:
-    """A net by its places, before or after anything was read."""
+    """A net by its places, before or after anything was read; edges ``(...)`` of one opening or of many."""
     unread = tuple(place for place in shape.bows if place not in places)
     bow = max(trust.bow_prior_mm, STRAIGHT_MM)
     return Net(
@@ -113,7 +144,7 @@ def plan_net(
         stand_ins=unread,
         bow_sigma=bow,
         sigmas=np.concatenate([sigmas, np.full(len(unread), bow)]),
-        upright_sigmas=np.array(
-            [unmeasured_mm(up_mm if kind == "plumb" else along_mm) for kind, _ in shape.upright]
+        upright_sigmas=np.stack(
+            [unmeasured_mm(up_mm if kind == "plumb" else along_mm) for kind, _ in shape.upright], -1
         ),
     )

@@ -70,15 +70,33 @@ class Outline:
         """Vertices anticlockwise from the bottom left."""
         return [(float(x), float(y)) for x, y in self.shape.boundary(self.parameters)[0]]
 
+    def belief(self) -> tuple[Floats, Floats]:
+        """Parameters and covariance with what is known of any opening counted in: near upright and straight.
+
+        The outline itself takes every reading as it stands; a bet on it does better with this counted in.
+        """
+        net = self.net.expecting()
+        expected, slopes = self.shape.observe(net.rows, self.parameters)
+        weighted = slopes / net.sigmas[:, None]
+        read = len(self.fit.residuals)
+        misfit = np.concatenate([-self.fit.residuals, -expected[read:]]) / net.sigmas
+        covariance = np.asarray(np.linalg.inv(weighted.T @ weighted), float)
+        return self.parameters + covariance @ weighted.T @ misfit, covariance
+
+    @property
+    def crosses_itself(self) -> bool:
+        """Whether misreads bend the outline so far that its edges cross."""
+        points = self.boundary()
+        ends = points[1:] + points[:1]
+        return any(_backward(a, b, s) for a, b, s in zip(points, ends, self.shape.sides, strict=True))
+
     def room(self) -> Room:
         """The outline as a room for a frame; ``BadInput`` when its edges cross."""
-        points, sides = tuple(self.boundary()), self.shape.sides
-        ends = points[1:] + points[:1]
-        if any(_backward(a, b, side) for a, b, side in zip(points, ends, sides, strict=True)):
+        if self.crosses_itself:
             raise BadInput.one(
                 "readings", "The readings make no opening: its edges cross. Look at the misreads first."
             )
-        return Room(points=points, sides=sides)
+        return Room(points=tuple(self.boundary()), sides=self.shape.sides)
 
 
 def _backward(a: Point, b: Point, side: Side) -> bool:
@@ -97,7 +115,12 @@ def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = 
     raise_if_any(faults(readings))
     measured = [r for r in readings if r.how == "measured"]
     net, read = net_of(measured, trust, shape)
-    fit = net.adjust(read)
+    return outline_of(net.adjust(read), net, measured)
+
+
+def outline_of(fit: Fit, net: Net, readings: Sequence[Reading]) -> Outline:
+    """The outline that a fit of one opening amounts to."""
+    shape = net.shape
     dof = round(len(fit.sigmas) - float(fit.rank))
     square_sum = float(fit.weighted_square_sum)
     square, level = _measured(shape, fit)
@@ -107,7 +130,7 @@ def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = 
         covariance=fit.covariance,
         corners_mm={k: (float(v[0]), float(v[1])) for k, v in shape.corners(fit.parameters).items()},
         mid_edges_mm={k: (float(v[0]), float(v[1])) for k, v in shape.mid_edges(fit.parameters).items()},
-        readings=tuple(_adjusted(n, r, fit) for n, r in enumerate(measured)),
+        readings=tuple(_adjusted(n, r, fit) for n, r in enumerate(readings)),
         degrees_of_freedom=dof,
         variance_factor=square_sum / dof if dof else None,
         p_value=float(special.chdtrc(dof, square_sum)) if dof else None,

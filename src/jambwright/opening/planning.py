@@ -14,11 +14,11 @@ import numpy as np
 
 from jambwright.basis.problems import BadInput
 from jambwright.opening.least_squares import UNCHECKED
-from jambwright.opening.net import Net, plan_net
+from jambwright.opening.net import Net, plan_net, sigmas_at
 from jambwright.opening.outline import DETECTION
 from jambwright.opening.rectangle import RECTANGLE
 from jambwright.opening.shape import Floats, Place, Shape
-from jambwright.readings import USUAL, Reading, Trust
+from jambwright.readings import USUAL, Trust
 
 NAMING = 2.486
 """Normal quantiles for telling two readings apart 80 times in 100 at 1 mistake in 20: 1.645 + 0.842."""
@@ -119,18 +119,9 @@ def counted(places: Sequence[Place]) -> dict[Place, int]:
 def _net(
     places: Sequence[Place], width: float, height: float, trust: Trust, shape: Shape
 ) -> tuple[Net, Floats]:
-    rough = [(("width", "bottom")), (("height", "left"))]
-    p = shape.start(rough, np.array([width, height]))
-    expected, _ = shape.observe(places, p)
+    p = shape.start([("width", "bottom"), ("height", "left")], np.array([width, height]))
     along, up = shape.edges_mm(p)
-    sigmas = [
-        trust.once_mm(
-            Reading(kind=kind, at=at, values_mm=(float(mm),)),  # type: ignore[arg-type]  # a shape's places are kinds
-            up if kind == "plumb" else along,
-        )
-        for (kind, at), mm in zip(places, expected, strict=True)
-    ]
-    return plan_net(places, np.array(sigmas), along, up, trust, shape), p
+    return plan_net(places, sigmas_at(shape, places, p, trust), along, up, trust, shape), p
 
 
 def _apart(maker: Floats) -> Floats:

@@ -11,6 +11,7 @@ from jambwright.checks.cautions import storey_of
 from jambwright.frame.sill import Sill
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
+from jambwright.plan.bars import BarPlan
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.lifts import Carry
 from jambwright.plan.quantities import Quantity, quantities
@@ -22,8 +23,8 @@ FLOORS = ("ground floor", "first floor", "second floor", "third floor")
 MOST_REMARKS = 6
 QUIET = ("meets", "advise")
 """Verdicts that do not have to be looked at before the work."""
-WHY = ("glass.", "members.", "fixings.strength")
-"""Rules whose sentences the fitter reads on the sheet."""
+SHOWN_MM = 0.5
+"""A reading that the adjustment moved by less is not worth a figure."""
 OPENS = {
     "fixed": "fixed",
     "side_hung_left": "hinged left",
@@ -134,14 +135,20 @@ def _take(needed: Iterable[Quantity]) -> list[str]:
 
 
 def _read(plan: OpeningPlan) -> list[str]:
-    """The readings the sheet rests on, as read, in the order they are taken."""
-    by_place = {(r.kind, r.at): r.mm for r in plan.outline.readings}
+    """The readings the sheet rests on, in the order they are taken, with what the adjustment moved each by."""
+    by_place = {(r.kind, r.at): r for r in plan.outline.readings}
     lines = []
     for kind, places in PLACES.items():
-        taken = [f"{at} {show_mm(by_place[kind, at])}" for at in places if (kind, at) in by_place]
+        taken = [
+            f"{at} {show_mm(r.mm)}{_moved(r.residual_mm)}" for at in places if (r := by_place.get((kind, at)))
+        ]
         if taken:
             lines.append(f"{kind} {', '.join(taken)}")
     return lines
+
+
+def _moved(residual_mm: float) -> str:
+    return f" ({residual_mm:+.1f})" if abs(residual_mm) >= SHOWN_MM else ""
 
 
 def gaps_in_words(plan: OpeningPlan) -> list[str]:
@@ -153,12 +160,25 @@ def gaps_in_words(plan: OpeningPlan) -> list[str]:
 
 
 def _why(plan: OpeningPlan) -> Iterator[str]:
-    """What the wind asks and how it is held, bars alike said once, and the heat of the unit."""
+    """The chance of going in, what the wind asks and how it is held, and the heat of the unit."""
+    size = plan.frame.size
+    yield f"Chance of going in {size.probability_fits:.1%}; tightest {size.governs}."
     if plan.wind:
-        yield f"Wind pushes {plan.wind.in_pa:.0f} Pa in and pulls {-plan.wind.out_pa:.0f} Pa out."
-    yield from dict.fromkeys(v.why for v in plan.verdicts if v.rule.startswith(WHY) and v.word in QUIET)
+        yield f"Wind {plan.wind.in_pa:.0f} Pa in, {-plan.wind.out_pa:.0f} Pa out."
+    used = [v.found for v in plan.verdicts if v.rule == "glass.strength"]
+    if used:
+        yield f"Glass at most {max(used):.0%} used."
+    yield from dict.fromkeys(_bar(bar) for bar in plan.fitting.bars)
+    fixings = plan.fitting.fixing_plan
+    if fixings and fixings.verdict.limit:
+        yield f"Busiest fixing {fixings.verdict.found:.0f} N of {fixings.verdict.limit:.0f} N."
     unit = plan.heat.unit
     yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
+
+
+def _bar(bar: BarPlan) -> str:
+    """A bar and the steel that goes into it."""
+    return f"{bar.name}: {bar.reinforcement.section if bar.reinforcement else 'no reinforcement'}."
 
 
 def _remarks(plan: OpeningPlan) -> list[str]:

@@ -12,7 +12,7 @@ HEADERS = (
     "opening", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
     "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
     "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2", "handle height mm", "stay angle deg",
-    "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
+    "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
     "energy index kWh/m2 year", "band",
 )  # fmt: skip
 VIEW = "All sizes and hands are viewed from outside. Frame sizes are without the sill."
@@ -80,7 +80,7 @@ def _rows(plan: OpeningPlan) -> Iterator[tuple[Cell, ...]]:
         frame.width_mm, frame.height_mm, frame.size.overall_height_mm,
         _listed(layout.centre_lines_mm("mullion")), _listed(layout.centre_lines_mm("transom")),
     )  # fmt: skip
-    tail: tuple[Cell, ...] = (
+    tail: tuple[Cell, ...] = (_reinforcement(plan),) + (
         (sill.length_mm, sill.depth_mm, sill.ends) if sill else (None, None, "none")
     ) + (
         round(frame.whole_kg, 1), round(plan.heat.unit.reference.u_w_m2k, 2),
@@ -100,6 +100,12 @@ def _rows(plan: OpeningPlan) -> Iterator[tuple[Cell, ...]]:
             *own,
             *(tail if first else (None,) * len(tail)),
         )
+
+
+def _reinforcement(plan: OpeningPlan) -> str | None:
+    """Which section goes into which bar."""
+    made = [f"{bar.name} {bar.reinforcement.section}" for bar in plan.fitting.bars if bar.reinforcement]
+    return "; ".join(made) or None
 
 
 def _listed(values: tuple[float, ...]) -> str | None:

@@ -37,7 +37,7 @@ class OpeningPlan:
     @property
     def name(self) -> str:
         """Mark and room, as on every paper."""
-        return opening_name(self.opening)
+        return self.opening.name
 
     @property
     def to_order(self) -> bool:
@@ -57,8 +57,3 @@ class HousePlan:
     def rules_on(self, plan: OpeningPlan) -> OpeningRules:
         """What the rules say of one opening."""
         return self.rules.openings[plan.opening.id]
-
-
-def opening_name(opening: Opening) -> str:
-    """Mark and room: ``W3 front bedroom``."""
-    return opening.name

@@ -163,6 +163,8 @@ class Defaults(Strict):
     wall: Wall = Wall()
     set_back_mm: NotNegative = 30.0
     """Front of the frame behind the wall face. Common practice, no published source."""
+    match_loses_mm: NotNegative = 8.0
+    """What a frame may lose in width or height so that a family of openings gets one size. House default."""
     tape: str | None = None
     """Name of the tool most readings were taken with."""
 

@@ -6,10 +6,15 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+from numpy.typing import NDArray
+
 from jambwright.basis.clause import clause
 from jambwright.basis.tables import table
 from jambwright.readings.reading import LENGTHS, Reading
 from jambwright.readings.survey import Tool
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,24 +33,27 @@ class Trust:
     common_mm: float = 0.5
     """Of the error that all lengths read with one tape share; no set of readings shows it."""
     tools: Mapping[str, Tool] = field(default_factory=dict)
+    tape: str | None = None
+    """Name of the tool that lengths were read with where a reading names none."""
 
     def once_mm(self, reading: Reading, edge_mm: float) -> float:
         """Standard deviation of one reading of a place; ``edge_mm`` is the edge a level is held along."""
-        if reading.tool is not None and reading.tool in self.tools:
-            length = reading.mm if reading.kind in LENGTHS else edge_mm
-            return tool_sigma_mm(self.tools[reading.tool], abs(length))
+        is_length = reading.kind in LENGTHS
+        tool = self.tools.get(reading.tool or (is_length and self.tape) or "")
+        if tool is not None:
+            return tool_sigma_mm(tool, abs(reading.mm if is_length else edge_mm))
         by_kind = self.tape_mm if isinstance(self.tape_mm, Mapping) else {}
         plain = self.tape_mm if isinstance(self.tape_mm, float | int) else 1.0
-        return float(by_kind.get(reading.kind, plain if reading.kind in LENGTHS else self.level_mm))
+        return float(by_kind.get(reading.kind, plain if is_length else self.level_mm))
 
 
 USUAL = Trust()
 """A tape on a finished reveal, a level of one millimetre. Common practice, no published source."""
 
 
-def trust_of(tools: Sequence[Tool]) -> Trust:
-    """The trust of a survey's own tools; readings that name none take the usual figures."""
-    return Trust(tools={tool.name: tool for tool in tools})
+def trust_of(tools: Sequence[Tool], tape: str | None = None) -> Trust:
+    """The trust of a survey's own tools; ``tape`` is the one most lengths were read with."""
+    return Trust(tools={tool.name: tool for tool in tools}, tape=tape)
 
 
 def tool_sigma_mm(tool: Tool, length_mm: float) -> float:
@@ -62,9 +70,9 @@ def tool_sigma_mm(tool: Tool, length_mm: float) -> float:
     return by_kind[tool.kind]()
 
 
-def unmeasured_mm(edge_mm: float) -> float:
-    """Standard deviation of an edge's lean or level where nobody measured it, mm."""
-    return max(_error("lean_mm_per_m") * edge_mm / 1000.0, _error("lean_least_mm"))
+def unmeasured_mm(edge_mm: float | Floats) -> Floats:
+    """Standard deviation of edges' lean or level where nobody measured it, mm."""
+    return np.maximum(_error("lean_mm_per_m") * np.asarray(edge_mm) / 1000.0, _error("lean_least_mm"))
 
 
 @clause("Directive 2014/32/EU, MI-008", "chapter I", unit="mm", formula="a + b L + c", how="read")

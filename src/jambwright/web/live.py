@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from jambwright import job
+from jambwright.plan.sizing import look_at_readings
 from jambwright.readings import PLACES, Opening, Site, Survey, reading_name
 from jambwright.readings.survey import Defaults
 from jambwright.web.shapes import ReadingCheck
@@ -26,7 +26,7 @@ def look(given: ReadingCheck) -> dict[str, Any]:
         openings=[opening],
     )
     try:
-        outline, findings, advice = job.look_at_readings(survey, opening)
+        outline, findings, advice = look_at_readings(survey, opening)
     except np.linalg.LinAlgError:  # so few readings that the outline can't be solved for yet
         return {"next": _first_left(had), "says": [], "suspects": []}
     name = f"{given.name}: " if given.name else ""

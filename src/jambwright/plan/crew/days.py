@@ -12,7 +12,7 @@ from jambwright.plan.crew.project import Project
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.solve import CrewPlan, plan_crew, too_long_for_a_day
 from jambwright.plan.crew.work import DAY, Crew, project_of
-from jambwright.plan.house import HousePlan, opening_name
+from jambwright.plan.house import HousePlan
 
 NOISY = ("take_out", "prepare", "fit")
 OPEN = ("take_out", "prepare", "fit", "glaze")
@@ -87,7 +87,7 @@ def _stays(house: HousePlan, crew: Crew, plan: CrewPlan) -> Iterator[Stay]:
         yield Stay(
             on=crew.first_day + timedelta(days=day),
             opening_id=mark,
-            name=opening_name(openings[mark]),
+            name=openings[mark].name,
             room=openings[mark].room,
             steps=tuple(sorted(steps, key=lambda step: step.start)),
         )

@@ -1,0 +1,182 @@
+"""From readings to frames: every opening sized alone, then families of openings brought to one size."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from jambwright.basis.problems import BadInput, Problem
+from jambwright.basis.tables import table
+from jambwright.basis.units import show_mm
+from jambwright.checks.movement import movement_gap
+from jambwright.frame.frame import Chosen, Frame, choose, make_frame
+from jambwright.frame.order_size import UNCAPPED, OrderSize, order_size
+from jambwright.frame.sill import packer_gap_mm, sill_height_mm
+from jambwright.opening import (
+    Advice,
+    Findings,
+    Gaps,
+    Outline,
+    adjust,
+    advise,
+    largest_rectangle,
+    reach,
+    search,
+)
+from jambwright.readings import trust_of
+from jambwright.readings.reading import LENGTHS
+from jambwright.readings.survey import Opening, Survey
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sized:
+    """One opening with its readings looked at and its frame sized."""
+
+    opening: Opening
+    outline: Outline
+    findings: Findings
+    advice: Advice
+    frame: Frame
+    remarks: tuple[Problem, ...] = ()
+
+
+def for_each(survey: Survey, do: Callable[[Opening], T]) -> tuple[list[T], list[Problem]]:
+    """Something for every opening; bad input is gathered and names its opening."""
+    done: list[T] = []
+    problems: list[Problem] = []
+    for index, opening in enumerate(survey.openings):
+        try:
+            done.append(do(opening))
+        except BadInput as bad:
+            problems += [
+                Problem(f"openings.{index}.{p.field}", f"{opening.name}: {p.say}", p.kind)
+                for p in bad.problems
+            ]
+    return done, problems
+
+
+def size_house(survey: Survey) -> tuple[list[Sized], list[Problem]]:
+    """Every opening sized, families brought to one size, and what is bad about any opening."""
+    sized, problems = for_each(survey, lambda opening: size_opening(survey, opening))
+    return list(_matched(survey, sized)), problems
+
+
+def size_opening(survey: Survey, opening: Opening) -> Sized:
+    """Adjust the outer readings, look for misreads, size the frame."""
+    outline, findings, advice = look_at_readings(survey, opening)
+    frame = frame_of(survey, opening, outline)
+    return Sized(opening=opening, outline=outline, findings=findings, advice=advice, frame=frame)
+
+
+def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:
+    """Adjust the outer readings of an opening and look for misreads among them."""
+    trust = trust_of(survey.tools)
+    readings = [
+        replace(reading, tool=survey.defaults.tape)
+        if reading.tool is None and reading.kind in LENGTHS
+        else reading
+        for reading in opening.outside.readings()
+    ]
+    outline = adjust(readings, trust=trust)
+    findings = search(outline, readings, trust)
+    return outline, findings, advise(outline, findings, trust)
+
+
+def frame_of(
+    survey: Survey, opening: Opening, outline: Outline, at_most_mm: tuple[float, float] = UNCAPPED
+) -> Frame:
+    """The frame to order for an adjusted opening, no larger than ``at_most_mm``."""
+    chosen = choose(opening, survey.defaults)
+    sill_mm = sill_height_mm() if chosen.sill else 0.0
+    size = _size(opening, chosen, outline, sill_mm, at_most_mm)
+    return make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, sill_mm))
+
+
+def _size(
+    opening: Opening, chosen: Chosen, outline: Outline, sill_mm: float, at_most_mm: tuple[float, float]
+) -> OrderSize:
+    """The published joint on the adjusted outline, and with the wanted chance never less than the least joint."""
+    wanted = _gaps(opening, chosen, outline)
+    nominal = largest_rectangle(outline.room(), wanted)
+    cap = (min(nominal.width, at_most_mm[0]), min(nominal.height - sill_mm, at_most_mm[1]))
+    least = _least_gap_mm(chosen, outline)
+    return order_size(
+        outline,
+        gaps_mm=Gaps(
+            left=min(least, wanted.left),
+            right=min(least, wanted.right),
+            head=min(least, wanted.head),
+            bottom=min(least, wanted.bottom),
+        ),
+        sill_height_mm=sill_mm,
+        at_most_mm=cap,
+    )
+
+
+def _gaps(opening: Opening, chosen: Chosen, outline: Outline) -> Gaps:
+    """Joint wanted a side: as asked, else by material, colour and size; under a sill room for its packers."""
+    if opening.wanted.gap_mm is not None:
+        gap = opening.wanted.gap_mm
+        return Gaps(left=gap, right=gap, head=gap, bottom=gap)
+    across, down = (
+        movement_gap(
+            material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(outline, kind)
+        ).gap_per_side_mm
+        for kind in ("width", "height")
+    )
+    return Gaps(left=across, right=across, head=down, bottom=packer_gap_mm() if chosen.sill else down)
+
+
+def _least_gap_mm(chosen: Chosen, outline: Outline) -> float:
+    """What must be left at every point: never so little that the frame's growth closes it."""
+    rule = {row["rule"]: row["value"] for row in table("joint_rules")}
+    longest = max(_mean_mm(outline, kind) for kind in ("width", "height"))
+    moves = movement_gap(material=chosen.profile.material, colour=chosen.colour, length_mm=longest)
+    return float(max(rule["least_anywhere_mm"], moves.movement_out_mm + rule["over_movement_mm"]))
+
+
+def _mean_mm(outline: Outline, kind: str) -> float:
+    values = [r.adjusted_mm for r in outline.readings if r.kind == kind]
+    return sum(values) / len(values)
+
+
+def _width_at_sill(outline: Outline, sill_mm: float) -> float:
+    """Least width over the height the sill takes up."""
+    room = outline.room()
+    base = max(outline.corners_mm["bottom_left"][1], outline.corners_mm["bottom_right"][1])
+    return min(reach(room, "right", base + up) - reach(room, "left", base + up) for up in (0.0, sill_mm))
+
+
+def _matched(survey: Survey, sized: Sequence[Sized]) -> Iterator[Sized]:
+    """Give each family one size where no member loses more than is allowed; else say what it would lose."""
+    families: dict[str, list[Sized]] = defaultdict(list)
+    for each in sized:
+        if each.opening.wanted.match:
+            families[each.opening.wanted.match].append(each)
+    for each in sized:
+        family = families.get(each.opening.wanted.match or "", [])
+        yield _in_family(survey, each, family) if len(family) > 1 else each
+
+
+def _in_family(survey: Survey, each: Sized, family: Sequence[Sized]) -> Sized:
+    name, allowed = each.opening.wanted.match, survey.defaults.match_loses_mm
+    one = (min(m.frame.width_mm for m in family), min(m.frame.height_mm for m in family))
+    lost = max(max(m.frame.width_mm - one[0], m.frame.height_mm - one[1]) for m in family)
+    marks = ", ".join(m.opening.id for m in family)
+    size = f"{show_mm(one[0])} x {show_mm(one[1])}"
+    if lost > allowed:
+        say = (
+            f"{marks} were to match as `{name}`, but one size of {size} would lose {show_mm(lost)} mm where "
+            f"{show_mm(allowed)} is allowed; each keeps its own size."
+        )
+        return replace(each, remarks=(*each.remarks, Problem("wanted.match", say, "caution")))
+    if (each.frame.width_mm, each.frame.height_mm) == one:
+        return each
+    frame = frame_of(survey, each.opening, each.outline, one)
+    own = f"{show_mm(each.frame.width_mm)} x {show_mm(each.frame.height_mm)}"
+    say = f"Made {size} to match {marks}; alone it would be {own}."
+    return replace(each, frame=frame, remarks=(*each.remarks, Problem("wanted.match", say, "caution")))
