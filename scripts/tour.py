@@ -59,6 +59,7 @@ def _opening(page: Page, house: str) -> None:
 def _house(page: Page, house: str) -> None:
     page.goto(f"/houses/{house}/history")
     page.get_by_role("button", name="Undo").first.click()
+    page.locator("tbody tr").nth(1).wait_for()
     page.goto(f"/houses/{house}")
     page.get_by_role("button", name="Plan the house").click()
     page.get_by_text(re.compile("^Planned ")).wait_for()
@@ -66,7 +67,6 @@ def _house(page: Page, house: str) -> None:
 
 def _days(page: Page, house: str) -> None:
     page.goto(f"/houses/{house}/days")
-    page.get_by_role("button", name="Plan the days").click()
     page.locator("#days").wait_for()
 
 

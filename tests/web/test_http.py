@@ -20,8 +20,11 @@ def test_every_calculation_answers_by_http_as_in_the_program(stranger):
     listed = stranger.get("/api/calc").json()
     for line in listed:
         about = stranger.get(f"/api/calc/{line['name']}").json()
-        answer = stranger.post(f"/api/calc/{line['name']}", json=about["example"])
-        assert answer.json() == json.loads(json.dumps(calc.answer(line["name"], about["example"])))
+        answer = stranger.post(f"/api/calc/{line['name']}", json=about["example"]).json()
+        here = json.loads(json.dumps(calc.answer(line["name"], about["example"])))
+        for each in (answer, here):
+            each.pop("seconds", None)  # how long a solver took is never twice the same
+        assert answer == here
     assert "opening-outline" in [line["name"] for line in listed]
 
 

@@ -95,7 +95,8 @@ def one_house(house: HouseId, request: Request, store: StoreHere, person: Reader
 
 def _states(shown: dict[str, Any]) -> dict[str, str]:
     """What a word on each opening says: its gravest verdict, or that it is not planned yet."""
-    planned = {o["id"]: o["word"] for o in shown["result"]["openings"]} if shown["result"] else {}
+    openings = shown["result"]["openings"] if shown["result"] else []
+    planned = {o["id"]: o["word"] if o["to_order"] else "again" for o in openings}
     return {mark: planned.get(mark, "unplanned") for mark in shown["house"].marks}
 
 

@@ -7,8 +7,10 @@ from typing import Any
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.units import show_mm
+from jambwright.basis.working import Step
 from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import GRAVITY, Verdict, gravest
+from jambwright.paper.figures import show_figure, show_input, show_unit
 from jambwright.plan.cutting_list import CuttingList, bars_taken, cutting_lists
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.materials import Material, house_materials
@@ -203,12 +205,21 @@ def verdict_view(verdict: Verdict) -> Plain:
         "rule": verdict.rule,
         "word": verdict.word,
         "why": verdict.why,
-        "found": _shown(verdict.found),
-        "limit": _shown(verdict.limit),
-        "unit": "" if verdict.unit == "-" else verdict.unit,
+        "found": "" if verdict.found is None else show_figure(verdict.found),
+        "limit": "" if verdict.limit is None else show_figure(verdict.limit),
+        "unit": show_unit(verdict.unit),
         "source": str(verdict.source or ""),
         "how": verdict.source.how if verdict.source else "",
-        "steps": verdict.working.as_json(),
+        "steps": [_step(step) for step in verdict.working],
+    }
+
+
+def _step(step: Step) -> Plain:
+    return {
+        "text": f"{step.symbol} = {show_figure(step.value)} {show_unit(step.unit)}".rstrip(),
+        "formula": step.formula,
+        "inputs": ", ".join(show_input(name, value) for name, value in step.inputs.items()),
+        "source": str(step.source),
     }
 
 
@@ -227,9 +238,3 @@ def _figure(
         "how": source.how,
     }
     return {"key": key, "text": text, "unit": unit, "why": why}
-
-
-def _shown(value: Any) -> str:
-    if value is None:
-        return ""
-    return f"{value:.4g}" if isinstance(value, float) else str(value)

@@ -106,7 +106,8 @@ class OpeningScreen {
       const lines = fresh?.verdict ? fresh.says : [this.#suspectText(here.suspects)];
       const first = fresh?.next ? `${fresh.next.kind} ${fresh.next.at}` : here.suspects[0].place;
       this.word.className = "word doubt";
-      refill(this.word, el("p", {}, lines[0]), button(say("opening.measure_again", { reading: nameOf(first) }), () => this.#light(first), { class: "main" }));
+      const again = () => button(say("opening.measure_again", { reading: nameOf(first) }), () => this.#light(first), { class: "main" });
+      refill(this.word, el("p", {}, lines[0]), this.again === first ? null : again());
       return;
     }
     const left = missing(this.opening, this.face);
@@ -138,6 +139,7 @@ class OpeningScreen {
 
   async #light(place) {
     this.place = place;
+    this.again = place;
     this.#draw();
     await this.#showPad();
   }
@@ -167,6 +169,7 @@ class OpeningScreen {
   // Kept on the phone first; only then does the pad let go of what was typed.
   async #keep(mm, typed, again) {
     const [place, before] = [this.place, this.taken[this.place] ?? []];
+    this.again = null;
     const figures = again || this.repeating === place ? [...before, mm] : [mm];
     this.repeating = again ? place : null;
     const me = await keep.fact("me");
