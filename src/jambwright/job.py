@@ -37,7 +37,7 @@ from jambwright.plan.options import quoted_at
 from jambwright.plan.order_of_work import Condition
 from jambwright.plan.price import Estimate, price_house
 from jambwright.plan.prices import Prices
-from jambwright.plan.sizing import Sized, for_each, size_house
+from jambwright.plan.sizing import Sized, for_each, size_house, weakened
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings.survey import Opening, Survey
 
@@ -116,8 +116,9 @@ def check_house(survey: Survey) -> list[Problem]:
     sized, found = size_house(survey)
     for index, opening in enumerate(survey.openings):
         advice = next((each.advice for each in sized if each.opening is opening), None)
-        if advice and advice.word != "agree":
-            found += [_told(f"openings.{index}.outside", opening, say) for say in advice.say]
+        said = [*advice.say] if advice and advice.word != "agree" else []
+        said += weakened(survey, opening)
+        found += [_told(f"openings.{index}.outside", opening, say) for say in said]
     framed = [
         Framed(opening=e.opening, frame=e.frame, heat=opening_heat(survey.site, e.opening, e.frame))
         for e in sized

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 HEADERS = (
-    "opening", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
+    "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
     "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
     "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2", "handle height mm", "stay angle deg",
     "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
@@ -76,10 +76,18 @@ def _rows(plan: OpeningPlan) -> Iterator[tuple[Cell, ...]]:
     frame = plan.frame
     layout, sill = frame.layout, frame.sill
     whole: tuple[Cell, ...] = (
-        plan.opening.id, plan.opening.room, frame.chosen.kind, frame.chosen.profile.name, frame.chosen.colour,
-        frame.width_mm, frame.height_mm, frame.size.overall_height_mm,
-        _listed(layout.centre_lines_mm("mullion")), _listed(layout.centre_lines_mm("transom")),
-    )  # fmt: skip
+        plan.opening.id,
+        None if plan.to_order else "measure again, do not order",
+        plan.opening.room,
+        frame.chosen.kind,
+        frame.chosen.profile.name,
+        frame.chosen.colour,
+        frame.width_mm,
+        frame.height_mm,
+        frame.size.overall_height_mm,
+        _listed(layout.centre_lines_mm("mullion")),
+        _listed(layout.centre_lines_mm("transom")),
+    )
     tail: tuple[Cell, ...] = (_reinforcement(plan),) + (
         (sill.length_mm, sill.depth_mm, sill.ends) if sill else (None, None, "none")
     ) + (

@@ -64,7 +64,12 @@ def _wrapped(text: str, indent: str = "  ") -> list[str]:
 def _opening(plan: OpeningPlan) -> Iterator[str]:
     frame, fitting = plan.frame, plan.fitting
     yield f"{plan.name}"
-    size = f"  order {show_mm(frame.width_mm)} x {show_mm(frame.height_mm)} {frame.chosen.kind}"
+    if not plan.to_order:
+        yield "  DO NOT ORDER: the readings disagree."
+        for say in plan.advice.say:
+            yield from wrap(say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")
+    verb = "order" if plan.to_order else "would be"
+    size = f"  {verb} {show_mm(frame.width_mm)} x {show_mm(frame.height_mm)} {frame.chosen.kind}"
     size += f", {frame.chosen.profile.name}, {frame.chosen.colour}"
     if frame.sill:
         size += f"; sill {show_mm(frame.sill.length_mm)} long, {show_mm(frame.sill.depth_mm)} deep"

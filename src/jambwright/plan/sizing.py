@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from statistics import fmean
 from typing import TypeVar
 
 from jambwright.basis.problems import BadInput, Problem
@@ -23,13 +25,17 @@ from jambwright.opening import (
     advise,
     largest_rectangle,
     reach,
+    reliability,
     search,
 )
-from jambwright.readings import trust_of
+from jambwright.readings import PLACES, reading_name, trust_of
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import Opening, Survey
 
 T = TypeVar("T")
+
+WORTH_TELLING = 1.05
+"""A misread must be this much larger to be noticed before the missing reading is said to be missed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +90,35 @@ def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Finding
     outline = adjust(readings, trust=trust)
     findings = search(outline, readings, trust)
     return outline, findings, advise(outline, findings, trust)
+
+
+def weakened(survey: Survey, opening: Opening) -> list[str]:
+    """What can no longer be checked, or less well, because a diagonal was not read."""
+    readings = list(opening.outside.readings())
+    places = [(r.kind, r.at) for r in readings]
+    missing = [("diagonal", at) for at in PLACES["diagonal"] if ("diagonal", at) not in places]
+    if not missing or {"width", "height"} - {kind for kind, _ in places}:
+        return []
+    size = {kind: fmean(r.mm for r in readings if r.kind == kind) for kind in ("width", "height")}
+    found = partial(
+        reliability, width_mm=size["width"], height_mm=size["height"], trust=trust_of(survey.tools)
+    )
+    with_all = {(p.kind, p.at): p.smallest_detectable_mm for p in found([*places, *missing])}
+    lost = []
+    for planned in found(places):
+        before, now = with_all[planned.kind, planned.at], planned.smallest_detectable_mm
+        if before is not None and (now is None or now > WORTH_TELLING * before):
+            limit = (
+                "nothing checks it now"
+                if now is None
+                else f"found from {now:.0f} mm, with it from {before:.0f}"
+            )
+            lost.append(f"{reading_name(planned.kind, planned.at)}: {limit}")
+    names = " and ".join(reading_name(*place) for place in missing)
+    told = f" What a misread would need to be noticed: {'; '.join(lost)}." if lost else ""
+    return [
+        f"the {names} was not read; measure it, or out of square is checked by level and plumb alone.{told}"
+    ]
 
 
 def frame_of(

@@ -1,0 +1,54 @@
+"""A swapped digit is named and stops the order; a missing diagonal is said to be missed."""
+
+import re
+
+import pytest
+from typer.testing import CliRunner
+
+from jambwright import job
+from jambwright.basis.tables import read_text
+from jambwright.cli import app
+from jambwright.paper.fit_sheet import fit_sheets
+from jambwright.paper.order_book import rows
+from jambwright.paper.summary import summary
+from jambwright.plan.sizing import weakened
+from jambwright.readings.survey_file import read_survey
+
+DEMO = read_text("demo_house.yaml")
+READ = re.search(r"id: W1\n.*?width: \{bottom: (\d{4})", DEMO, re.DOTALL).group(1)
+SWAPPED = READ[:2] + READ[3] + READ[2]
+WRONG = DEMO.replace(f"width: {{bottom: {READ}", f"width: {{bottom: {SWAPPED}", 1)
+
+
+@pytest.fixture(scope="module")
+def house():
+    return job.plan_house(read_survey(WRONG))
+
+
+def test_check_names_the_swapped_reading_and_its_likely_value():
+    told = CliRunner().invoke(app, ["check", "-"], input=WRONG)
+    assert told.exit_code == 1
+    assert f"W1 kitchen: bottom width {SWAPPED} mm is likely {READ} mm (two figures swapped" in told.stdout
+
+
+def test_no_paper_lets_it_be_ordered(house):
+    assert "DO NOT ORDER" in summary(house).split("W2 bathroom")[0]
+    held = {row[0]: row[1] for row in rows(house) if row[1]}
+    assert held == {"W1": "measure again, do not order"}
+    assert "do not order yet" in _text(fit_sheets(house))
+
+
+def test_a_missing_diagonal_is_told_with_what_it_would_have_checked():
+    bare = read_survey(re.sub(r"rising: \d+, ", "", DEMO, count=1))
+    (said,) = weakened(bare, bare.openings[0])
+    assert said.startswith("the rising diagonal was not read; measure it")
+    assert "found from" in said
+    assert any("rising diagonal was not read" in p.say for p in job.check_house(bare))
+    assert weakened(bare, bare.openings[1]) == []
+
+
+def _text(pdf):
+    import pypdfium2
+
+    page = pypdfium2.PdfDocument(pdf)[0]
+    return page.get_textpage().get_text_range()
