@@ -113,6 +113,12 @@ def test_frame_size_says_when_it_rests_on_a_misread_or_on_what_nobody_measured()
     assert any("Out of square was not measured" in line for line in few["say"])
 
 
+def test_frame_size_that_fails_for_a_misread_names_the_misread() -> None:
+    with pytest.raises(BadInput) as caught:
+        calc.answer("frame-size", {"readings": lines(error_free(TAPE) | {"Pl": 9000}), "gap_mm": GAP})
+    assert "plumb of the left jamb 9000 mm is likely" in str(caught.value)
+
+
 def test_arch_and_the_frame_inside_it() -> None:
     got = calc.answer("arch", {"span_mm": 1200, "rise_mm": 200, "gap_mm": 5})
     assert got["radius_mm"] == pytest.approx(1000, abs=0.05)

@@ -63,7 +63,7 @@ def test_the_first_choice_ordered_in_the_readings_file_passes():
     found = job.plan_house(read_survey(without_failures())).rules
     assert {mark for mark, each in found.openings.items() if against(each)} == set()
     first = rules().openings["W3"].remedies.choices[0]
-    assert first.say == "light A: 40 mm wider at the cost of light B"
+    assert first.say == "light A: 35 mm wider at the cost of light B"
 
 
 def test_the_wider_stay_passes_as_ordered_too():
@@ -195,7 +195,7 @@ def test_a_room_whose_door_is_not_known_is_asked_about_only_when_it_matters():
 
 def test_findings_against_the_order_come_with_what_to_order_instead():
     told = {p.field: p.say for p in needs(DEMO)}
-    assert "The order passes with: light A: 40 mm wider" in told["openings.2"]
+    assert "The order passes with: light A: 35 mm wider" in told["openings.2"]
     assert "passes with" not in told["openings.10"]
     assert needs(without_failures()) == []
 

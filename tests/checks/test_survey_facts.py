@@ -47,7 +47,7 @@ def test_a_door_starts_at_its_threshold_above_the_floor():
 
 def test_the_clear_frame_is_the_sight_opening_and_the_sash_overlaps_it():
     light = facts("W3").lights[0]
-    assert light.frame_clear_width_mm == pytest.approx(1192 / 2 - 65 - 95 / 2)
+    assert light.frame_clear_width_mm == pytest.approx(1196 / 2 - 65 - 95 / 2)
     assert light.sash_width_mm == pytest.approx(light.frame_clear_width_mm + 16)
 
 

@@ -92,6 +92,12 @@ def test_prefer_decides_between_equal_sums() -> None:
     assert (wide.prefer, high.prefer, even.prefer) == ("width", "height", "area")
 
 
+def test_prefer_decides_between_equal_sums_from_readings_too() -> None:
+    found = {p: order_size(opening(), gaps_mm=GAPS, prefer=p) for p in ("width", "height", "area")}
+    assert len({s.width_mm + s.height_mm for s in found.values()}) == 1
+    assert found["width"].width_mm >= found["area"].width_mm >= found["height"].width_mm
+
+
 def test_from_readings_the_chance_is_the_wanted_one_and_the_next_size_up_would_miss_it() -> None:
     got = order_size(opening(), gaps_mm=GAPS, round_down_to_mm=0.25)
     assert 0.99 <= got.probability_fits < 0.994

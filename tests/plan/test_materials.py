@@ -135,6 +135,7 @@ def test_wide_joints_get_a_cover_trim_narrow_ones_tape_and_gaping_ones_a_word():
 def test_what_waits_for_foam_comes_on_the_second_visit():
     assert {m.item for m in MATERIALS if m.visit == 2} == {
         "backing rod",
+        "bond-breaker tape",
         "masking tape",
         "sealant",
         "inside trim",

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, field_validator, model_validator
 
 from jambwright.basis.border import Strict
+from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.calc.opening import EXAMPLE_READINGS, NotNegative, Pair, Readings, Sigma, filled, known_kinds
@@ -130,20 +131,16 @@ class FrameSizeAnswer(Answer):
 
 def _size_answer(given: FrameSize) -> FrameSizeAnswer:
     measured = given.measured()
-    outline = measured.outline() if measured else None
-    size = given.size(outline)
-    answer = FrameSizeAnswer(
-        order_width_mm=size.width_mm,
-        order_height_mm=size.height_mm,
-        overall_height_mm=size.overall_height_mm,
-        place_mm=size.place_mm,
-        gaps_mm={side: dict(gaps) for side, gaps in size.gaps_mm.items()},
-        probability_fits=size.probability_fits,
-        prefer=size.prefer,
-    )
-    if measured is None or outline is None:
-        return answer
+    if measured is None:
+        return FrameSizeAnswer(**_size_fields(given.size(None)))
+    outline = measured.outline()
     findings = search(outline, measured.taken(), measured.trust())
+    suspects = [suspect.say for suspect in findings.suspects]
+    try:
+        size = given.size(outline)
+    except BadInput as bad:
+        # a misread is the likeliest reason that nothing fits
+        raise BadInput([*bad.problems, *(Problem("readings", say) for say in suspects)]) from None
     gains = second_reading_gains(
         outline,
         gaps_mm=given.gaps(),
@@ -151,14 +148,25 @@ def _size_answer(given: FrameSize) -> FrameSizeAnswer:
         maker=given.maker(),
         common_mm=given.tape_common_mm,
     )
-    advice = advise(outline, findings, measured.trust())
-    more = {
-        "governs": size.governs,
-        "second_reading_gains": [filled(GainLine, gain) for gain in gains],
-        "verdict": advice.word,
-        "say": [*size.rests_on, *(s.say for s in findings.suspects)],
+    return FrameSizeAnswer(
+        **_size_fields(size),
+        governs=size.governs,
+        second_reading_gains=[filled(GainLine, gain) for gain in gains],
+        verdict=advise(outline, findings, measured.trust()).word,
+        say=[*size.rests_on, *suspects],
+    )
+
+
+def _size_fields(size: OrderSize) -> dict[str, Any]:
+    return {
+        "order_width_mm": size.width_mm,
+        "order_height_mm": size.height_mm,
+        "overall_height_mm": size.overall_height_mm,
+        "place_mm": size.place_mm,
+        "gaps_mm": {side: dict(gaps) for side, gaps in size.gaps_mm.items()},
+        "probability_fits": size.probability_fits,
+        "prefer": size.prefer,
     }
-    return FrameSizeAnswer(**{**answer.model_dump(exclude_unset=True), **more})
 
 
 def _size_working(given: FrameSize) -> Working:

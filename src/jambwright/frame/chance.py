@@ -15,8 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from jambwright.opening import Gaps, Outline, Rectangle, Room
+from jambwright.opening import Gaps, Outline, Prefer, Rectangle, Room
 from jambwright.opening.contacts import Contact, contacts, room_slopes
+from jambwright.opening.largest import TIE
 from jambwright.opening.shape import Floats, Side
 
 DRAWS_LOG2 = 14
@@ -158,10 +159,11 @@ def _least(low: Floats, high: Floats, extra: Floats, slack: tuple[float, float] 
 
 
 def best_size(
-    draws: Draws, confidence: float, step: float, sill: float, favour: tuple[float, float]
+    draws: Draws, confidence: float, step: float, sill: float, prefer: Prefer
 ) -> tuple[float, float, float]:
     """Width, height (sill included) and chance of the largest rounded size whose chance is wanted.
 
+    ``prefer`` decides between equal sums; of equal sums the nearest to square has the largest area.
     Where no size reaches the wanted chance (a joint that may be neither too tight nor too wide), the
     likeliest size.
     """
@@ -172,7 +174,8 @@ def best_size(
     fits_w = (draws.width_most >= widths[:, None]) & (draws.width_least <= widths[:, None])
     fits_h = (draws.height_most >= heights[:, None]) & (draws.height_least <= heights[:, None])
     chance = (fits_w.astype(np.float32) @ fits_h.astype(np.float32).T) / len(draws.width_most)
-    size = favour[0] * widths[:, None] + favour[1] * heights[None, :]
+    w, h = np.meshgrid(widths, heights, indexing="ij")
+    size = w + h + TIE * {"width": w, "height": h, "area": np.minimum(w, h)}[prefer]
     good = chance >= confidence
     score = np.where(good, size, -np.inf) if good.any() else np.asarray(chance, float)
     i, j = np.unravel_index(int(np.argmax(score)), score.shape)

@@ -50,9 +50,6 @@ STATIONS: Mapping[Side, tuple[str, str, str]] = {
 
 UNCAPPED = (float("inf"), float("inf"))
 
-TIE = 1e-6
-"""How much more a preferred millimetre counts: decides between equals only."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderSize:
@@ -120,9 +117,7 @@ def order_size(
             outline, room, gaps_mm, whole, widest=widest_gaps_mm, maker=maker, common_mm=common_mm,
             draws_log2=FINE_DRAWS_LOG2 if confidence > FINE_ABOVE else DRAWS_LOG2,
         )  # fmt: skip
-        width, height, probability = best_size(
-            draws, confidence, round_down_to_mm, sill_height_mm, _favour(prefer)
-        )
+        width, height, probability = best_size(draws, confidence, round_down_to_mm, sill_height_mm, prefer)
         governs = governing(draws, width, height)
     width = round_down_mm(min(width, at_most_mm[0]), round_down_to_mm)
     frame_height = round_down_mm(min(height - sill_height_mm, at_most_mm[1]), round_down_to_mm)
@@ -199,10 +194,6 @@ def misread_effects(outline: Outline) -> dict[tuple[str, str], tuple[float, floa
             move = outline.fit.gain[:, n] * r.smallest_detectable_mm / r.sigma_mm
             effects[r.kind, r.at] = (float(np.abs(across @ move).max()), float(np.abs(up @ move).max()))
     return effects
-
-
-def _favour(prefer: Prefer) -> tuple[float, float]:
-    return (1.0 + TIE * (prefer == "width"), 1.0 + TIE * (prefer == "height"))
 
 
 def _nothing_left(whole: Rectangle, sill: float) -> str:
