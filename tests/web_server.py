@@ -22,9 +22,8 @@ CHROMIUM_WORDS = [
 class Served:
     """`jambwright serve` on a database, killed without warning when asked to be."""
 
-    def __init__(self, data, port=0):
-        self.data = data
-        words = ["serve", "--data", str(data), "--port", str(port), "--no-browser"]
+    def __init__(self, data, port=0, more=()):
+        words = ["serve", "--data", str(data), "--port", str(port), "--no-browser", *more]
         self.process = subprocess.Popen(
             [sys.executable, "-m", "jambwright", *words], stdout=subprocess.PIPE, text=True
         )

@@ -167,3 +167,17 @@ def test_answers_are_small_on_the_wire(client, demo):
 def test_the_description_of_the_interface_is_served(stranger):
     described = stranger.get("/api/openapi.json").json()
     assert "/api/houses/{house}/openings/{mark}" in described["paths"]
+
+
+def test_what_is_watched_must_be_there(client):
+    for path in ("/api/houses/0123456789abcdef/watch", "/api/work/0123456789abcdef"):
+        assert client.get(path).status_code == 404
+
+
+def test_long_work_is_told_step_by_step_with_how_it_ended(client, house):
+    number = client.post(f"/api/houses/{house}/plans").json()["work"]
+    with client.stream("GET", f"/api/work/{number}") as answer:
+        assert answer.headers["Content-Type"].startswith("text/event-stream")
+        told = [json.loads(line[6:]) for line in answer.iter_lines() if line.startswith("data: ")]
+    assert told[-1]["result"] is None
+    assert any("W2 Hall/stairs" in p["say"] for p in told[-1]["problems"])

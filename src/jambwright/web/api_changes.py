@@ -6,7 +6,7 @@ import asyncio
 from collections.abc import AsyncIterable
 from typing import Annotated
 
-from fastapi import APIRouter, Path, Query, Request
+from fastapi import APIRouter, Depends, Path, Query, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.sse import EventSourceResponse
 
@@ -51,13 +51,23 @@ def undo_change(house: HouseId, change: ChangeId, store: StoreHere, person: Fitt
     return ChangesAnswered(outcomes=[kept], house=HouseShown.of(after))
 
 
+def _version_now(house: HouseId, store: StoreHere) -> int:
+    """Looked up before the answer begins, so that there is still a 404 to give."""
+    return house_version(store, house)
+
+
 @router.get("/watch", response_class=EventSourceResponse, summary="Each new version as it comes")
-async def watch(house: HouseId, request: Request, store: StoreHere, _: Reader) -> AsyncIterable[int]:
+async def watch(
+    house: HouseId,
+    version: Annotated[int, Depends(_version_now)],
+    request: Request,
+    store: StoreHere,
+    _: Reader,
+) -> AsyncIterable[int]:
     """Server-sent events; each carries the version."""
-    told = -1
+    yield version
     while not await request.is_disconnected():
-        version = await run_in_threadpool(house_version, store, house)
-        if version != told:
-            told = version
-            yield version
         await asyncio.sleep(LOOK_EVERY_S)
+        before, version = version, await run_in_threadpool(house_version, store, house)
+        if version != before:
+            yield version

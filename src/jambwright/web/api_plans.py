@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterable, Callable
+from contextlib import suppress
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Path, Request, Response
+from fastapi import APIRouter, Depends, Path, Request, Response
 from fastapi.sse import EventSourceResponse
 
 from jambwright import job
+from jambwright.basis.problems import BadInput
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import (
     PlanLine,
@@ -24,7 +26,7 @@ from jambwright.web.api_desk import crew_of, keep_days, prices_of
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, Reader, StoreHere, audited
 from jambwright.web.plan_view import plan_view
-from jambwright.web.progress import Works
+from jambwright.web.progress import Work, Works
 from jambwright.web.shapes import Started
 
 router = APIRouter(tags=["plans"])
@@ -54,16 +56,26 @@ def _plan(store: Store, house: str, who: str, told: Callable[[str], None]) -> An
     standing = read_house(store, house)
     plan = job.plan_house(survey_from_tree(standing.tree), told)
     prices, crew = prices_of(store), crew_of(store, house, standing.tree)
-    days = keep_days(store, house, plan, crew, who) if crew else None
+    days = None
+    if crew:
+        with suppress(
+            BadInput
+        ):  # the rest is planned all the same; the page of the days tells why there are none
+            days = keep_days(store, house, plan, crew, who)
     line = keep_plan(store, standing, who, plan_view(plan, prices), job.papers(plan, told, prices, days))
     return {"plan": line.id}
 
 
-@router.get("/api/work/{number}", response_class=EventSourceResponse, summary="Watch long work")
-async def watch_work(number: Number, request: Request, _: Reader) -> AsyncIterable[dict[str, Any]]:
-    """Server-sent events: `{step}` each time it moves on, then `{result, problems}`."""
+def _work(number: Number, request: Request) -> Work:
+    """Looked up before the answer begins, so that there is still a 404 to give."""
     works: Works = request.app.state.works
-    async for event in works.find(number).watch():
+    return works.find(number)
+
+
+@router.get("/api/work/{number}", response_class=EventSourceResponse, summary="Watch long work")
+async def watch_work(work: Annotated[Work, Depends(_work)], _: Reader) -> AsyncIterable[dict[str, Any]]:
+    """Server-sent events: `{step}` each time it moves on, then `{result, problems}`."""
+    async for event in work.watch():
         yield event
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse
 
 from jambwright.basis.tables import read_text
@@ -29,7 +29,7 @@ from jambwright.store import (
 )
 from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
-from jambwright.web.asking import COOKIE, Office, Reader, StoreHere, csrf_token
+from jambwright.web.asking import Office, Reader, StoreHere
 from jambwright.web.facade import faces
 from jambwright.web.glass_options import compared
 from jambwright.web.pages import page
@@ -52,10 +52,9 @@ PARTS = (
 """The pages of one house, in the order of their tabs."""
 
 
-def _desk(template: str, request: Request, person: Reader, **values: Any) -> HTMLResponse:
-    token = csrf_token(request.cookies.get(COOKIE, ""))
+def _desk(template: str, person: Reader, **values: Any) -> HTMLResponse:
     counted = itertools.count(1)
-    return page(template, person=person, token=token, number=lambda: next(counted), **values)
+    return page(template, person=person, number=lambda: next(counted), **values)
 
 
 def _of_house(store: Store, house: str, part: str) -> dict[str, Any]:
@@ -74,22 +73,22 @@ def _of_house(store: Store, house: str, part: str) -> dict[str, Any]:
 
 
 @router.get("/")
-def all_houses(request: Request, store: StoreHere, person: Reader) -> HTMLResponse:
+def all_houses(store: StoreHere, person: Reader) -> HTMLResponse:
     """The houses."""
-    return _desk("desk_houses.html", request, person, houses=house_lines(store))
+    return _desk("desk_houses.html", person, houses=house_lines(store))
 
 
 @router.get("/people")
-def people(request: Request, store: StoreHere, person: Office) -> HTMLResponse:
+def people(store: StoreHere, person: Office) -> HTMLResponse:
     """Who is let in, and what was done."""
-    return _desk("desk_people.html", request, person, logins=logins(store), audit=audit_lines(store))
+    return _desk("desk_people.html", person, logins=logins(store), audit=audit_lines(store))
 
 
 @router.get("/houses/{house}")
-def one_house(house: HouseId, request: Request, store: StoreHere, person: Reader) -> HTMLResponse:
+def one_house(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     """The house by elevation."""
     shown = _of_house(store, house, "house")
-    return _desk("desk_house.html", request, person, faces=faces(shown["house"].tree), states=_states(shown),
+    return _desk("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
                  clashes=open_clashes(store, house), **shown)  # fmt: skip
 
 
@@ -101,15 +100,12 @@ def _states(shown: dict[str, Any]) -> dict[str, str]:
 
 
 @router.get("/houses/{house}/openings/{mark}")
-def one_opening(
-    house: HouseId, mark: Mark, request: Request, store: StoreHere, person: Reader
-) -> HTMLResponse:
+def one_opening(house: HouseId, mark: Mark, store: StoreHere, person: Reader) -> HTMLResponse:
     """Everything about one opening."""
     shown = _of_house(store, house, "house")
     if mark not in shown["house"].marks:
         raise NotThere(mark)
-    return _desk(
-        "desk_opening.html", request, person, mark=mark,
+    return _desk("desk_opening.html", person, mark=mark,
         opening=next(o for o in shown["house"].tree["openings"] if o["id"] == mark),
         planned=next((o for o in (shown["result"] or {}).get("openings", []) if o["id"] == mark), None),
         drawings=_drawings(store, shown["plan"], mark),
@@ -125,63 +121,61 @@ def _drawings(store: Store, plan: PlanLine | None, mark: str) -> list[str]:
 
 @router.get("/houses/{house}/glass")
 def glass(
-    house: HouseId, request: Request, store: StoreHere, person: Reader,
+    house: HouseId, store: StoreHere, person: Reader,
     opening: Annotated[str, Query(max_length=16)] = "", make: Annotated[list[str] | None, Query(max_length=6)] = None,
 ) -> HTMLResponse:  # fmt: skip
     """Glass options side by side."""
     shown = _of_house(store, house, "glass")
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
-    return _desk("desk_glass.html", request, person, mark=mark,
+    return _desk("desk_glass.html", person, mark=mark,
                  options=compared(shown["house"].tree, mark, make or []) if mark else None, **shown)  # fmt: skip
 
 
 @router.get("/prices")
-def prices(request: Request, store: StoreHere, person: Office) -> HTMLResponse:
+def prices(store: StoreHere, person: Office) -> HTMLResponse:
     """The firm's price file, to be changed by hand."""
     tree = chosen(store, "prices")
     text = to_yaml(tree) if tree is not None else read_text("demo_prices.yaml")
-    return _desk("desk_prices.html", request, person, text=text, none_yet=tree is None)
+    return _desk("desk_prices.html", person, text=text, none_yet=tree is None)
 
 
 @router.get("/houses/{house}/days")
-def days(house: HouseId, request: Request, store: StoreHere, person: Reader) -> HTMLResponse:
+def days(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     """The crew's days, to be moved about."""
     shown = _of_house(store, house, "days")
     found = chosen(store, "days", house=house)
     crew = crew_of(store, house, shown["house"].tree)
-    return _desk("desk_days.html", request, person, found=found, crew=crew, **shown)
+    return _desk("desk_days.html", person, found=found, crew=crew, **shown)
 
 
 @router.get("/houses/{house}/papers")
-def papers(house: HouseId, request: Request, store: StoreHere, person: Reader) -> HTMLResponse:
+def papers(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     """Papers of the latest plan, and the plans before."""
     shown = _of_house(store, house, "papers")
     plan: PlanLine | None = shown["plan"]
     names = paper_names(store, plan.id) if plan else []
-    return _desk("desk_papers.html", request, person, names=names, plans=house_plans(store, house), **shown)
+    return _desk("desk_papers.html", person, names=names, plans=house_plans(store, house), **shown)
 
 
 @router.get("/houses/{house}/history")
-def house_history(house: HouseId, request: Request, store: StoreHere, person: Reader) -> HTMLResponse:
+def house_history(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     """Every change, with undo."""
     shown = _of_house(store, house, "history")
-    return _desk("desk_history.html", request, person, changes=history(store, house), **shown)
+    return _desk("desk_history.html", person, changes=history(store, house), **shown)
 
 
 @router.get("/houses/{house}/survey")
-def survey(house: HouseId, request: Request, store: StoreHere, person: Reader) -> HTMLResponse:
+def survey(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     """The readings file, to be changed by hand."""
     shown = _of_house(store, house, "survey")
     found: House = shown["house"]
-    return _desk("desk_survey.html", request, person, text=to_yaml(found.tree), **shown)
+    return _desk("desk_survey.html", person, text=to_yaml(found.tree), **shown)
 
 
 @router.get("/houses/{house}/{part}")
-def of_the_plan(
-    house: HouseId, part: str, request: Request, store: StoreHere, person: Reader
-) -> HTMLResponse:
+def of_the_plan(house: HouseId, part: str, store: StoreHere, person: Reader) -> HTMLResponse:
     """Pages that show a part of the plan as it is."""
     if part not in ("findings", "order", "materials", "cutting", "price"):
         raise NotThere(part)
-    return _desk(f"desk_{part}.html", request, person, **_of_house(store, house, part))
+    return _desk(f"desk_{part}.html", person, **_of_house(store, house, part))

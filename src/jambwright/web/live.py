@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from jambwright.plan.sizing import look_at_readings
 from jambwright.readings import PLACES, Opening, Site, Survey, reading_name
 from jambwright.readings.survey import Defaults
@@ -25,10 +23,7 @@ def look(given: ReadingCheck) -> dict[str, Any]:
         defaults=Defaults(tape=given.tape),
         openings=[opening],
     )
-    try:
-        outline, findings, advice = look_at_readings(survey, opening)
-    except np.linalg.LinAlgError:  # so few readings that the outline can't be solved for yet
-        return {"next": _first_left(had), "says": [], "suspects": []}
+    outline, findings, advice = look_at_readings(survey, opening)
     name = f"{given.name}: " if given.name else ""
     return {
         "corners_mm": outline.corners_mm,

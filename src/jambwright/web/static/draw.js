@@ -2,20 +2,20 @@
 
 import { el, pressable, svg } from "./dom.js";
 import { exaggerated } from "./outline.js";
-import { GROUPS, nameOf, shown } from "./readings.js";
+import { GROUPS, isLength, nameOf, shown } from "./readings.js";
 import { say } from "./texts.js";
 
 const WIDE = 360;
 const MARGIN = { side: 52, ends: 20 };
 const HIGH = { least: 196, most: 300 };
-const BESIDE_PX = 490; // what stands above and below the drawing on a phone
+const BESIDE_PX = { length: 490, offset: 604 }; // what stands above and below the drawing on a phone
 const TAP = { width: 84, height: 58 };
 const FLATTEST = 0.6;
 const TALLEST = 1.05;
 
 export function drawOpening({ name, face, outline, taken, group, active, doubted, tap }) {
   const large = exaggerated(outline);
-  const high = roomFor();
+  const high = roomFor(isLength(GROUPS[group][0]) ? BESIDE_PX.length : BESIDE_PX.offset);
   const onPaper = scale(large.box, high);
   const points = large.points.map(onPaper);
   const dims = GROUPS[group].map((place) => dimension(place, points, taken, { active, doubted, tap }));
@@ -31,8 +31,8 @@ export function drawOpening({ name, face, outline, taken, group, active, doubted
 }
 
 // As high as leaves the pad on the screen, in the drawing's own units.
-function roomFor() {
-  const fits = ((innerHeight - BESIDE_PX) / (innerWidth - 24)) * WIDE;
+function roomFor(besidePx) {
+  const fits = ((innerHeight - besidePx) / (innerWidth - 24)) * WIDE;
   return innerWidth >= 800 ? HIGH.most : Math.max(HIGH.least, Math.min(HIGH.most, fits));
 }
 

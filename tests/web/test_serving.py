@@ -1,0 +1,101 @@
+"""The served program as a process: demo, sharing, backup while it runs."""
+
+import re
+import socket
+import subprocess
+import sys
+
+import httpx2
+import pytest
+from typer.testing import CliRunner
+
+from jambwright.cli import app
+from jambwright.store import add_house, new_tree, open_store, read_house
+from web_server import Served
+
+
+def run(*words):
+    return CliRunner().invoke(app, list(words))
+
+
+def test_the_demo_house_is_served_and_kept_nowhere(tmp_path):
+    served = Served(tmp_path / "unused.db", more=["--demo"])
+    try:
+        with httpx2.Client(base_url=served.address, follow_redirects=True) as client:
+            client.post(served.invitation.removeprefix(served.address), data={"name": "Ada"})
+            assert [line["label"] for line in client.get("/api/houses").json()] == [
+                "7 Bramblecroft End (invented)"
+            ]
+    finally:
+        served.kill()
+    assert not (tmp_path / "unused.db").exists()
+
+
+def test_only_sharing_opens_a_door_to_other_machines(tmp_path):
+    words = [
+        sys.executable,
+        "-m",
+        "jambwright",
+        "serve",
+        "--data",
+        str(tmp_path / "h.db"),
+        "--port",
+        "0",
+        "--no-browser",
+    ]
+    for share in (False, True):
+        process = subprocess.Popen(
+            [*words, *(["--share"] if share else [])], stdout=subprocess.PIPE, text=True
+        )
+        try:
+            here = process.stdout.readline()
+            assert "http://127.0.0.1:" in here
+            if share:
+                there = process.stdout.readline()
+                assert re.search(r"http://[\d.]+:\d+/join/[\w-]{20,}", there)
+                assert "█" in process.stdout.readline()
+        finally:
+            process.kill()
+            rest = process.stdout.read()
+            process.stdout.close()
+            process.wait()
+        assert share or "join" not in rest
+
+
+def test_houses_are_backed_up_while_they_are_served(tmp_path):
+    data, copy = tmp_path / "houses.db", tmp_path / "copy.db"
+    served = Served(data)
+    try:
+        store = open_store(data)
+        house = add_house(store, new_tree("9 Example Row (invented)"))
+        store.close()
+        assert run("backup", str(copy), "--data", str(data)).exit_code == 0
+    finally:
+        served.kill()
+    kept = open_store(copy)
+    assert read_house(kept, house).label == "9 Example Row (invented)"
+    kept.close()
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        pytest.param(
+            ["backup", "{tmp}/copy.db", "--data", "{tmp}/nothing.db"], "no database", id="nothing to copy"
+        ),
+        pytest.param(["serve", "--data", "{tmp}/letter.txt", "--no-browser"], "damaged", id="no database"),
+    ],
+)
+def test_what_cannot_be_is_told_and_leaves_with_two(tmp_path, words, says):
+    (tmp_path / "letter.txt").write_text("Dear sir, " * 2000)
+    result = run(*(word.format(tmp=tmp_path) for word in words))
+    assert result.exit_code == 2
+    assert says in result.stderr
+
+
+def test_a_port_that_is_taken_is_named(tmp_path):
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = str(taken.getsockname()[1])
+        result = run("serve", "--data", str(tmp_path / "h.db"), "--no-browser", "--port", port)
+    assert result.exit_code == 2
+    assert f"Port {port} can't be used" in result.stderr
