@@ -115,7 +115,7 @@ def check_house(survey: Survey) -> list[Problem]:
     """What still wants the fitter: what to measure again, what is missing, what fails the rules as ordered."""
     sized, found = size_house(survey)
     for index, opening in enumerate(survey.openings):
-        advice = next((each.advice for each in sized if each.opening is opening), None)
+        advice = next((each.advice for each in sized if each.opening.id == opening.id), None)
         said = [*advice.say] if advice and advice.word != "agree" else []
         said += weakened(survey, opening)
         found += [_told(f"openings.{index}.outside", opening, say) for say in said]

@@ -73,12 +73,24 @@ def order_between(
     measured the two are taken as centred on each other. ``wanted`` goes to ``order_size``.
     """
     order = order_size(outside, gaps_mm=behind_nibs(gaps_mm, reveal.rebate_mm), **wanted)
+    return BothFaces(order=order, clashes=clashes(order, outside, inside, reveal, inside_at_mm=inside_at_mm))
+
+
+def clashes(
+    order: OrderSize,
+    outside: Outline,
+    inside: Outline | None,
+    reveal: Reveal,
+    *,
+    inside_at_mm: Point | None = None,
+) -> tuple[Problem, ...]:
+    """Where a frame of this size clashes with what stands round it."""
     frame = Rectangle(*order.place_mm, order.width_mm, order.height_mm)
-    clashes = [*_closer(reveal), *_nibs(outside.room(), frame, reveal)]
+    found = [*_closer(reveal), *_nibs(outside.room(), frame, reveal)]
     if inside is not None:
         room = _moved(inside.room(), inside_at_mm or _centred_on(outside, inside))
-        clashes += [*_exchanged(outside, inside), *_plaster(room, frame, reveal)]
-    return BothFaces(order=order, clashes=tuple(clashes))
+        found += [*_exchanged(outside, inside), *_plaster(room, frame, reveal)]
+    return tuple(found)
 
 
 def behind_nibs(gaps_mm: Gaps, rebate_mm: float) -> Gaps:

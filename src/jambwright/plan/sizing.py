@@ -13,6 +13,7 @@ from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.checks.movement import movement_gap
+from jambwright.frame.faces import Reveal, clashes
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
 from jambwright.frame.order_size import UNCAPPED, OrderSize, order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
@@ -31,6 +32,7 @@ from jambwright.opening import (
 from jambwright.readings import PLACES, reading_name, trust_of
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.wanted import Down
 
 T = TypeVar("T")
 
@@ -68,14 +70,42 @@ def for_each(survey: Survey, do: Callable[[Opening], T]) -> tuple[list[T], list[
 def size_house(survey: Survey) -> tuple[list[Sized], list[Problem]]:
     """Every opening sized, families brought to one size, and what is bad about any opening."""
     sized, problems = for_each(survey, lambda opening: size_opening(survey, opening))
-    return list(_matched(survey, sized)), problems
+    matched = list(_matched(survey, sized))
+    return [_lined_up(survey, each, matched) for each in matched], problems
 
 
 def size_opening(survey: Survey, opening: Opening) -> Sized:
     """Adjust the outer readings, look for misreads, size the frame."""
     outline, findings, advice = look_at_readings(survey, opening)
     frame = frame_of(survey, opening, outline)
-    return Sized(opening=opening, outline=outline, findings=findings, advice=advice, frame=frame)
+    return Sized(
+        opening=opening,
+        outline=outline,
+        findings=findings,
+        advice=advice,
+        frame=frame,
+        remarks=_clashes(survey, opening, outline, frame),
+    )
+
+
+def _clashes(survey: Survey, opening: Opening, outline: Outline, frame: Frame) -> tuple[Problem, ...]:
+    """Where outside and inside readings do not suit one frame; nothing is said while one face only was read."""
+    if opening.inside is None:
+        return ()
+    wall = opening.wall or survey.defaults.wall
+    moving = [light.wanted.swing for light in frame.layout.lights if light.sash]
+    reveal = Reveal(
+        frame_face_mm=frame.chosen.profile.frame_face_mm,
+        frame_depth_mm=frame.chosen.profile.frame_depth_mm,
+        set_back_mm=frame.chosen.set_back_mm,
+        outer_leaf_mm=wall.outer_mm,
+        cavity_mm=wall.cavity_mm,
+        rebate_mm=wall.reveal_rebate_mm,
+        opens_in="in" in moving,
+        opens_out="out" in moving,
+    )
+    inside = adjust(list(opening.inside.readings()), trust=trust_of(survey.tools))
+    return clashes(frame.size, outline, inside, reveal)
 
 
 def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:
@@ -215,3 +245,22 @@ def _in_family(survey: Survey, each: Sized, family: Sequence[Sized]) -> Sized:
     own = f"{show_mm(each.frame.width_mm)} x {show_mm(each.frame.height_mm)}"
     say = f"Made {size} to match {marks}; alone it would be {own}."
     return replace(each, frame=frame, remarks=(*each.remarks, Problem("wanted.match", say, "caution")))
+
+
+def _lined_up(survey: Survey, each: Sized, others: Sequence[Sized]) -> Sized:
+    """Move the upper transom to stand as far below the head as the neighbour's, where that was asked."""
+    mark = each.opening.wanted.line_up
+    if mark is None:
+        return each
+    neighbour = next((other for other in others if other.opening.id == mark), None)
+    transoms = neighbour.frame.layout.centre_lines_mm("transom") if neighbour else ()
+    layout = each.opening.wanted.layout
+    if neighbour is None or not transoms or not isinstance(layout, Down):
+        say = f"can't be lined up with {mark}: both must have a transom."
+        return replace(each, remarks=(*each.remarks, Problem("wanted.line_up", say, "caution")))
+    below = neighbour.frame.height_mm - transoms[-1]
+    parts = [layout.down[0].model_copy(update={"mm": below}), *layout.down[1:]]
+    wanted = each.opening.wanted.model_copy(update={"layout": layout.model_copy(update={"down": parts})})
+    opening = each.opening.model_copy(update={"wanted": wanted})
+    cap = (each.frame.width_mm, each.frame.height_mm)
+    return replace(each, opening=opening, frame=frame_of(survey, opening, each.outline, cap))

@@ -113,5 +113,7 @@ class Wanted(Strict):
     """Vent that can't be closed, for an appliance."""
     match: str | None = None
     """Name of the family of openings that should get one size and one glass line."""
+    line_up: str | None = None
+    """Mark of a neighbouring opening: the upper transom stands as far below the head as that one's."""
     dropped_sash_mm: Annotated[float, Field(ge=0)] = 0.0
     """How far a sash is found to have dropped at the lock side; the blocks correct it."""

@@ -1,0 +1,68 @@
+"""Families of openings, sight lines with a neighbour, and readings of both faces."""
+
+import pytest
+
+from jambwright.basis.tables import read_text
+from jambwright.basis.tree import parse_tree
+from jambwright.plan.sizing import size_house
+from jambwright.readings.survey_file import survey_from_tree
+
+
+def sized(**changes):
+    tree = parse_tree(read_text("demo_house.yaml"))
+    tree["date_of_work"] = str(tree["date_of_work"])
+    for opening in tree["openings"]:
+        for mark, change in changes.items():
+            if opening["id"] == mark:
+                for name, value in change.items():
+                    opening[name] = (
+                        {**opening[name], **value} if isinstance(opening.get(name), dict) else value
+                    )
+    found, problems = size_house(survey_from_tree(tree))
+    assert problems == []
+    return {each.opening.id: each for each in found}
+
+
+def test_a_family_that_loses_little_gets_one_size_and_is_told():
+    twin = parse_tree(read_text("demo_house.yaml"))["openings"][2]["outside"]
+    twin = {**twin, "width": {k: (v if isinstance(v, int) else v[0]) + 4 for k, v in twin["width"].items()}}
+    twin = {**twin, "diagonal": {k: v + 3 for k, v in twin["diagonal"].items()}}
+    found = sized(W4={"outside": twin})
+    one, other = found["W3"].frame, found["W4"].frame
+    assert (one.width_mm, one.height_mm) == (other.width_mm, other.height_mm)
+    assert any("Made" in r.say and "to match W3, W4" in r.say for r in found["W4"].remarks)
+    assert other.size.probability_fits > 0.99
+
+
+def test_a_family_that_would_lose_too_much_keeps_its_own_sizes():
+    found = sized()
+    assert found["W3"].frame.width_mm != found["W4"].frame.width_mm
+    assert "would lose" in found["W3"].remarks[0].say
+
+
+def test_transoms_line_up_with_the_neighbour_where_asked():
+    found = sized(W9={"wanted": {"line_up": "W6"}})
+    drops = [
+        f.height_mm - f.layout.centre_lines_mm("transom")[-1] for f in (found["W6"].frame, found["W9"].frame)
+    ]
+    assert drops[0] == pytest.approx(drops[1])
+
+
+def test_lining_up_with_an_opening_without_a_transom_is_told():
+    found = sized(W9={"wanted": {"line_up": "W5"}})
+    assert "can't be lined up with W5" in found["W9"].remarks[-1].say
+
+
+def test_plaster_smaller_than_the_brick_opening_is_told():
+    inside = {
+        "width": {"bottom": 860, "middle": 860, "top": 860},
+        "height": {"left": 1010, "centre": 1010, "right": 1010},
+        "diagonal": {"rising": 1327, "falling": 1327},
+        "level": {"sill": 0},
+    }
+    said = " ".join(r.say for r in sized(W5={"inside": inside})["W5"].remarks)
+    assert "plaster is smaller than the brick opening" in said
+
+
+def test_no_face_inside_no_clash():
+    assert sized()["W5"].remarks == ()
