@@ -1,5 +1,6 @@
 """Simulated phones typing readings into a served house, and the count of what must be there afterwards."""
 
+import math
 import random
 import threading
 import time
@@ -11,6 +12,9 @@ from jambwright.readings import PLACES
 from jambwright.store import add_house, history, invite, new_id, new_tree, read_house
 
 PLACES_READ = [(kind, at) for kind in ("width", "height", "diagonal") for at in PLACES[kind]]
+TRUE_MM = {"width": 1200.0, "height": 1050.0, "diagonal": math.hypot(1200, 1050)}
+MISREAD_MM, MISREAD_SHARE = 100, 0.03
+"""An honest tape on one opening, and now and then a misread."""
 PHONES_A_HOUSE = 5
 AWHILE_S = 15.0
 
@@ -64,7 +68,9 @@ def _phone(address, secret, house, n, *, until, pause_s, looks, tally, lock, cha
         standing, taken = {}, {}
         while time.monotonic() < until:
             kind, at = chance.choice(PLACES_READ)
-            mm = float(chance.randint(900, 1400))
+            mm = round(TRUE_MM[kind] + chance.gauss(0, 1), 1) + (
+                MISREAD_MM if chance.random() < MISREAD_SHARE else 0
+            )
             path = f"/openings/W{n}/outside/{kind}/{at}"
             change = {"id": new_id(), "path": path, "was": standing.get(path), "value": mm, "typed": str(mm),
                       "at": "2026-03-02T10:00:00Z"}  # fmt: skip
