@@ -66,3 +66,10 @@ def test_plaster_smaller_than_the_brick_opening_is_told():
 
 def test_no_face_inside_no_clash():
     assert sized()["W5"].remarks == ()
+
+
+def test_a_rebated_reveal_is_cautioned_before_a_frame_is_ordered_to_the_hole_seen_from_outside():
+    wall = {**parse_tree(read_text("demo_house.yaml"))["defaults"]["wall"], "reveal_rebate_mm": 25}
+    said = " ".join(r.say for r in sized(W5={"wall": wall})["W5"].remarks)
+    assert "behind the nib" in said
+    assert "Order it larger" in said

@@ -89,10 +89,13 @@ def size_opening(survey: Survey, opening: Opening) -> Sized:
 
 
 def _clashes(survey: Survey, opening: Opening, outline: Outline, frame: Frame) -> tuple[Problem, ...]:
-    """Where outside and inside readings do not suit one frame; nothing is said while one face only was read."""
-    if opening.inside is None:
-        return ()
+    """Where outside and inside readings, or the nibs of a rebated reveal, do not suit the frame.
+
+    Nothing is said of a straight reveal while one face only was read.
+    """
     wall = opening.wall or survey.defaults.wall
+    if opening.inside is None and not wall.reveal_rebate_mm:
+        return ()
     moving = [light.wanted.swing for light in frame.layout.lights if light.sash]
     reveal = Reveal(
         frame_face_mm=frame.chosen.profile.frame_face_mm,
@@ -104,7 +107,9 @@ def _clashes(survey: Survey, opening: Opening, outline: Outline, frame: Frame) -
         opens_in="in" in moving,
         opens_out="out" in moving,
     )
-    inside = adjust(list(opening.inside.readings()), trust=trust_of(survey.tools))
+    inside = None
+    if opening.inside:
+        inside = adjust(list(opening.inside.readings()), trust=trust_of(survey.tools))
     return clashes(frame.size, outline, inside, reveal)
 
 
