@@ -2,7 +2,7 @@
 
 import functools
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import icalendar
 import pytest
@@ -15,6 +15,7 @@ from jambwright.basis.tables import read_text
 from jambwright.paper.crew_papers import crew_ics, crew_pdf, household_note
 from jambwright.plan.crew import After, Calendar, Placed, Project, Task, broken, plan_crew
 from jambwright.plan.crew.days import plan_days
+from jambwright.plan.crew.first_answer import first_answer
 from jambwright.plan.crew.work import DAY, Crew, calendar_of, quiet_hours, rain_from_hours
 from jambwright.readings.survey_file import read_survey
 
@@ -139,6 +140,18 @@ def test_an_opening_that_fits_in_no_day_is_told_and_the_others_are_planned():
     assert "W3" in {stay.opening_id for stay in days.stays}
 
 
+def test_a_search_cut_short_begins_no_house_later_than_the_first_answer():
+    house = job.plan_house(read_survey(read_text("demo_house.yaml")))
+    for seconds in (0.05, 2):
+        days = job.crew_days(house, seconds=seconds)
+        first = first_answer(days.project)
+        assert first is not None
+        assert max(s.on for s in days.stays) <= days.crew.first_day + timedelta(
+            days=max(first.values()) // DAY
+        )
+        assert not days.plan.proven_optimal
+
+
 def test_weekends_are_not_worked_and_forecast_hours_become_minutes():
     calendar = calendar_of(Crew(first_day=date(2026, 12, 10), days=3))
     assert [low // DAY for low, _ in calendar.days] == [0, 1, 4]
@@ -158,12 +171,8 @@ def test_the_calendar_opens_in_a_calendar_parser_with_every_stay():
 def test_the_household_is_told_room_time_noise_and_cold():
     house, days = demo_days()
     note = household_note(house, days)
-    for words in (
-        "Noisy",
-        "open and cold",
-        "back bedroom",
-        "night worker asleep until 12:00",
-        "Monday 7 December",
-    ):
+    for words in ("Noisy", "open and cold", "back bedroom", "night worker asleep until 12:00"):
         assert words in note
+    for day in {stay.on for stay in days.stays}:
+        assert f"{day:%A} {day.day} {day:%B}" in note
     assert crew_pdf(house, days).startswith(b"%PDF")

@@ -8,13 +8,14 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.plan.crew.first_answer import Starts, first_answer
 from jambwright.plan.crew.project import Project, Task, checked, group_alone, in_order
 from jambwright.plan.crew.recount import Placed, broken
+from jambwright.plan.solving import Clock
 
 WORKERS = 2
 ROOM_DAY_MINUTES = 60
@@ -48,15 +49,14 @@ def plan_crew(project: Project, *, seconds: float = 10.0) -> CrewPlan:
     if not project.tasks:
         return _told(project, {}, 0, proven=True)
     hint = first_answer(project)
-    found, bound, proven = _solve(project, hint, seconds)
-    starts = found or hint
+    starts, bound, proven = _search(project, hint, seconds)
     if starts is None:
         raise BadInput.one(
             "tasks",
             f"No plan was found in {seconds:g} s: {'there is none' if proven else 'there may be none'}. "
             "Give more days or people, or widen the windows.",
         )
-    plan = _told(project, starts, bound, proven=proven and found is not None)
+    plan = _told(project, starts, bound, proven=proven)
     faults = broken(project, plan.tasks)
     if faults:
         raise AssertionError(f"the plan breaks its own limits: {faults}")
@@ -75,6 +75,36 @@ def too_long_for_a_day(project: Project) -> list[Problem]:
         for group in groups
         if first_answer(group_alone(project, group)) is None
     ]
+
+
+def _search(project: Project, hint: Starts | None, seconds: float) -> tuple[Starts | None, int, bool]:
+    """Days up to the end of the first answer are searched first, all of them only in the time that leaves.
+
+    A house is not begun a week late because the search ran out of time among the later days; nothing is called
+    optimal until all days were searched.
+    """
+    clock = Clock(seconds)
+    near = _no_later_than(project, hint) if hint else project
+    if near == project:
+        found, bound, proven = _solve(project, hint, seconds)
+        return found or hint, bound, proven
+    best, bound, searched = _solve(near, hint, seconds)
+    if searched:
+        found, bound, proven = _solve(project, best, clock.left)
+        if proven:
+            return found, bound, True
+    return best or hint, bound, False
+
+
+def _no_later_than(project: Project, starts: Starts) -> Project:
+    """The project with no working days after the last one of a plan."""
+    calendar = project.calendar
+    if not calendar:
+        return project
+    last = max(starts.values())
+    return replace(
+        project, calendar=replace(calendar, days=tuple(span for span in calendar.days if span[0] <= last))
+    )
 
 
 def _solve(project: Project, hint: Starts | None, seconds: float) -> tuple[Starts | None, int, bool]:
