@@ -325,13 +325,13 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
 
 @contextmanager
 def _progress(openings: int) -> Iterator[Callable[[str], None]]:
-    """A bar on standard error; each opening is told twice, when planned and when drawn."""
+    """A bar on standard error; each opening is told thrice: planned, drawn, worked out on paper."""
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn
 
     columns = (BarColumn(), TextColumn("{task.description}"))
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=2 * openings)
+        task = bar.add_task("", total=3 * openings)
         yield lambda name: bar.update(task, advance=1, description=name)
 
 

@@ -4,15 +4,13 @@ from collections import Counter
 
 import pytest
 
-from jambwright import job
-from jambwright.basis.tables import read_text
+from demo_house import house
 from jambwright.paper.cutting_sheet import cutting_pdf, quality_words
 from jambwright.plan.cutting import recount
 from jambwright.plan.cutting_list import bars_taken, cutting_lists
 from jambwright.plan.quantities import quantities
-from jambwright.readings.survey_file import read_survey
 
-HOUSE = job.plan_house(read_survey(read_text("demo_house.yaml")))
+HOUSE = house()
 LISTS = cutting_lists(HOUSE.openings, seconds=1)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import Annotated, Literal
 
@@ -247,6 +248,12 @@ class Opening(Strict):
     def name(self) -> str:
         """Mark and room, as on every paper: ``W3 front bedroom``."""
         return f"{self.id} {self.room}"
+
+    def faces(self) -> Iterator[tuple[Literal["outside", "inside"], ReadingSet]]:
+        """The faces that were read, by name."""
+        yield "outside", self.outside
+        if self.inside is not None:
+            yield "inside", self.inside
 
 
 class Survey(Strict):
