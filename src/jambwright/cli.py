@@ -72,9 +72,7 @@ def calc(
             typer.echo(json.dumps(by_name.calculation(name).asks.model_json_schema(), indent=2))
             return
         given = _tree(file)
-        result = by_name.answer(name, given)
-        if working:
-            result["working"] = by_name.working(name, given)
+        result = by_name.answer(name, given, working=working)
         typer.echo(json.dumps(result, allow_nan=False) if as_json else _as_text(result))
 
 
