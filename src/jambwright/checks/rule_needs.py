@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
 from jambwright.checks.regulations import Remedies
-from jambwright.checks.rules_on_house import AGAINST, HouseRules
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.rules_on_house import HouseRules
+from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.readings.survey import Opening, Survey
 
 

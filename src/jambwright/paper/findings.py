@@ -11,8 +11,8 @@ from typing import Any
 from jambwright import __version__
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
-from jambwright.checks.rules_on_house import AGAINST, OpeningRules
-from jambwright.checks.verdict import GRAVITY, Verdict, gravest
+from jambwright.checks.rules_on_house import OpeningRules
+from jambwright.checks.verdict import AGAINST, GRAVITY, Verdict, gravest
 from jambwright.paper.fit_words import FLOORS, OPENS
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short, title
