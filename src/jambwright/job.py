@@ -126,7 +126,8 @@ def check_house(survey: Survey) -> list[Problem]:
         Framed(opening=e.opening, frame=e.frame, heat=opening_heat(survey.site, e.opening, e.frame))
         for e in sized
     ]
-    return found + rule_needs(survey, rules_on_house(survey, framed))
+    doubted = {each.opening.id for each in sized if each.advice.word == "measure again"}
+    return found + rule_needs(survey, rules_on_house(survey, framed), doubted)
 
 
 def _told(field: str, opening: Opening, say: str) -> Problem:

@@ -113,6 +113,20 @@ def test_every_figure_answers_why(new_page, store, demo, demo_plan):
     assert page.locator(".steps-of li").first.is_visible()
 
 
+def test_an_order_that_breaks_a_rule_says_so_with_what_to_order_instead(new_page, store, demo, demo_plan):
+    view, papers = demo_plan
+    keep_plan(store, read_house(store, demo), "Ada", view, papers)
+    page = desk(new_page)
+    page.goto(f"/houses/{demo}/order")
+    marked = page.locator("tr.hold")
+    assert marked.count() == 3
+    front = marked.first.inner_text()
+    assert "Look before ordering. Fails: clear width of an escape opening: found 415.5 mm" in front
+    assert "Order instead: light A: 35 mm wider at the cost of light B" in front
+    assert page.locator("tr", has=page.get_by_role("link", name="D2")).locator(".verdict.worse").count() == 1
+    assert page.locator(".verdict").count() == 3
+
+
 def test_every_number_of_a_plan_carries_its_source(demo_plan):
     view, _ = demo_plan
     figures = [f for o in view["openings"] for f in o["figures"]] + view["house"]["figures"]

@@ -127,6 +127,11 @@ def test_purge_ventilation_in_england(openers: tuple[OpenerFacts, ...], word: st
         pytest.param({"use": "landing"}, "meets", id="landing"),
         pytest.param({"use": "bathroom", "openers": (side_hung(10),)}, "unknown", id="fan not said"),
         pytest.param(
+            {"use": "bathroom", "openers": (side_hung(10),), "old_openers": (side_hung(30),)},
+            "unknown",
+            id="fan not said, worse than before",
+        ),
+        pytest.param(
             {"use": "bathroom", "openers": (side_hung(10),), "extract_fan": True},
             "meets",
             id="any opener, fan",

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
 from jambwright.checks.regulations import Remedies
-from jambwright.checks.rules_on_house import AGAINST, HouseRules
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.rules_on_house import HouseRules
+from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.readings.survey import Opening, Survey
+
+ON_DOUBTED = "This rests on readings that disagree: measure again before the order is changed."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,8 +24,11 @@ class _Want:
     write: str
 
 
-def rule_needs(survey: Survey, rules: HouseRules) -> list[Problem]:
-    """One line an input that is missing, whatever it is needed for; one an opening that fails as ordered."""
+def rule_needs(survey: Survey, rules: HouseRules, doubted: Collection[str] = ()) -> list[Problem]:
+    """One line an input that is missing, whatever it is needed for; one an opening that fails as ordered.
+
+    ``doubted`` are the marks of openings whose readings disagree: what is found of them may not hold.
+    """
     wanted: dict[_Want, dict[str, None]] = {}
     said: list[Problem] = []
     for at, opening, verdicts in _by_opening(survey, rules):
@@ -38,7 +43,8 @@ def rule_needs(survey: Survey, rules: HouseRules) -> list[Problem]:
         against = [without_name(v.why, name) for v in verdicts if v.word in AGAINST]
         if against:
             mended = _mended(rules.openings[opening.id].remedies) if opening else []
-            said.append(Problem(at, of + " ".join([*against, *mended]), "caution"))
+            doubt = [ON_DOUBTED] if opening and opening.id in doubted else []
+            said.append(Problem(at, of + " ".join([*against, *mended, *doubt]), "caution"))
     return [*(_missing(want, groups) for want, groups in wanted.items()), *said]
 
 

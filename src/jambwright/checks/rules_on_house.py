@@ -10,7 +10,7 @@ from jambwright.basis.tables import table
 from jambwright.checks.light_facts import hinge_of, usual_blocked
 from jambwright.checks.regulations import Remedies, check_house, check_opening, remedies
 from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.frame import Frame
 from jambwright.readings.survey import Survey
 
@@ -22,9 +22,6 @@ DATE_WANTED = Verdict(
     missing=("date_of_work",),
 )
 """All that is found while the day of the work is not known."""
-
-AGAINST = ("fails", "worse")
-"""Words of findings that keep work from passing."""
 
 _RESTS_ON_CLEAR_SIZE = ("escape.area", "escape.width", "escape.height", "access.width", "access.width_kept")
 

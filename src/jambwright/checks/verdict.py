@@ -13,6 +13,9 @@ Word = Literal["meets", "advise", "refer", "worse", "fails", "unknown"]
 GRAVITY: tuple[Word, ...] = ("meets", "advise", "refer", "unknown", "worse", "fails")
 """The words from harmless to grave."""
 
+AGAINST: tuple[Word, ...] = ("fails", "worse")
+"""Words of findings that keep work from passing."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:

@@ -11,8 +11,9 @@ from typing import Any
 from jambwright import __version__
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
-from jambwright.checks.rules_on_house import AGAINST, OpeningRules
-from jambwright.checks.verdict import GRAVITY, Verdict, gravest
+from jambwright.checks.rule_needs import ON_DOUBTED
+from jambwright.checks.rules_on_house import OpeningRules
+from jambwright.checks.verdict import AGAINST, GRAVITY, Verdict, gravest
 from jambwright.paper.fit_words import FLOORS, OPENS
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short, title
@@ -71,6 +72,8 @@ def findings_csv(house: HousePlan) -> bytes:
     writer.writerows(_cells("house", "", lines(house.rules.house), ""))
     for plan, rules in _each(house):
         choices = " | ".join(choice.say for choice in rules.remedies.choices)
+        if choices and not plan.to_order:
+            choices += f" | {ON_DOUBTED}"
         found = lines(rules.verdicts, plan.name)
         writer.writerows(_cells(plan.opening.id, plan.opening.room, found, choices))
     return text.getvalue().encode("utf-8-sig")
@@ -122,6 +125,7 @@ def _opening(house: HousePlan, plan: OpeningPlan, rules: OpeningRules) -> dict[s
         "count": _count(rules.verdicts),
         "rows": _rows(merged(lines(rules.verdicts, plan.name))),
         "against": [short(v) for v in rules.verdicts if v.word in AGAINST],
+        "doubt": "" if plan.to_order else ON_DOUBTED,
         "choices": [[change.say for change in choice.changes] for choice in rules.remedies.choices],
         "not_mended": [title(verdict.rule) for verdict in rules.remedies.beyond],
         "assumed": list(rules.assumed),

@@ -8,7 +8,10 @@ from typing import Any
 
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
+from jambwright.checks.rules_on_house import OpeningRules
+from jambwright.checks.verdict import AGAINST
 from jambwright.frame.sill import Sill
+from jambwright.paper.before_ordering import LOOK, look
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
 from jambwright.plan.bars import BarPlan
@@ -40,11 +43,11 @@ OPENS = {
 def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
     """Everything on the sheet that is read rather than looked at."""
     frame = plan.frame
-    chosen = frame.chosen
+    chosen, rules = frame.chosen, house.rules_on(plan)
     sill = f"; {show_mm(frame.size.overall_height_mm)} high with its sill" if frame.sill else ""
     return {
         "mark": plan.opening.id,
-        "order": "order" if plan.to_order else "do not order yet: measure again",
+        "order": _order(plan, rules),
         "where": f"{plan.opening.room}, {_floor(storey_of(house.survey, plan.opening))}",
         "note": plan.opening.note,
         "made_of": f"{chosen.profile.title}, {chosen.colour}",
@@ -56,7 +59,7 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
         "take": _take(quantities(plan)),
         "read": _read(plan),
         "why": " ".join(_why(plan)),
-        "remarks": _remarks(plan),
+        "remarks": _remarks(plan, rules),
         "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
         "cautions": [caution.short for caution in plan.cautions],
     }
@@ -181,10 +184,18 @@ def _bar(bar: BarPlan) -> str:
     return f"{bar.name}: {bar.reinforcement.section if bar.reinforcement else 'no reinforcement'}."
 
 
-def _remarks(plan: OpeningPlan) -> list[str]:
-    """What must be looked at before the work: readings that disagree, checks not met, remarks of the plan."""
+def _order(plan: OpeningPlan, rules: OpeningRules) -> str:
+    if not plan.to_order:
+        return "do not order yet: measure again"
+    return LOOK if look(plan, rules) else "order"
+
+
+def _remarks(plan: OpeningPlan, rules: OpeningRules) -> list[str]:
+    """What must be looked at before the work: readings that disagree, rules and checks not met, the plan's remarks."""
     said = [] if plan.to_order else list(plan.advice.say)
-    said += [verdict.why for verdict in plan.verdicts if verdict.word not in QUIET]
+    broken = look(plan, rules)
+    said += [broken] if broken else []
+    said += [verdict.why for verdict in plan.verdicts if verdict.word not in (*QUIET, *AGAINST)]
     said += [remark.say for remark in plan.remarks]
     if len(said) <= MOST_REMARKS:
         return said

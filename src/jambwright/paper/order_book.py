@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterator
 
+from jambwright.paper.before_ordering import hold
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 HEADERS = (
@@ -17,12 +18,15 @@ HEADERS = (
 )  # fmt: skip
 VIEW = "All sizes and hands are viewed from outside. Frame sizes are without the sill."
 
+HOLD_WIDTH = 46
+"""Letters a line of what speaks against an order; longer words are wrapped."""
+
 Cell = str | float | None
 
 
 def rows(house: HousePlan) -> list[tuple[Cell, ...]]:
     """One row a light; what belongs to the frame stands on its first light's row."""
-    return [row for plan in house.openings for row in _rows(plan)]
+    return [row for plan in house.openings for row in _rows(plan, hold(plan, house.rules_on(plan)))]
 
 
 def order_csv(house: HousePlan) -> bytes:
@@ -38,7 +42,7 @@ def order_csv(house: HousePlan) -> bytes:
 def order_xlsx(house: HousePlan) -> bytes:
     """The order as a workbook: landscape A4, one page wide, headers on every page."""
     from openpyxl import Workbook
-    from openpyxl.styles import Alignment, Border, Font, Side
+    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
     from openpyxl.utils import get_column_letter
     from openpyxl.worksheet.properties import PageSetupProperties
 
@@ -49,7 +53,8 @@ def order_xlsx(house: HousePlan) -> bytes:
     sheet.append([f"Order for {house.survey.site.label}"])
     sheet.append([VIEW])
     sheet.append(HEADERS)
-    for row in rows(house):
+    ordered = rows(house)
+    for row in ordered:
         sheet.append(row)
     thin = Border(bottom=Side(style="thin"))
     sheet["A1"].font = Font(bold=True, size=14)
@@ -58,9 +63,19 @@ def order_xlsx(house: HousePlan) -> bytes:
         cell.alignment = Alignment(wrap_text=True, vertical="top")
         cell.border = thin
     for column, header in enumerate(HEADERS, 1):
-        longest = max((len(str(r[column - 1])) for r in rows(house) if r[column - 1] is not None), default=4)
-        width = max(longest, *map(len, header.split())) + 2
-        sheet.column_dimensions[get_column_letter(column)].width = width
+        longest = max(
+            (len(str(row[column - 1])) for row in ordered if row[column - 1] is not None), default=4
+        )
+        width = HOLD_WIDTH if header == "hold" and longest > HOLD_WIDTH else longest
+        sheet.column_dimensions[get_column_letter(column)].width = max(width, *map(len, header.split())) + 2
+    for cells in sheet.iter_rows(min_row=4):
+        for cell in cells:
+            cell.alignment = Alignment(vertical="top")
+        held = cells[HEADERS.index("hold")]
+        if held.value:
+            held.font = Font(bold=True)
+            held.fill = PatternFill("solid", start_color="DDDDDD")
+            held.alignment = Alignment(wrap_text=True, vertical="top")
     sheet.freeze_panes = "B4"
     sheet.print_title_rows = "1:3"
     sheet.page_setup.orientation = "landscape"
@@ -72,12 +87,12 @@ def order_xlsx(house: HousePlan) -> bytes:
     return out.getvalue()
 
 
-def _rows(plan: OpeningPlan) -> Iterator[tuple[Cell, ...]]:
+def _rows(plan: OpeningPlan, held: str | None) -> Iterator[tuple[Cell, ...]]:
     frame = plan.frame
     layout, sill = frame.layout, frame.sill
     whole: tuple[Cell, ...] = (
         plan.opening.id,
-        None if plan.to_order else "measure again, do not order",
+        held,
         plan.opening.room,
         frame.chosen.kind,
         frame.chosen.profile.name,

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from operator import attrgetter
 from textwrap import wrap
 
 from jambwright.basis.units import show_mm
 from jambwright.checks.heat import Band
+from jambwright.checks.rule_needs import ON_DOUBTED
 from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import GRAVITY, Verdict
 from jambwright.paper.rule_words import short
@@ -22,7 +24,7 @@ def summary(house: HousePlan, money: Sequence[str] = ()) -> str:
     """
     lines = [house.survey.site.label, house.survey.note, ""]
     for plan in house.openings:
-        lines += [*_opening(plan), *_rules(house.rules_on(plan)), ""]
+        lines += [*_opening(plan), *_rules(house.rules_on(plan), doubted=not plan.to_order), ""]
     lines += ["The house and the work", *_found(house.rules.house), ""]
     heat = house.heat
     lines.append(
@@ -40,21 +42,27 @@ def band_words(band: Band) -> str:
     return band.band if band.sure else f"{band.band} ({band.or_else} when rounded)"
 
 
-def _rules(rules: OpeningRules) -> Iterator[str]:
+def _rules(rules: OpeningRules, *, doubted: bool) -> Iterator[str]:
     """What is found against the order or not known, and how the order can be changed."""
     yield from _found(rules.verdicts)
     for number, choice in enumerate(rules.remedies.choices):
         yield from _wrapped(f"{'or' if number else 'Order instead'}: {choice.say}", "    ")
+    if doubted and rules.remedies.choices:
+        yield from _wrapped(ON_DOUBTED, "    ")
 
 
 def _found(verdicts: Sequence[Verdict]) -> Iterator[str]:
     """One line a finding that does not meet its rule; advice is only counted."""
-    for word in reversed(GRAVITY[2:]):
-        for said in dict.fromkeys(short(v) for v in verdicts if v.word == word):
-            yield from _wrapped(f"{word}: {said}")
+    yield from _not_quiet(verdicts, short)
     advised = sum(verdict.word == "advise" for verdict in verdicts)
     if advised:
         yield f"  advise: {advised} more in findings.pdf"
+
+
+def _not_quiet(verdicts: Sequence[Verdict], say: Callable[[Verdict], str]) -> Iterator[str]:
+    for word in reversed(GRAVITY[2:]):
+        for said in dict.fromkeys(say(v) for v in verdicts if v.word == word):
+            yield from _wrapped(f"{word}: {said}")
 
 
 def _wrapped(text: str, indent: str = "  ") -> list[str]:
@@ -85,6 +93,7 @@ def _opening(plan: OpeningPlan) -> Iterator[str]:
         f"  U {unit.real.u_w_m2k:.2f} W/m2K ({unit.reference.u_w_m2k:.2f} at the reference size), "
         f"energy index {unit.index_kwh_m2:+.0f}, band {band_words(unit.band)}"
     )
+    yield from _not_quiet(plan.verdicts, attrgetter("why"))
     for remark in plan.remarks:
         yield from wrap(remark.say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")
     yield from wrap(

@@ -10,6 +10,7 @@ from jambwright.basis.units import show_mm
 from jambwright.basis.working import Step
 from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import GRAVITY, Verdict, gravest
+from jambwright.paper.before_ordering import hold
 from jambwright.paper.figures import show_figure, show_input, show_unit
 from jambwright.plan.cutting_list import CuttingList, bars_taken, cutting_lists
 from jambwright.plan.house import HousePlan, OpeningPlan
@@ -70,6 +71,7 @@ def _opening(plan: OpeningPlan, rules: OpeningRules) -> Plain:
         "room": plan.opening.room,
         "elevation": plan.opening.elevation,
         "to_order": plan.to_order,
+        "hold": hold(plan, rules),
         "word": gravest(verdicts),
         "kind": frame.chosen.kind,
         "profile": frame.chosen.profile.name,

@@ -9,7 +9,7 @@ from jambwright.basis.tables import table
 from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, hinge_way, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import Verdict, Word, gravest
+from jambwright.checks.verdict import AGAINST, Verdict, Word, gravest
 
 _HAIR = 1e-9
 """Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
@@ -105,7 +105,7 @@ def _too_high(room: RoomPlace, rule: Rule, about: str) -> Verdict | None:
 
 def _only_if_needed(verdict: Verdict) -> Verdict:
     """A failing of an opening that may not be needed at all is not yet known to be one."""
-    if verdict.word not in ("fails", "worse"):
+    if verdict.word not in AGAINST:
         return verdict
     ask = " Find out whether the room opens to a hall that leads straight out; if so, none is needed."
     return replace(verdict, word="unknown", why=verdict.why + ask)

@@ -11,7 +11,7 @@ from jambwright.checks.regulations.check import check_opening
 from jambwright.checks.regulations.facts import OpeningFacts
 from jambwright.checks.regulations.order_changes import Change, can_mend, options
 from jambwright.checks.regulations.rule import rules_in_force
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import AGAINST, Verdict
 
 _FOLLOWING = ("safety_glass.", "ventilation.background.")
 _MOST_CHOICES = 4
@@ -63,7 +63,7 @@ def remedies(facts: OpeningFacts) -> Remedies:
 
 
 def _failures(verdicts: list[Verdict]) -> list[Verdict]:
-    return [v for v in verdicts if v.word in ("fails", "worse")]
+    return [v for v in verdicts if v.word in AGAINST]
 
 
 def _others(failing: list[Verdict], wanted: frozenset[str]) -> frozenset[str]:

@@ -10,7 +10,7 @@ from jambwright.basis.tables import table
 from jambwright.checks.regulations.escape_opening import angle_from_stroke_deg, hinge_way, swung_free_area_m2
 from jambwright.checks.regulations.facts import OpenerFacts, RoomAir
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import AGAINST, Verdict
 
 _HAIR = 1e-9
 
@@ -77,7 +77,7 @@ def _figure_finding(room: RoomAir, rule: Rule, total: float, about: str) -> Verd
         why = f"{about}{total:g} mm² equivalent area; no figure is set, the largest practical is advised."
         return rule.judge(total > 0, why, found=total)
     finding = _against_figure(rule, total, about)
-    if finding.word in ("fails", "worse") and room.protected_look:
+    if finding.word in AGAINST and room.protected_look:
         why = f"{finding.why} The look is protected: it may be relaxed where the character would be harmed."
         return rule.verdict("refer", why, found=total)
     return finding
@@ -145,7 +145,7 @@ def check_purge(room: RoomAir, rules: RuleSet) -> list[Verdict]:
     if unread := _unread(room.openers or (), by_angle=by_angle):
         return [wide.unknown(unread, about)]
     finding = _share_finding(room, rules, about)
-    if wet and finding.word == "fails" and room.extract_fan is None:
+    if wet and finding.word in AGAINST and room.extract_fan is None:
         ask = " With an extract fan in the room any opener does: say whether there is one."
         return [wet.verdict("unknown", finding.why + ask, found=finding.found)]
     return [finding]
