@@ -38,7 +38,7 @@ def survey_from_tree(tree: Any) -> Survey:
     if survey is not None:
         problems += [p for p in sense(survey) if not any(_is_under(p.field, field) for field in cut)]
     if problems:
-        raise BadInput(_with_openings_named(problems, tree))
+        raise BadInput(with_openings_named(problems, tree))
     assert survey is not None
     return survey
 
@@ -175,7 +175,7 @@ def _list(values: Sequence[float]) -> str:
     return ", ".join(f"{value:g}" for value in values)
 
 
-def _with_openings_named(problems: Sequence[Problem], tree: Mapping[str, Any]) -> list[Problem]:
+def with_openings_named(problems: Sequence[Problem], tree: Mapping[str, Any]) -> list[Problem]:
     """Speak of ``W3 kitchen`` where the path says ``openings.2``."""
     return [Problem(p.field, _spoken(p.say, tree), p.kind) for p in problems]
 
