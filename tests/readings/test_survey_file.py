@@ -87,6 +87,7 @@ def test_five_mistakes_in_five_openings_are_all_reported_with_opening_and_remedy
             "inside width top: there is no tool `tape Z`",
         ),
         (lambda t: t["openings"][0]["outside"]["level"].update(sill=True), "write the figure in millimetres"),
+        (lambda t: t["openings"][2]["now"].update(openers=10**30), "it must be at most 40"),
         (lambda t: t["site"].update(nation="englnd"), "Did you mean `england`?"),
         (
             lambda t: t["openings"][0]["wanted"]["layout"]["across"][0].update(opens="side_hung"),

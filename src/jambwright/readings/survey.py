@@ -185,7 +185,7 @@ class Standing(Strict):
 
     opens: str | None = None
     """How the old window or door opens."""
-    openers: Annotated[int, Field(ge=0)] | None = None
+    openers: Annotated[int, Field(ge=0, le=40)] | None = None
     """How many of its lights open."""
     material: Literal["timber", "steel", "aluminium", "pvcu", "other"] | None = None
     glazing: Literal["single", "double", "secondary", "unknown"] = "unknown"
