@@ -33,10 +33,11 @@ from jambwright.plan.cutting_list import bars_taken, cutting_lists
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.materials import Material, house_materials
-from jambwright.plan.options import quoted_at
+from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.order_of_work import Condition
 from jambwright.plan.price import Estimate, price_house
 from jambwright.plan.prices import Prices
+from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import Sized, for_each, size_house, weakened
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings.survey import Opening, Survey
@@ -184,8 +185,9 @@ def papers(
     estimate, estimates, words = _estimate(house, materials, prices) if prices else (None, {}, ())
     if estimate:
         house = quoted_at(house, float(estimate.total))
+    options, saving = house_options(house), house_saving(house)
     files = {
-        "plan.json": plan_file(house).model_dump_json(indent=1).encode(),
+        "plan.json": plan_file(house, saving).model_dump_json(indent=1).encode(),
         "order.csv": order_csv(house),
         "order.xlsx": order_xlsx(house),
         "buying.csv": buying_csv(materials),
@@ -193,7 +195,7 @@ def papers(
         "summary.txt": summary(house, words).encode(),
         "fit-sheets.pdf": fit_sheets(house, progress),
         "calculations.pdf": calculations(house, progress),
-        "comparison.pdf": comparison(house),
+        "comparison.pdf": comparison(house, options, saving),
         "findings.pdf": findings(house),
         "findings.csv": findings_csv(house),
         "cutting.pdf": cutting_pdf(house.survey.site.label, cuts),
@@ -205,7 +207,7 @@ def papers(
     files |= estimates
     for plan in house.openings:
         files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
-    return files | {f"drawings/{name}": content for name, content in house_drawings(house).items()}
+    return files | {f"drawings/{name}": content for name, content in house_drawings(options).items()}
 
 
 def _estimate(

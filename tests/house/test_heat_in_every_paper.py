@@ -14,7 +14,7 @@ from jambwright.paper.summary import summary
 
 @pytest.fixture(scope="module")
 def plan():
-    return plan_file(house())
+    return plan_file(house(), None)
 
 
 @pytest.mark.parametrize("mark", MARKS)

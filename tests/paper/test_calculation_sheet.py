@@ -51,7 +51,7 @@ def test_a_sheet_has_every_link_verdict_and_source(mark):
 
 @pytest.mark.parametrize("mark", MARKS)
 def test_the_heat_on_the_sheet_is_that_of_the_plan_file(mark):
-    heat = next(line for line in plan_file(house()).openings if line.id == mark).heat
+    heat = next(line for line in plan_file(house(), None).openings if line.id == mark).heat
     said = f"U {heat.u_w_m2k:.2f} W/m²K at its own size, {heat.reference_u_w_m2k:.2f} at the reference size"
     assert squeezed(said) in sheet(mark)
     assert squeezed(f"band {heat.band}") in sheet(mark)

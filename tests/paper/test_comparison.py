@@ -15,6 +15,7 @@ from jambwright.paper.drawings import house_drawings
 from jambwright.paper.plan_file import plan_file
 from jambwright.paper.scene import Area
 from jambwright.plan.options import house_options, quoted_at
+from jambwright.plan.saving import house_saving
 from scene_checks import overlapping_words, struck_words
 
 TEXT_MM = 186.0
@@ -26,14 +27,18 @@ def text_of(content: bytes) -> list[str]:
     return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
 
 
+def compared(plan) -> bytes:
+    return comparison(plan, house_options(plan), house_saving(plan))
+
+
 @functools.cache
 def pages() -> list[str]:
-    return text_of(comparison(quoted_at(house(), 9000.0)))
+    return text_of(compared(quoted_at(house(), 9000.0)))
 
 
 @functools.cache
 def chart():
-    return comparison_chart(house_options(house())[0])
+    return comparison_chart(house_options(house()).whole)
 
 
 def test_no_lettering_of_the_chart_touches_other_lettering_or_a_bar():
@@ -49,7 +54,7 @@ def test_the_chart_fits_its_page_and_is_black_for_what_is_ordered_alone():
 
 
 def test_bars_are_as_long_as_their_figures_say():
-    options = house_options(house())[0]
+    options = house_options(house()).whole
     bars = [item for item in chart().items if isinstance(item, Area)][: len(options)]
     lengths = [max(p[0] for p in bar.points) - min(p[0] for p in bar.points) for bar in bars]
     for option, length in zip(options, lengths, strict=True):
@@ -57,8 +62,8 @@ def test_bars_are_as_long_as_their_figures_say():
 
 
 def test_an_index_above_nothing_runs_to_the_right_and_stays_clear():
-    better = [replace(option, index_kwh_m2=-option.index_kwh_m2) for option in house_options(house())[0]]
-    mixed = [*better[:3], *house_options(house())[0][3:]]
+    better = [replace(option, index_kwh_m2=-option.index_kwh_m2) for option in house_options(house()).whole]
+    mixed = [*better[:3], *house_options(house()).whole[3:]]
     for options in (better, mixed):
         scene = comparison_chart(options)
         assert overlapping_words(scene) == []
@@ -67,20 +72,20 @@ def test_an_index_above_nothing_runs_to_the_right_and_stays_clear():
 
 
 def test_the_chart_is_a_drawing_too():
-    drawn = house_drawings(house())["comparison.svg"].decode()
-    for option in house_options(house())[0]:
+    drawn = house_drawings(house_options(house()))["comparison.svg"].decode()
+    for option in house_options(house()).whole:
         assert option.title in drawn
 
 
 def test_the_house_row_is_that_of_the_plan_file():
-    heat = plan_file(house()).heat
+    heat = plan_file(house(), None).heat
     row = f"as ordered 11 {heat.u_w_m2k:.2f} {heat.index_kwh_m2:+.0f} {heat.band}"
     assert row in pages()[0]
 
 
 def test_the_row_of_each_opening_is_that_of_the_plan_file():
     text = " ".join(pages()[1:])
-    for line in plan_file(house()).openings:
+    for line in plan_file(house(), None).openings:
         after = text.split(f"{line.id} {line.room}", 1)[1]
         found = re.search(r"as ordered \S+ low-e [\d.]+ ([\d.]+) ([+-]\d+) (\w)", after)
         heat = line.heat
@@ -88,7 +93,8 @@ def test_the_row_of_each_opening_is_that_of_the_plan_file():
 
 
 def test_the_saving_is_the_plan_files_as_a_range_with_its_payback():
-    saving = plan_file(quoted_at(house(), 9000.0)).saving
+    quoted = quoted_at(house(), 9000.0)
+    saving = plan_file(quoted, house_saving(quoted)).saving
     for line, name in ((saving.heat_kwh, "heat, kWh"), (saving.co2_kg, "carbon dioxide, kg")):
         row = " ".join((name, *map(two_figures, (line.low, line.likely, line.high))))
         assert row in pages()[0]
@@ -100,6 +106,6 @@ def test_what_is_missing_for_money_is_said_on_the_page():
     known = house().survey.house
     bare = known.model_copy(update={"heating": None, "quotes": {}})
     survey = house().survey.model_copy(update={"house": bare})
-    text = text_of(comparison(replace(house(), survey=survey)))[0]
+    text = text_of(compared(replace(house(), survey=survey)))[0]
     assert "Fuel, carbon and money: give house.heating" in text
     assert "price" not in text.split("as ordered")[0], "no column of prices where none are given"

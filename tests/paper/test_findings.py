@@ -142,7 +142,7 @@ def test_figures_are_shown_with_their_unit(value, unit, text):
 
 
 def test_the_plan_file_holds_findings_and_choices():
-    plan = json.loads(plan_file(house()).model_dump_json())
+    plan = json.loads(plan_file(house(), None).model_dump_json())
     front = next(each for each in plan["openings"] if each["id"] == "W3")["rules"]
     assert {f["verdict"] for f in front["findings"]} == {"meets", "advise", "worse", "fails"}
     assert front["remedies"][0]["changes"] == ["light A: 35 mm wider at the cost of light B"]

@@ -35,7 +35,7 @@ def options():
 
 
 def test_what_is_ordered_has_the_heat_of_the_order(options):
-    whole, single = options
+    whole, single = options.whole, options.single
     for each in single:
         row, heat = each.rows[AS_ORDERED], each.plan.heat.unit
         assert row.u_w_m2k == pytest.approx(heat.real.u_w_m2k)
@@ -48,8 +48,7 @@ def test_what_is_ordered_has_the_heat_of_the_order(options):
 
 
 def test_safety_glass_stays_safety_glass_in_every_option(options):
-    _, single = options
-    for each in single:
+    for each in options.single:
         panes = parse_glazing(each.rows[AS_ORDERED].glass).panes
         for row in each.rows.values():
             other = parse_glazing(row.glass).panes
@@ -58,7 +57,7 @@ def test_safety_glass_stays_safety_glass_in_every_option(options):
 
 
 def test_a_window_frame_is_no_option_for_a_door(options):
-    whole, single = options
+    whole, single = options.whole, options.single
     doors = [each for each in single if each.plan.frame.chosen.kind == "door"]
     assert doors
     assert all("timber" not in each.rows for each in doors)
@@ -67,7 +66,7 @@ def test_a_window_frame_is_no_option_for_a_door(options):
 
 
 def test_triple_glass_loses_less_and_weighs_more(options):
-    by_name = {option.name: option for option in options[0]}
+    by_name = {option.name: option for option in options.whole}
     assert by_name["triple"].u_w_m2k < by_name[AS_ORDERED].u_w_m2k < by_name["metal_spacer"].u_w_m2k
     assert by_name["triple"].glass_kg > by_name[AS_ORDERED].glass_kg
     assert by_name["metal_spacer"].edge_dry_up_to_percent < by_name[AS_ORDERED].edge_dry_up_to_percent

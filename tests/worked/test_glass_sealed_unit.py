@@ -12,7 +12,7 @@ from jambwright.checks.glass import (
     wind_case,
 )
 from jambwright.checks.glass.plate import bulge_factor
-from jambwright.checks.glass.unit import unit_factor_of
+from jambwright.checks.glass.unit import swollen, unit_factor_of
 from jambwright.frame import parse_glazing
 
 UNITS = {
@@ -32,12 +32,12 @@ def test_sharing_of_wind_and_climate_in_double_units(row):
     unit, size = parse_glazing(make_up), PaneSize(width_mm=width, height_mm=height)
     # k5 of the sheet comes from a fit that is within 1 % of the series
     assert bulge_factor(aspect=size.aspect) == pytest.approx(k5, rel=0.01)
-    assert unit_factor_of(unit, size) == pytest.approx(factor, rel=0.01)
+    assert unit_factor_of(swollen(unit, size)) == pytest.approx(factor, rel=0.01)
     blown = unit_loads(unit, size, wind_pa=1000.0, isochoric_pa=0.0)
     assert blown.pane_pa / 1000 == pytest.approx(shares, abs=0.003)
-    swollen = unit_loads(unit, size, wind_pa=0.0, isochoric_pa=isochoric * 1000)
-    assert swollen.cavity_pa / 1000 == pytest.approx([left], rel=0.01)
-    assert swollen.pane_pa == pytest.approx([-swollen.cavity_pa[0], swollen.cavity_pa[0]])
+    swelled = unit_loads(unit, size, wind_pa=0.0, isochoric_pa=isochoric * 1000)
+    assert swelled.cavity_pa / 1000 == pytest.approx([left], rel=0.01)
+    assert swelled.pane_pa == pytest.approx([-swelled.cavity_pa[0], swelled.cavity_pa[0]])
 
 
 @pytest.mark.parametrize(

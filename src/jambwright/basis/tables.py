@@ -6,7 +6,7 @@ import csv
 import functools
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib import resources
 from typing import Any
 
@@ -40,6 +40,10 @@ class Table:
     name: str
     rows: tuple[Row, ...]
     pedigree: Pedigree
+    _by_key: dict[tuple[str, ...], dict[tuple[Any, ...], Row]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    """Rows by the values of the columns asked for: thousands of look-ups a house read the same few tables."""
 
     def __iter__(self) -> Iterator[Row]:
         """Iterate over the rows."""
@@ -51,15 +55,27 @@ class Table:
 
     def find(self, **key: Any) -> Row:
         """The one row with these values; ``BadInput`` names what there is when there is none."""
-        for row in self.rows:
-            if all(row[column] == wanted for column, wanted in key.items()):
-                return row
+        columns = tuple(key)
+        if columns not in self._by_key:
+            # of rows alike the first counts
+            self._by_key[columns] = {tuple(row[c] for c in columns): row for row in reversed(self.rows)}
+        row = self._by_key[columns].get(tuple(key.values()))
+        if row is not None:
+            return row
         asked = ", ".join(f"{column} {wanted}" for column, wanted in key.items())
         column = next(iter(key))
         known = ", ".join(dict.fromkeys(str(row[column]) for row in self.rows))
         raise BadInput.one(
             column, f"{column}: no row for {asked} in {self.pedigree.title}; known are {known}."
         )
+
+    def value(self, **key: Any) -> float:
+        """The figure in the column ``value`` of the one row with these values.
+
+        >>> table("heat_constants").value(name="inside_resistance")
+        0.13
+        """
+        return float(self.find(**key)["value"])
 
     def source(self, row: Row) -> Clause:
         """A row's own source where the table carries ``source`` and ``how`` columns, else the table's."""

@@ -9,7 +9,6 @@ from jambwright.basis.problems import Problem
 from jambwright.checks.glass import (
     LoadCase,
     StockGlass,
-    check_unit,
     choose_glass,
     glass_verdict,
     order_cases,
@@ -17,7 +16,7 @@ from jambwright.checks.glass import (
 )
 from jambwright.checks.heat import unit_heat
 from jambwright.checks.regulations.safety_glass import impact_class, usual_class
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.glazing_unit import GlazingUnit, Pane
 from jambwright.frame.layout import Layout, PlacedLight
@@ -53,27 +52,22 @@ def glass_of_lights(
         unit = wanted[light.mark]
         if unit is None:
             continue
-        if not _holds(unit, light, cases):
-            stronger = _stronger(unit, light, wind, altitude_m)
-            if stronger:
-                say = f"Light {light.mark}: {unit} does not hold in wind and climate; {stronger} is ordered instead."
-                changes.append(Problem(f"glass.{light.mark}", say, "caution"))
-                glazing[light.mark] = unit = stronger
-        verdicts.append(
-            glass_verdict(
-                f"Light {light.mark}",
-                unit,
-                width_mm=light.glass.width_mm,
-                height_mm=light.glass.height_mm,
-                cases=cases,
-            )
-        )
+        verdict = _verdict(unit, light, cases)
+        stronger = _stronger(unit, light, wind, altitude_m) if verdict.word in AGAINST else None
+        if stronger:
+            say = f"Light {light.mark}: {unit} does not hold in wind and climate; {stronger} is ordered instead."
+            changes.append(Problem(f"glass.{light.mark}", say, "caution"))
+            glazing[light.mark] = stronger
+            verdict = _verdict(stronger, light, cases)
+        verdicts.append(verdict)
     return GlassOfLights(glazing=glazing, verdicts=tuple(verdicts), changes=tuple(changes))
 
 
-def _holds(unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...]) -> bool:
-    check = check_unit(unit, width_mm=light.glass.width_mm, height_mm=light.glass.height_mm, cases=cases)
-    return bool(check.passes)
+def _verdict(unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...]) -> Verdict:
+    glass = light.glass
+    return glass_verdict(
+        f"Light {light.mark}", unit, width_mm=glass.width_mm, height_mm=glass.height_mm, cases=cases
+    )
 
 
 def _stronger(

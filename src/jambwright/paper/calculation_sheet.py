@@ -9,12 +9,10 @@ from jambwright import __version__
 from jambwright.basis.clause import Clause
 from jambwright.basis.units import show_mm
 from jambwright.basis.working import Working
-from jambwright.checks.verdict import GRAVITY, Verdict, gravest
+from jambwright.checks.verdict import Verdict, gravest
 from jambwright.paper.figures import show_figure, show_input, show_unit
 from jambwright.paper.pdf import typeset
-from jambwright.paper.render import svg
-from jambwright.paper.scene import Box
-from jambwright.paper.verdict_signs import SIDE_MM, verdict_sign
+from jambwright.paper.verdict_signs import sign_pictures
 from jambwright.plan.chain import Link, chain
 from jambwright.plan.house import HousePlan, OpeningPlan
 
@@ -40,15 +38,13 @@ def calculations(house: HousePlan, progress: Callable[[str], None] | None = None
         openings.append(_opening(house, plan, sources))
         if progress:
             progress(plan.name)
-    side = SIDE_MM + 0.6
-    signs = {word: svg(verdict_sign(word), Box(width_mm=side, height_mm=side)) for word in GRAVITY}
     return typeset(
         TEMPLATE,
         {
             "label": house.survey.site.label,
             "note": house.survey.note,
             "made_with": f"jambwright {__version__}",
-            "signs": signs,
+            "signs": sign_pictures(),
             "key": WORDS,
             "openings": openings,
             "sources": [

@@ -15,16 +15,15 @@ from jambwright.paper.comparison_chart import comparison_chart
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
 from jambwright.plan.house import HousePlan
-from jambwright.plan.options import HouseOption, OpeningOptions, house_options
-from jambwright.plan.saving import HouseSaving, house_saving
+from jambwright.plan.options import HouseOption, HouseOptions, OpeningOptions
+from jambwright.plan.saving import HouseSaving
 
 TEMPLATE = "comparison.typ"
 
 
-def comparison(house: HousePlan) -> bytes:
+def comparison(house: HousePlan, options: HouseOptions, saving: HouseSaving | None) -> bytes:
     """Options and saving of a house as PDF."""
-    whole, single = house_options(house)
-    saving = house_saving(house)
+    whole, single = options.whole, options.single
     data: dict[str, Any] = {
         "label": house.survey.site.label,
         "note": house.survey.note,

@@ -10,8 +10,8 @@ from jambwright.paper.dimension import SMALL_MM
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.render import dxf, svg
 from jambwright.paper.scene import Box, Scene, Words
-from jambwright.plan.house import HousePlan, OpeningPlan
-from jambwright.plan.options import house_options
+from jambwright.plan.house import OpeningPlan
+from jambwright.plan.options import HouseOptions
 
 PHONE = Box(width_mm=110.0, height_mm=130.0)
 """Lettering stays readable when a sheet of this size fills a phone held upright."""
@@ -30,10 +30,9 @@ def drawings(plan: OpeningPlan) -> dict[str, bytes]:
     return files | {f"{plan.opening.id}-{name}.dxf": dxf(scenes[name]) for name in AS_DXF if name in scenes}
 
 
-def house_drawings(house: HousePlan) -> dict[str, bytes]:
+def house_drawings(options: HouseOptions) -> dict[str, bytes]:
     """The drawings of the whole house by file name."""
-    options, _ = house_options(house)
-    return {"comparison.svg": _on_paper(comparison_chart(options))} if options else {}
+    return {"comparison.svg": _on_paper(comparison_chart(options.whole))} if options.whole else {}
 
 
 def _scenes(plan: OpeningPlan) -> dict[str, Scene]:

@@ -17,6 +17,7 @@ from jambwright.checks.verdict import AGAINST, GRAVITY, Verdict, gravest
 from jambwright.paper.fit_words import FLOORS, OPENS
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short, title
+from jambwright.paper.verdict_signs import sign_pictures
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 TEMPLATE = "findings.typ"
@@ -53,6 +54,7 @@ def findings(house: HousePlan) -> bytes:
             "nation": NATIONS[survey.site.nation],
             "date": on.isoformat() if on else "day of the work not given",
             "made_with": f"jambwright {__version__}",
+            "signs": sign_pictures(),
             "legend": [{"word": word, "means": WORDS_SAID[word]} for word in reversed(GRAVITY)],
             "overview": [
                 _overview("House", house.rules.house, 0),

@@ -12,7 +12,7 @@ from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import Verdict, Word
 from jambwright.paper.rule_words import lines
 from jambwright.plan.house import HousePlan, OpeningPlan
-from jambwright.plan.saving import house_saving
+from jambwright.plan.saving import HouseSaving
 
 
 class Line(BaseModel):
@@ -218,7 +218,7 @@ class PlanFile(Line):
     """Findings on the house and the work as a whole."""
 
 
-def plan_file(plan: HousePlan) -> PlanFile:
+def plan_file(plan: HousePlan, saving: HouseSaving | None) -> PlanFile:
     """The plan as plain values."""
     return PlanFile(
         made_with=f"jambwright {__version__}",
@@ -230,16 +230,13 @@ def plan_file(plan: HousePlan) -> PlanFile:
             band=plan.heat.band.band,
             band_sure=plan.heat.band.sure,
         ),
-        saving=_saving(plan),
+        saving=saving and _saving(saving),
         openings=[_opening(each, plan.rules_on(each)) for each in plan.openings],
         rules=_findings(plan.rules.house),
     )
 
 
-def _saving(plan: HousePlan) -> SavingLine | None:
-    saving = house_saving(plan)
-    if saving is None:
-        return None
+def _saving(saving: HouseSaving) -> SavingLine:
     ranges = {name: getattr(saving, name) for name in ("heat_kwh", "fuel_kwh", "co2_kg", "money")}
     plain = ("area_m2", "before_u_w_m2k", "after_u_w_m2k", "draught_kwh", "payback")
     return SavingLine(

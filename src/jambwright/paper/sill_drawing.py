@@ -92,7 +92,7 @@ def plan_at(view: SillView, scale: float) -> Scene:
 def _jambs(view: SillView, ends: tuple[float, float], scale: float) -> list[Item]:
     """Wall on both sides of the reveal, clear of the sill by its relief."""
     sill = view.sill
-    relief = float(table("sill_rules").find(rule="notch_relief_mm")["value"])
+    relief = table("sill_rules").value(rule="notch_relief_mm")
     reveal = (ends[0] - relief, ends[1] + relief)
     far = (min(0.0, reveal[0]) - WALL_MM * scale, max(sill.length_mm, reveal[1]) + WALL_MM * scale)
     face, back = view.wall_mm, sill.depth_mm + 1.5 * scale
@@ -145,7 +145,7 @@ def section_at(view: SillView, scale: float) -> Scene:
 def profile(view: SillView) -> tuple[Point, ...]:
     """A plain sill: level seat under the frame, falling top, upright nose, drip groove underneath."""
     sill, seat = view.sill, view.seat_mm
-    fall = seat * math.tan(math.radians(float(table("sill_rules").find(rule="fall_deg")["value"])))
+    fall = seat * math.tan(math.radians(table("sill_rules").value(rule="fall_deg")))
     nose = sill.height_mm - fall
     drip = view.wall_mm - sill.drip_clear_mm
     groove = min(3.0, drip / 2)

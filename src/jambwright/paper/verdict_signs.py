@@ -5,16 +5,25 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
-from jambwright.checks.verdict import Word
-from jambwright.paper.scene import Area, Circle, Ink, Item, Line, Point, Scene, Words, rectangle
+from jambwright.checks.verdict import GRAVITY, Word
+from jambwright.paper.render import svg
+from jambwright.paper.scene import Area, Box, Circle, Ink, Item, Line, Point, Scene, Words, rectangle
 
 SIDE_MM = 4.0
+EDGE_MM = 0.6
+"""Room for the pen around a sign."""
 INK: Ink = "sash"
 
 
 def verdict_sign(word: Word) -> Scene:
     """The sign of a verdict in a square of 4 mm."""
     return Scene(title=word, items=_SIGNS[word](), scale=1)
+
+
+def sign_pictures() -> dict[Word, str]:
+    """The sign of every word as SVG, for the typesetter."""
+    box = Box(width_mm=SIDE_MM + EDGE_MM, height_mm=SIDE_MM + EDGE_MM)
+    return {word: svg(verdict_sign(word), box) for word in GRAVITY}
 
 
 def _meets() -> tuple[Item, ...]:
@@ -77,4 +86,4 @@ def _corners(count: int, first_deg: float) -> tuple[Point, ...]:
 
 def _slab(turn_deg: float) -> tuple[Point, ...]:
     cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
-    return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in rectangle(-1.15, -0.25, 2.3, 0.5))
+    return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in rectangle(-1.35, -0.33, 2.7, 0.66))

@@ -58,7 +58,15 @@ class HouseOption:
     cost: float | None
 
 
-def house_options(house: HousePlan) -> tuple[tuple[HouseOption, ...], tuple[OpeningOptions, ...]]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseOptions:
+    """Options of the whole house, and of each opening that has glass."""
+
+    whole: tuple[HouseOption, ...]
+    single: tuple[OpeningOptions, ...]
+
+
+def house_options(house: HousePlan) -> HouseOptions:
     """Options of the house, and of each opening that has glass."""
     single = tuple(
         opening_options(house.survey, plan)
@@ -66,7 +74,7 @@ def house_options(house: HousePlan) -> tuple[tuple[HouseOption, ...], tuple[Open
         if any(unit for unit in plan.frame.glazing.values())
     )
     whole = [_whole(row["option"], row["title"], single, house) for row in table("glass_options")]
-    return tuple(option for option in whole if option.units), single
+    return HouseOptions(whole=tuple(option for option in whole if option.units), single=single)
 
 
 def quoted_at(house: HousePlan, total: float) -> HousePlan:

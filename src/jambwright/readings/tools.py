@@ -122,4 +122,4 @@ def _errors(*names: str) -> dict[str, float]:
 
 
 def _error(name: str) -> float:
-    return float(table("reading_errors").find(name=name)["value"])
+    return table("reading_errors").value(name=name)

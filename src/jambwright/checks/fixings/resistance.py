@@ -52,7 +52,7 @@ class FixingInWall:
 
 def factor(name: str) -> float:
     """A factor of the table ``fixing_factors``."""
-    return float(table("fixing_factors").find(factor=name)["value"])
+    return table("fixing_factors").value(factor=name)
 
 
 @clause("ETAG 020, EN 1992-4", "", unit="N", formula="F_Rd = F_Rk / γ_M")

@@ -12,7 +12,7 @@ from jambwright.checks.figures import Figures, Floats, one_or_all
 from jambwright.checks.glass.cases import LoadCase
 from jambwright.checks.glass.pane import PaneSize, deflection_limit_mm
 from jambwright.checks.glass.strength import effective_thicknesses_mm, strength_of
-from jambwright.checks.glass.unit import unit_factor_of, unit_loads
+from jambwright.checks.glass.unit import UnitLoads, swollen, unit_factor_of, unit_loads
 from jambwright.frame import GlazingUnit, Pane
 
 
@@ -30,6 +30,8 @@ class PaneCheck:
     """Stress over design strength."""
     governing: Figures
     """Which load case, by its place in the list."""
+    bending_load_pa: Figures
+    """Net load of the case that bends it most, load factors left out, + into the room."""
     deflection_mm: Figures
     """Largest over the cases, load factors left out."""
     deflection_limit_mm: Figures
@@ -100,19 +102,20 @@ def check_unit(
     raise_if_any(size.problems())
     figures = [figure for case in cases for figure in (case.wind_pa, case.isochoric_pa)]
     shape = np.broadcast_shapes(size.area_mm2.shape, *(np.shape(figure) for figure in figures))
-    service, design = _pane_loads(unit, size, cases, shape)
+    climate = swollen(unit, size)
+    service, design = _pane_loads(unit, size, climate, cases, shape)
     bent_mm = [
         size.deflection_mm(effective_thicknesses_mm(pane)[0], load)
         for pane, load in zip(unit.panes, service, strict=True)
     ]
     kmods = np.reshape([case.kmod for case in cases], (-1, *(1 for _ in shape)))
     panes = tuple(
-        _pane_check(pane, size, load, kmods, bent)
-        for pane, load, bent in zip(unit.panes, design, bent_mm, strict=True)
+        _pane_check(pane, size, (load, bending), kmods, bent)
+        for pane, load, bending, bent in zip(unit.panes, design, service, bent_mm, strict=True)
     )
     return UnitCheck(
         panes=panes,
-        unit_factor=one_or_all(np.broadcast_to(unit_factor_of(unit, size), shape)),
+        unit_factor=one_or_all(np.broadcast_to(unit_factor_of(climate), shape)),
         cavity_left_mm=_cavity_left_mm(unit, bent_mm),
     )
 
@@ -126,7 +129,7 @@ def _cavity_left_mm(unit: GlazingUnit, bent_mm: list[Floats]) -> Figures:
 
 
 def _pane_loads(
-    unit: GlazingUnit, size: PaneSize, cases: Sequence[LoadCase], shape: tuple[int, ...]
+    unit: GlazingUnit, size: PaneSize, swelled: UnitLoads, cases: Sequence[LoadCase], shape: tuple[int, ...]
 ) -> tuple[list[Floats], list[Floats]]:
     """Loads as they occur and design loads, one array (cases, openings) a pane. The problem is linear."""
 
@@ -134,7 +137,7 @@ def _pane_loads(
         return np.stack([np.broadcast_to(figure, shape) for figure in figures])
 
     by_wind = unit_loads(unit, size, wind_pa=1.0, isochoric_pa=0.0).pane_pa
-    by_climate = unit_loads(unit, size, wind_pa=0.0, isochoric_pa=1.0).pane_pa
+    by_climate = swelled.pane_pa
     wind = stacked([case.wind_pa for case in cases]), stacked([c.wind_factor * c.wind_pa for c in cases])
     climate = (
         stacked([case.isochoric_pa for case in cases]),
@@ -147,14 +150,20 @@ def _pane_loads(
     return service, design
 
 
-def _pane_check(pane: Pane, size: PaneSize, load: Floats, kmods: Floats, bent_mm: Floats) -> PaneCheck:
+def _pane_check(
+    pane: Pane, size: PaneSize, loads: tuple[Floats, Floats], kmods: Floats, bent_mm: Floats
+) -> PaneCheck:
+    load, bending = loads
     thickness = effective_thicknesses_mm(pane)[1]
     stress = size.stress_n_mm2(thickness, load)
     strength = np.broadcast_to(strength_of(pane.kind, kmods), load.shape)
     worst = (stress.most / strength).argmax(axis=0)
 
+    def at(place: Figures, figures: Floats) -> Figures:
+        return one_or_all(np.take_along_axis(figures, place[np.newaxis], axis=0)[0])
+
     def there(figures: Floats) -> Figures:
-        return one_or_all(np.take_along_axis(figures, worst[np.newaxis], axis=0)[0])
+        return at(worst, figures)
 
     return PaneCheck(
         load_pa=there(load),
@@ -163,6 +172,7 @@ def _pane_check(pane: Pane, size: PaneSize, load: Floats, kmods: Floats, bent_mm
         design_strength_n_mm2=there(strength),
         utilisation=there(stress.most / strength),
         governing=one_or_all(worst),
+        bending_load_pa=at(np.abs(bending).argmax(axis=0), bending),
         deflection_mm=one_or_all(np.abs(bent_mm).max(axis=0)),
         deflection_limit_mm=one_or_all(
             np.broadcast_to(deflection_limit_mm(short_side_mm=size.short_mm), worst.shape)

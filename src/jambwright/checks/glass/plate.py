@@ -26,7 +26,7 @@ TABLE = "plate_large_deflection"
 
 def glass_constant(name: str) -> float:
     """One constant of glass."""
-    return float(table("glass_constants").find(name=name)["value"])
+    return table("glass_constants").value(name=name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,7 @@ EN_GLASS = "EN 16612:2019"
 
 def glass_factor(name: str) -> float:
     """One factor of the table of glass design."""
-    return float(table("glass_factors").find(name=name)["value"])
+    return table("glass_factors").value(name=name)
 
 
 @clause(EN_GLASS, "kmod", unit="-", formula="k_mod = min(1, 0.663 t^(−1/16))")

@@ -71,10 +71,15 @@ def unit_loads(unit: GlazingUnit, size: PaneSize, *, wind_pa: Figures, isochoric
     return UnitLoads(cavity_pa=cavity, pane_pa=faces[..., :-1] - faces[..., 1:])
 
 
-def unit_factor_of(unit: GlazingUnit, size: PaneSize) -> Figures:
-    """Unit factor of any unit: of the cavity that keeps most of its isochoric pressure; 1 for single glass."""
-    cavities = unit_loads(unit, size, wind_pa=0.0, isochoric_pa=1.0).cavity_pa
-    return cavities.max(axis=-1) if unit.cavities else np.ones(cavities.shape[:-1])[()]
+def swollen(unit: GlazingUnit, size: PaneSize) -> UnitLoads:
+    """Pressures of a unit in still air at one pascal of isochoric pressure."""
+    return unit_loads(unit, size, wind_pa=0.0, isochoric_pa=1.0)
+
+
+def unit_factor_of(swelled: UnitLoads) -> Figures:
+    """Unit factor of any ``swollen`` unit: of the cavity that keeps most of its pressure; 1 for single glass."""
+    cavities = swelled.cavity_pa
+    return cavities.max(axis=-1) if cavities.shape[-1] else np.ones(cavities.shape[:-1])[()]
 
 
 def _give(unit: GlazingUnit, size: PaneSize, shape: tuple[int, ...]) -> tuple[Floats, Floats]:

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from jambwright.basis import Clause, Working, table
-from jambwright.checks.figures import Figures
 from jambwright.checks.glass.cases import LoadCase
 from jambwright.checks.glass.check import UnitCheck, check_unit
 from jambwright.checks.glass.pane import (
@@ -23,7 +20,7 @@ from jambwright.checks.glass.strength import (
     design_strength_n_mm2,
     effective_thicknesses_mm,
 )
-from jambwright.checks.glass.unit import unit_factor, unit_loads
+from jambwright.checks.glass.unit import unit_factor
 from jambwright.checks.verdict import Verdict
 from jambwright.frame import GlazingUnit
 
@@ -91,21 +88,12 @@ def _pane_steps(
         kmod=case.kmod,
     )
     work.note(name("σ/f"), "σ / f_g,d", found.utilisation, "-", design_strength_n_mm2.source)
-    bent = _most_bent(unit, size, cases, number)
+    bent = found.bending_load_pa
     load = work.step(name("p*,w"), plate_load, area_mm2=area, thickness_mm=thin, load_n_mm2=abs(bent) / 1e6)
     k4 = deflection_factor(aspect=size.aspect, plate_load=load)
     work.note(name("k_4"), "off the table, with the exact linear plate", k4, "-", source, aspect=size.aspect)
     work.step(name("w"), plate_deflection_mm, k4=k4, area_mm2=area, thickness_mm=thin, load_pa=bent)
     work.step(name("w_lim"), deflection_limit_mm, short_side_mm=size.short_mm)
-
-
-def _most_bent(unit: GlazingUnit, size: PaneSize, cases: Sequence[LoadCase], number: int) -> Figures:
-    """Load that bends the pane most, load factors left out."""
-    loads = [
-        unit_loads(unit, size, wind_pa=case.wind_pa, isochoric_pa=case.isochoric_pa).pane_pa[..., number - 1]
-        for case in cases
-    ]
-    return max(loads, key=np.abs)
 
 
 def glass_verdict(

@@ -25,4 +25,4 @@ def constant(name: str, *, of: str = "heat_constants") -> float:
     >>> constant("inside_resistance")
     0.13
     """
-    return float(table(of).find(name=name)["value"])
+    return table(of).value(name=name)

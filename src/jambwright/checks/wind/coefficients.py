@@ -107,7 +107,7 @@ def internal_coefficients(internal: float | Literal["worst"] = "worst") -> tuple
     if internal != "worst":
         return internal, internal
     constants = table("wind_constants")
-    return constants.find(name="internal_under")["value"], constants.find(name="internal_over")["value"]
+    return constants.value(name="internal_under"), constants.value(name="internal_over")
 
 
 @clause(EN, "5.2(3)", unit="-", formula="c = c_pe − c_pi")

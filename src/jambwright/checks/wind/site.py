@@ -27,7 +27,7 @@ from jambwright.checks.wind.coefficients import (
 
 def usual_air_density_kg_m3(method: Method) -> float:
     """Air density of the method."""
-    return float(table("wind_constants").find(name=f"air_density_{method}")["value"])
+    return table("wind_constants").value(name=f"air_density_{method}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
