@@ -6,6 +6,7 @@ import json
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
+from jambwright.plan.buying import Buying, plan_buying
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.readings.survey_file import read_survey
 
@@ -15,6 +16,11 @@ SURVEY = read_survey(read_text("demo_house.yaml"))
 @functools.cache
 def house() -> HousePlan:
     return job.plan_house(SURVEY)
+
+
+@functools.cache
+def buying() -> Buying:
+    return plan_buying(house().openings)
 
 
 def opening(mark: str) -> OpeningPlan:

@@ -1,10 +1,12 @@
 """Surveys drawn by chance: openings of honest variety, with readings taken off a crooked outline."""
 
 import math
+import random
 
 from hypothesis import strategies as st
 
 SASH = ("side_hung_left", "side_hung_right", "top_hung", "bottom_hung", "tilt_turn_left", "tilt_turn_right")
+QUIET = ("", "", "", "", "asleep until 12:00", "", "", "calls until 10:30", "", "")
 LINTELS = ("steel", "concrete", "timber", "none", "unknown")
 
 
@@ -96,4 +98,35 @@ def surveys(draw, count=1):
             "rooms": [{"name": "room", "use": "living", "storey": draw(st.integers(0, 2))}],
         },
         "openings": [draw(openings(f"W{n + 1}")) for n in range(count)],
+    }
+
+
+def house_of_many(count, seed=1):
+    """A made-up house of many openings on three storeys, some rooms with quiet hours, some doors."""
+    chance = random.Random(seed)
+    rooms = [
+        {"name": f"room {n + 1}", "use": "study", "storey": n % 3, "disturb": QUIET[n % len(QUIET)]}
+        for n in range(-(-count // 2))
+    ]
+    marks = [f"{'D' if n % 20 == 0 else 'W'}{n + 1}" for n in range(count)]
+    return {
+        "jambwright": 1,
+        "date_of_work": "2026-03-02",
+        "site": {"label": "Invented house of many openings"},
+        "house": {"built_year": 1995, "rooms": rooms},
+        "openings": [_one_of_many(mark, rooms[n // 2]["name"], chance) for n, mark in enumerate(marks)],
+    }
+
+
+def _one_of_many(mark, room, chance):
+    door = mark.startswith("D")
+    width, height = (950, 2100) if door else (chance.randint(500, 1500), chance.randint(500, 1400))
+    faults = {name: chance.uniform(-3, 3) for name in ("lean", "level", "taper", "bow")}
+    return {
+        "id": mark,
+        "room": room,
+        "elevation": chance.choice(("front", "back", "left", "right")),
+        "lintel": {"kind": "steel"},
+        "outside": readings(width, height, **faults),
+        "wanted": {"kind": "door", "profile": "plain_door_70", "glass": "4T-16Ar-4T low-e"} if door else {},
     }

@@ -27,12 +27,12 @@ from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.plan_file import plan_file
 from jambwright.paper.summary import summary
+from jambwright.plan.buying import plan_buying
 from jambwright.plan.crew.days import CrewDays, plan_days
 from jambwright.plan.crew.work import Crew, rain_from_hours
-from jambwright.plan.cutting_list import bars_taken, cutting_lists
 from jambwright.plan.fitting import plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan
-from jambwright.plan.materials import Material, house_materials
+from jambwright.plan.materials import Material
 from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.order_of_work import Condition
 from jambwright.plan.price import Estimate, price_house
@@ -46,9 +46,6 @@ Progress = Callable[[str], None]
 """Is told the name of an opening at each of its steps."""
 STEPS_OF_AN_OPENING = 3
 """Planned, drawn on its fit sheet, worked out on the calculation sheet."""
-
-CREW_SECONDS = 5.0
-"""Time the crew plan may take; it is told how far from the best it may be."""
 
 
 def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
@@ -144,8 +141,8 @@ def _area_m2(opening: Opening) -> float:
 
 def _substrate(survey: Survey, opening: Opening) -> str:
     """What the screws bite into: as said, else the outer leaf."""
-    wall = opening.wall or survey.defaults.wall
-    return (survey.defaults.fixing.substrate if opening.wall is None else None) or wall.outer_leaf
+    told = survey.defaults.fixing.substrate if opening.wall is None else None
+    return told or survey.wall_of(opening).outer_leaf
 
 
 def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Condition]:
@@ -153,20 +150,20 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Con
         "no_lintel": opening.lintel.kind in ("none", "unknown"),
         "upstairs": storey_of(survey, opening) > 0,
         "sill": frame.sill is not None,
-        "glass": any(unit is not None for unit in frame.glazing.values()),
     }
     return frozenset(name for name, holds in applies.items() if holds)
 
 
 def crew_days(
-    house: HousePlan, *, rain: Mapping[str, float] | None = None, seconds: float = CREW_SECONDS
+    house: HousePlan, *, rain: Mapping[str, float] | None = None, seconds: float | None = None
 ) -> CrewDays | None:
-    """The crew's days from the day of the work on; ``None`` while that day is not known.
+    """The crew's days from the day of the work on; ``None`` while that day is not known or nothing is left to do.
 
-    ``rain`` is an hourly forecast: ISO hour to millimetres.
+    ``rain`` is an hourly forecast: ISO hour to millimetres. ``seconds`` is the time it may take, by default as much
+    as the work wants; the plan says how far from the best it may be.
     """
     first = house.survey.date_of_work
-    if first is None:
+    if first is None or all(opening.is_done("finished") for opening in house.survey.openings):
         return None
     crew = Crew(first_day=first, rain=rain_from_hours(rain or {}, first))
     return plan_days(house, crew, seconds=seconds)
@@ -179,10 +176,9 @@ def papers(
     days: CrewDays | None = None,
 ) -> dict[str, bytes]:
     """Every paper of a house by file name. Where prices are missing the summary says so in place of the estimate."""
-    cuts = cutting_lists(house.openings)
-    materials = house_materials(house.openings, bars_taken(cuts))
-    loads = van_loads(house.openings, materials)
-    estimate, estimates, words = _estimate(house, materials, prices) if prices else (None, {}, ())
+    buying = plan_buying(house.openings, days.calls() if days else None)
+    loads = van_loads(house.openings, buying.to_carry)
+    estimate, estimates, words = _estimate(house, buying.whole, prices) if prices else (None, {}, ())
     if estimate:
         house = quoted_at(house, float(estimate.total))
     options, saving = house_options(house), house_saving(house)
@@ -190,7 +186,7 @@ def papers(
         "plan.json": plan_file(house, saving).model_dump_json(indent=1).encode(),
         "order.csv": order_csv(house),
         "order.xlsx": order_xlsx(house),
-        "buying.csv": buying_csv(materials),
+        "buying.csv": buying_csv(buying.to_buy),
         "picking.pdf": picking_pdf(loads, house.survey.site.label),
         "summary.txt": summary(house, words).encode(),
         "fit-sheets.pdf": fit_sheets(house, progress),
@@ -198,7 +194,7 @@ def papers(
         "comparison.pdf": comparison(house, options, saving),
         "findings.pdf": findings(house),
         "findings.csv": findings_csv(house),
-        "cutting.pdf": cutting_pdf(house.survey.site.label, cuts),
+        "cutting.pdf": cutting_pdf(house.survey.site.label, buying.cuts),
     }
     if days:
         files["crew.pdf"] = crew_pdf(house, days)

@@ -6,14 +6,13 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from demo_house import house
+from demo_house import buying, house
 from jambwright.basis.tables import read_text
-from jambwright.plan.materials import house_materials
 from jambwright.plan.money import Line, counted, penny, price_by_margin, price_by_mark_up
 from jambwright.plan.price import price_house
 from jambwright.plan.prices import prices_from_tree
 
-MATERIALS = house_materials(house().openings)
+MATERIALS = buying().whole
 PENNY, HALF = Decimal("0.01"), Decimal("0.005")
 pence = st.integers(0, 500_000).map(lambda n: Decimal(n).scaleb(-2))
 shares = st.integers(0, 9_500).map(lambda n: Decimal(n).scaleb(-2))

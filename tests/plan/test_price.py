@@ -9,16 +9,15 @@ from decimal import Decimal
 import pytest
 import yaml
 
-from demo_house import house, opening
+from demo_house import buying, house, opening
 from jambwright import job
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text, table
 from jambwright.paper.estimate import estimate_csv, estimate_pdf
-from jambwright.plan.materials import house_materials
 from jambwright.plan.price import hours_for, old_unit_kg, price_house
 from jambwright.plan.prices import prices_from_tree, read_prices
 
-MATERIALS = house_materials(house().openings)
+MATERIALS = buying().whole
 
 
 def tree():

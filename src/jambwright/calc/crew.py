@@ -11,7 +11,7 @@ from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.plan.crew import After, Calendar, CrewPlan, Project, Task, plan_crew
-from jambwright.plan.crew.solve import static_bound
+from jambwright.plan.crew.bounds import static_bound
 
 Minutes = Annotated[int, Field(ge=0)]
 SpanGiven = tuple[Minutes, Minutes]
@@ -94,6 +94,8 @@ class CrewAnswer(Answer):
     proven_optimal: bool
     visits: int
     days: int
+    least_days: int
+    """No plan takes fewer."""
     open_minutes: int
     room_days: int
 
@@ -115,6 +117,7 @@ def _told(project: Project, plan: CrewPlan) -> CrewAnswer:
         proven_optimal=plan.proven_optimal,
         visits=plan.visits,
         days=plan.days,
+        least_days=plan.least_days,
         open_minutes=plan.open_minutes,
         room_days=plan.room_days,
     )

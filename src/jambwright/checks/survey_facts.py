@@ -220,7 +220,7 @@ def _leaf_clear_mm(leaf: LightFacts) -> float:
 
 def _fire(survey: Survey, framed: Framed) -> FireFacts:
     """The hole in the wall stays as it is, so the new unit is as large as the old."""
-    wall, area = framed.opening.wall or survey.defaults.wall, framed.frame.outer.area_m2
+    wall, area = survey.wall_of(framed.opening), framed.frame.outer.area_m2
     solid = wall.cavity_mm == 0 or wall.closer == "brick_return"
     closed = True if solid else False if wall.closer == "none" else None
     return FireFacts(

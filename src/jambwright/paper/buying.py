@@ -5,14 +5,17 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
+from jambwright.paper.crew_papers import show_day
 from jambwright.paper.pdf import typeset
 from jambwright.plan.materials import Material
 from jambwright.plan.van_loads import Pick, VanLoad
 
 HEADERS = (
     "visit",
+    "wanted on",
     "item",
     "size",
     "needed",
@@ -26,14 +29,15 @@ HEADERS = (
 
 
 def buying_csv(materials: Sequence[Material]) -> bytes:
-    """One line a thing and size, by visit. Needed is the true quantity; what is left over is after waste."""
+    """One line a thing and size, by visit and day. Needed is the true quantity; what is left over is after waste."""
     text = io.StringIO(newline="")
     writer = csv.writer(text)
     writer.writerow(HEADERS)
-    for each in sorted(materials, key=lambda each: each.visit):
+    for each in sorted(materials, key=_soonest):
         writer.writerow(
             (
                 each.visit,
+                each.first.on.isoformat() if each.first else "",
                 each.item,
                 each.size,
                 plain(each.needed),
@@ -48,6 +52,10 @@ def buying_csv(materials: Sequence[Material]) -> bytes:
     return text.getvalue().encode("utf-8-sig")
 
 
+def _soonest(material: Material) -> tuple[int, date]:
+    return material.visit, material.first.on if material.first else date.max
+
+
 def picking_pdf(loads: Sequence[VanLoad], foot: str) -> bytes:
     """A page a van load, with boxes to tick."""
     return typeset("picking.typ", {"foot": foot, "loads": [_load(load) for load in loads]})
@@ -56,7 +64,7 @@ def picking_pdf(loads: Sequence[VanLoad], foot: str) -> bytes:
 def _load(load: VanLoad) -> dict[str, Any]:
     return {
         "number": load.number,
-        "visit": load.visit,
+        "day": show_day(load.when.on) if load.when else "",
         "openings": ", ".join(load.openings),
         "kg": f"{load.units_kg:.0f}" if load.units_kg else "",
         "picks": [_pick(pick, load) for pick in load.picks],

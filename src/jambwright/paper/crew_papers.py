@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import groupby
 
 from jambwright import __version__
 from jambwright.basis.tables import table
+from jambwright.paper.crew_chart import day_chart
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
-from jambwright.paper.scene import Area, Box, Item, Line, Scene, Words, rectangle
+from jambwright.paper.scene import Box, Scene
 from jambwright.plan.crew.days import NOISY, OPEN, CrewDays, Stay
-from jambwright.plan.crew.recount import Placed
-from jambwright.plan.crew.work import DAY, ENDS, STARTS
+from jambwright.plan.crew.work import DAY
 from jambwright.plan.house import HousePlan
-
-HOUR_MM = 20.0
-ROW_MM = 6.6
-NAMES_MM = 20.0
-LETTERING_MM = 2.9
 
 
 def crew_pdf(house: HousePlan, days: CrewDays) -> bytes:
@@ -33,7 +28,7 @@ def crew_pdf(house: HousePlan, days: CrewDays) -> bytes:
             "left_out": [problem.say for problem in days.left_out],
             "days": [
                 {
-                    "title": _day(on),
+                    "title": show_day(on),
                     "svg": svg(chart, Box(width_mm=184.0, height_mm=chart.paper_size().height_mm)),
                     "height": chart.paper_size().height_mm,
                 }
@@ -42,7 +37,7 @@ def crew_pdf(house: HousePlan, days: CrewDays) -> bytes:
             "rooms": [
                 [
                     stay.room,
-                    _day(stay.on),
+                    show_day(stay.on),
                     f"{_clock(stay.start)} to {_clock(stay.end)}",
                     stay.opening_id,
                     _steps(stay),
@@ -57,48 +52,24 @@ def crew_pdf(house: HousePlan, days: CrewDays) -> bytes:
 def quality_words(days: CrewDays) -> str:
     """How good the plan is, and how much better one could be."""
     plan = days.plan
+    if not plan.tasks:
+        return "No work fits in any day yet."
     visits = "1 visit" if plan.visits == 1 else f"{plan.visits} visits"
+    least = "1 day" if plan.least_days == 1 else f"{plan.least_days} days"
     sure = "no better plan exists" if plan.proven_optimal else "the best found in the time given"
     return (
         f"{visits}, {plan.days} days, walls open {plan.open_minutes / 60:.1f} hours in all, "
-        f"{plan.room_days} room days: {sure}. No plan ends before {_moment(days, plan.lower_bound)}; "
-        f"this one ends {_moment(days, plan.makespan)}."
+        f"{plan.room_days} room days: {sure}. No plan takes fewer than {least} or ends before "
+        f"{_moment(days, plan.lower_bound)}; this one ends {_moment(days, plan.makespan)}."
     )
 
 
 def charts(days: CrewDays) -> Iterator[tuple[date, Scene]]:
-    """One chart a day: a row for each person, a bar for each stretch at one opening."""
+    """One chart a day."""
     people = sorted({who for placed in days.plan.tasks for who in placed.who})
     by_day = sorted(days.plan.tasks, key=lambda placed: placed.start)
     for day, placed in groupby(by_day, key=lambda each: each.start // DAY):
-        yield days.crew.first_day + timedelta(days=day), _chart(list(placed), people)
-
-
-def _chart(placed: Sequence[Placed], people: Sequence[str]) -> Scene:
-    items: list[Item] = []
-    foot = -ROW_MM * len(people)
-    for hour in range(STARTS // 60, ENDS // 60 + 1):
-        x = _x(hour * 60)
-        items.append(Line(points=((x, 0.0), (x, foot)), ink="hatch"))
-        items.append(Words(at=(x, 1.2), text=f"{hour}:00", size_mm=LETTERING_MM - 0.4, seat="base"))
-    for row, who in enumerate(people):
-        middle = -ROW_MM * (row + 0.5)
-        items.append(Words(at=(0.0, middle), text=who, size_mm=LETTERING_MM, align="left"))
-        own = [each for each in placed if who in each.who]
-        for mark, run in groupby(own, key=lambda each: each.id.split(" ", 1)[0]):
-            items += _bar(mark, list(run), middle)
-    return Scene(title="Who is where", items=tuple(items), scale=1)
-
-
-def _bar(mark: str, run: Sequence[Placed], middle: float) -> Iterator[Item]:
-    left, right = _x(run[0].start % DAY), _x((run[-1].end - 1) % DAY + 1)
-    yield Area(points=rectangle(left, middle - 2.4, right - left, 4.8), ink="frame", fill="blank")
-    if right - left > 5.0:
-        yield Words(at=((left + right) / 2, middle), text=mark, size_mm=LETTERING_MM, bold=True)
-
-
-def _x(minute: int) -> float:
-    return NAMES_MM + (minute - STARTS) / 60 * HOUR_MM
+        yield days.crew.first_day + timedelta(days=day), day_chart(list(placed), people)
 
 
 def crew_ics(house: HousePlan, days: CrewDays) -> bytes:
@@ -125,7 +96,7 @@ def household_note(house: HousePlan, days: CrewDays) -> str:
     disturb = {room.name: room.disturb for room in house.survey.house.rooms}
     lines = ["What happens when, room by room.", ""]
     for on, stays in groupby(days.stays, key=lambda stay: stay.on):
-        lines.append(_day(on))
+        lines.append(show_day(on))
         for stay in stays:
             lines.append(f"  {stay.room} ({stay.opening_id}), {_clock(stay.start)} to {_clock(stay.end)}.")
             noisy, cold = stay.during(NOISY), stay.during(OPEN)
@@ -152,12 +123,13 @@ def _clock(minute: int) -> str:
     return f"{minute // 60}:{minute % 60:02d}"
 
 
-def _day(on: date) -> str:
+def show_day(on: date) -> str:
+    """A day in words."""
     return f"{on:%A} {on.day} {on:%B}"
 
 
 def _moment(days: CrewDays, minute: int) -> str:
-    return f"{_day(days.crew.first_day + timedelta(days=minute // DAY))} {_clock(minute % DAY)}"
+    return f"{show_day(days.crew.first_day + timedelta(days=minute // DAY))} {_clock(minute % DAY)}"
 
 
 def _at(on: date, minute: int) -> datetime:

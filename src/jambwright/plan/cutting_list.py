@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from jambwright.plan.cutting import CutPlan, CuttingJob, Piece, Stock, plan_cuts, plan_plainly
 from jambwright.plan.cutting.runs import Run, ways
-from jambwright.plan.house import OpeningPlan
 from jambwright.plan.packs import pack_of
-from jambwright.plan.quantities import quantities
+from jambwright.plan.quantities import Quantity
 
 Key = tuple[str, str]
 """Item and size."""
@@ -30,14 +29,12 @@ class CuttingList:
     """Openings whose run is longer than a length and is butted, with an expansion gap in the joint."""
 
 
-def cutting_lists(plans: Sequence[OpeningPlan], *, seconds: float = 2.0) -> tuple[CuttingList, ...]:
-    """Cutting plans of everything that comes in lengths. What is marked cut or fitted is not cut again."""
+def cutting_lists(parts: Iterable[Quantity], *, seconds: float = 2.0) -> tuple[CuttingList, ...]:
+    """Cutting plans of everything among these quantities that comes in lengths."""
     wanted: dict[Key, list[tuple[str, float]]] = defaultdict(list)
-    for plan in plans:
-        if not {"cut", "fitted"} & set(plan.opening.done):
-            for part in quantities(plan):
-                if pack_of(part.item, part.size).kerf_mm is not None:
-                    wanted[part.item, part.size].append((part.opening_id, part.amount))
+    for part in parts:
+        if pack_of(part.item, part.size).kerf_mm is not None:
+            wanted[part.item, part.size].append((part.opening_id, part.amount))
     return tuple(_listed(key, pieces, seconds) for key, pieces in wanted.items())
 
 

@@ -39,6 +39,8 @@ class Fitting:
     blocks: Mapping[str, tuple[Block, ...]]
     """By light mark."""
     lifts: Lifts
+    glass_in: tuple[str, ...]
+    """Marks of the lights whose glass or panel is put in on site."""
     sealant: tuple[SealantJoint, ...]
     foam: tuple[FoamJoint, ...]
     steps: tuple[WorkStep, ...]
@@ -86,7 +88,8 @@ def plan_fitting(
     blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
     sealant, foam = _joints(frame)
     lifts = plan_lifts(frame)
-    heavy: frozenset[Condition] = frozenset({"heavy"} if lifts.unglazed else ())
+    glass_in = tuple(_glass_in(frame, lifts, layout))
+    comes: Condition = "heavy" if lifts.unglazed else "fixed_glass" if glass_in else "glazed"
     return Fitting(
         fixings=layout,
         fixing_plan=fixing_plan,
@@ -94,9 +97,10 @@ def plan_fitting(
         packers=packers,
         blocks=blocks,
         lifts=lifts,
+        glass_in=glass_in,
         sealant=sealant,
         foam=foam,
-        steps=order_of_work(conditions | heavy),
+        steps=order_of_work(conditions | {comes}),
         verdicts=(
             *((fixing_plan.verdict,) if fixing_plan else ()),
             *(bar.verdict for bar in bars),
@@ -109,6 +113,14 @@ def plan_fitting(
             *block_problems,
         ),
     )
+
+
+def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]:
+    """All of a unit that goes in unglazed; else the fixed glass, which hides the rebate that is drilled through."""
+    screwed = any(side.held_by == "screw" and side.positions_mm for side in layout)
+    for light in frame.layout.lights:
+        if lifts.unglazed or (light.sash is None and screwed):
+            yield light.mark
 
 
 def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, substrate: str) -> FixingPlan:

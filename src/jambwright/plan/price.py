@@ -179,7 +179,7 @@ def _opening_lines(survey: Survey, plan: OpeningPlan, listed: PriceList) -> Iter
     yield from _glass_lines(plan, listed)
     storey = storey_of(survey, plan.opening)
     labour, prices = listed.prices.labour, listed.prices
-    face = (plan.opening.wall or survey.defaults.wall).face
+    face = survey.wall_of(plan.opening).face
     yield Line(
         kind="labour",
         what="take out and fit" + (", upstairs" if storey > 0 else ""),

@@ -74,7 +74,9 @@ def _fixed(plan: OpeningPlan) -> Iterator[Part]:
     lugs = held_by(plan, "lug")
     if lugs:
         yield "lug", "", lugs, "piece"
-    blocks = Counter(show_mm(block.thickness_mm) for each in fitting.blocks.values() for block in each)
+    # a unit that comes glazed brings its blocks; fixed glass taken out goes back on its own
+    bought = fitting.blocks.values() if fitting.lifts.unglazed else ()
+    blocks = Counter(show_mm(block.thickness_mm) for each in bought for block in each)
     for thickness, count in sorted(blocks.items()):
         yield "glazing block", f"{thickness} mm", count, "piece"
 

@@ -93,7 +93,7 @@ def _clashes(survey: Survey, opening: Opening, outline: Outline, frame: Frame) -
 
     Nothing is said of a straight reveal while one face only was read.
     """
-    wall = opening.wall or survey.defaults.wall
+    wall = survey.wall_of(opening)
     if opening.inside is None and not wall.reveal_rebate_mm:
         return ()
     moving = [light.wanted.swing for light in frame.layout.lights if light.sash]

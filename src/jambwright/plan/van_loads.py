@@ -1,13 +1,14 @@
-"""What goes into the van for each journey of each visit: frames by weight, and packs so that none runs short."""
+"""What goes into the van for each journey: the frames of the day by weight, and packs so that none runs short."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jambwright.basis.tables import table
 from jambwright.plan.house import OpeningPlan
-from jambwright.plan.materials import Material
+from jambwright.plan.materials import Material, When
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,37 +23,39 @@ class Pick:
 class VanLoad:
     """One journey."""
 
-    visit: int
+    when: When | None
+    """``None`` where the crew's day is not known."""
     number: int
-    """Counted through all visits."""
+    """Counted through all days."""
     openings: tuple[str, ...]
-    """Marks, in the order of the readings file."""
+    """Marks of the openings it serves, in the order of the readings file."""
     units_kg: float
     """Frames, glass and sills; the rest is light."""
     picks: tuple[Pick, ...]
 
 
 def van_loads(plans: Sequence[OpeningPlan], materials: Sequence[Material]) -> tuple[VanLoad, ...]:
-    """Loads in order. All loads together hold exactly the packs of the buying list.
+    """Loads in order, day by day as the crew wants them; what has no day comes last. Together they hold all packs.
 
-    Only the visit of the frames is split by weight. Each load takes the packs its openings need beyond what
-    is left of the loads before; stock lengths all go with the first load that cuts them.
+    A day's frames are split by weight. Each load takes the packs its openings need beyond what is left of the
+    loads before; stock lengths all go with the first load that cuts them.
     """
-    made_visit = min((m.visit for m in materials if m.pack.work == "order"), default=1)
+    served: list[set[str]] = [set() for _ in materials]
     loads: list[VanLoad] = []
-    for visit in sorted({material.visit for material in materials}):
-        groups = list(_by_weight(plans)) if visit == made_visit else [tuple(plans)]
-        picks = _picks([m for m in materials if m.visit == visit], groups)
-        for group, picked in zip(groups, picks, strict=True):
-            loads.append(
-                VanLoad(
-                    visit=visit,
-                    number=len(loads) + 1,
-                    openings=tuple(plan.opening.id for plan in group),
-                    units_kg=sum(map(_unit_kg, group)) if visit == made_visit else 0.0,
-                    picks=tuple(picked),
+    for when in sorted({_when(m, mark) for m in materials for mark in m.by_opening}, key=_in_time):
+        for group, units_kg in _groups(plans, materials, when):
+            picks = []
+            for material, marks in zip(materials, served, strict=True):
+                before = _packs_for(material, marks)
+                marks |= {m for m in material.by_opening if m in group and _when(material, m) == when}
+                now = _packs_for(material, marks)
+                if now > before:
+                    picks.append(Pick(material=material, packs=now - before))
+            if picks or units_kg:
+                load = VanLoad(
+                    when=when, number=len(loads) + 1, openings=group, units_kg=units_kg, picks=tuple(picks)
                 )
-            )
+                loads.append(load)
     return tuple(loads)
 
 
@@ -61,33 +64,36 @@ def payload_kg() -> float:
     return float(table("van").find(name="units_payload")["value"])
 
 
-def _by_weight(plans: Sequence[OpeningPlan]) -> Iterator[tuple[OpeningPlan, ...]]:
-    """Neighbours in the readings file travel together while they are light enough."""
-    group: list[OpeningPlan] = []
+def _when(material: Material, mark: str) -> When | None:
+    return material.wanted.get(mark)
+
+
+def _in_time(when: When | None) -> tuple[bool, When | None]:
+    return when is None, when
+
+
+def _groups(
+    plans: Sequence[OpeningPlan], materials: Sequence[Material], when: When | None
+) -> Iterator[tuple[tuple[str, ...], float]]:
+    """Openings served at one time and the mass of their units; neighbours in the readings file travel together."""
+    items: dict[str, set[str]] = defaultdict(set)
+    for material in materials:
+        for mark in material.by_opening:
+            if _when(material, mark) == when:
+                items[mark].add(material.item)
+    group: list[str] = []
+    kg = 0.0
     for plan in plans:
-        if group and sum(map(_unit_kg, [*group, plan])) > payload_kg():
-            yield tuple(group)
-            group = []
-        group.append(plan)
-    yield tuple(group)
-
-
-def _unit_kg(plan: OpeningPlan) -> float:
-    return sum(piece.mass_kg for piece in plan.frame.pieces)
-
-
-def _picks(materials: Sequence[Material], groups: Sequence[tuple[OpeningPlan, ...]]) -> Iterator[list[Pick]]:
-    taken = [0] * len(materials)
-    served: set[str] = set()
-    for group in groups:
-        served |= {plan.opening.id for plan in group}
-        upto = [_packs_for(material, served) for material in materials]
-        yield [
-            Pick(material=material, packs=now - before)
-            for material, now, before in zip(materials, upto, taken, strict=True)
-            if now > before
-        ]
-        taken = upto
+        mark = plan.opening.id
+        if mark not in items:
+            continue
+        unit_kg = sum(piece.mass_kg for piece in plan.frame.pieces) if "frame" in items[mark] else 0.0
+        if group and kg + unit_kg > payload_kg():
+            yield tuple(group), kg
+            group, kg = [], 0.0
+        group.append(mark)
+        kg += unit_kg
+    yield tuple(group), kg
 
 
 def _packs_for(material: Material, openings: set[str]) -> int:

@@ -28,6 +28,11 @@ HeatingKind = Literal[
     "electric_direct", "heat_pump_air", "wood_pellets",
 ]  # fmt: skip
 Facing = Literal["north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west"]
+Done = Literal["ordered", "cut", "fitted", "sealed", "finished"]
+"""`ordered`: frame and glass; `cut`: sill and trims; `fitted`: glazed and foamed, the wall is closed; `sealed`
+outside; `finished`: nothing is left to do."""
+STAGES: tuple[Done, ...] = ("ordered", "fitted", "sealed", "finished")
+"""Each stands on those before it; what is cut may be so at any time."""
 WayOut = Literal["hall", "protected_stair", "open_stair", "other_room"]
 LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"]
 
@@ -241,8 +246,17 @@ class Opening(Strict):
     flue: Flue | None = None
     now: Standing = Standing()
     wanted: Wanted = Wanted()
-    done: list[Literal["ordered", "cut", "fitted"]] = []
+    done: list[Done] = []
     """What is already settled and must not change when the plan is made again."""
+
+    def is_done(self, stage: Done) -> bool:
+        """Whether a stage is settled: it is marked, or a later one that can't be without it.
+
+        >>> Opening.model_construct(done=["fitted"]).is_done("ordered")
+        True
+        """
+        reached = max((STAGES.index(mark) for mark in self.done if mark in STAGES), default=-1)
+        return stage in self.done or (stage in STAGES and STAGES.index(stage) <= reached)
 
     @property
     def name(self) -> str:
@@ -275,3 +289,7 @@ class Survey(Strict):
     def room(self, name: str) -> Room:
         """The room of that name."""
         return next(room for room in self.house.rooms if room.name == name)
+
+    def wall_of(self, opening: Opening) -> Wall:
+        """The wall round an opening: its own, else the one of the house."""
+        return opening.wall or self.defaults.wall

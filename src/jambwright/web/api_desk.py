@@ -83,7 +83,7 @@ def _days(store: Store, house: str, crew: CrewChosen, who: str, told: Callable[[
 
 def keep_days(store: Store, house: str, plan: HousePlan, crew: CrewChosen, who: str) -> CrewDays:
     """Plan the days of a planned house and keep them for the desk."""
-    days = plan_days(plan, crew.crew(), seconds=job.CREW_SECONDS)
+    days = plan_days(plan, crew.crew())
     choose(store, "days", days_view(plan, days, crew), who=who, house=house)
     return days
 

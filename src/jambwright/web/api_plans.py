@@ -62,7 +62,9 @@ def _plan(store: Store, house: str, who: str, told: Callable[[str], None]) -> An
             BadInput
         ):  # the rest is planned all the same; the page of the days tells why there are none
             days = keep_days(store, house, plan, crew, who)
-    line = keep_plan(store, standing, who, plan_view(plan, prices), job.papers(plan, told, prices, days))
+    line = keep_plan(
+        store, standing, who, plan_view(plan, prices, days), job.papers(plan, told, prices, days)
+    )
     return {"plan": line.id}
 
 

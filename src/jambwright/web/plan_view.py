@@ -12,9 +12,11 @@ from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import GRAVITY, Verdict, gravest
 from jambwright.paper.before_ordering import hold
 from jambwright.paper.figures import show_figure, show_input, show_unit
-from jambwright.plan.cutting_list import CuttingList, bars_taken, cutting_lists
+from jambwright.plan.buying import plan_buying
+from jambwright.plan.crew.days import CrewDays
+from jambwright.plan.cutting_list import CuttingList
 from jambwright.plan.house import HousePlan, OpeningPlan
-from jambwright.plan.materials import Material, house_materials
+from jambwright.plan.materials import Material
 from jambwright.plan.prices import Prices
 from jambwright.web.price_view import price_view
 
@@ -28,10 +30,9 @@ CUTTING = Clause("Least stock, with a bound on every other plan", "", "calculate
 PLACED = Clause("Rules of corner and centre distances, and the wind", "", "calculated")
 
 
-def plan_view(plan: HousePlan, prices: Prices | None = None) -> Plain:
-    """The whole plan, with an estimate where there are prices."""
-    cuts = cutting_lists(plan.openings)
-    materials = house_materials(plan.openings, bars_taken(cuts))
+def plan_view(plan: HousePlan, prices: Prices | None = None, days: CrewDays | None = None) -> Plain:
+    """The whole plan, with an estimate where there are prices; materials by the crew's days where they are known."""
+    buying = plan_buying(plan.openings, days.calls() if days else None)
     return {
         "house": {
             "label": plan.survey.site.label,
@@ -53,9 +54,9 @@ def plan_view(plan: HousePlan, prices: Prices | None = None) -> Plain:
         },
         "openings": [_opening(each, plan.rules_on(each)) for each in plan.openings],
         "verdicts": [verdict_view(v) for v in _worst_first(plan.rules.house)],
-        "materials": [_material(each) for each in materials],
-        "cutting": [_cutting(each) for each in cuts],
-        "price": price_view(plan, materials, prices) if prices else None,
+        "materials": [_material(each) for each in buying.to_buy],
+        "cutting": [_cutting(each) for each in buying.cuts],
+        "price": price_view(plan, buying.whole, prices) if prices else None,
     }
 
 

@@ -8,15 +8,21 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.plan.crew.first_answer import first_answer
 from jambwright.plan.crew.project import Project
 from jambwright.plan.crew.recount import Placed
-from jambwright.plan.crew.solve import CrewPlan, plan_crew, too_long_for_a_day
-from jambwright.plan.crew.work import DAY, Crew, project_of
+from jambwright.plan.crew.solve import CrewPlan, fits_in_no_day, plan_crew
+from jambwright.plan.crew.work import DAY, Crew, days_enough, project_of
 from jambwright.plan.house import HousePlan
+from jambwright.plan.materials import Calls, When
 
 NOISY = ("take_out", "prepare", "fit")
 OPEN = ("take_out", "prepare", "fit", "glaze")
 """Steps during which the hole is open or barely closed: it is cold."""
+LEAST_SECONDS, SECONDS_A_TASK, MOST_SECONDS = 5.0, 0.015, 40.0
+"""Time a plan may take unless told otherwise: more for more work, and an answer within a minute in any case."""
+MOST_DAYS = 2000
+"""Days after which no more are tried."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,17 +64,28 @@ class CrewDays:
     left_out: tuple[Problem, ...]
     """Openings that fit in no day, each with the remedy; everything else is planned."""
 
+    def calls(self) -> Calls:
+        """When the crew does what, by opening and step."""
+        visit, last, found = 0, None, {}
+        for placed in sorted(self.plan.tasks, key=lambda placed: placed.start):
+            day = self.project.day_of(placed.start)
+            if last is None or day > last + 1:
+                visit += 1
+            last = day
+            mark, step = placed.id.split(" ", 1)
+            found[mark, step] = When(self.crew.first_day + timedelta(days=placed.start // DAY), visit)
+        return found
 
-def plan_days(house: HousePlan, crew: Crew, *, seconds: float = 10.0) -> CrewDays:
-    """Plan the days; an opening whose open-wall work fits in no day is left out and told."""
-    project = project_of(house, crew)
-    left_out = too_long_for_a_day(project)
-    groups = {problem.field.removeprefix("tasks.") for problem in left_out}
-    kept = tuple(task for task in project.tasks if task.id.split(" ", 1)[0] not in groups)
-    project = replace(project, tasks=kept)
-    if not kept:
-        raise BadInput(left_out or [Problem("openings", "There is nothing left to fit.")])
-    plan = plan_crew(project, seconds=seconds)
+
+def plan_days(house: HousePlan, crew: Crew, *, seconds: float | None = None) -> CrewDays:
+    """Plan the days; an opening with work that fits in no day is left out and told.
+
+    ``seconds`` follow the work when left out. Raises ``BadInput`` when nothing is left to do, or no plan was found.
+    """
+    project, left_out = _plannable(house, crew)
+    if not project.tasks and not left_out:
+        raise BadInput.one("openings", "There is nothing left to fit: every opening is marked finished.")
+    plan = plan_crew(project, seconds=seconds or _seconds_for(project))
     return CrewDays(
         crew=crew,
         project=project,
@@ -78,11 +95,33 @@ def plan_days(house: HousePlan, crew: Crew, *, seconds: float = 10.0) -> CrewDay
     )
 
 
+def _seconds_for(project: Project) -> float:
+    return min(MOST_SECONDS, LEAST_SECONDS + SECONDS_A_TASK * len(project.tasks))
+
+
+def _plannable(house: HousePlan, crew: Crew) -> tuple[Project, list[Problem]]:
+    """The work that fits, in days enough for it unless the days were given, and what of the rest stands in the way."""
+    days = crew.days or days_enough(house, crew)
+    while True:
+        project, left_out = project_of(house, crew, days), dict[str, Problem]()
+        while problems := list(fits_in_no_day(project)):
+            for problem in problems:
+                left_out.setdefault(_mark(problem.field.removeprefix("tasks.")), problem)
+            project = replace(project, tasks=tuple(t for t in project.tasks if _mark(t.id) not in left_out))
+        if crew.days or days >= MOST_DAYS or first_answer(project):
+            return project, list(left_out.values())
+        days *= 2
+
+
+def _mark(task_id: str) -> str:
+    return task_id.split(" ", 1)[0]
+
+
 def _stays(house: HousePlan, crew: Crew, plan: CrewPlan) -> Iterator[Stay]:
     openings = {each.opening.id: each.opening for each in house.openings}
     at: dict[tuple[int, str], list[Placed]] = defaultdict(list)
     for placed in plan.tasks:
-        at[placed.start // DAY, placed.id.split(" ", 1)[0]].append(placed)
+        at[placed.start // DAY, _mark(placed.id)].append(placed)
     for (day, mark), steps in sorted(at.items(), key=lambda pair: min(s.start for s in pair[1])):
         yield Stay(
             on=crew.first_day + timedelta(days=day),

@@ -1,13 +1,15 @@
-"""A plan at once: tasks one by one, each as early as it goes. It is the answer when time runs out."""
+"""A plan at once: job after job, task after task, each as early as it goes. It is the answer when time runs out."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from jambwright.plan.crew.project import Project, Task, in_order
 
 Starts = dict[str, int]
+Use = tuple[int, int, int]
+"""Busy from one minute to another, with so many."""
 
 
 class _Stuck(Exception):  # never leaves this module
@@ -19,77 +21,154 @@ def first_answer(project: Project) -> Starts | None:
 
     A group that must be done in one day is placed as a whole, on the first day that takes it.
     """
-    groups: dict[str, list[Task]] = defaultdict(list)
-    order = in_order(project.tasks)
-    for task in order:
-        groups[task.same_day or f"\0{task.id}"].append(task)
+    diary = _Diary(project)
     starts: Starts = {}
-    used: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
-    left = dict(groups)
-    while left:
-        ready = next(
-            (
-                name
-                for name, tasks in left.items()
-                if all(a.id in starts or any(a.id == t.id for t in tasks) for t in tasks for a in t.after)
-            ),
-            None,
-        )
-        if ready is None:
-            return None
-        if not _place_group(project, left.pop(ready), starts, used):
-            return None
+    for job in jobs(project):
+        for tasks in _together(job):
+            if not _place(project, tasks, starts, diary, range(len(project.days))):
+                return None
     return starts
 
 
-def _place_group(
-    project: Project, tasks: list[Task], starts: Starts, used: dict[str, list[tuple[int, int, int]]]
-) -> bool:
-    days = project.calendar.days if project.calendar and tasks[0].same_day else ((0, project.horizon),)
+def fill_day(project: Project, day: int, work: Sequence[Sequence[Task]], starts: Mapping[str, int]) -> Starts:
+    """What goes into one day of this work, job after job; ``starts`` is what was placed on the days before."""
+    diary, placed = _Diary(project), dict(starts)
+    for job in work:
+        for tasks in _together([task for task in job if task.id not in placed]):
+            own = {task.id for task in tasks}
+            if all(a.id in placed or a.id in own for task in tasks for a in task.after):
+                _place(project, tasks, placed, diary, range(day, day + 1))
+    return {name: start for name, start in placed.items() if name not in starts}
+
+
+def jobs(project: Project) -> list[list[Task]]:
+    """Tasks that hang together, each job in order; what is held to a time first, else as they were given."""
+    leader = {task.id: task.id for task in project.tasks}
+
+    def find(name: str) -> str:
+        while leader[name] != name:
+            leader[name] = name = leader[leader[name]]
+        return name
+
+    first_of: dict[str, str] = {}
+    for task in project.tasks:
+        others = [before.id for before in task.after]
+        if task.same_day:
+            others.append(first_of.setdefault(task.same_day, task.id))
+        for other in others:
+            leader[find(task.id)] = find(other)
+    found: dict[str, list[Task]] = defaultdict(list)
+    for task in project.tasks:
+        found[find(task.id)].append(task)
+    return [in_order(job) for job in sorted(found.values(), key=_held_until)]
+
+
+def _held_until(job: Sequence[Task]) -> float:
+    return min((task.window[1] for task in job if task.window), default=float("inf"))
+
+
+def _together(job: Sequence[Task]) -> Iterator[list[Task]]:
+    """Single tasks and whole one-day groups, every one after those it waits for."""
+    groups: dict[str, list[Task]] = defaultdict(list)
+    for task in job:
+        groups[task.same_day or f"\0{task.id}"].append(task)
+    done: set[str] = set()
+    while groups:
+        name = next(
+            (
+                name
+                for name, tasks in groups.items()
+                if all(a.id in done or any(a.id == t.id for t in tasks) for t in tasks for a in t.after)
+            ),
+            next(iter(groups)),  # groups that wait for each other: whoever asks is told that it is stuck
+        )
+        done |= {task.id for task in groups[name]}
+        yield groups.pop(name)
+
+
+class _Diary:
+    """What is used when, kept by day so that a look is quick."""
+
+    def __init__(self, project: Project) -> None:
+        self._days: dict[tuple[str, int], list[Use]] = defaultdict(list)
+        self._project = project
+        self._left = [
+            {name: have * (b - a) for name, have in project.resources.items()} for a, b in project.days
+        ]
+
+    def used(self, resource: str, day: int) -> Sequence[Use]:
+        """Uses of one resource on one day."""
+        return self._days.get((resource, day), ())
+
+    def may_take(self, tasks: Sequence[Task], day: int) -> bool:
+        """Whether so much of each resource is left on a day at all."""
+        return all(
+            sum(task.minutes * task.needs.get(name, 0) for task in tasks) <= left
+            for name, left in self._left[day].items()
+        )
+
+    def put(self, task: Task, start: int) -> None:
+        """Write a task in."""
+        day = self._project.day_of(start)
+        for name, amount in task.needs.items():
+            self._days[name, day].append((start, start + task.minutes, amount))
+            self._left[day][name] -= task.minutes * amount
+
+    def strike(self, task: Task, start: int) -> None:
+        """Take a task out again."""
+        day = self._project.day_of(start)
+        for name, amount in task.needs.items():
+            self._days[name, day].remove((start, start + task.minutes, amount))
+            self._left[day][name] += task.minutes * amount
+
+
+def _place(project: Project, tasks: Sequence[Task], starts: Starts, diary: _Diary, days: range) -> bool:
+    """Place one task, or all of a group on one day; whether there was a place."""
+    if tasks[0].same_day is None:
+        try:
+            starts[tasks[0].id] = _earliest(project, tasks[0], starts, diary, days)
+        except (_Stuck, KeyError):
+            return False
+        diary.put(tasks[0], starts[tasks[0].id])
+        return True
     for day in days:
-        trial = {name: list(spans) for name, spans in used.items()}
-        placed: Starts = {}
+        if not diary.may_take(tasks, day):
+            continue
+        placed: list[Task] = []
         try:
             for task in tasks:
-                at = _earliest(project, task, {**starts, **placed}, trial, day)
-                placed[task.id] = at
-                for name, amount in task.needs.items():
-                    trial.setdefault(name, []).append((at, at + task.minutes, amount))
-        except _Stuck:
+                starts[task.id] = _earliest(project, task, starts, diary, range(day, day + 1))
+                diary.put(task, starts[task.id])
+                placed.append(task)
+        except (_Stuck, KeyError):
+            for task in placed:
+                diary.strike(task, starts.pop(task.id))
             continue
-        starts.update(placed)
-        used.clear()
-        used.update(trial)
         return True
     return False
 
 
-def _earliest(
-    project: Project,
-    task: Task,
-    starts: Mapping[str, int],
-    used: Mapping[str, list[tuple[int, int, int]]],
-    day: tuple[int, int],
-) -> int:
+def _earliest(project: Project, task: Task, starts: Mapping[str, int], diary: _Diary, days: range) -> int:
     ready = max((starts[a.id] + project.task(a.id).minutes + a.wait_minutes for a in task.after), default=0)
-    for low, high in project.free(task):
-        start = max(low, ready, day[0])
-        last = min(high, day[1]) - task.minutes
-        while start <= last:
-            clash = _clash(project, task, start, used)
-            if clash is None:
-                return start
-            start = clash
+    free = project.free_by_day(task)
+    for day in range(max(days.start, project.day_of(ready)), days.stop):
+        if day not in free or not diary.may_take([task], day):
+            continue
+        for low, high in free[day]:
+            start = max(low, ready)
+            while start + task.minutes <= high:
+                clash = _clash(project, task, start, diary, day)
+                if clash is None:
+                    return start
+                start = clash
     raise _Stuck
 
 
-def _clash(
-    project: Project, task: Task, start: int, used: Mapping[str, list[tuple[int, int, int]]]
-) -> int | None:
+def _clash(project: Project, task: Task, start: int, diary: _Diary, day: int) -> int | None:
     """``None`` when the task can start here, else the next time worth trying."""
     end = start + task.minutes
     for name, amount in task.needs.items():
-        spans = [s for s in used.get(name, ()) if s[0] < end and s[1] > start]
+        spans: list[Use] = [s for s in diary.used(name, day) if s[0] < end and s[1] > start]
         for moment in sorted({start, *(max(start, s[0]) for s in spans)}):
             busy = [s for s in spans if s[0] <= moment < s[1]]
             if sum(s[2] for s in busy) + amount > project.resources[name]:

@@ -5,8 +5,11 @@ All times are whole minutes from the project's first midnight (or from its start
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from jambwright.basis.problems import Problem, raise_if_any
 
@@ -51,7 +54,7 @@ class Calendar:
     rain: tuple[Span, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Project:
     """Tasks, what there is of each resource, and the calendar; without one, time runs on without a break."""
 
@@ -59,9 +62,22 @@ class Project:
     resources: Mapping[str, int]
     calendar: Calendar | None = None
 
+    @cached_property
+    def _by_id(self) -> Mapping[str, Task]:
+        return {task.id: task for task in self.tasks}
+
+    @cached_property
+    def days(self) -> tuple[Span, ...]:
+        """Working days in order; one long one without a calendar."""
+        return tuple(sorted(self.calendar.days)) if self.calendar else ((0, self.horizon),)
+
     def task(self, name: str) -> Task:
         """The task of that id."""
-        return next(task for task in self.tasks if task.id == name)
+        return self._by_id[name]
+
+    def day_of(self, minute: int) -> int:
+        """Number of the working day that has begun last at a minute."""
+        return max(0, bisect_right(self.days, (minute, self.horizon)) - 1)
 
     def barred(self, task: Task) -> tuple[Span, ...]:
         """Times when a task may not go on, rain included where it must be dry."""
@@ -70,14 +86,39 @@ class Project:
 
     def free(self, task: Task) -> tuple[Span, ...]:
         """Stretches of time in which the whole task can be placed, in order; empty when there is none."""
-        days = self.calendar.days if self.calendar else ((0, self.horizon),)
-        low, high = task.window or (0, self.horizon)
-        stretches = [(max(a, low), min(b, high)) for a, b in days]
-        for start, end in self.barred(task):
-            stretches = [part for stretch in stretches for part in _without(stretch, start, end)]
-        return tuple(sorted(s for s in stretches if s[1] - s[0] >= task.minutes))
+        return tuple(stretch for some in self.free_by_day(task).values() for stretch in some)
 
-    @property
+    def free_by_day(self, task: Task) -> Mapping[int, tuple[Span, ...]]:
+        """Those stretches by the number of their day, in order, days without any left out."""
+        if task.id not in self._free:
+            alike = (task.minutes, task.window, task.dry, task.avoid)
+            if alike not in self._free_alike:
+                self._free_alike[alike] = dict(self._stretches(task))
+            self._free[task.id] = self._free_alike[alike]
+        return self._free[task.id]
+
+    @cached_property
+    def _free(self) -> dict[str, dict[int, tuple[Span, ...]]]:
+        return {}
+
+    @cached_property
+    def _free_alike(self) -> dict[tuple[object, ...], dict[int, tuple[Span, ...]]]:
+        return {}
+
+    def _stretches(self, task: Task) -> Iterator[tuple[int, tuple[Span, ...]]]:
+        barred: dict[int, list[Span]] = defaultdict(list)
+        for start, end in sorted(self.barred(task)):
+            for day in range(self.day_of(start), self.day_of(end) + 1):
+                barred[day].append((start, end))
+        low, high = task.window or (0, self.horizon)
+        for day, (a, b) in enumerate(self.days):
+            if a <= high and b >= low:
+                parts = _without((max(a, low), min(b, high)), barred[day])
+                long_enough = tuple(s for s in parts if s[1] - s[0] >= task.minutes)
+                if long_enough:
+                    yield day, long_enough
+
+    @cached_property
     def horizon(self) -> int:
         """A time by which everything can be done."""
         if self.calendar:
@@ -87,9 +128,9 @@ class Project:
 
 
 def checked(project: Project) -> Project:
-    """The project, when every task can be placed; ``BadInput`` names all that can't, and the remedy."""
-    raise_if_any([*_names(project), *_needs(project)])
-    raise_if_any([*_circles(project), *_room(project)])
+    """The project, when its tasks make sense together; ``BadInput`` names all that don't, and the remedy."""
+    raise_if_any(list(_names(project)))
+    raise_if_any(list(_circles(project)))
     return project
 
 
@@ -113,7 +154,8 @@ def _names(project: Project) -> Iterator[Problem]:
                 )
 
 
-def _needs(project: Project) -> Iterator[Problem]:
+def short_of(project: Project) -> Iterator[Problem]:
+    """Tasks that want more of a resource than there is."""
     for task in project.tasks:
         for name, wanted in task.needs.items():
             have = project.resources.get(name)
@@ -135,7 +177,8 @@ def _circles(project: Project) -> Iterator[Problem]:
         yield Problem("tasks.after", f"{rest}: these wait for each other in a circle; take one link out.")
 
 
-def _room(project: Project) -> Iterator[Problem]:
+def too_long(project: Project) -> Iterator[Problem]:
+    """Tasks that no single day takes."""
     for task in project.tasks:
         if not project.free(task):
             yield Problem(
@@ -145,15 +188,17 @@ def _room(project: Project) -> Iterator[Problem]:
             )
 
 
-def _without(stretch: Span, start: int, end: int) -> Iterator[Span]:
-    """What is left of a stretch outside a barred time."""
-    if end <= stretch[0] or start >= stretch[1]:
-        yield stretch
-        return
-    if start > stretch[0]:
-        yield stretch[0], start
-    if end < stretch[1]:
-        yield end, stretch[1]
+def _without(stretch: Span, barred: Sequence[Span]) -> Iterator[Span]:
+    """What is left of a stretch outside barred times, which come in order."""
+    at, last = stretch
+    for start, end in barred:
+        if start >= last:
+            break
+        if at < start:
+            yield at, start
+        at = max(at, min(end, last))
+    if at < last or stretch[0] == last:
+        yield at, last
 
 
 def in_order(tasks: Sequence[Task]) -> list[Task]:

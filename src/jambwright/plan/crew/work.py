@@ -8,10 +8,12 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from jambwright.basis.tables import Row, table
+from jambwright.checks.cautions import storey_of
+from jambwright.plan.crew.bounds import work_of
 from jambwright.plan.crew.project import After, Calendar, Project, Span, Task
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.price import hours_for
-from jambwright.readings.survey import Room
+from jambwright.readings.survey import Survey
 
 DAY = 24 * 60
 STEP_MINUTES = 5
@@ -20,6 +22,8 @@ COLD_BELOW_C = 10.0
 STARTS, ENDS = 8 * 60, 16 * 60
 """A winter day's light. House default."""
 TOWER, FITTER = "tower", "fitter"
+SLACK, SPARE_DAYS = 1.5, 5
+"""Over the days of a crew that is never idle: for rests, rain and rooms that are not free. House default."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,8 +33,8 @@ class Crew:
     first_day: date
     fitters: int = 2
     towers: int = 1
-    days: int = 15
-    """Working days that may be used, Monday to Friday."""
+    days: int | None = None
+    """Working days that may be used, Monday to Friday; as many as the work wants when left out."""
     outside_c: float = 8.0
     rain: tuple[Span, ...] = ()
     """Wet hours, in minutes from the first day's midnight."""
@@ -38,52 +42,66 @@ class Crew:
     """Day that is settled for opening the wall, by opening."""
 
 
-def project_of(house: HousePlan, crew: Crew) -> Project:
-    """Every task of every opening that may be fitted, with its calendar."""
-    rooms = {room.name: room for room in house.survey.house.rooms}
-    tasks = [
-        task
-        for plan in house.openings
-        if "fitted" not in plan.opening.done
-        for task in _tasks(plan, rooms.get(plan.opening.room), crew)
-    ]
+def project_of(house: HousePlan, crew: Crew, days: int) -> Project:
+    """Every task that is not behind the crew, opening after opening: those off the tower by face, then by room."""
+    survey = house.survey
+    avoided = {room.name: tuple(_avoided(room.disturb, days)) for room in survey.house.rooms}
     return Project(
-        tasks=tuple(tasks),
+        tasks=tuple(
+            task
+            for plan in sorted(house.openings, key=lambda plan: _way_round(survey, plan))
+            for task in _tasks(survey, plan, crew, avoided.get(plan.opening.room, ()))
+        ),
         resources={FITTER: crew.fitters, TOWER: crew.towers},
-        calendar=calendar_of(crew),
+        calendar=calendar_of(crew, days),
     )
 
 
-def calendar_of(crew: Crew) -> Calendar:
-    """Working days from the first on, weekends left out."""
-    days: list[Span] = []
+def calendar_of(crew: Crew, days: int) -> Calendar:
+    """So many working days from the first on, weekends left out."""
+    spans: list[Span] = []
     offset = 0
-    while len(days) < crew.days:
+    while len(spans) < days:
         if (crew.first_day + timedelta(days=offset)).weekday() < 5:
-            days.append((offset * DAY + STARTS, offset * DAY + ENDS))
+            spans.append((offset * DAY + STARTS, offset * DAY + ENDS))
         offset += 1
-    return Calendar(days=tuple(days), rain=crew.rain)
+    return Calendar(days=tuple(spans), rain=crew.rain)
 
 
-def _tasks(plan: OpeningPlan, room: Room | None, crew: Crew) -> Iterator[Task]:
-    storey = room.storey if room else 0
-    wall = plan.opening.wall
-    minutes = 60 * hours_for(plan.frame, storey=storey, face=wall.face if wall else "brick", pace="typical")
+def days_enough(house: HousePlan, crew: Crew) -> int:
+    """Working days that most likely hold all the work: half again what a crew never idle takes, and those held."""
+    held = max(((on - crew.first_day).days for on in crew.held.values()), default=0)
+    work = work_of(project_of(house, crew, days=1), FITTER)
+    return int(SLACK * work / (crew.fitters * (ENDS - STARTS))) + SPARE_DAYS + held
+
+
+def _way_round(survey: Survey, plan: OpeningPlan) -> tuple[bool, str, str]:
+    upstairs = storey_of(survey, plan.opening) > 0
+    return upstairs, plan.opening.elevation if upstairs else "", plan.opening.room
+
+
+def _tasks(survey: Survey, plan: OpeningPlan, crew: Crew, avoid: tuple[Span, ...]) -> Iterator[Task]:
+    opening = plan.opening
+    storey, face = storey_of(survey, opening), survey.wall_of(opening).face
+    rows = [row for row in table("crew_tasks") if row["when"] == "always" or plan.fitting.glass_in]
+    minutes = 60 * hours_for(plan.frame, storey=storey, face=face, pace="typical")
+    minutes /= sum(row["share"] for row in rows)
+    left = {row["step"]: row for row in rows if not opening.is_done(row["done"])}
     whole_day = plan.frame.chosen.kind == "door"
-    for row in table("crew_tasks"):
+    for row in left.values():
         in_one_day = whole_day or row["open_wall"] == "yes"
         outside = storey > 0 and row["dry"] == "yes"
         yield Task(
-            id=f"{plan.opening.id} {row['step']}",
+            id=f"{opening.id} {row['step']}",
             minutes=_rounded(minutes * row["share"] / row["people"]),
             needs={FITTER: int(row["people"])} | ({TOWER: 1} if outside else {}),
-            after=_after(plan.opening.id, row, crew),
-            avoid=tuple(_avoided(room, crew)),
+            after=_after(opening.id, row, left, crew),
+            avoid=avoid,
             dry=row["dry"] == "yes",
-            same_day=plan.opening.id if in_one_day else None,
-            window=_settled(plan.opening.id, crew) if in_one_day else None,
-            room=plan.opening.room,
-            place=plan.opening.elevation if outside else None,
+            same_day=opening.id if in_one_day else None,
+            window=_settled(opening.id, crew) if in_one_day else None,
+            room=opening.room,
+            place=opening.elevation if outside else None,
         )
 
 
@@ -95,12 +113,16 @@ def _settled(mark: str, crew: Crew) -> Span | None:
     return (start, start + DAY)
 
 
-def _after(mark: str, row: Row, crew: Crew) -> tuple[After, ...]:
-    if not row["after"]:
+def _after(mark: str, row: Row, left: Mapping[str, Row], crew: Crew) -> tuple[After, ...]:
+    """The task before that is still to do; one that falls away hands on the one before it. What is done has rested."""
+    before = row["after"]
+    while before and before not in left:
+        before = table("crew_tasks").find(step=before)["after"]
+    if not before:
         return ()
     rest = table("crew_rests").find(rest=row["rest"])
     factor = rest["cold_factor"] if crew.outside_c < COLD_BELOW_C else 1
-    return (After(f"{mark} {row['after']}", int(rest["minutes"] * factor)),)
+    return (After(f"{mark} {before}", int(rest["minutes"] * factor)),)
 
 
 def _rounded(minutes: float) -> int:
@@ -124,10 +146,10 @@ def quiet_hours(words: str) -> Span | None:
     return (0, times[0]) if re.search(r"\b(until|till|before)\b", words) else (times[0], DAY)
 
 
-def _avoided(room: Room | None, crew: Crew) -> Iterator[Span]:
-    quiet = quiet_hours(room.disturb) if room else None
+def _avoided(disturb: str, days: int) -> Iterator[Span]:
+    quiet = quiet_hours(disturb)
     if quiet:
-        for day in range(2 * crew.days):
+        for day in range(2 * days + 2):  # more than the weekends add
             yield (day * DAY + quiet[0], day * DAY + quiet[1])
 
 
