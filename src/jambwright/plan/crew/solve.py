@@ -15,9 +15,8 @@ from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.plan.crew.first_answer import Starts, first_answer
 from jambwright.plan.crew.project import Project, Task, checked, group_alone, in_order
 from jambwright.plan.crew.recount import Placed, broken
-from jambwright.plan.solving import Clock
+from jambwright.plan.solving import Clock, solve_constraints
 
-WORKERS = 2
 ROOM_DAY_MINUTES = 60
 """A day of disturbance in a room weighs like this many minutes of open wall. House default."""
 TOWER_DAY_MINUTES = 45
@@ -125,17 +124,15 @@ def _solve(project: Project, hint: Starts | None, seconds: float) -> tuple[Start
     if hint:
         for name, start in hint.items():
             model.add_hint(variables[name], start // grain)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
-    solver.parameters.num_workers = WORKERS
-    solver.parameters.random_seed = 7
-    status = solver.solve(model)
+    outcome = solve_constraints(
+        model, list(starts.values()), seconds=seconds, from_both_ends=not project.calendar
+    )
     bound = static_bound(project)
-    if not project.calendar and status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        bound = max(bound, math.ceil(solver.best_objective_bound - 1e-6))
-    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return {name: solver.value(var) for name, var in starts.items()}, bound, status == cp_model.OPTIMAL
-    return None, bound, status == cp_model.INFEASIBLE
+    if not outcome.found:
+        return None, bound, outcome.status == "infeasible"
+    if not project.calendar:
+        bound = max(bound, math.ceil(outcome.bound - 1e-6))
+    return dict(zip(starts, outcome.values, strict=True)), bound, outcome.status == "optimal"
 
 
 def _variables(model: Any, project: Project, grain: int) -> dict[str, Any]:
