@@ -1,23 +1,13 @@
-"""Cutting-stock instances with known optima, read from published sets.
+"""Cutting-stock instances with known optima, read from published sets (``published_sets`` says which).
 
-tests/data/cutting_stock.json: OR-Library/Falkenauer, Scholl, Schwerin, Waescher-Gau, Hard28, Delorme et al.;
-item data from mdelorme2/BPPLIB, optima from rafaelmartinelli/BPPLib.jl (lower = upper bound there). A few of
-each kind that are settled in a second or so; benchmarks/ runs all of them.
-tests/data/cutting_stock_kerf.json: made-up jobs with kerf and several lengths, solved by two models.
+A few of each kind that are settled in a second or so; ``benchmarks/bench_cutting.py`` runs all of them.
 """
-
-import json
-from pathlib import Path
-from typing import Any
 
 import pytest
 
 from jambwright.calc import answer
-from jambwright.plan.cutting import CuttingJob, Piece, Stock, plan_cuts, recount
-
-DATA = Path(__file__).parent.parent / "data"
-PUBLISHED = {i["name"]: i for i in json.loads((DATA / "cutting_stock.json").read_text())["instances"]}
-KERF = {i["name"]: i for i in json.loads((DATA / "cutting_stock_kerf.json").read_text())["instances"]}
+from jambwright.plan.cutting import plan_cuts, recount
+from published_sets import CUTTING, CUTTING_WITH_KERF, cutting_job
 
 QUICK = [
     "Falkenauer_u120_00", "Falkenauer_u250_02", "Falkenauer_u500_05", "Falkenauer_t60_05", "N1C1W1_A",
@@ -26,34 +16,27 @@ QUICK = [
 ]  # fmt: skip
 
 
-def job_of(instance: dict[str, Any]) -> CuttingJob:
-    return CuttingJob(
-        stock=(Stock(length_mm=instance["capacity"]),),
-        pieces=tuple(Piece(length_mm=mm, count=n) for mm, n in instance["items"]),
-    )
-
-
 @pytest.mark.parametrize("name", QUICK)
 def test_a_published_instance_is_cut_from_the_known_least_number_of_bars_and_proven(name: str) -> None:
-    job = job_of(PUBLISHED[name])
+    job = cutting_job(CUTTING[name])
     plan = plan_cuts(job, seconds=60)
     assert recount(job, plan) == []
-    assert (len(plan.bars), plan.lower_bound, plan.proven_optimal) == (PUBLISHED[name]["best_known"],) * 2 + (
+    assert (len(plan.bars), plan.lower_bound, plan.proven_optimal) == (CUTTING[name]["best_known"],) * 2 + (
         True,
     )
 
 
 def test_an_instance_whose_bound_is_one_short_is_settled_by_listing_the_fills() -> None:
     # Hard28_BPP119: the relaxation gives 76.0, the optimum is 77
-    job = job_of(PUBLISHED["Hard28_BPP119"])
+    job = cutting_job(CUTTING["Hard28_BPP119"])
     plan = plan_cuts(job, seconds=60)
     assert (len(plan.bars), plan.lower_bound, plan.proof.listed) == (77, 77, True)
     assert plan.proof.total_worth == pytest.approx(76, abs=0.001)
 
 
-@pytest.mark.parametrize("name", KERF)
+@pytest.mark.parametrize("name", CUTTING_WITH_KERF)
 def test_a_job_with_kerf_costs_the_known_least_and_is_proven(name: str) -> None:
-    given = KERF[name]
+    given = CUTTING_WITH_KERF[name]
     result = answer(
         "stock-cutting",
         {

@@ -85,7 +85,8 @@ class GrowingProgramme:
         self._limits = {row: self._lp.Constraint(-no_end, float(most)) for row, most in limits.items()}
         self._objective = self._lp.Objective()
         self._objective.SetMinimization()
-        self._columns: list[Any] = []
+        self._columns: dict[int, Any] = {}
+        self._added = 0
 
     def add(self, column: Column) -> int:
         """Add a column; its number."""
@@ -94,8 +95,9 @@ class GrowingProgramme:
         for row, amount in column.covers.items():
             constraint = self._limits[row] if row in self._limits else self._rows[row]
             constraint.SetCoefficient(variable, float(amount))
-        self._columns.append(variable)
-        return len(self._columns) - 1
+        self._columns[self._added] = variable
+        self._added += 1
+        return self._added - 1
 
     def need(self, row: int, amount: float) -> None:
         """Change how much of a row is needed."""
@@ -106,15 +108,15 @@ class GrowingProgramme:
         self._limits[row].SetUb(float(most))
 
     def forbid(self, number: int) -> None:
-        """Take a column out of use."""
-        self._columns[number].SetUb(0.0)
+        """Take a column out of use for good."""
+        self._columns.pop(number).SetUb(0.0)
 
     def solve(self) -> LinearAnswer:
         """Solve as it stands."""
         self._lp.Solve()
         return LinearAnswer(
             value=self._objective.Value(),
-            amounts=[column.solution_value() for column in self._columns],
+            amounts={number: column.solution_value() for number, column in self._columns.items()},
             prices=[row.dual_value() for row in self._rows],
             limit_prices={row: limit.dual_value() for row, limit in self._limits.items()},
         )
@@ -125,7 +127,8 @@ class LinearAnswer:
     """Solution of a linear programme with the price of each row."""
 
     value: float
-    amounts: list[float]
+    amounts: Mapping[int, float]
+    """Of every column in use, by its number."""
     prices: list[float]
     limit_prices: Mapping[int, float]
 
@@ -186,11 +189,19 @@ _MIP_STATUS: dict[int, Status] = {0: "optimal", 1: "feasible", 2: "infeasible"}
 
 
 def solve_constraints(
-    model: Any, variables: Sequence[Any], *, seconds: float, many_small: bool = False
+    model: Any,
+    variables: Sequence[Any],
+    *,
+    seconds: float,
+    many_small: bool = False,
+    from_both_ends: bool = False,
 ) -> Outcome:
     """Solve a constraint model with an objective to minimise; values in the order of ``variables``.
 
     ``many_small``: one of many models with little time for each, so none of it goes into probing.
+    ``from_both_ends``: one thread looks for plans and the other raises the bound, both by propagation alone.
+    For a shortest time under limited resources, where linear relaxations say little and the proof is the hard
+    part (measured on the published projects).
     """
     from ortools.sat.python import cp_model
 
@@ -200,6 +211,11 @@ def solve_constraints(
     solver.parameters.random_seed = SEED
     if many_small:
         solver.parameters.cp_model_probing_level = 0
+    if from_both_ends:
+        solver.parameters.subsolvers.extend(_BOTH_ENDS)
+        solver.parameters.use_lns = False
+        solver.parameters.use_strong_propagation_in_disjunctive = True
+        solver.parameters.use_dynamic_precedence_in_disjunctive = True
     status = _CP_STATUS.get(solver.solve(model), "unknown")
     found = status in ("optimal", "feasible")
     return Outcome(
@@ -209,6 +225,8 @@ def solve_constraints(
         seconds=solver.wall_time,
     )
 
+
+_BOTH_ENDS = ("no_lp", "objective_lb_search_no_lp")
 
 _CP_STATUS: dict[Any, Status] = {4: "optimal", 2: "feasible", 3: "infeasible"}
 

@@ -43,7 +43,9 @@ def best_plan(project: Project, hint: Starts | None, seconds: float) -> Found:
         model.minimize(makespan)
     for name, start in (hint or {}).items():
         model.add_hint(variables[name], start // grain)
-    outcome = solve_constraints(model, list(starts.values()), seconds=seconds)
+    outcome = solve_constraints(
+        model, list(starts.values()), seconds=seconds, from_both_ends=not project.calendar
+    )
     bound = math.ceil(outcome.bound - 1e-6) if outcome.found and not project.calendar else 0
     return Found(
         starts=dict(zip(starts, outcome.values, strict=True)) if outcome.found else None,

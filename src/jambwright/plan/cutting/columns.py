@@ -152,6 +152,7 @@ class Master:
     def __init__(self, counts: Counts, patterns: Iterable[Pattern]) -> None:
         self.counts = counts
         self.patterns: dict[Pattern, int] = {}
+        """Those in use, with the numbers of their columns."""
         self.programme = GrowingProgramme(counts.demands, limit_rows(counts))
         for pattern in patterns:
             self.add(pattern)
@@ -195,6 +196,10 @@ class Master:
             return False
         self.patterns[pattern] = self.programme.add(column(self.counts, pattern))
         return True
+
+    def drop(self, pattern: Pattern) -> None:
+        """Take a pattern out of use."""
+        self.programme.forbid(self.patterns.pop(pattern))
 
 
 def _attempts(answer: LinearAnswer, steady: list[float] | None) -> list[list[float]]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+import operator
 import random
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
 
 from jambwright.plan.cutting.columns import SHORTAGE, Master, Pattern, limit_rows
@@ -17,7 +18,7 @@ from jambwright.plan.solving import Clock
 ROUNDS = 5
 """Pricing rounds after each step down."""
 
-SMALL = 90
+SMALL = 75
 """Pieces left that are worth settling exactly,"""
 
 STEP_DOWN = 14
@@ -41,10 +42,10 @@ def dive(
     way = _Dive(counts, patterns, beat, clock, chance)
     small_enough = SMALL
     while any(way.left) and not clock.over:
-        amounts = way.solve()
-        if amounts is None:
+        taken = way.solve()
+        if taken is None:
             break
-        way.fix(amounts)
+        way.fix(taken)
         way.finish_plainly()
         if 0 < sum(way.left) <= small_enough:
             small_enough = sum(way.left) - STEP_DOWN
@@ -69,8 +70,8 @@ class _Dive:
         self._fixed: Fills = Counter()
         self._master = Master(counts, patterns)
 
-    def solve(self) -> list[float] | None:
-        """How much of each pattern the relaxation takes; ``None`` when this way can't beat the best plan."""
+    def solve(self) -> dict[Pattern, float] | None:
+        """Patterns the relaxation takes and how much; ``None`` when this way can't beat the best plan."""
         filler = Filler(self._counts.lengths, self.left, max(self._counts.rooms))
         spent = cost_of(self._counts, self._fixed)
         for _ in range(ROUNDS):
@@ -79,26 +80,23 @@ class _Dive:
                 if spent + answer.value > self._beat - self._counts.step + 1e-6:
                     return None
                 break
-        return answer.amounts
+        amounts = answer.amounts
+        return {p: amounts[n] for p, n in self._master.patterns.items() if amounts.get(n, 0.0) > 1e-6}
 
-    def fix(self, amounts: list[float]) -> None:
+    def fix(self, taken: dict[Pattern, float]) -> None:
         """Fix the whole part of every bar; where there is none, one more of a bar that is nearly whole."""
-        patterns = list(self._master.patterns)
-        ranked = sorted(
-            ((-amount, number) for number, amount in enumerate(amounts) if amount > 1e-6),
-        )
+        ranked = sorted(taken, key=lambda pattern: -taken[pattern])
         fixed = False
-        for amount, number in ranked:
-            for _ in range(math.floor(-amount + 1e-6)):
-                fixed |= self._cut(patterns[number])
+        for pattern in ranked:
+            for _ in range(math.floor(taken[pattern] + 1e-6)):
+                fixed |= self._cut(pattern)
         if not fixed:
-            among = ranked[: self._chance.choice((1, 1, 2, 3))]
-            self._cut(patterns[self._chance.choice(among)[1]])
+            self._cut(self._chance.choice(ranked[: self._chance.choice((1, 1, 2, 3))]))
         for kind, pieces in enumerate(self.left):
             self._master.programme.need(kind, pieces)
         for row in limit_rows(self._counts):
             self._master.programme.limit(row, self._limits[row - len(self.left)] or 0)
-        self._clip()
+        self._clip(taken)
 
     def finish_plainly(self) -> None:
         """Pack what is left the plain way, and keep the plan when it is the best so far."""
@@ -143,14 +141,17 @@ class _Dive:
         self.left = [left - amount for left, amount in zip(self.left, amounts, strict=True)]
         return True
 
-    def _clip(self) -> None:
-        """Patterns that hold more than is left are replaced by what is left of them."""
-        for pattern, number in list(self._master.patterns.items()):
-            amounts = self._wanted(pattern)
-            if amounts != pattern.amounts:
-                self._master.programme.forbid(number)
-                if any(amounts):
+    def _clip(self, taken: Collection[Pattern]) -> None:
+        """Patterns that hold more than is left go; what is left of those in use, or of one kind, stays.
+
+        The rest would only swell the programme: what is worth having of it is priced again.
+        """
+        for pattern in [*self._master.patterns]:
+            if any(map(operator.gt, pattern.amounts, self.left)):
+                self._master.drop(pattern)
+                amounts = self._wanted(pattern)
+                if any(amounts) and (pattern in taken or sum(map(bool, pattern.amounts)) == 1):
                     self._master.add(Pattern(pattern.stock, amounts))
 
     def _wanted(self, pattern: Pattern) -> tuple[int, ...]:
-        return tuple(min(a, left) for a, left in zip(pattern.amounts, self.left, strict=True))
+        return tuple(map(min, pattern.amounts, self.left))

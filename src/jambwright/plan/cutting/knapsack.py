@@ -27,18 +27,20 @@ class Filler:
         self._room = room
         self._lots = _lots(lengths, demands, room)
         self._taken = np.zeros((len(self._lots), self._room + 1), dtype=bool)
+        self._sums = np.zeros(self._room + 1, dtype=np.int64)
 
     def price(self, worths: Ints) -> Ints:
         """Best worth for every room from 0 up; ``fill`` then tells the pieces behind it."""
         best = np.zeros(self._room + 1, dtype=np.int64)
         for row, (kind, pieces, length) in enumerate(self._lots):
-            taken = self._taken[row]
-            taken[:] = False
+            taken, best_from = self._taken[row, length:], best[length:]
             worth = pieces * int(worths[kind])
             if worth > 0:
-                better = best[:-length] + worth
-                taken[length:] = better > best[length:]
-                np.maximum(best[length:], better, out=best[length:])
+                better = np.add(best[:-length], worth, out=self._sums[length:])
+                np.greater(better, best_from, out=taken)
+                np.maximum(best_from, better, out=best_from)
+            else:
+                taken[:] = False
         return best
 
     def fill(self, room: int) -> Amounts:

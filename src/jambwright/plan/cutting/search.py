@@ -99,8 +99,8 @@ def search(counts: Counts, clock: Clock) -> State:
     for most in FILLS_TRIED:
         if not state.proven:
             _in_turn(state, quick, ROUNDS, clock.share(0.1), chance)
-        if not state.proven and not _tight(state, relaxed.priced) and not _few(state, relaxed.priced):
-            _dive(state, quick, relaxed, clock.share(0.5), chance)
+        if not state.proven and not _tight(state, relaxed.priced) and not _few(state, quick, relaxed.priced):
+            _dive(state, quick, relaxed, clock.share(0.7), chance)
         if not state.proven:
             relaxed = relax(counts, relaxed.patterns, known=state.cost, clock=clock)
             state.proves(relaxed.priced)
@@ -118,9 +118,12 @@ def _tight(state: State, priced: Priced) -> bool:
     return state.cost - state.counts.step - priced.bound < TIGHT * state.counts.step
 
 
-def _few(state: State, priced: Priced) -> bool:
-    """Whether a small programme over all fills of a better plan settles the job at once."""
-    return _can_list(state.counts) and _listed(state, priced, FILLS_TRIED[0]).all_there
+def _few(state: State, quick: Counts, priced: Priced) -> bool:
+    """Whether a small programme over all fills of a better plan may settle the job at once."""
+    spare = state.cost - state.counts.step - priced.bound
+    return (
+        _can_list(quick) and _within(quick, priced, _lister(quick, priced), spare, FILLS_TRIED[0]) is not None
+    )
 
 
 def _can_list(counts: Counts) -> bool:
@@ -203,7 +206,7 @@ class _Listed:
 def _listed(state: State, priced: Priced, most: int) -> _Listed:
     """As many fills as wanted, by halving the spare."""
     counts = state.counts
-    lister = Lister(counts.lengths, counts.demands, priced.worths, max(counts.rooms))
+    lister = _lister(counts, priced)
     full = Fraction(state.cost - counts.step) - priced.bound
     low, high, spare = Fraction(0), full, full
     found: list[Pattern] = []
@@ -217,6 +220,10 @@ def _listed(state: State, priced: Priced, most: int) -> _Listed:
                 break
         spare = (low + high) / 2
     return _Listed(found, low, low == full)
+
+
+def _lister(counts: Counts, priced: Priced) -> Lister:
+    return Lister(counts.lengths, counts.demands, priced.worths, max(counts.rooms))
 
 
 def _within(
