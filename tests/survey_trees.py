@@ -33,6 +33,23 @@ TREE = {
     "tools": [{"name": "red tape", "kind": "tape", "accuracy_class": "II"}],
 }
 
+AS_FITTED = {
+    "outside": {
+        "level": {"sill": {"mm": 1, "who": "Ada"}},
+        "plumb": {"left": -1},
+        "diagonal": {"rising": 1590, "falling": 1592},
+    },
+    "gaps_mm": {"left": {"bottom": 6, "top": 7.5}, "head": {"centre": 2}},
+    "fixings": 2,
+    "fixing_used": "frame screws",
+    "foam_used": "soft",
+    "sealant_used": "neutral, white",
+    "glass_marks": "EN 12150 1(C)2",
+    "on": "2026-03-04",
+    "by": "Ada",
+    "note": "packed at the head",
+}
+
 
 def tree(**changed):
     return copy.deepcopy(TREE) | changed

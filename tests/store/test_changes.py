@@ -13,11 +13,13 @@ from jambwright.store import (
     open_clashes,
     read_house,
     replace,
+    replace_fitted,
     take,
     undo,
 )
-from survey_trees import TREE
+from survey_trees import AS_FITTED, TREE
 
+FITTED = {"W1": AS_FITTED, "W2": {"note": "låg"}}
 WIDTH = "/openings/W1/outside/width/bottom"
 
 
@@ -239,3 +241,42 @@ def test_names_used_twice_are_refused_all_at_once(store, house):
         replace(store, house, survey, who="Ada", at="", device="desk")
     said = " ".join(p.say for p in refused.value.problems)
     assert all(name in said for name in ("mark W1", "room Kitchen", "tool red tape"))
+
+
+def test_what_was_read_as_fitted_is_sent_whole_told_field_by_field_and_undone(store, house):
+    _, kept = replace_fitted(store, house, FITTED, who="Ada", at="", device="desk")
+    assert read_house(store, house).fitted == FITTED
+    assert [change.path for change in kept] == ["/fitted/W1", "/fitted/W2"]
+    more = copy.deepcopy(FITTED)
+    more["W1"]["gaps_mm"]["left"]["top"] = 8
+    _, [one] = replace_fitted(store, house, more, who="Ada", at="", device="desk")
+    assert (one.path, one.before, one.after) == ("/fitted/W1/gaps_mm/left/top", 7.5, 8)
+    undo(store, house, one.id, who="Ada", at="", device="desk")
+    assert read_house(store, house).fitted == FITTED
+    assert read_house(store, house).tree == TREE
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        ("/fitted/W1/gaps_mm/left/bottom", 400, "W1 Kitchen as fitted: gaps_mm.left.bottom: 400"),
+        ("/fitted/W1/gaps_mm/left/centre", 4, "no such field"),
+        ("/fitted/W1/fixings", 2.5, "whole number"),
+        ("/fitted/W1/outside/plumb/left", 900, "W1 Kitchen: plumb of the left jamb 900 mm is beyond"),
+        ("/fitted/W1/on", "soon", "W1 Kitchen as fitted: on"),
+    ],
+)
+def test_what_cannot_be_as_fitted_is_refused_in_words(store, house, path, value, says):
+    _, [kept] = take(store, house, [change(path, None, value)])
+    assert kept.outcome == "refused"
+    assert says in " ".join(p["say"] for p in kept.problems)
+    assert read_house(store, house).fitted == {}
+
+
+def test_faults_of_all_that_was_read_as_fitted_are_told_at_once_and_nothing_is_kept(store, house):
+    wrong = {"W1": {"fixings": -1}, "W2": {"foam": "x"}, "W9": {}}
+    with pytest.raises(BadInput) as refused:
+        replace_fitted(store, house, wrong, who="Ada", at="", device="desk")
+    said = " ".join(p.say for p in refused.value.problems)
+    assert all(name in said for name in ("W1 Kitchen", "W2 Hall/stairs", "no opening W9"))
+    assert read_house(store, house).fitted == {}

@@ -1,6 +1,7 @@
 """At the desk, in a real browser: a file in, a plan made, figures asked why, a paper out, a change undone."""
 
 import re
+from datetime import date
 
 import pypdfium2
 import pytest
@@ -88,6 +89,10 @@ def test_an_opening_is_dragged_to_another_day_and_the_rest_is_planned_round_it(n
     row.locator(".work.open").drag_to(row.locator(f"td[data-day='{other}']"))
     row.locator(f"td[data-day='{other}'] .work.open.held").wait_for(timeout=60_000)
     assert chosen(store, "days", house=house)["chosen"]["held"] == {"W9": other}
+    spoken = date.fromisoformat(other)
+    words = f"{spoken:%A} {spoken.day} {spoken:%B}"
+    assert words in page.locator("#days thead").inner_text()
+    assert page.get_by_label("Day for W9").locator("option:checked").inner_text() == words
 
 
 def test_faults_of_a_survey_are_told_all_at_once_and_nothing_is_planned(new_page, store, house):

@@ -7,6 +7,7 @@ from PIL.ExifTags import GPS, IFD
 from starlette.testclient import TestClient
 
 from jambwright.store import audit_lines, invite, photo_jpeg
+from jambwright.web import create_app
 from jambwright.web.joining import TRIES
 from jambwright.web.pictures import LONGEST_SIDE_PX
 
@@ -57,6 +58,16 @@ def test_joining_gives_a_cookie_that_scripts_and_other_sites_cannot_use(stranger
     assert "httponly" in cookie
     assert "samesite=strict" in cookie
     assert stranger.get("/api/me").json()["name"] == "Bo"
+
+
+@pytest.mark.parametrize(
+    ("address", "warned"),
+    [("http://house.lan", True), ("https://house.lan", False), ("http://127.0.0.1:8321", False)],
+)
+def test_a_phone_is_told_before_it_joins_that_it_cannot_open_the_app_without_signal(store, address, warned):
+    client = TestClient(create_app(store, hosts=["house.lan"]), base_url=address)
+    text = client.get(f"/join/{invite(store, name='x', role='fitter')}").text
+    assert ("leave it open" in text) == warned
 
 
 def test_looking_at_an_invitation_does_not_use_it_up(stranger, store):

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from jambwright.store import Photo, keep_photo, keep_plan, read_house
+from jambwright.store import Photo, add_house, keep_photo, keep_plan, read_house, replace_fitted
+from survey_trees import AS_FITTED, FULL_OPENING, tree
 
 ON_SITE = {
     "houses": "/site",
@@ -13,6 +14,7 @@ ON_SITE = {
     "opening": "/site/{house}/W4",
     "questions": "/site/{house}/W4/questions",
     "photos": "/site/{house}/W4/photos",
+    "fitted": "/site/{house}/W4/fitted",
     "unsent": "/site/unsent",
 }
 AT_DESK = {
@@ -47,6 +49,7 @@ def full_house(store, demo, demo_plan):
     photo = Photo(id="p1", house=demo, mark="W4", caption="Crack", drawn=[[[0.1, 0.1], [0.9, 0.9]]], who="Ada",
                   at="2026-03-02T10:00:00Z", width_px=1, height_px=1)  # fmt: skip
     keep_photo(store, photo, PICTURE)
+    replace_fitted(store, demo, {"W4": AS_FITTED}, who="Ada", at="2026-03-02T10:00:00Z", device="desk")
     return demo
 
 
@@ -123,10 +126,49 @@ def test_at_an_opening_drawing_word_and_pad_are_seen_together(new_page, house):
 
 
 def _drawing_above_pad(page, height):
-    drawing = page.locator(".opening-drawing").bounding_box()
-    reach = page.locator(".reach").bounding_box()
-    assert drawing["y"] + drawing["height"] <= reach["y"] + 1
-    assert reach["y"] + reach["height"] <= height + 1
+    drawing, reach = _boxes(page, ".opening-drawing", ".reach")
+    assert drawing["bottom"] <= reach["top"] + 1
+    assert reach["bottom"] <= height + 1
+
+
+def _boxes(page, *found):
+    """Where they stand, all at one moment."""
+    return page.evaluate(
+        "(all) => all.map((s) => document.querySelector(s).getBoundingClientRect().toJSON())", found
+    )
+
+
+MISREAD = {
+    "width": {"bottom": 1310, "middle": 1209, "top": 1211}, "height": {"left": 1052, "centre": 1051.5, "right": 1050},
+    "diagonal": {"rising": 1605, "falling": 1602}, "plumb": {"left": 1, "right": 1.5}, "level": {"sill": 12, "head": 1},
+}  # fmt: skip
+HIDDEN = """() => {
+  const reach = document.querySelector(".reach").getBoundingClientRect();
+  const bar = document.querySelector(".bar").getBoundingClientRect();
+  const covered = (box) => Math.max(0, Math.min(box.bottom, innerHeight) - reach.top, bar.bottom - box.top);
+  return [...document.querySelectorAll(".dim.doubt .label")].slice(0, 1)
+    .map((one) => covered(one.getBoundingClientRect())).filter((px) => px > 1);
+}"""
+
+
+@pytest.mark.parametrize(("width", "height"), [(320, 640), (360, 740), (390, 844), (412, 915)])
+def test_the_reading_that_is_accused_is_seen_while_the_word_accuses_it(new_page, store, width, height):
+    """With the server's word and without it, and the caption of the drawing whole above it."""
+    house = add_house(store, tree(openings=[FULL_OPENING | {"id": "W2", "outside": MISREAD}]))
+    page = new_page(width=width, height=height)
+    page.route("**/api/reading-check", lambda route: route.abort())
+    for served in (False, True):
+        if served:
+            page.unroute("**/api/reading-check")
+        open_page(page, "/site/{house}/W2", house)
+        page.locator(".word.doubt").wait_for()
+        page.wait_for_timeout(400)
+        assert page.locator(".dim.doubt").count() >= 1
+        assert (served, page.evaluate(HIDDEN)) == (served, [])
+        caption, drawing = _boxes(page, "figcaption", ".opening-drawing")
+        assert caption["bottom"] <= drawing["top"] + 1
+        if height > 800:
+            _drawing_above_pad(page, height)
 
 
 def test_the_first_load_is_light(new_page, full_house):

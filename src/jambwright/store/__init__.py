@@ -5,18 +5,19 @@ dropped: a change that can't be taken is kept beside the others with the reason.
 """
 
 from jambwright.store.changes import (
-    AsFitted,
     Change,
     Kept,
     history,
     new_id,
     open_clashes,
     replace,
+    replace_fitted,
     take,
     undo,
 )
 from jambwright.store.choices import choose, chosen
 from jambwright.store.database import Store, back_up, now, open_store
+from jambwright.store.fitted import AsFitted
 from jambwright.store.folder import write_file, write_folder
 from jambwright.store.houses import (
     House,
@@ -108,6 +109,7 @@ __all__ = [
     "remove_house",
     "rename",
     "replace",
+    "replace_fitted",
     "require_version",
     "restore_house",
     "tables_fingerprint",

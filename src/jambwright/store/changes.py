@@ -18,13 +18,14 @@ from typing import Any, Literal
 
 from sqlalchemy import Connection, Row, insert, select, update
 
-from jambwright.basis.border import Strict, accept
+from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.readings import Opening, ReadingSet
+from jambwright.readings import Opening
 from jambwright.readings.survey import Survey
 from jambwright.readings.survey_file import sense
 from jambwright.store import paths
 from jambwright.store.database import Store, now
+from jambwright.store.fitted import check_fitted
 from jambwright.store.houses import House, NotThere, check_tree, load, lock, require_version, save
 from jambwright.store.tables import changes
 from jambwright.store.trees import plain
@@ -71,16 +72,6 @@ class Kept:
     problems: Sequence[Mapping[str, str]]
 
 
-class AsFitted(Strict):
-    """What was read once the frame stood in its opening."""
-
-    outside: ReadingSet = ReadingSet()
-    """Readings of the frame, seen from outside: its sides, diagonals, level and plumb."""
-    note: str = ""
-    plan: str | None = None
-    """The plan it was fitted by."""
-
-
 def take(store: Store, house: str, sent: Iterable[Change]) -> tuple[House, list[Kept]]:
     """Take changes in order, all in one transaction. A change sent again is answered as the first time."""
     with store.writing() as connection:
@@ -109,6 +100,25 @@ def replace(
         require_version(before.version, version)
         fields = list(paths.differences(before.tree, tree))
         standing = save(connection, before, tree, before.fitted) if fields else before
+        answers = [
+            _keep(connection, standing, _change(path, was, value, who, at, device), was, "taken")
+            for path, was, value in fields
+        ]
+    return standing, answers
+
+
+def replace_fitted(
+    store: Store, house: str, fitted: Any, *, who: str, at: str, device: str, version: int | None = None
+) -> tuple[House, list[Kept]]:
+    """Put all that was read as fitted in place of the old, kept as one change for each field that differs."""
+    fitted = plain(fitted)
+    with store.writing() as connection:
+        lock(connection, house)
+        before = load(connection, house)
+        require_version(before.version, version)
+        check_fitted(before.tree["openings"], fitted)
+        fields = list(paths.differences(dict(before.fitted), fitted, ("fitted",)))
+        standing = save(connection, before, before.tree, fitted) if fields else before
         answers = [
             _keep(connection, standing, _change(path, was, value, who, at, device), was, "taken")
             for path, was, value in fields
@@ -196,10 +206,11 @@ def _agree(path: paths.Path, one: Any, other: Any) -> bool:
 def _check(tree: dict[str, Any], fitted: Mapping[str, Any], path: paths.Path) -> None:
     """Refuse what the models refuse; of the sense of the trade only what touches this field."""
     if path[0] == "fitted":
-        mark = path[1] if len(path) > 1 else ""
-        if mark not in {opening["id"] for opening in tree["openings"]}:
-            raise BadInput.one("path", f"path: there is no opening {mark}.")
-        accept(AsFitted, fitted.get(mark) or {})
+        touched = {path[1]: fitted.get(path[1]) or {}} if len(path) > 1 else fitted
+        check_fitted(tree["openings"], touched)
+        if paths.is_reading(path):
+            opening = paths.get(tree, ("openings", path[1]))
+            _check_reading(tree, {**opening, "outside": touched[path[1]].get("outside") or {}}, path)
     elif path[0] == "openings" and len(path) > 1:
         if opening := paths.get(tree, path[:2]):
             _check_opening(tree, opening, path)
@@ -208,18 +219,26 @@ def _check(tree: dict[str, Any], fitted: Mapping[str, Any], path: paths.Path) ->
 
 
 def _check_opening(tree: dict[str, Any], opening: Any, path: paths.Path) -> None:
-    name = f"{path[1]} {opening.get('room', '')}".strip()
+    name = _name(opening)
     try:
         accept(Opening, opening)
     except BadInput as bad:
         raise BadInput(Problem(p.field, f"{name}: {p.say}") for p in bad.problems) from None
     if paths.is_reading(path):
-        survey = Survey.model_validate({**tree, "openings": [opening]})
-        field = ".".join(("openings", "0", *path[2:]))
-        # a reading that is missing still is no fault of the one just typed
-        if found := [p for p in sense(survey) if p.field == field and paths.get(tree, path) is not None]:
-            spoken = (p.say.split(": ", 1)[-1] for p in found)
-            raise BadInput(Problem(".".join(path[2:]), f"{name}: {say}") for say in spoken)
+        _check_reading(tree, opening, path)
+
+
+def _check_reading(tree: dict[str, Any], opening: dict[str, Any], path: paths.Path) -> None:
+    survey = Survey.model_validate({**tree, "openings": [opening]})
+    field = ".".join(("openings", "0", *path[2:]))
+    # a reading that is missing still is no fault of the one just typed
+    if found := [p for p in sense(survey) if p.field == field and paths.get(opening, path[2:]) is not None]:
+        spoken = (p.say.split(": ", 1)[-1] for p in found)
+        raise BadInput(Problem(".".join(path[2:]), f"{_name(opening)}: {say}") for say in spoken)
+
+
+def _name(opening: Any) -> str:
+    return f"{opening['id']} {opening.get('room', '')}".strip()
 
 
 def _settle(connection: Connection, change: Change) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager, nullcontext
+from contextlib import AbstractContextManager, closing, contextmanager, nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib import resources
@@ -84,7 +84,7 @@ def back_up(where: str | Path, copy: Path) -> None:
         raise BadInput.one("copy", f"{copy} exists already; name a new file.")
     half = copy.with_name(copy.name + ".part")
     try:
-        with _closing(sqlite3.connect(where)) as source, _closing(sqlite3.connect(half)) as target:
+        with closing(sqlite3.connect(where)) as source, closing(sqlite3.connect(half)) as target:
             source.backup(target)
             found = [row[0] for row in target.execute("PRAGMA integrity_check(10)")]
         if found != ["ok"]:
@@ -94,14 +94,6 @@ def back_up(where: str | Path, copy: Path) -> None:
         raise _damaged(str(error)) from None
     finally:
         half.unlink(missing_ok=True)
-
-
-@contextmanager
-def _closing(connection: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
-    try:
-        yield connection
-    finally:
-        connection.close()
 
 
 def _sqlite(file: Path) -> Store:

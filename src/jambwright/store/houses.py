@@ -135,8 +135,12 @@ def require_version(there_is: int, had: int | None) -> None:
 
 def lock(connection: Connection, house: str) -> RowMapping:
     """The house's row, held until the transaction ends."""
-    wanted = select(houses).where(houses.c.id == house, ~houses.c.removed).with_for_update()
-    row = connection.execute(wanted).mappings().first()
+    return _row(connection, house, held=True)
+
+
+def _row(connection: Connection, house: str, *, held: bool = False) -> RowMapping:
+    wanted = select(houses).where(houses.c.id == house, ~houses.c.removed)
+    row = connection.execute(wanted.with_for_update() if held else wanted).mappings().first()
     if row is None:
         raise NotThere(house)
     return row
@@ -144,9 +148,7 @@ def lock(connection: Connection, house: str) -> RowMapping:
 
 def load(connection: Connection, house: str) -> House:
     """A house from its rows."""
-    row = connection.execute(select(houses).where(houses.c.id == house, ~houses.c.removed)).mappings().first()
-    if row is None:
-        raise NotThere(house)
+    row = _row(connection, house)
     found = list(
         connection.execute(
             select(openings).where(openings.c.house == house).order_by(openings.c.position)

@@ -23,6 +23,7 @@ from jambwright.store import (
     read_house,
     remove_house,
     replace,
+    replace_fitted,
     require_version,
     restore_house,
     to_yaml,
@@ -162,6 +163,47 @@ async def put_survey_yaml(
     """Every field that differs is kept as a change."""
     body, version = await request.body(), wanted_version(if_match)
     return await run_in_threadpool(lambda: _replaced(store, house, tree_of(body), version, person, response))
+
+
+@router.get("/{house}/fitted.yaml", summary="All that was read as fitted", response_class=Response,
+            responses={200: {"content": {YAML: {"schema": {"type": "object"}}}}})  # fmt: skip
+def fitted_yaml(house: HouseId, request: Request, store: StoreHere, person: Reader) -> Response:
+    """By opening; reads back as it is."""
+    found = read_house(store, house)
+    audited(request, person.name, "house exported", f"{house} {found.label}, as fitted")
+    headers = {
+        "ETag": etag(found.version),
+        "Content-Disposition": f'attachment; filename="house-{house}-fitted.yaml"',
+    }
+    return Response(to_yaml(dict(found.fitted)), media_type=YAML, headers=headers)
+
+
+@router.put(
+    "/{house}/fitted.yaml",
+    summary="Put all that was read as fitted in place of the old",
+    max_body_size=LARGEST_CHARACTERS,
+    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "object"}}}}},
+)
+async def put_fitted_yaml(
+    house: HouseId,
+    request: Request,
+    response: Response,
+    store: StoreHere,
+    person: Fitter,
+    if_match: IfMatch = None,
+) -> HouseShown:
+    """Every field that differs is kept as a change."""
+    body, version = await request.body(), wanted_version(if_match)
+
+    def put_it() -> HouseShown:
+        sent = tree_of(body)
+        after, _ = replace_fitted(
+            store, house, sent, who=person.name, at=now(), device="http", version=version
+        )
+        response.headers["ETag"] = etag(after.version)
+        return HouseShown.of(after)
+
+    return await run_in_threadpool(put_it)
 
 
 @router.put("/{house}", summary="Put a whole survey in place of the old")

@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse
 from jambwright.basis.tables import read_text
 from jambwright.store import (
     House,
+    Kept,
     NotThere,
     PlanLine,
     Store,
@@ -31,6 +32,7 @@ from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
 from jambwright.web.asking import Office, Reader, StoreHere
 from jambwright.web.facade import faces
+from jambwright.web.fitted_view import fitted_view
 from jambwright.web.glass_options import compared
 from jambwright.web.pages import page
 
@@ -67,6 +69,7 @@ def _of_house(store: Store, house: str, part: str) -> dict[str, Any]:
         "part": part,
         "parts": [(name, f"/houses/{house}" + ("" if name == "house" else f"/{name}")) for name in PARTS],
         "plan": latest,
+        "plans": plans,
         "outdated": latest is not None and latest.version != found.version,
         "result": plan_result(store, house, latest.id) if latest else None,
     }
@@ -107,11 +110,26 @@ def one_opening(house: HouseId, mark: Mark, store: StoreHere, person: Reader) ->
         raise NotThere(mark)
     return _desk("desk_opening.html", person, mark=mark,
         opening=next(o for o in shown["house"].tree["openings"] if o["id"] == mark),
-        planned=next((o for o in (shown["result"] or {}).get("openings", []) if o["id"] == mark), None),
+        planned=_planned(shown, mark),
         drawings=_drawings(store, shown["plan"], mark),
         photos=[photo for photo in house_photos(store, house) if photo.mark == mark],
-        changes=history(store, house, under=f"/openings/{mark}", limit=40), **shown,
+        changes=_changes_at(store, house, mark), fitted=_as_fitted(shown, mark), **shown,
     )  # fmt: skip
+
+
+def _changes_at(store: Store, house: str, mark: str) -> list[Kept]:
+    """What was changed of an opening and of its frame as fitted, the newest first."""
+    both = (history(store, house, under=f"/{root}/{mark}", limit=40) for root in ("openings", "fitted"))
+    return sorted(itertools.chain(*both), key=lambda change: -change.seq)
+
+
+def _as_fitted(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
+    kept = shown["house"].fitted.get(mark)
+    return fitted_view(kept, _planned(shown, mark)) if kept else None
+
+
+def _planned(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
+    return next((o for o in (shown["result"] or {}).get("openings", []) if o["id"] == mark), None)
 
 
 def _drawings(store: Store, plan: PlanLine | None, mark: str) -> list[str]:
@@ -155,7 +173,7 @@ def papers(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     shown = _of_house(store, house, "papers")
     plan: PlanLine | None = shown["plan"]
     names = paper_names(store, plan.id) if plan else []
-    return _desk("desk_papers.html", person, names=names, plans=house_plans(store, house), **shown)
+    return _desk("desk_papers.html", person, names=names, **shown)
 
 
 @router.get("/houses/{house}/history")
@@ -170,7 +188,8 @@ def survey(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     """The readings file, to be changed by hand."""
     shown = _of_house(store, house, "survey")
     found: House = shown["house"]
-    return _desk("desk_survey.html", person, text=to_yaml(found.tree), **shown)
+    return _desk("desk_survey.html", person, text=to_yaml(found.tree),
+                 fitted=to_yaml(dict(found.fitted)), **shown)  # fmt: skip
 
 
 @router.get("/houses/{house}/{part}")

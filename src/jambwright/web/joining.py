@@ -51,9 +51,15 @@ def not_joined() -> HTMLResponse:
 
 
 @router.get("/join/{secret}", include_in_schema=False)
-def ask_to_join(secret: Secret) -> HTMLResponse:
+def ask_to_join(secret: Secret, request: Request) -> HTMLResponse:
     """Looking at the address uses nothing up; only the button does."""
-    return page("join.html", secret=secret)
+    return page("join.html", secret=secret, kept_open=not _opens_without_signal(request))
+
+
+def _opens_without_signal(request: Request) -> bool:
+    """Browsers keep a page for use without signal only from https or from the machine itself."""
+    host = request.url.hostname or ""
+    return request.url.scheme == "https" or host in ("127.0.0.1", "localhost", "::1")
 
 
 @router.post("/join/{secret}", include_in_schema=False)

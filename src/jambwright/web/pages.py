@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from fastapi import APIRouter
@@ -25,8 +26,19 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["day"] = day_in_words
     environment.globals.update(say=say, base=shell().base, why=None)
     return environment
+
+
+def day_in_words(iso: str) -> str:
+    """A day as it is spoken.
+
+    >>> day_in_words("2026-12-07")
+    'Monday 7 December'
+    """
+    day = date.fromisoformat(iso)
+    return f"{day:%A} {day.day} {day:%B}"
 
 
 def page(

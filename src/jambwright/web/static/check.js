@@ -6,7 +6,7 @@
 export const limits = await (await fetch(new URL("./limits.json", import.meta.url))).json();
 
 const mean = (values) => values.reduce((sum, value) => sum + value, 0) / values.length;
-const isLength = (place) => limits.lengths.includes(place.split(" ")[0]);
+export const isLength = (place) => limits.lengths.includes(place.split(" ")[0]);
 
 // Whether a figure can be at all: null, or which text tells why not.
 export function impossible(place, mm) {

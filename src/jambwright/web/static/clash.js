@@ -11,8 +11,15 @@ const isReading = (path) => /^\/(openings|fitted)\/[^/]+\/(outside|inside)\/\w+\
 
 export function spoken(path) {
   const keys = split(path);
-  if (isReading(path)) return `${keys[1]} ${nameOf(`${keys[3]} ${keys[4]}`)}`;
+  if (keys[0] === "fitted" && keys.length > 2) return `${keys[1]} ${say("opening.fitted")}: ${spokenPart(keys)}`;
+  if (isReading(path) && keys[0] === "openings") return `${keys[1]} ${nameOf(`${keys[3]} ${keys[4]}`)}`;
   return keys.join(" › ");
+}
+
+function spokenPart(keys) {
+  if (keys[2] === "outside" && keys.length === 5) return nameOf(`${keys[3]} ${keys[4]}`);
+  if (keys[2] === "gaps_mm" && keys.length === 5) return `${say(`fitted.gap.${keys[3]}`)}, ${keys[4]}`;
+  return keys.length === 3 ? say(`fitted.${keys[2]}`) : keys.slice(2).join(" › ");
 }
 
 export function worded(path, value) {

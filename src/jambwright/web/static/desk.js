@@ -55,6 +55,12 @@ onSubmit("survey", async (form) => {
   location.assign(`/houses/${house}`);
 });
 
+onSubmit("fitted", async (form) => {
+  const { house, version } = form.dataset;
+  await ask("PUT", `/api/houses/${house}/fitted.yaml`, find("fitted-text").value, { "If-Match": `"${version}"` });
+  location.assign(`/houses/${house}`);
+});
+
 onSubmit("let-in", async () => {
   const made = await ask("POST", "/api/people", { name: find("name").value, role: find("role").value });
   const code = new DOMParser().parseFromString(made.code, "image/svg+xml").documentElement;

@@ -7,15 +7,15 @@ import { say } from "./texts.js";
 
 const WIDE = 360;
 const MARGIN = { side: 52, ends: 20 };
-const HIGH = { least: 196, most: 300 };
-const BESIDE_PX = { length: 490, offset: 604 }; // what stands above and below the drawing on a phone
+const HIGH = { least: 178, most: 300 };
 const TAP = { width: 84, height: 58 };
 const FLATTEST = 0.6;
 const TALLEST = 1.05;
 
-export function drawOpening({ name, face, outline, taken, group, active, doubted, tap }) {
+// `roomPx` is how high the drawing may be on the screen beside everything that must be seen with it.
+export function drawOpening({ face, outline, taken, group, active, doubted, tap, roomPx }) {
   const large = exaggerated(outline);
-  const high = roomFor(isLength(GROUPS[group][0]) ? BESIDE_PX.length : BESIDE_PX.offset);
+  const high = highFor(roomPx);
   const onPaper = scale(large.box, high);
   const points = large.points.map(onPaper);
   const dims = GROUPS[group].map((place) => dimension(place, points, taken, { active, doubted, tap }));
@@ -27,12 +27,12 @@ export function drawOpening({ name, face, outline, taken, group, active, doubted
     dims,
   );
   const note = large.factor > 1 ? say("draw.exaggerated", { factor: large.factor }) : say("draw.square_so_far");
-  return el("figure", { class: "opening" }, picture, el("figcaption", {}, `${name}, ${say(`draw.${face}`)}; ${note}`));
+  return el("figure", { class: "opening" }, el("figcaption", {}, `${say(`draw.${face}`)}; ${note}`), picture);
 }
 
-// As high as leaves the pad on the screen, in the drawing's own units.
-function roomFor(besidePx) {
-  const fits = ((innerHeight - besidePx) / (innerWidth - 24)) * WIDE;
+// In the drawing's own units.
+function highFor(roomPx) {
+  const fits = (roomPx / (innerWidth - 24)) * WIDE;
   return innerWidth >= 800 ? HIGH.most : Math.max(HIGH.least, Math.min(HIGH.most, fits));
 }
 
@@ -102,7 +102,7 @@ function dimension(place, points, taken, { active, doubted, tap }) {
 
 function signed(place, figures) {
   const text = shown(figures);
-  return figures?.length && !/^(width|height|diagonal)/.test(place) && !text.startsWith("-") && text !== "0" ? `+${text}` : text;
+  return figures?.length && !isLength(place) && !text.startsWith("-") && text !== "0" ? `+${text}` : text;
 }
 
 function arrow(tip, from) {

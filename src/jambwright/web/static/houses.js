@@ -13,19 +13,19 @@ export async function queued(house) {
   return house ? entries.filter((entry) => entry.house === house) : entries;
 }
 
+function seen(known, entries) {
+  const mine = entries.filter((entry) => entry.house === known.id && entry.path && entry.state === "waiting");
+  return { ...known, tree: mine.reduce((tree, entry) => put(tree, entry.path, entry.value), whole(known)) };
+}
+
 export async function houseSeen(id) {
   const known = await keep.get("houses", id);
-  if (!known) return null;
-  let tree = whole(known);
-  for (const entry of await queued(id)) {
-    if (entry.path && entry.state === "waiting") tree = put(tree, entry.path, entry.value);
-  }
-  return { ...known, tree };
+  return known ? seen(known, await queued(id)) : null;
 }
 
 export async function housesSeen() {
-  const known = await keep.all("houses");
-  return Promise.all(known.map((house) => houseSeen(house.id)));
+  const [known, entries] = await Promise.all([keep.all("houses"), queued()]);
+  return known.map((house) => seen(house, entries));
 }
 
 // Note a change: first on the phone, then whoever listens (the sender among them) is told.

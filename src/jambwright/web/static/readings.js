@@ -1,6 +1,6 @@
 // The readings of one face of an opening as the screens use them: places, names, figures and groups.
 
-import { limits } from "./check.js";
+import { isLength, limits } from "./check.js";
 import { say } from "./texts.js";
 
 // Groups in the order of the work, each lit in turn on the drawing.
@@ -15,7 +15,7 @@ const MUST = ["widths", "heights", "diagonals", "levels"];
 
 export const places = Object.values(GROUPS).flat();
 export const groupOf = (place) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(place));
-export const isLength = (place) => limits.lengths.includes(place.split(" ")[0]);
+export { isLength };
 export const nameOf = (place) => limits.names[place];
 export const pathOf = (mark, face, place) => {
   const [kind, at] = place.split(" ");

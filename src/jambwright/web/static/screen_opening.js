@@ -14,6 +14,8 @@ import { get } from "./tree.js";
 import { say } from "./texts.js";
 import { clashCard } from "./clash.js";
 
+const CAPTION_PX = 18;
+const BETWEEN_PX = 8;
 const REASONS = ["cannot_reach", "hidden", "not_there"];
 
 export async function openingScreen(id, mark) {
@@ -64,10 +66,15 @@ class OpeningScreen {
     this.place ??= missing(this.opening, this.face)[0] ?? "width bottom";
     const clashes = (await queued(this.id)).filter((entry) => entry.state === "clash" && entry.path?.startsWith(`/openings/${this.mark}/`));
     refill(this.questions, ...clashes.map((entry) => clashCard(entry)));
-    this.#draw();
     if (this.pad.place !== this.place) await this.#showPad();
     else this.pad.repeats.textContent = this.taken[this.place] ? say("pad.read_so_far", { figures: this.taken[this.place].join(", ") }) : "";
+    this.#draw();
     this.#lookAgain();
+  }
+
+  // Once it stands on the page: only then can the room for the drawing be measured.
+  attached() {
+    if (this.opening) this.#draw();
   }
 
   #draftKey() {
@@ -84,12 +91,30 @@ class OpeningScreen {
     const here = look(this.measured);
     const fresh = this.heard && JSON.stringify(this.heard.of) === JSON.stringify(this.measured) ? this.heard.found : null;
     const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
-    refill(this.picture, drawOpening({
-      outline: fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured),
-      name: this.title, face: this.face, taken: this.taken, group: groupOf(this.place), active: this.place, doubted: suspects, tap: (place) => this.#light(place),
-    }));
     refill(this.steps, ...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
     this.#say(here, fresh);
+    const outline = fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured);
+    this.#paint = () => {
+      refill(this.picture, drawOpening({
+        outline, face: this.face, taken: this.taken, group: groupOf(this.place), active: this.place,
+        doubted: suspects, tap: (place) => this.#light(place), roomPx: this.#room(),
+      }));
+      // on the smallest screens word and pad leave too little room: what is accused is brought into sight
+      this.picture.querySelector(".dim.doubt .label")?.scrollIntoView({ block: "nearest" });
+    };
+    this.#paint();
+  }
+
+  #paint = () => {};
+
+  // What is left on the screen between the caption and whatever stands within reach of the thumb.
+  #room() {
+    if (!this.element.isConnected) return 0;
+    const caption = this.picture.querySelector("figcaption")?.offsetHeight ?? CAPTION_PX;
+    const top = this.picture.getBoundingClientRect().top + scrollY + caption;
+    const reach = this.element.querySelector(".reach");
+    this.element.style.setProperty("--reach", `${reach.offsetHeight}px`);
+    return innerHeight - top - reach.offsetHeight - BETWEEN_PX;
   }
 
   #step(group, suspects) {
@@ -140,15 +165,15 @@ class OpeningScreen {
   async #light(place) {
     this.place = place;
     this.again = place;
-    this.#draw();
     await this.#showPad();
+    this.#draw();
   }
 
   async #done(mm, typed, again) {
     if (mm === null) return this.#light(this.#following());
     const why = impossible(this.place, mm);
     if (why) return this.#warn(say(why.key, { ...why.values, read: typed, reading: nameOf(this.place) }), []);
-    const others = this.asked === `${this.place} ${mm}` ? null : unlikely(this.place, mm, this.taken);
+    const others = unlikely(this.place, mm, this.taken);
     if (!others) return this.#keep(mm, typed, again);
     return this.#warn(say("check.really", { read: typed, reading: nameOf(this.place), others: others.join(", ") }), [
       button(say("check.yes"), () => this.#keep(mm, `${typed} (${say("check.confirmed")})`, again)),
@@ -158,6 +183,7 @@ class OpeningScreen {
   #warn(text, buttons) {
     this.word.className = "word doubt";
     refill(this.word, el("p", {}, text), el("div", { class: "two" }, buttons));
+    this.#paint();
   }
 
   async #clear() {
@@ -199,6 +225,7 @@ class OpeningScreen {
       REASONS.map((reason) => button(say(`cannot.${reason}`), () => this.#giveUp(say(`cannot.${reason}`)))),
       this.taken[this.place] && button(say("cannot.take_away"), () => this.#takeAway()),
       button(say("cannot.back"), () => this.#draw())));
+    this.#paint();
   }
 
   async #giveUp(reason) {

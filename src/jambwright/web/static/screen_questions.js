@@ -1,6 +1,7 @@
 // Everything about an opening that is no reading: asked one by one, each answer kept at once.
 
-import { button, el, refill } from "./dom.js";
+import { choice, typed } from "./answers.js";
+import { el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import * as keep from "./keep.js";
 import { keyOf, QUESTIONS } from "./questions.js";
@@ -62,12 +63,6 @@ function ask(id, mark, opening, question) {
   return typed(text, question, value, answer);
 }
 
-function choice(text, question, value, choices, answer) {
-  return el("fieldset", { "data-question": question.path }, el("legend", {}, text),
-    el("div", { class: "choices" }, choices.map(([word, name]) =>
-      button(name, () => answer(word), { "aria-pressed": String(same(word, value)) }))));
-}
-
 // One light, or two or three side by side; anything finer is drawn up at the desk and shown here as it is.
 function layouts(words, value) {
   const single = words.map((opens) => [{ opens }, say(`word.${opens}`)]);
@@ -79,23 +74,4 @@ function layouts(words, value) {
   ];
   const known = [...single, ...several];
   return value && !known.some(([layout]) => same(layout, value)) ? [...known, [value, say("layout.own")]] : known;
-}
-
-function typed(text, question, value, answer) {
-  const number = question.kind !== "text";
-  const input = el("input", {
-    id: `q-${question.path}`, value: value ?? "", autocomplete: "off", maxlength: number ? 8 : 120,
-    inputmode: number ? "decimal" : "text", onchange: take, "aria-describedby": `e-${question.path}`,
-  });
-  const wrong = el("p", { class: "problem", id: `e-${question.path}`, role: "alert" });
-  function take() {
-    const given = input.value.trim().replace(",", ".");
-    wrong.textContent = "";
-    if (!given) return answer(null);
-    if (!number) return answer(input.value.trim());
-    if (!/^\d+(\.\d+)?$/.test(given)) return (wrong.textContent = say("question.no_number", { given }));
-    return answer(Number(given));
-  }
-  return el("div", { class: "question", "data-question": question.path }, el("label", { for: `q-${question.path}` }, text),
-    el("div", { class: "with-unit" }, input, number && el("span", { class: "unit" }, question.kind === "mm" ? "mm" : "mm²")), wrong);
 }

@@ -16,6 +16,7 @@ export async function unsentScreen() {
     const waiting = [...entries.filter((entry) => entry.state === "waiting"), ...photos.filter((photo) => photo.state === "waiting")];
     refill(element, 
       el("p", {}, state.letIn ? (state.signal ? say("unsent.signal") : say("unsent.no_signal")) : say("unsent.not_let_in")),
+      isSecureContext ? null : el("p", { class: "quiet" }, say("unsent.kept_open")),
       entries.filter((entry) => entry.state === "clash").map(clashCard),
       [...entries, ...photos].filter((entry) => entry.state === "refused").map(refusedCard),
       el("ul", { class: "cards" }, waiting.map((entry) => el("li", { class: "card" }, line(entry)))),

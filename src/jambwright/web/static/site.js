@@ -10,6 +10,7 @@ import { houseScreen } from "./screen_house.js";
 import { openingScreen } from "./screen_opening.js";
 import { questionsScreen } from "./screen_questions.js";
 import { photosScreen } from "./screen_photos.js";
+import { fittedScreen } from "./screen_fitted.js";
 import { unsentScreen } from "./screen_unsent.js";
 
 const SCREENS = [
@@ -19,6 +20,7 @@ const SCREENS = [
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)$/, openingScreen],
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/questions$/, questionsScreen],
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/photos$/, photosScreen],
+  [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/fitted$/, fittedScreen],
 ];
 
 const main = document.querySelector("main");
@@ -32,6 +34,7 @@ async function show() {
   const made = await screen(...(pattern.exec(path)?.slice(1) ?? []));
   shown = made;
   refill(main, made.element);
+  made.attached?.();
   showTitle();
   scrollTo(0, 0);
 }

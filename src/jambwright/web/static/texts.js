@@ -7,5 +7,3 @@ export function say(key, values = {}) {
   if (!(counted in texts)) throw new Error(`no text ${key}`);
   return texts[counted].replace(/\{(\w+)\}/g, (_, name) => String(values[name]));
 }
-
-export const has = (key) => key in texts;

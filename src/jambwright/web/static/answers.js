@@ -1,0 +1,34 @@
+// One question, one answer: something to press, or something to type.
+
+import { button, el } from "./dom.js";
+import { same } from "./tree.js";
+import { say } from "./texts.js";
+
+const UNITS = { mm: "mm", number: "mm²" };
+const FIGURES = ["mm", "number", "count"];
+
+export function choice(text, question, value, choices, answer) {
+  return el("fieldset", { "data-question": question.path }, el("legend", {}, text),
+    el("div", { class: "choices" }, choices.map(([word, name]) =>
+      button(name, () => answer(word), { "aria-pressed": String(same(word, value)) }))));
+}
+
+// `answer(value)` is called with what was typed, null when it was taken away; what it returns is a fault to show.
+export function typed(text, question, value, answer) {
+  const number = FIGURES.includes(question.kind);
+  const input = el("input", {
+    id: `q-${question.path}`, value: value ?? "", autocomplete: "off", maxlength: number ? 8 : question.most ?? 120,
+    type: question.kind === "date" ? "date" : "text", inputmode: question.kind === "count" ? "numeric" : number ? "decimal" : "text",
+    onchange: take, "aria-describedby": `e-${question.path}`,
+  });
+  const wrong = el("p", { class: "problem", id: `e-${question.path}`, role: "alert" });
+  async function take() {
+    const given = input.value.trim().replace(number ? "," : "", number ? "." : "");
+    const fits = question.kind === "count" ? /^\d+$/ : /^\d+(\.\d+)?$/;
+    wrong.textContent = "";
+    if (number && given && !fits.test(given)) wrong.textContent = say("question.no_number", { given });
+    else wrong.textContent = (await answer(!given ? null : number ? Number(given) : given)) ?? "";
+  }
+  return el("div", { class: "question", "data-question": question.path }, el("label", { for: `q-${question.path}` }, text),
+    el("div", { class: "with-unit" }, input, UNITS[question.kind] && el("span", { class: "unit" }, UNITS[question.kind])), wrong);
+}

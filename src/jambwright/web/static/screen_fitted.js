@@ -1,0 +1,107 @@
+// A frame as it was left: read, counted and signed at the opening, with or without signal.
+
+import { choice, typed } from "./answers.js";
+import { impossible } from "./check.js";
+import { button, el, refill } from "./dom.js";
+import { houseSeen, note } from "./houses.js";
+import * as keep from "./keep.js";
+import { figuresOf, nameOf, shown } from "./readings.js";
+import { openingTabs } from "./tabs.js";
+import { get } from "./tree.js";
+import { say } from "./texts.js";
+
+const OFFSETS = ["level sill", "level head", "plumb left", "plumb right"];
+const DIAGONALS = ["diagonal rising", "diagonal falling"];
+const GAPS = {
+  left: ["top", "middle", "bottom"], right: ["top", "middle", "bottom"],
+  head: ["left", "centre", "right"], bottom: ["left", "centre", "right"],
+};
+const USED = [
+  { path: "fixings", kind: "count" }, { path: "fixing_used", kind: "text" }, { path: "foam_used", kind: "text" },
+  { path: "sealant_used", kind: "text" }, { path: "glass_marks", kind: "text" },
+];
+const SIGNED = [{ path: "on", kind: "date" }, { path: "by", kind: "text" }, { path: "note", kind: "text", most: 2000 }];
+
+const PRESSING_MS = 250;
+
+export async function fittedScreen(id, mark) {
+  const list = el("div", { class: "questions" });
+  const ways = {}; // which way an offset goes that was chosen before its figure was typed
+  let title = mark;
+  let last = Promise.resolve();
+  const inTurn = (work) => (last = last.then(work, work)); // a way pressed right after a figure finds that figure kept
+
+  async function refresh() {
+    const house = await houseSeen(id);
+    const opening = house && get(house.tree, `/openings/${mark}`);
+    if (!opening) return refill(list, say("opening.not_here"));
+    title = `${mark} ${opening.room}`;
+    if (list.contains(document.activeElement) && document.activeElement.tagName === "INPUT") return null; // typing
+    if (list.matches(":active")) return setTimeout(refresh, PRESSING_MS); // a press that began is to end where it began
+    const kept = get(house.tree, `/fitted/${mark}`) ?? {};
+    const answer = (path) => (value) => note(id, `/fitted/${mark}/${path}`, value);
+    const plain = (question) => typed(say(`fitted.${question.path}`), question, get(kept, `/${question.path}`), answer(question.path));
+    return refill(list,
+      el("p", { class: "quiet" }, say("fitted.how")),
+      part("levels", OFFSETS.map((place) => offset(place, kept))),
+      part("diagonals", DIAGONALS.map((place) => typed(capital(nameOf(place)), { path: place, kind: "mm" }, figureOf(kept, place), (mm) => read(place, mm)))),
+      part("gaps", Object.entries(GAPS).map(([side, stations]) =>
+        el("fieldset", {}, el("legend", {}, say("fitted.gap_mm", { gap: say(`fitted.gap.${side}`) })), el("div", { class: "three" }, stations.map((at) =>
+          typed(capital(at), { path: `gaps_mm/${side}/${at}`, kind: "mm" }, get(kept, `/gaps_mm/${side}/${at}`), answer(`gaps_mm/${side}/${at}`))))))),
+      part("used", USED.map(plain)),
+      part("signed", [button(say("fitted.today_by_me"), sign, { class: "main" }), ...SIGNED.map(plain)]));
+  }
+
+  const part = (name, children) => el("section", { class: "questions" }, el("h2", {}, say(`fitted.part.${name}`)), children);
+
+  function offset(place, kept) {
+    const mm = figureOf(kept, place);
+    const way = ways[place] ?? (mm < 0 ? -1 : 1);
+    const turn = (sign) => {
+      ways[place] = sign;
+      return inTurn(async () => {
+        const now = figureOf(get((await houseSeen(id)).tree, `/fitted/${mark}`), place);
+        if (now) await read(place, Math.abs(now) * sign);
+        await refresh();
+      });
+    };
+    const kind = place.split(" ")[0];
+    return el("div", { class: "offset" },
+      typed(capital(nameOf(place)), { path: place, kind: "mm" }, mm === null ? null : Math.abs(mm), (size) => inTurn(() => read(place, size && size * (ways[place] ?? way)))),
+      choice(say("pad.which_way"), { path: `${place} way` }, way, [[1, say(`pad.${kind}.plus`)], [-1, say(`pad.${kind}.minus`)]], turn));
+  }
+
+  async function read(place, mm) {
+    const why = mm === null ? null : impossible(place, mm);
+    if (why) return say(why.key, { ...why.values, read: shown([mm]), reading: nameOf(place) });
+    const me = await keep.fact("me");
+    const reading = mm === null ? null : { mm, who: me?.name ?? say("me.unknown"), when: new Date().toISOString() };
+    await note(id, `/fitted/${mark}/outside/${place.replace(" ", "/")}`, reading, { typed: mm === null ? null : shown([mm]) });
+    return null;
+  }
+
+  async function sign() {
+    const me = await keep.fact("me");
+    const now = new Date();
+    const today = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, "0")).join("-");
+    await note(id, `/fitted/${mark}/on`, today);
+    await note(id, `/fitted/${mark}/by`, me?.name ?? say("me.unknown"));
+  }
+
+  await refresh();
+  return {
+    get title() {
+      return title;
+    },
+    back: { href: `/site/${id}`, text: say("back.house") },
+    refresh: (which) => (which && which !== id ? null : refresh()),
+    element: el("div", { class: "screen" }, openingTabs(id, mark, "fitted"), list),
+  };
+}
+
+const capital = (text) => text[0].toUpperCase() + text.slice(1);
+
+function figureOf(kept, place) {
+  const [figure] = figuresOf(get(kept, `/outside/${place.replace(" ", "/")}`));
+  return figure ?? null;
+}

@@ -1,0 +1,135 @@
+"""A frame as it was left: taken on a phone without signal, sent, shown at the desk beside the plan, undone."""
+
+import re
+
+import pytest
+from test_on_site import eventually, wait_sent
+
+from jambwright.basis.tables import table
+from jambwright.checks.movement import movement_gap
+from jambwright.store import history, keep_plan, read_house, replace_fitted
+from jambwright.web.fitted_view import fitted_view
+from survey_trees import AS_FITTED
+
+
+def test_as_fitted_is_taken_without_signal_and_sent_when_there_is_one(new_page, store, house):
+    page = new_page(width=360, height=740)
+    page.goto(f"/site/{house}/W1")
+    page.locator("html[data-ready]").wait_for()
+    page.evaluate("navigator.serviceWorker.ready")
+    page.get_by_role("link", name="As fitted").tap()
+    page.get_by_label("Level of the sill").wait_for()
+    page.context.set_offline(True)
+    page.get_by_label("Level of the sill").fill("1,5")
+    page.locator("[data-question='level sill way']").get_by_role("button", name="Left end high").tap()
+    page.get_by_label("Rising diagonal").fill("1590")
+    left = page.get_by_role("group", name="Gap at the left")
+    left.get_by_label("Bottom").fill("6")
+    left.get_by_label("Top").fill("7.5")
+    page.get_by_label("Fixings driven").fill("9")
+    page.get_by_label("Marks seen on the glass").fill("EN 12150 1(C)2")
+    page.get_by_role("button", name="Today, by me").tap()
+    eventually(lambda: page.get_by_label("Fitted by").input_value() == "Ada")
+    page.reload()
+    left.get_by_label("Bottom").wait_for()
+    assert left.get_by_label("Bottom").input_value() == "6"
+    page.context.set_offline(False)
+    wait_sent(page)
+    kept = read_house(store, house).fitted["W1"]
+    assert (kept["outside"]["level"]["sill"]["mm"], kept["outside"]["level"]["sill"]["who"]) == (-1.5, "Ada")
+    assert kept["outside"]["diagonal"]["rising"]["mm"] == 1590
+    assert kept["gaps_mm"] == {"left": {"bottom": 6, "top": 7.5}}
+    assert (kept["fixings"], kept["glass_marks"], kept["by"]) == (9, "EN 12150 1(C)2", "Ada")
+    assert re.fullmatch(r"\d{4}-\d\d-\d\d", kept["on"])
+
+
+def test_a_figure_that_cannot_be_is_told_at_the_field_and_not_kept(new_page, store, house):
+    page = new_page()
+    page.goto(f"/site/{house}/W1/fitted")
+    page.get_by_label("Plumb of the left jamb").fill("900")
+    page.get_by_label("Rising diagonal").focus()
+    page.get_by_text("900 mm can't be the plumb of the left jamb").wait_for()
+    page.get_by_label("Fixings driven").fill("2.5")
+    page.get_by_label("Foam used").focus()
+    page.get_by_text("2.5 is no number").wait_for()
+    assert read_house(store, house).fitted == {}
+
+
+def test_the_desk_shows_it_beside_the_plan_and_a_change_of_it_is_undone(new_page, store, demo, demo_plan):
+    keep_plan(store, read_house(store, demo), "Ada", *demo_plan)
+    replace_fitted(store, demo, {"W4": AS_FITTED}, who="Ada", at="2026-03-04T10:00:00Z", device="desk")
+    changed = {"W4": AS_FITTED | {"fixings": 1}}
+    replace_fitted(store, demo, changed, who="Bo", at="2026-03-04T11:00:00Z", device="desk")
+    page = new_page(role="office", width=1440, height=900)
+    page.goto(f"/houses/{demo}/openings/W4")
+    assert page.get_by_text("Fitted Wednesday 4 March by Ada.").is_visible()
+    table_of = page.get_by_role("region", name="As fitted")
+    assert "1 (right end high)" in table_of.get_by_role("row", name="Level of the sill").inner_text()
+    said = page.locator("#as-fitted ~ .verdicts").first.inner_text()
+    assert "under the 3 mm that must be left anywhere" in said
+    page.get_by_role("row", name="fitted › W4 › fixings").get_by_role("button", name="Undo").click()
+    page.get_by_role("row", name="fitted › W4 › fixings").nth(1).wait_for()
+    assert read_house(store, demo).fitted == {"W4": AS_FITTED}
+
+
+def test_what_is_exported_as_fitted_is_taken_in_again_as_it_is(client, store, house):
+    replace_fitted(store, house, {"W1": AS_FITTED}, who="Ada", at="", device="desk")
+    out = client.get(f"/api/houses/{house}/fitted.yaml")
+    assert out.headers["Content-Disposition"].endswith('-fitted.yaml"')
+    put = f"/api/houses/{house}/fitted.yaml"
+    assert client.put(put, content=b"{}", headers={"If-Match": out.headers["ETag"]}).status_code == 200
+    assert read_house(store, house).fitted == {}
+    assert client.put(put, content=out.content, headers={"If-Match": "*"}).status_code == 200
+    assert read_house(store, house).fitted == {"W1": AS_FITTED}
+    assert len(history(store, house, under="/fitted")) == 3
+    assert client.put(put, content=b"[]", headers={"If-Match": "*"}).status_code == 422
+    assert client.put(put, content=b"{}", headers={"If-Match": '"1"'}).status_code == 412
+    assert client.put(put, content=b"{}").status_code == 428
+
+
+PLANNED = {
+    "figures": [
+        {"key": "order_width", "text": "1190"}, {"key": "order_height", "text": "1000"},
+        {"key": "fixings", "text": "10"},
+    ],
+    "gaps": {"left": {"bottom": "8"}}, "profile": "plain_70", "colour": "white",
+    "lights": [{"mark": "a", "glazing": "4-16-4"}],
+}  # fmt: skip
+LEAST = table("joint_rules").find(rule="least_anywhere_mm")["value"]
+JOINT = movement_gap(material="pvcu", colour="white", length_mm=1190)
+
+
+@pytest.mark.parametrize(
+    ("side", "mm", "word"),
+    [
+        ("left", LEAST - 0.1, "fails"),
+        ("left", LEAST, "advise"),
+        ("left", JOINT.gap_per_side_mm - 0.1, "advise"),
+        ("left", JOINT.gap_per_side_mm, "meets"),
+        ("left", JOINT.gap_most_mm, "meets"),
+        ("left", JOINT.gap_most_mm + 0.1, "advise"),
+        ("bottom", JOINT.gap_most_mm + 9, "meets"),
+    ],
+)
+def test_a_gap_is_judged_by_the_joint_in_the_tables(side, mm, word):
+    """Joint of a white PVC-U frame under 1.5 m: 5 to 10 mm (LABC Warranty table, read)."""
+    place = "bottom" if side == "left" else "centre"
+    view = fitted_view({"gaps_mm": {side: {place: mm}}}, PLANNED)
+    [verdict] = view["verdicts"]
+    assert (verdict["word"], bool(verdict["source"])) == (word, True)
+    assert (JOINT.gap_per_side_mm, JOINT.gap_most_mm) == (5, 10)
+
+
+def test_fewer_fixings_than_planned_fail_and_nothing_is_judged_without_a_plan():
+    words = [fitted_view({"fixings": n}, PLANNED)["verdicts"][0]["word"] for n in (9, 10, 11)]
+    assert words == ["fails", "meets", "meets"]
+    assert fitted_view({"fixings": 1, "outside": {"plumb": {"left": 50}}}, None)["verdicts"] == []
+
+
+def test_diagonals_are_shown_beside_the_frames_own():
+    view = fitted_view({"outside": {"diagonal": {"rising": 1555, "falling": 1553}}}, PLANNED)
+    assert [(row["planned"], row["fitted"]) for row in view["rows"]] == [
+        ("1554", "1555"),
+        ("1554", "1553"),
+        ("0", "2"),
+    ]
