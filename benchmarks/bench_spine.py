@@ -30,7 +30,7 @@ def plain_least_squares(survey):
     for opening in survey.openings:
         readings = list(opening.outside.readings())
         places, read = [(r.kind, r.at) for r in readings], np.array([r.mm for r in readings])
-        least_squares(lambda p, s=shape, a=places, b=read: s.observe(a, p)[0] - b, shape.start(readings))
+        least_squares(lambda p, a=places, b=read: shape.observe(a, p)[0] - b, shape.start(places, read))
 
 
 def test_plan_of_twelve_openings(benchmark, twelve_openings):

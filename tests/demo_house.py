@@ -9,10 +9,12 @@ from jambwright.basis.tree import parse_tree
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.readings.survey_file import read_survey
 
+SURVEY = read_survey(read_text("demo_house.yaml"))
+
 
 @functools.cache
 def house() -> HousePlan:
-    return job.plan_house(read_survey(read_text("demo_house.yaml")))
+    return job.plan_house(SURVEY)
 
 
 def opening(mark: str) -> OpeningPlan:
@@ -38,4 +40,4 @@ def without_failures():
     )
 
 
-MARKS = tuple(plan.opening.id for plan in house().openings)
+MARKS = tuple(opening.id for opening in SURVEY.openings)

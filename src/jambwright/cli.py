@@ -72,9 +72,7 @@ def calc(
             typer.echo(json.dumps(by_name.calculation(name).asks.model_json_schema(), indent=2))
             return
         given = _tree(file)
-        result = by_name.answer(name, given)
-        if working:
-            result["working"] = by_name.working(name, given)
+        result = by_name.answer(name, given, working=working)
         typer.echo(json.dumps(result, allow_nan=False) if as_json else _as_text(result))
 
 
@@ -325,13 +323,15 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
 
 @contextmanager
 def _progress(openings: int) -> Iterator[Callable[[str], None]]:
-    """A bar on standard error; each opening is told twice, when planned and when drawn."""
+    """A bar on standard error; each opening is told at every step."""
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn
 
+    from jambwright.job import STEPS_OF_AN_OPENING
+
     columns = (BarColumn(), TextColumn("{task.description}"))
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=2 * openings)
+        task = bar.add_task("", total=STEPS_OF_AN_OPENING * openings)
         yield lambda name: bar.update(task, advance=1, description=name)
 
 

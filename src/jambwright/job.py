@@ -43,6 +43,9 @@ from jambwright.plan.van_loads import van_loads
 from jambwright.readings.survey import Opening, Survey
 
 Progress = Callable[[str], None]
+"""Is told the name of an opening at each of its steps."""
+STEPS_OF_AN_OPENING = 3
+"""Planned, drawn on its fit sheet, worked out on the calculation sheet."""
 
 CREW_SECONDS = 5.0
 """Time the crew plan may take; it is told how far from the best it may be."""

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from jambwright.plan.cutting import CuttingJob, Piece, Stock, less_done, plan_cuts, plan_plainly, recount
 
-ROUGH = settings(max_examples=40, deadline=None)
+ROUGH = settings(max_examples=40)
 
 
 @st.composite

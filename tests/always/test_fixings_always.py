@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from jambwright.checks.fixings import continuous_beam, frame_reactions, grid, line_load
@@ -85,7 +85,6 @@ def test_sides_of_a_frame_share_the_whole_wind_whatever_the_layout(frame, wind):
     assert total == pytest.approx(wind * frame["width_mm"] * frame["height_mm"] * 1e-6, rel=1e-9)
 
 
-@settings(deadline=None)
 @given(frames(), st.floats(500, 2500), st.floats(50, 2000))
 def test_strengthened_frame_holds_or_says_it_cannot(frame, wind, resistance):
     edges, rules = edges_of(frame, wind), house_rules()

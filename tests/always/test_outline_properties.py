@@ -37,7 +37,7 @@ openings = st.builds(
 sets = st.builds(
     lambda one, more: {*TAPE, one, *more}, st.sampled_from(UPRIGHT), st.sets(st.sampled_from(FULL))
 )
-few = settings(max_examples=30, deadline=None)
+few = settings(max_examples=30)
 
 
 def read(p: np.ndarray, marks: list[str]) -> dict[str, float]:

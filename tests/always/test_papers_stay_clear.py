@@ -31,7 +31,7 @@ def scenes(plan):
         yield sill_section(sill, SMALL), SMALL
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow])
 @given(surveys())
 def test_lettering_is_legible_in_every_drawing(survey):
     [plan] = job.plan_house(accept(Survey, survey)).openings
@@ -43,7 +43,7 @@ def test_lettering_is_legible_in_every_drawing(survey):
         assert needs.height_mm <= box.height_mm
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=6, suppress_health_check=[HealthCheck.too_slow])
 @given(surveys(count=2))
 def test_there_is_one_page_an_opening_and_every_drawing_is_made(survey):
     house = job.plan_house(accept(Survey, survey))

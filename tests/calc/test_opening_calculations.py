@@ -147,7 +147,9 @@ BAD: list[tuple[str, dict[str, Any], str]] = [
     ("frame-size", {"readings": lines(CLEAN), "gap_mm": GAP, "confidence": 1}, "must be less than 1"),
     ("frame-size", {"readings": lines(CLEAN), "gap_mm": GAP, "prefer": "depth"}, "depth"),
     ("arch", {"span_mm": 1200, "rise_mm": 700}, "at most half the span"),
-    ("arch", {"span_mm": -1, "rise_mm": 700}, "must be more than 0"),
+    ("arch", {"span_mm": -1, "rise_mm": 700}, "must be at least 50"),
+    ("arch", {"span_mm": 1e300, "rise_mm": 700}, "must be at most 20000"),
+    ("arch", {"span_mm": 1200, "rise_mm": 1e-300}, "must be at least 1"),
     ("arch", {"span_mm": 1200, "rise_mm": 100, "kind": "tudor"}, "tudor"),
 ]
 

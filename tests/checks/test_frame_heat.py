@@ -1,7 +1,7 @@
 import pytest
 
+from demo_house import house
 from jambwright.basis import BadInput
-from jambwright.basis.tables import read_text
 from jambwright.checks.heat.climate import climate
 from jambwright.checks.heat.comparison import Option, compare, sound_rw_db
 from jambwright.checks.heat.constants import constant
@@ -14,9 +14,7 @@ from jambwright.checks.heat.window_u import Infill, frame_left_m2, panel_u_w_m2k
 from jambwright.frame.glazing_unit import parse_glazing
 from jambwright.frame.layout import lay_out
 from jambwright.frame.profiles import profile_system
-from jambwright.job import plan_house
 from jambwright.readings.survey import Standing
-from jambwright.readings.survey_file import read_survey
 from jambwright.readings.wanted import Across, Down, Light
 
 PVCU = profile_system("plain_70")
@@ -186,7 +184,7 @@ def test_the_old_window_is_known_by_what_the_survey_saw(now, u):
 
 
 def test_every_frame_of_the_invented_house_has_a_value_and_the_house_a_mean():
-    plan = plan_house(read_survey(read_text("demo_house.yaml")))
+    plan = house()
     wanted = {opening.id: opening.wanted for opening in plan.survey.openings}
     heats = [ordered_heat(p.frame, wanted[p.frame.opening_id]) for p in plan.openings]
     values = [heat.real.u_w_m2k for heat in heats]

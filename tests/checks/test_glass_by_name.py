@@ -65,7 +65,7 @@ def test_suction_loads_the_panes_outwards():
         assert other["stress_n_mm2"] == one["stress_n_mm2"]
 
 
-def test_panes_that_touch_do_not_pass():
+def test_a_narrow_cavity_leaves_the_panes_nearer_to_each_other():
     touching = {**DOUBLE, "width_mm": 2000, "height_mm": 2000, "cavities_mm": [6], "wind_pa": 0,
                 "site": {"temperature_change_k": -35, "pressure_change_pa": 4000}}  # fmt: skip
     found = calc.answer("glass-strength", touching)

@@ -6,6 +6,7 @@ import pytest
 
 from jambwright import job
 from jambwright.basis.tables import read_text
+from jambwright.plan.chain import chain
 from jambwright.readings.survey_file import read_survey
 
 COAST = {
@@ -64,9 +65,19 @@ def test_bars_get_stronger_steel_or_are_flagged():
 def test_a_missing_wind_input_is_named_and_nothing_passes_in_silence(field):
     survey = read_survey(read_text("demo_house.yaml"))
     bare = survey.model_copy(update={"site": survey.site.model_copy(update={field: None})})
-    plan = job.plan_house(bare).openings[0]
+    house = job.plan_house(bare)
+    plan = house.openings[0]
     unknown = [v for v in plan.verdicts if v.word == "unknown"]
     assert f"site.{field}" in unknown[0].why
     assert not [
         v for v in plan.verdicts if v.rule.startswith(("glass.strength", "members.", "fixings.strength"))
     ]
+    told = [v for link in chain(house, plan) for v in link.verdicts if v.rule == "wind.known"]
+    assert len(told) == 1
+
+
+def test_the_bar_ends_full_when_the_last_paper_is_drawn():
+    steps = []
+    house = job.plan_house(read_survey(read_text("demo_house.yaml")), steps.append)
+    job.papers(house, steps.append)
+    assert len(steps) == job.STEPS_OF_AN_OPENING * len(house.openings)

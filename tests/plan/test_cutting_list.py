@@ -1,18 +1,17 @@
 """What is cut over the whole house: every piece once, no more bars than plain cutting takes, joints named."""
 
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 
-from jambwright import job
-from jambwright.basis.tables import read_text
+from demo_house import house
 from jambwright.paper.cutting_sheet import cutting_pdf, quality_words
 from jambwright.plan.cutting import recount
 from jambwright.plan.cutting_list import bars_taken, cutting_lists
 from jambwright.plan.quantities import quantities
-from jambwright.readings.survey_file import read_survey
 
-HOUSE = job.plan_house(read_survey(read_text("demo_house.yaml")))
+HOUSE = house()
 LISTS = cutting_lists(HOUSE.openings, seconds=1)
 
 
@@ -33,8 +32,6 @@ def test_a_recounted_plan_never_takes_more_bars_than_plain_cutting(each):
 def test_what_is_marked_cut_is_not_cut_again():
     first = HOUSE.openings[0]
     done = first.opening.model_copy(update={"done": ["cut"]})
-    from dataclasses import replace
-
     left = cutting_lists([replace(first, opening=done), *HOUSE.openings[1:]], seconds=1)
     assert "W1" not in {c.label for each in left for bar in each.plan.bars for c in bar.cuts}
     assert any(q.opening_id == "W1" for q in quantities(first))
@@ -42,3 +39,15 @@ def test_what_is_marked_cut_is_not_cut_again():
 
 def test_the_sheet_is_a_pdf():
     assert cutting_pdf("house", LISTS).startswith(b"%PDF")
+
+
+def test_a_run_longer_than_a_length_is_joined_of_equal_parts_with_a_gap_between():
+    first, *_ = (p for p in HOUSE.openings if p.frame.sill)
+    sill = replace(first.frame.sill, length_mm=6500.0)
+    (each,) = (
+        found
+        for found in cutting_lists([replace(first, frame=replace(first.frame, sill=sill))], seconds=1)
+        if found.item == "sill"
+    )
+    assert each.joined == (first.opening.id,)
+    assert [cut.length_mm for bar in each.plan.bars for cut in bar.cuts] == [3246.0, 3246.0]

@@ -95,6 +95,8 @@ def test_semicolons_decimal_commas_and_repeats_are_understood():
         ("opening,width tip mm\nW1,1210", "Column `width tip mm` is not known"),
         ("opening,width top mm\nW1,12l0", "W1 \\(row 2\\): width top mm holds '12l0'"),
         ("opening,width top mm\n,1210", "Row 2: the opening's mark is missing"),
+        ("opening,width top mm\n", "no rows under its headings"),
+        ("", "no rows under its headings"),
     ],
 )
 def test_a_table_that_cannot_be_read_says_where(text, words):

@@ -4,6 +4,7 @@ import copy
 
 import pytest
 
+from jambwright import calc
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
@@ -81,6 +82,12 @@ def test_five_mistakes_in_five_openings_are_all_reported_with_opening_and_remedy
             lambda t: t["openings"][0]["outside"]["width"].update(top={"mm": 1772, "tool": "tape Z"}),
             "no tool `tape Z`",
         ),
+        (
+            lambda t: t["openings"][0].update(inside={"width": {"top": {"mm": 1750, "tool": "tape Z"}}}),
+            "inside width top: there is no tool `tape Z`",
+        ),
+        (lambda t: t["openings"][0]["outside"]["level"].update(sill=True), "write the figure in millimetres"),
+        (lambda t: t["openings"][2]["now"].update(openers=10**30), "it must be at most 40"),
         (lambda t: t["site"].update(nation="englnd"), "Did you mean `england`?"),
         (
             lambda t: t["openings"][0]["wanted"]["layout"]["across"][0].update(opens="side_hung"),
@@ -110,6 +117,38 @@ def test_one_mistake_is_named(demo, change, words):
 def test_text_that_is_no_survey_is_refused_in_words(text, words):
     with pytest.raises(BadInput, match=words):
         read_survey(text)
+
+
+@pytest.mark.parametrize(
+    ("top", "field", "words"),
+    [
+        ("1773mm", "", "outside width top: '1773mm' is not a number."),
+        ([1200, "x"], ".1", "outside width top 1: 'x' is not a number."),
+        ({"mm": [1200, "x"]}, ".mm.1", "outside width top mm 1: 'x' is not a number."),
+        ({"mn": 1200}, ".mm", "outside width top mm: is missing; give it a value."),
+    ],
+)
+def test_a_figure_is_complained_of_once_as_it_was_written_and_the_rest_is_still_checked(
+    demo, top, field, words
+):
+    demo["openings"][0]["outside"]["width"]["top"] = top
+    demo["openings"][2]["room"] = "nowhere"
+    with pytest.raises(BadInput) as caught:
+        survey_from_tree(demo)
+    found = {p.field.removeprefix("openings."): p.say for p in caught.value.problems}
+    assert found.pop(f"0.outside.width.top{field}") == f"W1 kitchen: {words}"
+    assert "there is no room `nowhere`" in found.pop("2.room")
+    assert set(found) <= {"0.outside.width.top.mn"}
+
+
+def test_the_names_of_what_was_tried_are_no_part_of_a_complaint():
+    with pytest.raises(BadInput) as caught:
+        calc.answer(
+            "opening-outline", {"readings": [{"kind": "width", "at": "top", "mm": "wide"}], "shape": 3}
+        )
+    said = [p.say for p in caught.value.problems]
+    assert "readings.0.mm: 'wide' is not a number." in said
+    assert not any("constrained" in each or "[" in each or "list[" in each for each in said)
 
 
 def test_the_blank_form_asks_only_for_the_readings_that_size_a_frame():

@@ -1,7 +1,9 @@
+import copy
 import threading
 
 import pytest
 
+from jambwright.basis.problems import BadInput
 from jambwright.store import (
     Change,
     NotThere,
@@ -10,6 +12,7 @@ from jambwright.store import (
     new_id,
     open_clashes,
     read_house,
+    replace,
     take,
     undo,
 )
@@ -193,3 +196,46 @@ def test_every_acknowledged_change_of_many_writers_is_there_afterwards(store, ho
     assert {o["id"]: o.get("note") for o in kept.tree["openings"][2:]} == {f"P{n}": "9" for n in range(6)}
     assert kept.version == 1 + 60
     assert [c.outcome for c in history(store, house)] == ["taken"] * 60
+
+
+@pytest.mark.parametrize("at", [("openings",), ("house", "rooms"), ("tools",)])
+def test_a_survey_sent_whole_that_only_puts_things_in_another_order_is_taken(store, at):
+    survey = copy.deepcopy(TREE)
+    survey["tools"].append({"name": "blue tape", "kind": "tape"})
+    house = add_house(store, survey)
+    turned = copy.deepcopy(survey)
+    turned_list = turned[at[0]] if len(at) == 1 else turned[at[0]][at[1]]
+    turned_list.reverse()
+    after, [kept] = replace(store, house, turned, who="Ada", at="", device="desk")
+    assert read_house(store, house).tree == turned
+    assert (after.version, kept.path) == (2, "/" + "/".join(at))
+    undo(store, house, kept.id, who="Ada", at="", device="desk")
+    assert read_house(store, house).tree == survey
+
+
+def test_a_survey_sent_whole_with_an_opening_put_between_is_told_by_that_opening(store, house):
+    survey = copy.deepcopy(TREE)
+    survey["openings"].insert(1, {"id": "W7", "room": "Kitchen", "outside": {}})
+    _, kept = replace(store, house, survey, who="Ada", at="", device="desk")
+    assert [change.path for change in kept] == ["/openings/W7"]
+    assert read_house(store, house).tree == survey
+
+
+def test_what_is_wrong_with_a_whole_survey_is_told_by_opening(store, house):
+    survey = copy.deepcopy(TREE)
+    survey["openings"][0]["by_bath"] = "perhaps"
+    survey["openings"][1]["colour"] = "red"
+    with pytest.raises(BadInput) as refused:
+        replace(store, house, survey, who="Ada", at="", device="desk")
+    said = [p.say for p in refused.value.problems]
+    assert [text.split(":")[0] for text in said] == ["W1 Kitchen", "W2 Hall/stairs"]
+
+
+def test_names_used_twice_are_refused_all_at_once(store, house):
+    survey = copy.deepcopy(TREE)
+    for items in (survey["openings"], survey["house"]["rooms"], survey["tools"]):
+        items.append(items[0])
+    with pytest.raises(BadInput) as refused:
+        replace(store, house, survey, who="Ada", at="", device="desk")
+    said = " ".join(p.say for p in refused.value.problems)
+    assert all(name in said for name in ("mark W1", "room Kitchen", "tool red tape"))

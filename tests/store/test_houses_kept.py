@@ -111,7 +111,7 @@ FIGURES = st.one_of(
 )
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     notes=st.lists(TEXTS, min_size=1, max_size=4),
     label=TEXTS,

@@ -2,12 +2,11 @@ import pytest
 from playwright.sync_api import sync_playwright
 from starlette.testclient import TestClient
 
-from jambwright import job
+import demo_house
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.paper.drawings import drawings
 from jambwright.plan.prices import read_prices
-from jambwright.readings.survey_file import read_survey
 from jambwright.store import add_house, invite, join, open_store
 from jambwright.web import create_app
 from jambwright.web.plan_view import plan_view
@@ -113,7 +112,7 @@ def new_page(browser, running):
 @pytest.fixture(scope="session")
 def demo_plan():
     """What the plan of the demo house shows, and some of its papers."""
-    plan = job.plan_house(read_survey(read_text("demo_house.yaml")))
+    plan = demo_house.house()
     [one] = [each for each in plan.openings if each.opening.id == "W4"]
     papers = {f"drawings/{name}": body for name, body in drawings(one).items()} | {"summary.txt": b"W4"}
     return plan_view(plan, read_prices(read_text("demo_prices.yaml"))), papers

@@ -56,7 +56,7 @@ PROMISED = [not_a_server_error, status_code_conformance, response_schema_conform
 def test_whatever_is_sent_the_answer_is_one_that_was_promised(operations, fuzzed, label, mode):
     _, headers, house = fuzzed
 
-    @settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=list(HealthCheck), database=None)
+    @settings(max_examples=EXAMPLES, suppress_health_check=list(HealthCheck), database=None)
     @given(case=operations[label].as_strategy(mode), there=st.booleans())
     def send(case, there):
         if there and "house" in (case.path_parameters or {}) and case.method != "DELETE":
@@ -97,7 +97,7 @@ def test_odd_yaml_is_refused_in_words(open_client, body):
     assert answer.json()["problems"][0]["say"]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(
     st.one_of(
         st.binary(max_size=200), st.text(alphabet="{}[]&*!|>-:,\"'#%@ \nab1.~", max_size=60).map(str.encode)
@@ -124,7 +124,7 @@ def encoded(kind):
 WHOLE = {kind: encoded(kind) for kind in ("JPEG", "PNG", "WEBP")}
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(
     kind=st.sampled_from(sorted(WHOLE)),
     cuts=st.lists(st.tuples(st.integers(0, 400), st.binary(min_size=1, max_size=6)), max_size=4),

@@ -65,7 +65,7 @@ def test_the_limits_are_the_engines_own(phone):
     assert limits["critical"] == pytest.approx(NormalDist().inv_cdf(0.9995), abs=1e-4)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     width=st.floats(450, 3000), height=st.floats(450, 3000), lean=st.floats(-20, 20), taper=st.floats(-12, 12),
     slope=st.floats(-12, 12),
@@ -74,7 +74,7 @@ def test_exact_readings_of_any_crooked_opening_are_never_doubted(phone, width, h
     assert look(phone, exact(width, height, lean, taper, slope))["state"] == "good"
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     width=st.floats(450, 3000), height=st.floats(450, 3000), lean=st.floats(-20, 20),
     place=st.sampled_from(["width bottom", "width top", "height left", "height right", "diagonal rising"]),

@@ -3,10 +3,15 @@
 import re
 
 import pypdfium2
+import pytest
 import yaml
 
+from jambwright.basis.border import accept
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
+from jambwright.checks.heat import ordered_heat
+from jambwright.plan.sizing import size_house
+from jambwright.readings import Survey
 from jambwright.store import (
     Change,
     add_house,
@@ -20,6 +25,7 @@ from jambwright.store import (
     read_house,
     take,
 )
+from jambwright.web.glass_options import compared
 from survey_trees import TREE
 
 
@@ -192,6 +198,27 @@ def test_glass_is_compared_and_a_make_up_that_cannot_be_is_named(new_page, demo)
     page.goto(f"/houses/{demo}/glass?opening=W3&make=4-16Ar-4 low-e&make=4-wool-4")
     assert page.locator("tbody tr").count() == 1
     assert "wool" in page.locator(".problems").inner_text()
+
+
+@pytest.mark.parametrize(("mark", "threshold"), [("W3", "standard"), ("D1", "low")])
+def test_glass_as_ordered_is_reckoned_at_the_size_and_on_the_threshold_ordered(mark, threshold):
+    """W3 gets one size with its family."""
+    tree = parse_tree(read_text("demo_house.yaml"))
+    opening = next(o for o in tree["openings"] if o["id"] == mark)
+    opening["wanted"]["threshold"] = threshold
+    survey = accept(Survey, tree)
+    near = [o for o in survey.openings if o.id in (mark, "W4")]
+    sized, _ = size_house(survey.model_copy(update={"openings": near}))
+    [mine] = [each for each in sized if each.opening.id == mark]
+    [own, *_] = compared(tree, mark, []).rows
+    ordered = ordered_heat(mine.frame, mine.opening.wanted)
+    assert own["u_w_m2k"] == pytest.approx(ordered.real.u_w_m2k, rel=1e-9)
+
+
+def test_glass_of_an_opening_without_readings_is_not_compared_and_says_why():
+    none = compared(TREE, "W2", [])
+    assert none.rows == ()
+    assert none.problems == ("Read a width and a height first.",)
 
 
 def test_someone_who_may_look_only_is_offered_nothing_to_change(new_page, demo):

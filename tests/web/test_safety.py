@@ -184,7 +184,7 @@ def test_a_photo_of_too_many_pixels_is_refused_before_it_is_unpacked(client, hou
 
 
 def test_lines_that_are_no_lines_are_refused(client, house):
-    for drawn in ("{", "[[1]]", '"x"', "[" * 5000):
+    for drawn in ("{", "[[1]]", '"x"', "[" * 5000, "null"):
         assert send(client, house, photo(), drawn=drawn).status_code == 422
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -11,6 +11,8 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from jambwright.basis.problems import BadInput, Problem
 
 M = TypeVar("M", bound=BaseModel)
+Place = tuple[str | int, ...]
+"""The names and numbers that lead to one value of a tree."""
 
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
@@ -29,33 +31,56 @@ def accept(model: type[M], tree: Any) -> M:
     try:
         return model.model_validate(tree)
     except ValidationError as error:
-        raise BadInput(from_validation(error, model)) from None
+        raise BadInput(list(refused(error, tree, model).values())) from None
 
 
-def from_validation(error: ValidationError, model: type[BaseModel]) -> list[Problem]:
-    """Turn a model's validation errors into problems in plain words, with near names suggested."""
-    return [_problem(e, model) for e in error.errors(include_url=False)]
+def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[Place, Problem]:
+    """What a model refused of ``tree``, by its place in it, in plain words and with near names suggested.
+
+    Where a value could be one of several things, only what was nearest to fitting is told.
+    """
+    found: dict[Place, Problem] = {}
+    vague: set[Place] = set()
+    for each in error.errors(include_url=False):
+        place = _place(each, tree)
+        if place in found and place not in vague:
+            continue
+        path = ".".join(str(part) for part in place) or "input"
+        found[place] = Problem(path, f"{path}: {_sentence(each, place, model)}")
+        (vague.add if each["type"].endswith("_type") else vague.discard)(place)
+    return {
+        place: problem
+        for place, problem in found.items()
+        if not (place in vague and any(other[: len(place)] == place != other for other in found))
+    }
 
 
-def _problem(error: Any, model: type[BaseModel]) -> Problem:
+def _place(error: Any, tree: Any) -> Place:
+    # between the names that were typed, pydantic puts those of the branches and validators it tried;
+    # a reader of the file never wrote these, so the way is followed through what they wrote
+    place: list[str | int] = []
     *way, last = error["loc"] or ("",)
-    # what an unknown field is called is the writer's own, whatever it looks like
-    own = error["type"] == "extra_forbidden"
-    place = [part for part in way if not _is_branch(part)] + ([last] if own or not _is_branch(last) else [])
-    path = ".".join(str(part) for part in place) or "input"
-    return Problem(path, f"{path}: {_sentence(error, place, model)}")
+    for part in (*way, last):
+        below = _below(tree, part)
+        if below is not _NOTHING:
+            place.append(part)
+            tree = below
+    if error["type"] == "missing":
+        place.append(last)
+    return tuple(place)
 
 
-def _is_branch(part: Any) -> bool:
-    # pydantic names the branch of a union it tried ("list[float]", "function-before[...]"); a reader
-    # of the file never typed that
-    return isinstance(part, str) and (any(mark in part for mark in "[(") or part in _BRANCHES)
+def _below(tree: Any, part: str | int) -> Any:
+    if isinstance(tree, Mapping):
+        return tree.get(part, _NOTHING)
+    inside = isinstance(tree, list | tuple) and isinstance(part, int) and part < len(tree)
+    return tree[part] if inside else _NOTHING
 
 
-_BRANCHES = {"float", "int", "str", "bool", "Taken", "Light", "Across", "Down", "Pane", "Gap"}
+_NOTHING = object()
 
 
-def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:
+def _sentence(error: Any, place: Place, model: type[BaseModel]) -> str:
     kind, given, context = error["type"], error["input"], error.get("ctx", {})
     if kind == "extra_forbidden":
         hint = _suggestion(str(place[-1]), place[:-1], model)
@@ -73,6 +98,8 @@ def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:
         return f"{given!r} is not one of {context['expected']}.{hint}"
     if kind in ("float_parsing", "float_type", "int_parsing", "int_type", "int_from_float"):
         return f"{given!r} is not a {'whole ' if kind.startswith('int') else ''}number."
+    if kind in _SHAPES:
+        return f"{_SHAPES[kind]} wanted here, not {given!r}."
     if kind == "finite_number":
         return f"{given} is not a real figure."
     if kind == "too_short":
@@ -82,12 +109,21 @@ def _sentence(error: Any, place: Sequence[Any], model: type[BaseModel]) -> str:
     return f"{error['msg']} (was {given!r})."
 
 
-def _suggestion(name: str, place: Sequence[Any], model: type[BaseModel]) -> str:
+_SHAPES = {
+    "model_type": "fields with values are",
+    "dict_type": "fields with values are",
+    "list_type": "a list is",
+    "tuple_type": "a list is",
+    "string_type": "a text in quotes is",
+}
+
+
+def _suggestion(name: str, place: Place, model: type[BaseModel]) -> str:
     near = difflib.get_close_matches(name, _fields_at(model, place), 1, cutoff=0.6)
     return f"; did you mean `{near[0]}`?" if near else "."
 
 
-def _fields_at(model: Any, place: Sequence[Any]) -> list[str]:
+def _fields_at(model: Any, place: Place) -> list[str]:
     models = _models_in(model)
     for part in place:
         if isinstance(part, int):

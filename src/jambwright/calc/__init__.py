@@ -50,13 +50,21 @@ def calculation(name: str) -> Calculation[Any]:
     return known[name]
 
 
-def answer(name: str, given: Any) -> dict[str, Any]:
-    """Check the input, calculate, and give the answer as plain values."""
+def answer(name: str, given: Any, *, working: bool = False) -> dict[str, Any]:
+    """Check the input, calculate, and give the answer as plain values; on demand with the steps behind it."""
     wanted = calculation(name)
-    return wanted.run(accept(wanted.asks, given)).model_dump(mode="json", exclude_unset=True)
+    asked = accept(wanted.asks, given)
+    if not working:
+        return _plain(wanted.run(asked))
+    found, steps = wanted.worked(asked)
+    return {**_plain(found), "working": steps.as_json()}
 
 
 def working(name: str, given: Any) -> list[dict[str, Any]]:
     """The steps behind the answer as plain values."""
     wanted = calculation(name)
     return wanted.working(accept(wanted.asks, given)).as_json()
+
+
+def _plain(found: Answer) -> dict[str, Any]:
+    return found.model_dump(mode="json", exclude_unset=True)

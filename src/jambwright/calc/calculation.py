@@ -53,3 +53,9 @@ class Calculation(Generic[In]):
     working: Callable[[In], Working]
     example: Mapping[str, Any]
     """An input that works, for the help, the schema page and the tests."""
+    together: Callable[[In], tuple[Answer, Working]] | None = None
+    """Answer and working from one search, where searching twice takes twice as long and may end elsewhere."""
+
+    def worked(self, asked: In) -> tuple[Answer, Working]:
+        """The answer with the steps behind it."""
+        return self.together(asked) if self.together else (self.run(asked), self.working(asked))

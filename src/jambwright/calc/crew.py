@@ -98,9 +98,13 @@ class CrewAnswer(Answer):
     room_days: int
 
 
-def _run(asked: CrewAsked) -> CrewAnswer:
-    plan: CrewPlan = plan_crew(asked.project(), seconds=asked.seconds)
-    order = {task.id: n for n, task in enumerate(asked.tasks)}
+def _planned(asked: CrewAsked) -> tuple[Project, CrewPlan]:
+    project = asked.project()
+    return project, plan_crew(project, seconds=asked.seconds)
+
+
+def _told(project: Project, plan: CrewPlan) -> CrewAnswer:
+    order = {task.id: n for n, task in enumerate(project.tasks)}
     return CrewAnswer(
         tasks=[
             PlacedLine(id=p.id, start=p.start, end=p.end, who=list(p.who))
@@ -116,16 +120,19 @@ def _run(asked: CrewAsked) -> CrewAnswer:
     )
 
 
-def _working(asked: CrewAsked) -> Working:
+def _steps(project: Project, plan: CrewPlan) -> Working:
     work = Working()
-    project = asked.project()
     for name, have in project.resources.items():
         busy = sum(t.minutes * t.needs.get(name, 0) for t in project.tasks)
         work.note(f"work of {name}", "Σ minutes × number", busy, "min", SCHEDULING, there_are=have)
     work.note("bound", "longest chain, or work shared out", static_bound(project), "min", SCHEDULING)
-    plan = plan_crew(project, seconds=asked.seconds)
     work.note("makespan", "last end", plan.makespan, "min", SCHEDULING, proven_optimal=plan.proven_optimal)
     return work
+
+
+def _together(asked: CrewAsked) -> tuple[CrewAnswer, Working]:
+    planned = _planned(asked)
+    return _told(*planned), _steps(*planned)
 
 
 CALCULATIONS: tuple[Calculation[Any], ...] = (
@@ -134,8 +141,9 @@ CALCULATIONS: tuple[Calculation[Any], ...] = (
         summary="Who does what when: fewest visits, then days, then disturbance.",
         asks=CrewAsked,
         answers=CrewAnswer,
-        run=_run,
-        working=_working,
+        run=lambda asked: _told(*_planned(asked)),
+        working=lambda asked: _steps(*_planned(asked)),
+        together=_together,
         example={
             "tasks": [
                 {"id": "take out", "minutes": 60, "needs": {"fitter": 2}},

@@ -87,10 +87,14 @@ class StockCuttingAnswer(Answer):
     seconds: float
 
 
-def _run(given: StockCutting) -> StockCuttingAnswer:
+def _planned(given: StockCutting) -> tuple[CuttingJob, CutPlan]:
     job = given.job()
     plan = plan_cuts(job, seconds=given.seconds)
     _enough_stock(plan)
+    return job, plan
+
+
+def _told(job: CuttingJob, plan: CutPlan) -> StockCuttingAnswer:
     return StockCuttingAnswer(
         bars=[
             BarAnswer(
@@ -126,10 +130,7 @@ def _enough_stock(plan: CutPlan) -> None:
         )
 
 
-def _working(given: StockCutting) -> Working:
-    job = given.job()
-    plan = plan_cuts(job, seconds=given.seconds)
-    _enough_stock(plan)
+def _steps(job: CuttingJob, plan: CutPlan) -> Working:
     work = Working()
     rule = Clause("Geometry of a cut bar", "kerf between pieces, trim at both ends", "calculated")
     for stock in job.stock:
@@ -160,14 +161,20 @@ def _working(given: StockCutting) -> Working:
     return work
 
 
+def _together(given: StockCutting) -> tuple[StockCuttingAnswer, Working]:
+    planned = _planned(given)
+    return _told(*planned), _steps(*planned)
+
+
 CALCULATIONS = (
     Calculation(
         name="stock-cutting",
         summary="Cut all pieces from the least stock, and say whether less is possible.",
         asks=StockCutting,
         answers=StockCuttingAnswer,
-        run=_run,
-        working=_working,
+        run=lambda given: _told(*_planned(given)),
+        working=lambda given: _steps(*_planned(given)),
+        together=_together,
         example={
             "stock_mm": [{"length": 5000}],
             "kerf_mm": 3.5,

@@ -187,8 +187,8 @@ def _outline_working(given: Readings) -> Working:
 class ArchAsked(Strict):
     """An arched head."""
 
-    span_mm: Annotated[float, Field(gt=0)]
-    rise_mm: Annotated[float, Field(gt=0)]
+    span_mm: Annotated[float, Field(ge=50, le=20_000)]
+    rise_mm: Annotated[float, Field(ge=1, le=20_000)]
     gap_mm: NotNegative = 0.0
     """Between opening and frame, square to the head and at the springing."""
     kind: ArchKind = "segmental"

@@ -52,6 +52,8 @@ class Ways:
 
     slips: tuple[tuple[Slip, ...], ...]
     """For each place, the slip behind each column of ``named``."""
+    alike: tuple[tuple[tuple[Slip, ...], list[int]], ...]
+    """Slips with the places that go wrong by them."""
     free_share: Floats
     exchanges: tuple[tuple[int, int], ...]
     exchange_share: float
@@ -69,9 +71,13 @@ def ways_for(places: tuple[Place, ...]) -> Ways:
         shares.append(slips.pop("any").share)
         exchange += slips.pop("exchanged").share
         columns.append(tuple(s for s in slips.values() for _ in range(_alternatives(s.name))))
+    alike: dict[tuple[Slip, ...], list[int]] = {}
+    for n, each in enumerate(columns):
+        alike.setdefault(tuple(dict.fromkeys(each)), []).append(n)
     spots = [(i, j) for i in range(len(places)) for j in range(i)]
     return Ways(
         slips=tuple(columns),
+        alike=tuple(alike.items()),
         free_share=np.array(shares),
         exchanges=tuple((i, j) for i, j in spots if _may_exchange(places[i], places[j])),
         exchange_share=exchange,
@@ -114,13 +120,13 @@ def _named(ways: Ways, read: Floats) -> tuple[Floats, Floats]:
     wide = max((len(columns) for columns in ways.slips), default=0)
     values = np.full((*read.shape, wide), np.nan)
     shares = np.zeros((read.shape[-1], wide))
-    for n, columns in enumerate(ways.slips):
+    for slips, rows in ways.alike:
         at = 0
-        for slip in dict.fromkeys(columns):
-            found = meant(slip.name, read[..., n])
+        for slip in slips:
+            found = meant(slip.name, read[..., rows])
             many = found.shape[-1]
-            values[..., n, at : at + many] = found
-            shares[n, at : at + many] = slip.share / many
+            values[..., rows, at : at + many] = found
+            shares[rows, at : at + many] = slip.share / many
             at += many
     return values, shares
 

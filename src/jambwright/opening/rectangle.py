@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.opening.shape import Floats, Place, Side
 from jambwright.readings import PLACES
 from jambwright.readings.reading import LENGTHS
+
+Ints = NDArray[np.int_]
 
 # vertices of the boundary, anticlockwise
 BL, MS, BR, MR, TR, MH, TL, ML = range(8)
@@ -18,8 +22,18 @@ BL, MS, BR, MR, TR, MH, TL, ML = range(8)
 _CORNER_PARAMETER = {BR: 0, TR: 2, TL: 4}
 """First parameter of each corner but the bottom left, which stays at the origin."""
 
-_MIDS = ((ML, BL, TL, -1.0, 6), (MR, BR, TR, 1.0, 7), (MS, BL, BR, 1.0, 8), (MH, TL, TR, -1.0, 9))
-"""Mid-point, ends of its edge, turn from the edge's direction to the inside, parameter of its bow."""
+_MIDS = ((ML, BL, TL, 6), (MR, BR, TR, 7), (MS, BL, BR, 8), (MH, TL, TR, 9))
+"""Mid-point, ends of its edge, parameter of its bow."""
+
+_MID, _MID_FROM, _MID_TO, _MID_BOW = np.array(_MIDS).T
+_MID_TURN = np.array([-1.0, 1.0, 1.0, -1.0])
+"""From the edge's direction to the inside."""
+
+_MID_OWN = np.eye(10)[_MID_BOW]
+"""Which parameter is the mid-point's own bow."""
+
+_QUARTER_TURN = np.array([[0.0, -1.0], [1.0, 0.0]])
+"""Turns a vector anticlockwise by a right angle."""
 
 _DISTANCES: Mapping[Place, tuple[int, int]] = {
     ("width", "bottom"): (BL, BR),
@@ -99,26 +113,20 @@ class RectangleShape:
     def observe(self, places: Sequence[Place], p: Floats) -> tuple[Floats, Floats]:
         """What error-free readings would say, and their gradients."""
         vertices, slopes = self.boundary(p)
+        rows = _rows_of(tuple(places))
         values = np.empty((*p.shape[:-1], len(places)))
         gradients = np.zeros((*values.shape, p.shape[-1]))
-        for n, place in enumerate(places):
-            if place in _BOWS:
-                values[..., n] = p[..., _BOWS[place]]
-                gradients[..., n, _BOWS[place]] = 1.0
-            elif place in _OFFSETS:
-                a, b, axis = _OFFSETS[place]
-                values[..., n] = vertices[..., b, axis] - vertices[..., a, axis]
-                gradients[..., n, :] = slopes[..., b, axis, :] - slopes[..., a, axis, :]
-            elif place in _DISTANCES:
-                a, b = _DISTANCES[place]
-                line = vertices[..., b, :] - vertices[..., a, :]
-                values[..., n] = np.hypot(line[..., 0], line[..., 1])
-                unit = line / np.maximum(values[..., n, None], 1e-9)
-                gradients[..., n, :] = np.einsum(
-                    "...x,...xu->...u", unit, slopes[..., b, :, :] - slopes[..., a, :, :]
-                )
-            else:
-                raise BadInput.one("readings", f"A {place[0]} can't be read at `{place[1]}`.")
+        values[..., rows.bows] = p[..., rows.bow_parameters]
+        gradients[..., rows.bows, rows.bow_parameters] = 1.0
+        a, b, axis = rows.offset_ends
+        values[..., rows.offsets] = vertices[..., b, axis] - vertices[..., a, axis]
+        gradients[..., rows.offsets, :] = slopes[..., b, axis, :] - slopes[..., a, axis, :]
+        a, b = rows.distance_ends
+        line = vertices[..., b, :] - vertices[..., a, :]
+        length = np.hypot(line[..., 0], line[..., 1])
+        unit = line / np.maximum(length, 1e-9)[..., None]
+        values[..., rows.distances] = length
+        gradients[..., rows.distances, :] = _along(unit, slopes[..., b, :, :] - slopes[..., a, :, :])
         return values, gradients
 
     def boundary(self, p: Floats) -> tuple[Floats, Floats]:
@@ -128,19 +136,20 @@ class RectangleShape:
         for corner, first in _CORNER_PARAMETER.items():
             vertices[..., corner, :] = p[..., first : first + 2]
             slopes[..., corner, 0, first] = slopes[..., corner, 1, first + 1] = 1.0
-        for mid, a, b, turn, bow in _MIDS:
-            line = vertices[..., b, :] - vertices[..., a, :]
-            d_line = slopes[..., b, :, :] - slopes[..., a, :, :]
-            length = np.maximum(np.hypot(line[..., 0], line[..., 1]), 1e-9)[..., None]
-            unit = line / length
-            d_unit = (d_line - unit[..., None] * (unit[..., None, :] @ d_line)) / length[..., None]
-            inward = turn * _quarter_turn(unit)
-            vertices[..., mid, :] = (vertices[..., a, :] + vertices[..., b, :]) / 2 + p[
-                ..., bow, None
-            ] * inward
-            slopes[..., mid, :, :] = (slopes[..., a, :, :] + slopes[..., b, :, :]) / 2
-            slopes[..., mid, :, :] += p[..., bow, None, None] * turn * _quarter_turn(d_unit, axis=-2)
-            slopes[..., mid, :, bow] += inward
+        mid, a, b, bow = _MID, _MID_FROM, _MID_TO, _MID_BOW
+        line = vertices[..., b, :] - vertices[..., a, :]
+        d_line = slopes[..., b, :, :] - slopes[..., a, :, :]
+        length = np.maximum(np.hypot(line[..., 0], line[..., 1]), 1e-9)
+        unit = line / length[..., None]
+        d_unit = (d_line - unit[..., None] * _along(unit, d_line)[..., None, :]) / length[..., None, None]
+        inward = (unit @ _QUARTER_TURN.T) * _MID_TURN[:, None]
+        d_inward = (_QUARTER_TURN @ d_unit) * _MID_TURN[:, None, None]
+        half = (vertices[..., a, :] + vertices[..., b, :]) / 2
+        vertices[..., mid, :] = half + p[..., bow, None] * inward
+        d_half = (slopes[..., a, :, :] + slopes[..., b, :, :]) / 2
+        slopes[..., mid, :, :] = (
+            d_half + p[..., bow, None, None] * d_inward + inward[..., None] * _MID_OWN[:, None, :]
+        )
         return vertices, slopes
 
     def corners(self, p: Floats) -> dict[str, Floats]:
@@ -167,7 +176,39 @@ class RectangleShape:
 RECTANGLE = RectangleShape()
 
 
-def _quarter_turn(v: Floats, axis: int = -1) -> Floats:
-    """Turn vectors anticlockwise by a right angle."""
-    x, y = np.take(v, 0, axis), np.take(v, 1, axis)
-    return np.stack([-y, x], axis)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Rows:
+    """Rows of a list of places by what is read there, and which vertices or parameters they hang on."""
+
+    bows: Ints
+    bow_parameters: Ints
+    offsets: Ints
+    offset_ends: Ints
+    """Rows: from, to, axis."""
+    distances: Ints
+    distance_ends: Ints
+    """Rows: from, to."""
+
+
+@functools.lru_cache(maxsize=4096)
+def _rows_of(places: tuple[Place, ...]) -> _Rows:
+    """Looked up once for each list of places: an adjustment asks again at every step."""
+    for kind, at in places:
+        if (kind, at) not in _BOWS and (kind, at) not in _OFFSETS and (kind, at) not in _DISTANCES:
+            raise BadInput.one("readings", f"A {kind} can't be read at `{at}`.")
+    bows, offsets, distances = (
+        [n for n, place in enumerate(places) if place in known] for known in (_BOWS, _OFFSETS, _DISTANCES)
+    )
+    return _Rows(
+        bows=np.array(bows, int),
+        bow_parameters=np.array([_BOWS[places[n]] for n in bows], int),
+        offsets=np.array(offsets, int),
+        offset_ends=np.array([_OFFSETS[places[n]] for n in offsets], int).reshape(-1, 3).T,
+        distances=np.array(distances, int),
+        distance_ends=np.array([_DISTANCES[places[n]] for n in distances], int).reshape(-1, 2).T,
+    )
+
+
+def _along(unit: Floats, d_line: Floats) -> Floats:
+    """How lines ``(..., k)`` in direction ``unit`` grow as their ends move, ``(..., k, u)``."""
+    return np.asarray((unit[..., None, :] @ d_line)[..., 0, :])

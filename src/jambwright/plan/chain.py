@@ -11,7 +11,7 @@ from jambwright.checks.heat.frame_working import frame_working, glass_of_frame_w
 from jambwright.checks.size_fits import readings_verdict, size_verdict
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import classes_wanted
-from jambwright.checks.wind_on_house import missing_for_wind, wind_working
+from jambwright.checks.wind_on_house import wind_working
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.readings.survey import Survey
 
@@ -72,11 +72,7 @@ def _start(rule: str) -> str:
 def _wind(survey: Survey, plan: OpeningPlan) -> Link:
     wind = plan.wind
     if wind is None:
-        wanted = ", ".join(missing_for_wind(survey))
-        why = (
-            f"The wind is not known: give {wanted}. Until then bars and fixings are not checked for strength."
-        )
-        return Link(verdicts=(Verdict(rule="wind.known", word="unknown", why=why),))
+        return Link()
     classes = classes_wanted(wind.governing_pa, survey.site.nation)
     return Link(
         found=(

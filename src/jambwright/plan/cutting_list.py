@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from jambwright.plan.cutting import CutPlan, CuttingJob, Piece, Stock, plan_cuts, plan_plainly
+from jambwright.plan.cutting.runs import Run, ways
 from jambwright.plan.house import OpeningPlan
-from jambwright.plan.packs import Pack, pack_of
+from jambwright.plan.packs import pack_of
 from jambwright.plan.quantities import quantities
 
-JOINT_MM = 8.0
-"""Left open where a long run is butted: 6 to 10 mm (practice reference C4, from memory, medium)."""
 Key = tuple[str, str]
 """Item and size."""
 
@@ -50,17 +48,14 @@ def bars_taken(lists: Sequence[CuttingList]) -> Mapping[Key, int]:
 
 def _listed(key: Key, wanted: Sequence[tuple[str, float]], seconds: float) -> CuttingList:
     pack = pack_of(*key)
-    pieces: list[Piece] = []
-    joined: list[str] = []
-    for mark, length in wanted:
-        parts = _parts(length, pack)
-        if parts > 1:
-            joined.append(mark)
-        each = (length - (parts - 1) * JOINT_MM) / parts
-        pieces.append(Piece(length_mm=round(each, 1), count=parts, label=mark))
+    # the last way to joint a run makes all its parts alike
+    parts = [ways(Run(length_mm=length, label=mark), pack.size - pack.ends_mm)[-1] for mark, length in wanted]
     job = CuttingJob(
         stock=(Stock(length_mm=pack.size),),
-        pieces=tuple(pieces),
+        pieces=tuple(
+            Piece(length_mm=round(lengths[0], 1), count=len(lengths), label=mark)
+            for (mark, _), lengths in zip(wanted, parts, strict=True)
+        ),
         kerf_mm=pack.kerf_mm or 0.0,
         trim_mm=pack.ends_mm / 2,
     )
@@ -70,11 +65,5 @@ def _listed(key: Key, wanted: Sequence[tuple[str, float]], seconds: float) -> Cu
         job=job,
         plan=plan_cuts(job, seconds=seconds),
         plainly=len(plan_plainly(job).bars),
-        joined=tuple(joined),
+        joined=tuple(mark for (mark, _), lengths in zip(wanted, parts, strict=True) if len(lengths) > 1),
     )
-
-
-def _parts(length_mm: float, pack: Pack) -> int:
-    """How many butted parts a run takes, each no longer than a trimmed length."""
-    room = pack.size - pack.ends_mm
-    return max(1, math.ceil((length_mm + JOINT_MM) / (room + JOINT_MM)))

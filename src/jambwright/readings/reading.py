@@ -50,6 +50,9 @@ class Taken(Strict):
 
 
 def _taken(value: Any) -> Any:
+    if isinstance(value, bool):
+        # yes and on are true in YAML, and true would pass for 1 mm
+        raise ValueError(f"{value} is no reading; write the figure in millimetres.")
     return {"mm": value} if isinstance(value, int | float | list | str) else value
 
 

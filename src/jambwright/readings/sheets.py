@@ -91,9 +91,11 @@ def rows_of_xlsx(content: bytes) -> list[dict[str, Any]]:
 
 def openings_of_rows(rows: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     """One tree an opening. Raises ``BadInput`` naming row, opening and column of every figure that is none."""
+    if not rows:
+        raise BadInput.one("table", "The table has no rows under its headings; write one row an opening.")
     known = {column.header: column for column in columns()}
     problems: list[Problem] = []
-    headers = [h for h in (rows[0] if rows else {}) if h]
+    headers = [h for h in rows[0] if h]
     problems += [
         Problem(f"column {h}", f"Column `{h}` is not known; the workbook of `form --xlsx` has the names.")
         for h in headers

@@ -75,9 +75,10 @@ def _figure(written: Floats) -> Floats:
     for ten in PLACES_OF_TEN:
         high, low = written // ten, written % ten
         fits = (written >= ten) | (ten == 1.0)
-        found += [np.where(fits, (high * 10 + figure) * ten + low, np.nan) for figure in range(10)]
-        found.append(np.where(written >= 10 * ten, (high // 10) * ten + low, np.nan))
-    return np.stack(found, -1)
+        put_in = (high[..., None] * 10 + np.arange(10)) * ten + low[..., None]
+        found.append(np.where(fits[..., None], put_in, np.nan))
+        found.append(np.where(written >= 10 * ten, (high // 10) * ten + low, np.nan)[..., None])
+    return np.concatenate(found, -1)
 
 
 def _unit(written: Floats) -> Floats:

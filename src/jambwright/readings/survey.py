@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import Annotated, Literal
 
@@ -182,7 +183,7 @@ class Standing(Strict):
 
     opens: str | None = None
     """How the old window or door opens."""
-    openers: Annotated[int, Field(ge=0)] | None = None
+    openers: Annotated[int, Field(ge=0, le=40)] | None = None
     """How many of its lights open."""
     material: Literal["timber", "steel", "aluminium", "pvcu", "other"] | None = None
     glazing: Literal["single", "double", "secondary", "unknown"] = "unknown"
@@ -245,6 +246,12 @@ class Opening(Strict):
     def name(self) -> str:
         """Mark and room, as on every paper: ``W3 front bedroom``."""
         return f"{self.id} {self.room}"
+
+    def faces(self) -> Iterator[tuple[Literal["outside", "inside"], ReadingSet]]:
+        """The faces that were read, by name."""
+        yield "outside", self.outside
+        if self.inside is not None:
+            yield "inside", self.inside
 
 
 class Survey(Strict):

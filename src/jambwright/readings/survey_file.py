@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import difflib
+import functools
 from collections.abc import Iterator, Mapping, Sequence
 from statistics import median
 from typing import Any
 
 from pydantic import ValidationError
 
-from jambwright.basis.border import from_validation
+from jambwright.basis.border import Place, refused
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.tree import parse_tree
@@ -33,12 +34,11 @@ def survey_from_tree(tree: Any) -> Survey:
     """Check plain values against the models and the sense of the trade. Raises ``BadInput``."""
     if not isinstance(tree, Mapping):
         raise BadInput.one("file", "The file holds no survey; `jambwright form --yaml` writes a blank one.")
-    problems: list[Problem] = []
-    survey = _validated(_without_blanks(tree), problems)
+    survey, problems, cut = _validated(_without_blanks(tree))
     if survey is not None:
-        problems += sense(survey)
+        problems += [p for p in sense(survey) if not any(_is_under(p.field, field) for field in cut)]
     if problems:
-        raise BadInput(_with_openings_named(problems, tree))
+        raise BadInput(with_openings_named(problems, tree))
     assert survey is not None
     return survey
 
@@ -64,25 +64,36 @@ def _without_blanks(tree: Any) -> Any:
     return tree
 
 
-def _validated(tree: dict[str, Any], problems: list[Problem]) -> Survey | None:
-    """The survey, after noting and cutting away what the models refuse, so that the rest is still checked."""
+def _validated(tree: dict[str, Any]) -> tuple[Survey | None, list[Problem], set[str]]:
+    """The survey, and what the models refuse; that is cut away (the fields are told) to check the rest."""
+    problems: list[Problem] = []
+    cut: set[str] = set()
     for _ in range(3):
         try:
-            return Survey.model_validate(tree)
+            return Survey.model_validate(tree), problems, cut
         except ValidationError as error:
-            found = from_validation(error, Survey)
-            problems += [p for p in found if p not in problems]
-            for problem in found:
-                _cut(tree, problem.field.split("."))
-    return None
+            found = refused(error, tree, Survey)
+            problems += [p for p in found.values() if not any(_is_under(p.field, field) for field in cut)]
+            cut |= {_cut(tree, place) for place in found}
+    return None, problems, cut
 
 
-def _cut(tree: Any, path: Sequence[str]) -> None:
-    *way, last = path
-    for part in way:
-        tree = tree[int(part)] if isinstance(tree, list) else tree.get(part, {})
-    if isinstance(tree, dict):
-        tree.pop(last, None)
+def _cut(tree: Any, place: Place) -> str:
+    *way, last = place
+    try:
+        inside = functools.reduce(lambda tree, part: tree[part], way, tree)
+    except KeyError:
+        return ".".join(map(str, place))  # gone with what it stood in
+    if len(way) > 1 and (isinstance(inside, list) or last not in inside):
+        # a list goes whole, or those after it would be called by other numbers; so does what lacks a field
+        return _cut(tree, tuple(way))
+    if isinstance(inside, dict):
+        inside.pop(last, None)
+    return ".".join(map(str, place))
+
+
+def _is_under(field: str, above: str) -> bool:
+    return f"{field}.".startswith(f"{above}.")
 
 
 def _names(survey: Survey) -> Iterator[Problem]:
@@ -102,8 +113,9 @@ def _names(survey: Survey) -> Iterator[Problem]:
         if rooms:
             yield from _unknown(f"{at}.room", "room", opening.room, rooms)
         yield from _unknown(f"{at}.wanted.profile", "profile", opening.wanted.profile, profiles)
-        for reading in opening.outside.readings():
-            yield from _unknown(f"{at}.outside.{reading.kind}.{reading.at}", "tool", reading.tool, tools)
+        for face, taken in opening.faces():
+            for reading in taken.readings():
+                yield from _unknown(f"{at}.{face}.{reading.kind}.{reading.at}", "tool", reading.tool, tools)
 
 
 def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> Iterator[Problem]:
@@ -116,16 +128,14 @@ def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> I
 
 def _readings(at: str, opening: Opening) -> Iterator[Problem]:
     yield from _missing(f"{at}.outside", opening.outside)
-    for face in ("outside", "inside"):
-        taken: ReadingSet | None = getattr(opening, face)
-        if taken is not None:
-            by_kind: dict[str, list[Reading]] = {kind: [] for kind in PLACES}
-            for reading in taken.readings():
-                by_kind[reading.kind].append(reading)
-            for kind, readings in by_kind.items():
-                for reading in readings:
-                    others = [r.mm for r in readings if r is not reading]
-                    yield from _figure(f"{at}.{face}.{kind}.{reading.at}", reading, others)
+    for face, taken in opening.faces():
+        by_kind: dict[str, list[Reading]] = {kind: [] for kind in PLACES}
+        for reading in taken.readings():
+            by_kind[reading.kind].append(reading)
+        for kind, readings in by_kind.items():
+            for reading in readings:
+                others = [r.mm for r in readings if r is not reading]
+                yield from _figure(f"{at}.{face}.{kind}.{reading.at}", reading, others)
 
 
 def _missing(at: str, taken: ReadingSet) -> Iterator[Problem]:
@@ -165,7 +175,7 @@ def _list(values: Sequence[float]) -> str:
     return ", ".join(f"{value:g}" for value in values)
 
 
-def _with_openings_named(problems: Sequence[Problem], tree: Mapping[str, Any]) -> list[Problem]:
+def with_openings_named(problems: Sequence[Problem], tree: Mapping[str, Any]) -> list[Problem]:
     """Speak of ``W3 kitchen`` where the path says ``openings.2``."""
     return [Problem(p.field, _spoken(p.say, tree), p.kind) for p in problems]
 

@@ -12,7 +12,9 @@ from sqlalchemy import Connection, RowMapping, delete, func, insert, select, upd
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.readings import Survey
+from jambwright.readings.survey_file import with_openings_named
 from jambwright.store.database import Store, now
+from jambwright.store.paths import get
 from jambwright.store.tables import houses, openings
 from jambwright.store.trees import plain
 
@@ -199,31 +201,33 @@ def save_opening(
 
 
 def check_tree(tree: Any) -> None:
-    """Refuse what the models refuse and marks used twice. A survey without openings may be kept."""
+    """Refuse what the models refuse and names used twice. A survey without openings may be kept."""
     if not isinstance(tree, Mapping):
         raise BadInput.one("file", "The file holds no survey.")
     filled = tree if tree.get("openings") else {**tree, "openings": [_STAND_IN]}
-    accept(Survey, filled)
-    if twice := list(_used_twice(tree.get("openings") or [], "id")):
-        raise BadInput(
-            Problem("openings", f"the mark {mark} is used twice; give each its own.") for mark in twice
-        )
-    if twice := list(_used_twice(tree.get("house", {}).get("rooms") or [], "name")):
-        raise BadInput(
-            Problem("house.rooms", f"the room {name} is listed twice; give each its own name.")
-            for name in twice
-        )
+    try:
+        accept(Survey, filled)
+    except BadInput as bad:
+        raise BadInput(with_openings_named(bad.problems, tree)) from None
+    if problems := [*_twice(tree, "openings"), *_twice(tree, "house", "rooms"), *_twice(tree, "tools")]:
+        raise BadInput(problems)
 
 
+_TWICE = {
+    "openings": ("id", "the mark {} is used twice; give each its own."),
+    "house.rooms": ("name", "the room {} is listed twice; give each its own name."),
+    "tools": ("name", "the tool {} is listed twice; give each its own name."),
+}
 _STAND_IN = {"id": "none", "room": "none", "outside": {}}
 
 
-def _used_twice(items: list[Any], field: str) -> Iterator[str]:
-    seen: set[str] = set()
-    for item in items:
-        if item[field] in seen:
-            yield item[field]
-        seen.add(item[field])
+def _twice(tree: Mapping[str, Any], *path: str) -> Iterator[Problem]:
+    """A name that two items of a list have: no path could tell them apart."""
+    at = ".".join(path)
+    name, say = _TWICE[at]
+    names = [item[name] for item in get(tree, path) or []]
+    for again in dict.fromkeys(each for each in names if names.count(each) > 1):
+        yield Problem(at, say.format(again))
 
 
 def _head(tree: Mapping[str, Any]) -> dict[str, Any]:

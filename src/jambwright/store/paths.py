@@ -70,7 +70,12 @@ def differences(old: Any, new: Any, at: Path = ()) -> Iterator[tuple[Path, Any, 
     if isinstance(old, dict) and isinstance(new, dict) and not is_reading(at):
         for key in [*new, *(k for k in old if k not in new)]:
             yield from differences(old.get(key), new.get(key), (*at, key))
-    elif at in NAMED_LISTS and isinstance(old, list) and isinstance(new, list):
+    elif (
+        at in NAMED_LISTS
+        and isinstance(old, list)
+        and isinstance(new, list)
+        and _in_order(old, new, NAMED_LISTS[at])
+    ):
         olds, news = _by_name(old, NAMED_LISTS[at]), _by_name(new, NAMED_LISTS[at])
         for key in [*news, *(k for k in olds if k not in news)]:
             yield from differences(olds.get(key), news.get(key), (*at, key))
@@ -80,6 +85,12 @@ def differences(old: Any, new: Any, at: Path = ()) -> Iterator[tuple[Path, Any, 
 
 def _same(old: Any, new: Any) -> bool:
     return bool(old == new)
+
+
+def _in_order(old: list[Any], new: list[Any], field: str) -> bool:
+    """Whether the items that both have stand in one order: only then do their names tell all that differs."""
+    olds, news = ([item[field] for item in items] for items in (old, new))
+    return [name for name in olds if name in news] == [name for name in news if name in olds]
 
 
 def _by_name(items: list[Any], field: str) -> dict[str, Any]:

@@ -37,8 +37,7 @@ def calculate(
     working: Annotated[bool, Query(description="With every step and its source.")] = False,
 ) -> dict[str, Any]:
     """The same answer as on the command line."""
-    answer = calc.answer(name, given)
-    return {**answer, "working": calc.working(name, given)} if working else answer
+    return calc.answer(name, given, working=working)
 
 
 @router.post("/reading-check", summary="Look at the readings of one opening")

@@ -6,7 +6,7 @@ import json
 from typing import Annotated, Any
 
 from fastapi import APIRouter, File, Form, Path, Request, Response, UploadFile
-from pydantic import AwareDatetime, TypeAdapter, ValidationError
+from pydantic import AwareDatetime
 
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
@@ -79,6 +79,9 @@ def delete_photo(house: HouseId, photo: PhotoId, request: Request, store: StoreH
 
 def _lines(text: str) -> Any:
     try:
-        return accept(PhotoLines, {"drawn": TypeAdapter(Any).validate_python(json.loads(text))}).drawn
-    except (json.JSONDecodeError, ValidationError, RecursionError):
-        raise BadInput.one("drawn", say("photo.bad_lines")) from None
+        lines = json.loads(text)
+    except (json.JSONDecodeError, RecursionError):
+        lines = None
+    if lines is None:
+        raise BadInput.one("drawn", say("photo.bad_lines"))
+    return accept(PhotoLines, {"drawn": lines}).drawn

@@ -16,6 +16,9 @@ TOKEN_HEADER = "X-Jambwright-Token"
 HARMLESS = ("GET", "HEAD", "OPTIONS")
 
 
+# What decides at once is asked on the event loop ("async"); what reads the store takes a thread of its own.
+
+
 class NotLetIn(Exception):
     """No open session."""
 
@@ -34,7 +37,11 @@ def store_of(request: Request) -> Store:
     return store
 
 
-StoreHere = Annotated[Store, Depends(store_of)]
+async def _store_here(request: Request) -> Store:
+    return store_of(request)
+
+
+StoreHere = Annotated[Store, Depends(_store_here)]
 
 _by_cookie = APIKeyCookie(name=COOKIE, auto_error=False)
 _by_header = HTTPBearer(auto_error=False)
@@ -66,14 +73,14 @@ def reader(
 Reader = Annotated[Person, Depends(reader)]
 
 
-def fitter(person: Reader) -> Person:
+async def fitter(person: Reader) -> Person:
     """Someone who may measure and plan."""
     if person.role == "read_only":
         raise MayNot("You may look at this, not change it. Ask the office for another role.")
     return person
 
 
-def office(person: Reader) -> Person:
+async def office(person: Reader) -> Person:
     """Someone who may let people in and take houses away."""
     if person.role != "office":
         raise MayNot("Only the office may do this.")

@@ -10,7 +10,10 @@ from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
 from jambwright.checks.heat import Option, RoomAir, climate, compare, region_of_nation
 from jambwright.frame.frame import choose
-from jambwright.readings import Survey
+from jambwright.plan.sizing import Sized, size_house
+from jambwright.readings import Opening, Survey
+from jambwright.readings.survey_file import NEEDED
+from jambwright.web.texts import say
 
 USUAL = ("4-16Ar-4 low-e", "4T-16Ar-4T low-e", "6-14Ar-4 low-e", "4-12Ar-4-12Ar-4 low-e")
 """What is set beside the opening's own glass until someone types others."""
@@ -26,34 +29,44 @@ class Compared:
 
 
 def compared(tree: dict[str, Any], mark: str, makes: Sequence[str]) -> Compared:
-    """The opening's own glass first, then those asked for."""
+    """The opening's own glass first, then those asked for, at the size to be ordered."""
     survey = accept(Survey, tree)
     opening = next(o for o in survey.openings if o.id == mark)
     chosen = choose(opening, survey.defaults)
     wanted = tuple(dict.fromkeys([chosen.glass, *(make.strip() for make in makes or USUAL if make.strip())]))
-    wide, high = _size_mm(opening)
-    if not (wide and high):
-        return Compared(makes=wanted, rows=(), problems=("unread",))
-    site, rows, problems = survey.site, [], []
+    sized, unfit = _sized(survey, opening)
+    if sized is None:
+        return Compared(makes=wanted, rows=(), problems=unfit)
+    site, rows, problems, frame = survey.site, [], [], sized.frame
     region = climate(site.climate_region or region_of_nation(site.nation))
     air = RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
     for make in wanted:
         option = Option(
             name=make, glass=make, profile=chosen.profile,
             air_leakage_l50_m3_hm2=chosen.profile.air_leakage_l50_m3_hm2,
+            units=frame.glazing if make == chosen.glass else None,
         )  # fmt: skip
         try:
             rows += compare(
-                [option], layout=opening.wanted.layout, width_mm=wide, height_mm=high, region=region, air=air,
-                kind=chosen.kind,
+                [option], layout=sized.opening.wanted.layout, width_mm=frame.width_mm,
+                height_mm=frame.height_mm, region=region, air=air, kind=chosen.kind,
+                low_threshold=opening.wanted.threshold == "low",
             )  # fmt: skip
         except BadInput as bad:
             problems += [p.say for p in bad.problems]
     return Compared(makes=wanted, rows=tuple(asdict(row) for row in rows), problems=tuple(problems))
 
 
-def _size_mm(opening: Any) -> tuple[float | None, float | None]:
-    """The tightest readings: near enough to compare by."""
-    read = list(opening.outside.readings())
-    wide, high = ([r.mm for r in read if r.kind == kind] for kind in ("width", "height"))
-    return (min(wide) if wide else None), (min(high) if high else None)
+def _sized(survey: Survey, opening: Opening) -> tuple[Sized | None, tuple[str, ...]]:
+    """The opening sized with those its size depends on, else why it can't be."""
+    if not all(any(r.kind == kind for r in opening.outside.readings()) for kind in NEEDED):
+        return None, (say("glass.unread"),)
+    family, neighbour = opening.wanted.match, opening.wanted.line_up
+    near = [
+        o
+        for o in survey.openings
+        if o is opening or o.id == neighbour or (family is not None and o.wanted.match == family)
+    ]
+    sized, problems = size_house(survey.model_copy(update={"openings": near}))
+    found = next((each for each in sized if each.opening.id == opening.id), None)
+    return found, tuple(p.say for p in problems)

@@ -74,8 +74,13 @@ def single_patterns(counts: Counts) -> list[Pattern]:
             if pieces:
                 patterns.append(Pattern(stock, _only(kind, pieces, len(kinds))))
     if counts.shortage is not None:
-        patterns += [Pattern(SHORTAGE, _only(kind, 1, len(kinds))) for kind in kinds]
+        patterns += [uncut(counts, kind) for kind in kinds]
     return patterns
+
+
+def uncut(counts: Counts, kind: int) -> Pattern:
+    """One piece that no stock is left for."""
+    return Pattern(SHORTAGE, _only(kind, 1, len(counts.lengths)))
 
 
 def column(counts: Counts, pattern: Pattern) -> Column:

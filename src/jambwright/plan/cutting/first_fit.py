@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from jambwright.plan.cutting.columns import SHORTAGE, Pattern
+from jambwright.plan.cutting.columns import SHORTAGE, Pattern, uncut
 from jambwright.plan.cutting.job import Counts
 
 Fills = Counter[Pattern]
@@ -33,12 +33,11 @@ def pack(counts: Counts, demands: Sequence[int], limits: Sequence[int | None], *
     bars: list[_OpenBar] = []
     left = list(limits)
     fills: Fills = Counter()
-    kinds = len(counts.lengths)
     for kind, length in enumerate(counts.lengths):
         for _ in range(demands[kind]):
             bar = _choose(bars, length, best) or _open(counts, left, length, bars)
             if bar is None:
-                fills[Pattern(SHORTAGE, tuple(int(k == kind) for k in range(kinds)))] += 1
+                fills[uncut(counts, kind)] += 1
                 continue
             bar.left -= length
             bar.amounts[kind] += 1

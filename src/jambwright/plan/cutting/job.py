@@ -7,7 +7,7 @@ Rule: a bar holds its pieces when ``sum(length) + (n - 1) * kerf <= stock - 2 * 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -157,6 +157,10 @@ class Counts:
         """Worths are kept as whole parts of a cost unit, this many to one; no sum of them overflows."""
         return max(1, min(10_000_000, 2**61 // ((self.dearest + 1) * sum(self.demands))))
 
+    def used(self, amounts: Sequence[int]) -> int:
+        """Length that pieces take up in a bar."""
+        return sum(length * amount for length, amount in zip(self.lengths, amounts, strict=True))
+
     def round_up(self, bound: Fraction) -> int:
         """The least cost a plan can have that is bounded so."""
         return math.ceil(bound / self.step) * self.step
@@ -265,13 +269,18 @@ def _unit(values: Iterable[float]) -> Decimal:
     return Decimal(1).scaleb(-min(FINEST_DECIMALS, max(_decimals(v) for v in values)))
 
 
+def exact(value: float) -> Decimal:
+    """A figure as it was written, free of the rounding of floats."""
+    return Decimal(repr(float(value)))
+
+
 def _decimals(value: float) -> int:
-    return max(0, -int(Decimal(repr(float(value))).normalize().as_tuple().exponent))
+    return max(0, -int(exact(value).normalize().as_tuple().exponent))
 
 
 def _up(value: float, unit: Decimal) -> int:
-    return math.ceil(Decimal(repr(float(value))) / unit)
+    return math.ceil(exact(value) / unit)
 
 
 def _down(value: float, unit: Decimal) -> int:
-    return math.floor(Decimal(repr(float(value))) / unit)
+    return math.floor(exact(value) / unit)

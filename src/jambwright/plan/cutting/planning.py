@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -19,6 +19,7 @@ from jambwright.plan.cutting.job import (
     Piece,
     Proof,
     Stock,
+    exact,
     kind_of,
     whole,
 )
@@ -153,8 +154,7 @@ def _cutting_order(pattern: Pattern) -> tuple[int, tuple[int, ...]]:
     return pattern.stock, tuple(-amount for amount in pattern.amounts)
 
 
-def _offcut_mm(job: CuttingJob, stock: Stock, cuts: Iterable[Cut]) -> float:
-    cuts = list(cuts)
-    exact = Decimal(repr(float(stock.length_mm))) - 2 * Decimal(repr(float(job.trim_mm)))
-    exact -= sum((Decimal(repr(float(cut.length_mm))) for cut in cuts), Decimal(0))
-    return float(exact - (len(cuts) - 1) * Decimal(repr(float(job.kerf_mm))))
+def _offcut_mm(job: CuttingJob, stock: Stock, cuts: Sequence[Cut]) -> float:
+    room = exact(stock.length_mm) - 2 * exact(job.trim_mm)
+    used = sum((exact(cut.length_mm) for cut in cuts), Decimal(0))
+    return float(room - used - (len(cuts) - 1) * exact(job.kerf_mm))

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from decimal import Decimal
 
 from jambwright.basis.units import show_mm
-from jambwright.plan.cutting.job import Bar, CutPlan, CuttingJob
+from jambwright.plan.cutting.job import Bar, CutPlan, CuttingJob, exact
 
 
 def recount(job: CuttingJob, plan: CutPlan) -> list[str]:
@@ -35,12 +34,12 @@ def _pieces(job: CuttingJob, plan: CutPlan) -> list[str]:
 def _bar(job: CuttingJob, number: int, bar: Bar) -> list[str]:
     if not bar.cuts:
         return [f"bar {number} is cut into nothing"]
-    room = _exact(bar.stock.length_mm) - 2 * _exact(job.trim_mm)
-    used = sum(_exact(cut.length_mm) for cut in bar.cuts) + (len(bar.cuts) - 1) * _exact(job.kerf_mm)
+    room = exact(bar.stock.length_mm) - 2 * exact(job.trim_mm)
+    used = sum(exact(cut.length_mm) for cut in bar.cuts) + (len(bar.cuts) - 1) * exact(job.kerf_mm)
     faults = []
     if used > room:
         faults.append(f"bar {number} of {show_mm(bar.stock.length_mm)} mm is over by {used - room} mm")
-    if _exact(bar.offcut_mm) != room - used:
+    if exact(bar.offcut_mm) != room - used:
         faults.append(f"bar {number}: offcut said to be {bar.offcut_mm} mm, is {room - used} mm")
     return faults
 
@@ -55,16 +54,12 @@ def _stock(job: CuttingJob, plan: CutPlan) -> list[str]:
 
 
 def _cost(job: CuttingJob, plan: CutPlan) -> list[str]:
-    cost = sum(_exact(job.cost_of(bar.stock)) for bar in plan.bars)
+    cost = sum(exact(job.cost_of(bar.stock)) for bar in plan.bars)
     faults = []
-    if cost != _exact(plan.cost):
+    if cost != exact(plan.cost):
         faults.append(f"cost said to be {plan.cost}, is {cost}")
     if not plan.uncut and plan.lower_bound > plan.cost:
         faults.append(f"the bound {plan.lower_bound} is above the plan's cost {plan.cost}")
     if not plan.uncut and plan.proven_optimal and plan.lower_bound < plan.cost:
         faults.append(f"called optimal at {plan.cost} with a bound of {plan.lower_bound}")
     return faults
-
-
-def _exact(value: float) -> Decimal:
-    return Decimal(repr(float(value)))

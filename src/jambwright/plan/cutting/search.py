@@ -23,6 +23,7 @@ from jambwright.plan.cutting.columns import (
     prove,
     relax,
     single_patterns,
+    uncut,
 )
 from jambwright.plan.cutting.dive import dive
 from jambwright.plan.cutting.first_fit import Fills, cost_of, first_fit
@@ -149,8 +150,7 @@ def _dive(state: State, quick: Counts, relaxed: Relaxation, clock: Clock, chance
 
 
 def _fits(counts: Counts, pattern: Pattern) -> bool:
-    used = sum(length * amount for length, amount in zip(counts.lengths, pattern.amounts, strict=True))
-    return pattern.stock == SHORTAGE or used <= counts.rooms[pattern.stock]
+    return pattern.stock == SHORTAGE or counts.used(pattern.amounts) <= counts.rooms[pattern.stock]
 
 
 def _settle(rest: Counts, at_most: int, clock: Clock) -> Fills | None:
@@ -229,7 +229,7 @@ def _within(
             return None
         patterns += [Pattern(stock, tuple(row)) for row in rows.tolist()]
     if counts.shortage is not None:
-        patterns += [p for p in single_patterns(counts) if p.stock == SHORTAGE]
+        patterns += [uncut(counts, kind) for kind in range(len(counts.lengths))]
     return patterns
 
 

@@ -13,10 +13,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from jambwright.plan.cutting.columns import SHORTAGE, Pattern
+from jambwright.plan.cutting.columns import Pattern, uncut
 from jambwright.plan.cutting.first_fit import Fills, cost_of
 from jambwright.plan.cutting.job import Counts
-from jambwright.plan.cutting.knapsack import Amounts, Filler, Ints
+from jambwright.plan.cutting.knapsack import Filler, Ints
 from jambwright.plan.solving import Clock
 
 WORTH_POWER = (1.0, 1.06)
@@ -65,14 +65,13 @@ def _round(
         if chosen is None:
             for kind, pieces in enumerate(left):
                 if pieces:
-                    alone = tuple(int(k == kind) for k in range(len(left)))
-                    plan[Pattern(SHORTAGE, alone)] += pieces
+                    plan[uncut(counts, kind)] += pieces
             return plan
         plan[chosen] += 1
         at_hand = limits[chosen.stock]
         if at_hand is not None:
             limits[chosen.stock] = at_hand - 1
-        used = _used(counts, chosen.amounts)
+        used = counts.used(chosen.amounts)
         for kind, amount in enumerate(chosen.amounts):
             if amount:
                 left[kind] -= amount
@@ -93,8 +92,4 @@ def _next_bar(
     usable = [pattern for pattern in found if any(pattern.amounts)]
     if not usable:
         return None
-    return min(usable, key=lambda p: (counts.costs[p.stock] / _used(counts, p.amounts), p.stock))
-
-
-def _used(counts: Counts, amounts: Amounts) -> int:
-    return sum(length * amount for length, amount in zip(counts.lengths, amounts, strict=True))
+    return min(usable, key=lambda p: (counts.costs[p.stock] / counts.used(p.amounts), p.stock))
