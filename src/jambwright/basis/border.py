@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from jambwright.basis.problems import BadInput, Problem
 
 M = TypeVar("M", bound=BaseModel)
 Place = tuple[str | int, ...]
 """The names and numbers that lead to one value of a tree."""
+
+Positive = Annotated[float, Field(gt=0)]
+NotNegative = Annotated[float, Field(ge=0)]
 
 
 class Strict(BaseModel):

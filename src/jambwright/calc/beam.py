@@ -9,14 +9,11 @@ import numpy as np
 from pydantic import Field
 
 from jambwright.basis import Problem, Working
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.problems import raise_if_any
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.fixings import Load, continuous_beam, line_load
 from jambwright.checks.fixings.beam import THREE_MOMENTS
-
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
 
 
 class BeamInput(Strict):

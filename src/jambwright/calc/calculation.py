@@ -13,12 +13,19 @@ from jambwright.basis.problems import Kind, Problem
 from jambwright.basis.working import Working
 
 In = TypeVar("In", bound=Strict)
+M = TypeVar("M", bound="Answer")
 
 
 class Answer(BaseModel):
     """Base of every answer. A field that does not apply to the question is left unset and not sent."""
 
     model_config = ConfigDict(extra="forbid", use_attribute_docstrings=True)
+
+
+def filled(model: type[M], value: Any, **more: Any) -> M:
+    """An answer filled from a value that has fields of the same names."""
+    names = [name for name in model.model_fields if name not in more]
+    return model(**{name: getattr(value, name) for name in names}, **more)
 
 
 class ProblemLine(Answer):

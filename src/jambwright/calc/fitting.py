@@ -6,13 +6,11 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from jambwright.basis.border import Strict
+from jambwright.basis.border import Positive, Strict
 from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.plan.blocks import place_blocks, toe_thickness_mm
-
-Positive = Annotated[float, Field(gt=0)]
 
 
 class BlocksAsked(Strict):

@@ -10,7 +10,7 @@ import numpy as np
 from pydantic import Field
 
 from jambwright.basis import Problem, Working, table
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.problems import raise_if_any
 from jambwright.calc.calculation import Answer, Calculation, ProblemLine
 from jambwright.checks.fixings import Edges, grid, screw
@@ -18,9 +18,6 @@ from jambwright.checks.fixings.beam import THREE_MOMENTS
 from jambwright.checks.fixings.pane_loads import SHED
 from jambwright.plan import HeldFrame, Rules, fixing_layout, held_frame, house_rules, strengthened
 from jambwright.plan.fixing_layout import NHBC, FixingLayout, Head
-
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
 
 
 class RulesInput(Strict):

@@ -6,11 +6,11 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Strict
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.working import Working
-from jambwright.calc.calculation import Answer, Calculation
-from jambwright.calc.opening import EXAMPLE_READINGS, NotNegative, Pair, Readings, Sigma, filled, known_kinds
+from jambwright.calc.calculation import Answer, Calculation, filled
+from jambwright.calc.opening import EXAMPLE_READINGS, Pair, Readings, Sigma, known_kinds
 from jambwright.frame.chance import MakerTolerance
 from jambwright.frame.order_size import OrderSize, order_size, second_reading_gains
 from jambwright.frame.size_working import size_working

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from jambwright.basis import BadInput, Working
-from jambwright.basis.border import Strict
+from jambwright.basis.border import Positive, Strict
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.glass import (
     GlassChoice,
@@ -24,8 +24,6 @@ from jambwright.checks.glass import (
 )
 from jambwright.checks.heat import unit_heat
 from jambwright.frame import Cavity, GlazingUnit, Pane, PaneKind
-
-Positive = Annotated[float, Field(gt=0)]
 
 
 class PaneGiven(Strict):

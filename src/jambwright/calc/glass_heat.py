@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from jambwright.basis.border import Strict
+from jambwright.basis.border import Positive, Strict
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.heat.constants import constant
@@ -16,7 +16,6 @@ from jambwright.checks.heat.glass_u import GlassHeat, glass_heat
 from jambwright.checks.heat.glass_working import glass_working
 from jambwright.checks.heat.solar import pane_to_pane_w_m2k, solar_factor, solar_inside_w_m2k, sun_shares
 
-Positive = Annotated[float, Field(gt=0)]
 Emissivity = Annotated[float, Field(gt=0, le=1)]
 
 

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.heat.climate import Climate, climate, degree_days_of_year
@@ -37,8 +37,6 @@ from jambwright.checks.heat.saving_words import assumptions
 from jambwright.checks.heat.standing import standing_window
 from jambwright.checks.heat.window_u import u_with_curtains_w_m2k
 
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
 Share = Annotated[float, Field(gt=0, le=1)]
 Facing = Literal["north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west"]
 

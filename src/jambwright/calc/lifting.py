@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any
+from typing import Annotated, Any, get_args
 
 from pydantic import BeforeValidator, Field
 
 from jambwright.basis import Working
-from jambwright.basis.border import Strict
+from jambwright.basis.border import Positive, Strict
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks import lifting
 from jambwright.checks.verdict import Word
-
-Positive = Annotated[float, Field(gt=0)]
 
 
 def _zone(value: Any) -> Any:
@@ -22,8 +20,7 @@ def _zone(value: Any) -> Any:
         return value
     words = re.sub(r"\b(between|and|to|mid|the)\b", " ", re.sub(r"[^a-z]", " ", value.lower())).split()
     wanted = sorted(words)
-    known = lifting.Zone.__args__  # type: ignore[attr-defined]  # the names of a Literal
-    return next((zone for zone in known if sorted(zone.split("_")) == wanted), value)
+    return next((zone for zone in get_args(lifting.Zone) if sorted(zone.split("_")) == wanted), value)
 
 
 class LiftInput(Strict):

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pydantic import BaseModel
 
-from pydantic import BaseModel, Field
-
-from jambwright.basis.border import Strict
+from jambwright.basis.border import Positive, Strict
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.plan.joints import FoamJoint, SealantJoint, fill, fill_working
-
-Positive = Annotated[float, Field(gt=0)]
 
 
 class SealantJointGiven(Strict):

@@ -2,17 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-from pydantic import Field
-
 from jambwright.basis import BadInput, Clause, Working
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.members import bar, bar_between, e_n_mm2, strictest_limit_mm
-
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
 
 
 class BarInput(Strict):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any
 
 from pydantic import Field, field_validator
 
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Strict
 from jambwright.basis.working import Working
-from jambwright.calc.calculation import Answer, Calculation
+from jambwright.calc.calculation import Answer, Calculation, filled
 from jambwright.frame.order_size import misread_effects
 from jambwright.opening import Outline, adjust, advise, search
 from jambwright.opening.advice import Word
@@ -28,9 +28,7 @@ from jambwright.opening.arch import (
 from jambwright.opening.outline_working import outline_working
 from jambwright.readings import PLACES, Reading, ReadingLine, Trust
 
-M = TypeVar("M", bound=Answer)
 Sigma = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
 Pair = tuple[float, float]
 
 
@@ -176,12 +174,6 @@ def _adjusted_lines(outline: Outline) -> list[AdjustedLine]:
         on_width, on_height = effects.get((r.kind, r.at), (None, None))
         lines.append(filled(AdjustedLine, r, effect_on_width_mm=on_width, effect_on_height_mm=on_height))
     return lines
-
-
-def filled(model: type[M], value: Any, **more: Any) -> M:
-    """An answer filled from a value that has fields of the same names."""
-    names = [name for name in model.model_fields if name not in more]
-    return model(**{name: getattr(value, name) for name in names}, **more)
 
 
 def _place(place: tuple[str, str]) -> PlaceLine:

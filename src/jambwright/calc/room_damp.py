@@ -7,20 +7,16 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field, model_validator
 
 from jambwright.basis.border import Strict
-from jambwright.basis.problems import BadInput
-from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.heat.damp import (
-    class_excess_pa,
-    class_vapour_pa,
     dew_point_c,
     f_rsi_needed,
     humidity_percent,
     mould_free_c,
     surface_c,
-    vapour_pa,
 )
+from jambwright.checks.heat.damp_year import RoomAir, room_vapour_steps, too_damp
 
 DRIEST_PERCENT = 1.0
 
@@ -65,6 +61,14 @@ class DampAsked(Strict):
             )
         return self
 
+    def air(self) -> RoomAir:
+        """The room's air."""
+        return RoomAir(
+            inside_c=self.inside_c,
+            inside_percent=self.inside_rh,
+            humidity_class=self.humidity_class or RoomAir().humidity_class,
+        )
+
 
 class DampAnswer(Answer):
     """What the surface does."""
@@ -84,30 +88,13 @@ class DampAnswer(Answer):
     """Relative humidity of the room, percent."""
 
 
-def _room_vapour(work: Working, asked: DampAsked) -> float:
-    if asked.inside_rh is not None:
-        return float(work.step("p_i", vapour_pa, air_c=asked.inside_c, humidity_percent=asked.inside_rh))
-    assert asked.humidity_class is not None
-    assert asked.outside_rh is not None
-    outside = work.step("p_e", vapour_pa, air_c=asked.outside_c, humidity_percent=asked.outside_rh)
-    excess = class_excess_pa(asked.humidity_class)
-    source = table("humidity_classes").pedigree.source
-    work.note("Δp", "upper limit of the class", excess, "Pa", source, humidity_class=asked.humidity_class)
-    return float(
-        work.step("p_i", class_vapour_pa, outside_pa=outside, outside_c=asked.outside_c, excess_pa=excess)
-    )
-
-
 def _reckon(asked: DampAsked) -> tuple[DampAnswer, Working]:
     work = Working()
-    vapour = _room_vapour(work, asked)
+    air = asked.air()
+    vapour = room_vapour_steps(work, air, outside_c=asked.outside_c, outside_percent=asked.outside_rh)
     humidity = float(work.step("φ_i", humidity_percent, vapour_pa=vapour, air_c=asked.inside_c))
     if humidity > 100 + 1e-6:
-        raise BadInput.one(
-            "inside_c",
-            f"inside_c: at {asked.inside_c:g} degC the air can't hold the water of humidity class "
-            f"{asked.humidity_class}; give a warmer room or a lower class.",
-        )
+        raise too_damp(air)
     dew = float(work.step("θ_dew", dew_point_c, vapour_pa=vapour))
     mould_free = float(work.step("θ_80", mould_free_c, vapour_pa=vapour))
     climate = {"inside_c": asked.inside_c, "outside_c": asked.outside_c}

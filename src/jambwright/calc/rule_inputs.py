@@ -7,13 +7,11 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.problems import BadInput
 from jambwright.checks.regulations import facts, impact_class
 from jambwright.readings.survey import Nation
 
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
 Angle = Annotated[float, Field(gt=0, le=180)]
 Share = Annotated[float, Field(ge=0, le=1)]
 

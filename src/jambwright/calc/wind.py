@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from jambwright.basis import BadInput, Problem, Working
-from jambwright.basis.border import Strict
+from jambwright.basis.border import Positive, Strict
 from jambwright.basis.problems import raise_if_any
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.wind import (
@@ -26,7 +26,6 @@ from jambwright.checks.wind import (
 )
 from jambwright.checks.wind.coefficients import coefficients_working
 
-Positive = Annotated[float, Field(gt=0)]
 Terrain = Annotated[
     Literal["0", "I", "II", "III", "IV"], BeforeValidator(lambda given: "0" if given == 0 else given)
 ]

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.basis.working import Working
@@ -28,8 +28,6 @@ from jambwright.frame.layout import lay_out
 from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.readings.wanted import LayoutNode
 
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
 U = Annotated[float, Field(gt=0, le=10)]
 Psi = Annotated[float, Field(ge=0, le=1)]
 

@@ -54,4 +54,5 @@ def cautions(survey: Survey, opening: Opening) -> tuple[Caution, ...]:
 
 def storey_of(survey: Survey, opening: Opening) -> int:
     """Storey of the opening's room; ground floor when the room is not listed."""
-    return next((room.storey for room in survey.house.rooms if room.name == opening.room), 0)
+    room = survey.room(opening.room)
+    return room.storey if room else 0

@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 
 from jambwright.basis import Problem
 
+HAIR = 1e-9
+"""What sums in floating point may be out by: a figure this near its limit meets it."""
+
 Floats: TypeAlias = NDArray[np.float64]
 
 Figures: TypeAlias = Any

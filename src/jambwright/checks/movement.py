@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from jambwright.basis import BadInput, Clause, Problem, Working, clause, table
+from jambwright.basis import BadInput, Problem, Working, clause, table
 from jambwright.basis.problems import raise_if_any
 from jambwright.checks.figures import Figures
 from jambwright.checks.verdict import Verdict, Word
@@ -24,7 +24,6 @@ Colour = Literal["white", "dark"]
 SEALANT_LEAST_MM = 6.0
 """Narrowest joint a sealant bead is made in: ISO 11600 practice, makers' floor of 6 x 6 mm, read."""
 PUBLISHED_TO_MM = 4500.0
-SEALANT = Clause("BS 6093 and sealant makers", "least joint width from movement", "read")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

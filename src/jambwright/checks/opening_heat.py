@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from jambwright.checks.heat import (
     USUAL_EDGE,
     Band,
+    Climate,
     FrameHeat,
     RoomAir,
     area_weighted,
@@ -67,13 +68,22 @@ def house_heat(units: Sequence[OpeningHeat]) -> HouseHeat:
     )
 
 
+def room_air_of(site: Site) -> RoomAir:
+    """The air of the house's rooms, as its owner keeps it."""
+    return RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
+
+
+def climate_of(site: Site) -> Climate:
+    """The climate the house stands in: of its region, else of its nation."""
+    return climate(site.climate_region or region_of_nation(site.nation))
+
+
 def _damp(site: Site, frame: Frame) -> tuple[list[Verdict], list[str]]:
     """The coldest glass of the unit decides; a frame of panels alone has no glass to mist."""
     glass_us = [float(unit_heat(unit).u_w_m2k) for unit in frame.glazing.values() if unit]
     if not glass_us:
         return [], []
-    air = RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
-    region = climate(site.climate_region or region_of_nation(site.nation))
+    air, region = room_air_of(site), climate_of(site)
     spots = cold_spots(
         glass_u_w_m2k=max(glass_us),
         frame_u_w_m2k=frame.chosen.profile.u_frame_w_m2k,

@@ -44,7 +44,7 @@ def opening_facts(survey: Survey, on: date, framed: Framed, room: Sequence[Frame
     opening, frame = framed.opening, framed.frame
     others = [other for other in room if other is not framed]
     lights = lights_of(opening, frame)
-    house, where, door = survey.house, _room(survey, opening), frame.chosen.kind == "door"
+    house, where, door = survey.house, survey.room(opening.room), frame.chosen.kind == "door"
     return OpeningFacts(
         nation=survey.site.nation,
         date=on,
@@ -93,10 +93,6 @@ def house_facts(survey: Survey, on: date, framed: Sequence[Framed]) -> HouseFact
     )
 
 
-def _room(survey: Survey, opening: Opening) -> Room | None:
-    return next((room for room in survey.house.rooms if room.name == opening.room), None)
-
-
 def _place(survey: Survey, room: Room | None) -> RoomPlace:
     flat = survey.house.kind == "flat"
     if room is None:
@@ -119,7 +115,7 @@ def _vents_mm2(framed: Framed) -> tuple[float, ...]:
 
 def _openers(framed: Framed) -> tuple[OpenerFacts, ...]:
     lights = lights_of(framed.opening, framed.frame)
-    return tuple(opener_of(light) for light in lights if light.hinge != "fixed")
+    return tuple(opener_of(light) for light in lights if light.opens)
 
 
 def _old_openers(now: Standing) -> tuple[OpenerFacts, ...] | None:

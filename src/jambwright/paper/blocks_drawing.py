@@ -158,4 +158,4 @@ def _load_path(light: PlacedLight, scale: float) -> list[Item]:
     tail, tip = on_diagonal(0.25), on_diagonal(0.75)
     if math.dist(tail, tip) < SHORTEST_ARROW_MM * scale:
         return []
-    return list(arrow(tail, tip, scale, ink="hidden"))
+    return list(arrow(tail, tip, scale))

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
 from jambwright.paper.crew_papers import show_day
+from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.pdf import typeset
 from jambwright.plan.materials import Material
 from jambwright.plan.van_loads import Pick, VanLoad
@@ -30,26 +29,23 @@ HEADERS = (
 
 def buying_csv(materials: Sequence[Material]) -> bytes:
     """One line a thing and size, by visit and day. Needed is the true quantity; what is left over is after waste."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(HEADERS)
-    for each in sorted(materials, key=_soonest):
-        writer.writerow(
-            (
-                each.visit,
-                each.first.on.isoformat() if each.first else "",
-                each.item,
-                each.size,
-                plain(each.needed),
-                each.pack.unit,
-                "saw cuts" if each.pack.kerf_mm else plain(100 * each.pack.waste),
-                each.packs,
-                each.pack.name,
-                plain(each.left_over),
-                " ".join(each.by_opening),
-            )
-        )
-    return text.getvalue().encode("utf-8-sig")
+    return csv_bytes([HEADERS, *map(_cells, sorted(materials, key=_soonest))])
+
+
+def _cells(each: Material) -> tuple[Any, ...]:
+    return (
+        each.visit,
+        each.first.on.isoformat() if each.first else "",
+        each.item,
+        each.size,
+        plain(each.needed),
+        each.pack.unit,
+        "saw cuts" if each.pack.kerf_mm else plain(100 * each.pack.waste),
+        each.packs,
+        each.pack.name,
+        plain(each.left_over),
+        " ".join(each.by_opening),
+    )
 
 
 def _soonest(material: Material) -> tuple[int, date]:

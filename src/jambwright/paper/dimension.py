@@ -6,7 +6,7 @@ drawing in paper millimetres; every level of dimensions takes the next strip out
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
@@ -101,6 +101,15 @@ def chain(rail: Rail, stops_mm: Sequence[float], *, out_mm: float) -> Strip:
         items.append(rail.line((stop, out_mm), (stop, line_out + TICK_MM)))
         items.append(_tick(rail, stop, line_out))
     return Strip(items=(*items, *drawn.items), reach_mm=drawn.reach_mm + 0.8)
+
+
+def levels(rail: Rail, stops_mm: Iterable[float], *, out_mm: float) -> tuple[Item, ...]:
+    """A chain of spans between stops, and the whole beyond it where there is more than one span."""
+    stops = sorted(set(stops_mm))
+    inner = chain(rail, stops, out_mm=out_mm)
+    if len(stops) == 2:
+        return inner.items
+    return (*inner.items, *chain(rail, (stops[0], stops[-1]), out_mm=inner.reach_mm).items)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from jambwright.basis.units import round_down_mm
 from jambwright.frame.layout import Layout, PlacedLight, Rect
-from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, Strip, chain
+from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, levels
 from jambwright.paper.hatching import kept_off
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scale import at_largest_scale
@@ -146,20 +145,9 @@ def _dimensions(view: ElevationView, scale: float) -> list[Item]:
     horn = max(0.0, (view.sill_length_mm - outer.width_mm) / 2)
     beside = Rail(side="left", base_mm=outer.x_mm - horn, scale=scale)
     return [
-        *_levels(below, (outer.x_mm, outer.right_mm), upright),
-        *_levels(beside, (outer.y_mm, outer.top_mm), level),
+        *levels(below, (outer.x_mm, *upright, outer.right_mm), out_mm=CLEAR_MM),
+        *levels(beside, (outer.y_mm, *level, outer.top_mm), out_mm=CLEAR_MM),
     ]
-
-
-def _levels(rail: Rail, ends: tuple[float, float], between: Sequence[float]) -> tuple[Item, ...]:
-    first = CLEAR_MM
-    inner = (
-        chain(rail, (ends[0], *between, ends[1]), out_mm=first)
-        if between
-        else Strip(items=(), reach_mm=first)
-    )
-    outer = chain(rail, ends, out_mm=inner.reach_mm)
-    return (*inner.items, *outer.items)
 
 
 def _round(rect: Rect, ink: Ink) -> Line:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
@@ -12,6 +10,7 @@ from typing import Any
 
 from jambwright import __version__
 from jambwright.basis.problems import Problem
+from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.pdf import typeset
 from jambwright.plan.house import HousePlan
 from jambwright.plan.money import PENNY
@@ -28,31 +27,22 @@ def estimate_pdf(house: HousePlan, estimate: Estimate) -> bytes:
 
 def estimate_csv(estimate: Estimate) -> bytes:
     """Cost line by line, then the sums, then what a wrong size would cost. For the office, not the owner."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(HEADERS)
+    return csv_bytes([HEADERS, *_cost_rows(estimate)])
+
+
+def _cost_rows(estimate: Estimate) -> Iterator[tuple[Any, ...]]:
     for part in estimate.parts:
         for line in part.lines:
-            writer.writerow(
-                (
-                    part.name,
-                    line.kind,
-                    line.what,
-                    line.quantity,
-                    line.unit,
-                    line.each.quantize(PENNY),
-                    line.amount,
-                )
-            )
-        writer.writerow((part.name, "cost", "", "", "", "", part.cost))
-        writer.writerow((part.name, "price", "before VAT", "", "", "", part.price))
+            each = line.each.quantize(PENNY)
+            yield part.name, line.kind, line.what, line.quantity, line.unit, each, line.amount
+        yield part.name, "cost", "", "", "", "", part.cost
+        yield part.name, "price", "before VAT", "", "", "", part.price
     for kind, what, amount in _sums(estimate):
-        writer.writerow(("whole house", kind, what, "", "", "", amount))
+        yield "whole house", kind, what, "", "", "", amount
     for wrong in estimate.wrong_sizes:
-        writer.writerow((wrong.name, "wrong size", "frame and glass again", "", "", "", wrong.remake))
-        writer.writerow((wrong.name, "wrong size", "come and fit again", "", "", "", wrong.visit))
-        writer.writerow((wrong.name, "wrong size", "cost to the firm", "", "", "", wrong.cost))
-    return text.getvalue().encode("utf-8-sig")
+        yield wrong.name, "wrong size", "frame and glass again", "", "", "", wrong.remake
+        yield wrong.name, "wrong size", "come and fit again", "", "", "", wrong.visit
+        yield wrong.name, "wrong size", "cost to the firm", "", "", "", wrong.cost
 
 
 def estimate_words(estimate: Estimate) -> Iterator[str]:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from jambwright import __version__
 from jambwright.basis.units import show_mm
-from jambwright.checks.cautions import storey_of
 from jambwright.checks.rule_needs import ON_DOUBTED
 from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import AGAINST, GRAVITY, Verdict, gravest
-from jambwright.paper.fit_words import FLOORS, OPENS
+from jambwright.paper.csv_file import csv_bytes
+from jambwright.paper.fit_words import OPENS, where
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short, title
 from jambwright.paper.verdict_signs import sign_pictures
@@ -68,17 +66,17 @@ def findings(house: HousePlan) -> bytes:
 
 def findings_csv(house: HousePlan) -> bytes:
     """One row a finding; choices of another order stand with what fails."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(HEADERS)
-    writer.writerows(_cells("house", "", lines(house.rules.house), ""))
+    return csv_bytes([HEADERS, *_csv_rows(house)])
+
+
+def _csv_rows(house: HousePlan) -> Iterator[tuple[str, ...]]:
+    yield from _cells("house", "", lines(house.rules.house), "")
     for plan, rules in _each(house):
         choices = " | ".join(choice.say for choice in rules.remedies.choices)
         if choices and not plan.to_order:
             choices += f" | {ON_DOUBTED}"
         found = lines(rules.verdicts, plan.name)
-        writer.writerows(_cells(plan.opening.id, plan.opening.room, found, choices))
-    return text.getvalue().encode("utf-8-sig")
+        yield from _cells(plan.opening.id, plan.opening.room, found, choices)
 
 
 def _cells(mark: str, room: str, found: Iterable[Line], choices: str) -> Iterator[tuple[str, ...]]:
@@ -114,13 +112,11 @@ def _count(verdicts: Sequence[Verdict]) -> str:
 
 def _opening(house: HousePlan, plan: OpeningPlan, rules: OpeningRules) -> dict[str, Any]:
     frame, now = plan.frame, plan.opening.now
-    storey = storey_of(house.survey, plan.opening)
-    floor = FLOORS[storey] if storey < len(FLOORS) else f"floor {storey}"
     lights = ", ".join(f"{light.mark} {OPENS[light.wanted.opens]}" for light in frame.layout.lights)
     glass = "; ".join(dict.fromkeys(str(unit) if unit else "panel" for unit in frame.glazing.values()))
     return {
         "mark": plan.opening.id,
-        "where": f"{plan.opening.room}, {floor}",
+        "where": where(house, plan),
         "ordered": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)} mm {frame.chosen.kind}, "
         f"{frame.chosen.profile.title}, {glass}. Lights from outside: {lights}.",
         "before": f"Before: {now.opens}." if now.opens else "",

@@ -48,7 +48,7 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
     return {
         "mark": plan.opening.id,
         "order": _order(plan, rules),
-        "where": f"{plan.opening.room}, {_floor(storey_of(house.survey, plan.opening))}",
+        "where": where(house, plan),
         "note": plan.opening.note,
         "made_of": f"{chosen.profile.title}, {chosen.colour}",
         "size": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}",
@@ -65,8 +65,10 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
     }
 
 
-def _floor(storey: int) -> str:
-    return FLOORS[storey] if storey < len(FLOORS) else f"floor {storey}"
+def where(house: HousePlan, plan: OpeningPlan) -> str:
+    """Room and floor of an opening."""
+    storey = storey_of(house.survey, plan.opening)
+    return f"{plan.opening.room}, {FLOORS[storey] if storey < len(FLOORS) else f'floor {storey}'}"
 
 
 def _lights(plan: OpeningPlan) -> list[list[str]]:

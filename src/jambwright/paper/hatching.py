@@ -7,15 +7,15 @@ from collections.abc import Iterable, Sequence
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from jambwright.paper.scene import Ink, Item, Line, Point, Words
+from jambwright.paper.scene import Item, Line, Point, Words
 
 APART_MM = 1.7
 """Between hatch lines on paper."""
+CLEAR_MM = 0.5
+"""Round lettering."""
 
 
-def hatched(
-    outer: Sequence[Point], hole: Sequence[Point] | None = None, *, scale: float, ink: Ink = "hatch"
-) -> tuple[Line, ...]:
+def hatched(outer: Sequence[Point], hole: Sequence[Point] | None = None, *, scale: float) -> tuple[Line, ...]:
     """Lines at 45 degrees that fill a closed outline, less the hole in it."""
     ring = shapely.Polygon(outer).difference(shapely.Polygon(hole))
     left, bottom, right, top = ring.bounds
@@ -27,14 +27,12 @@ def hatched(
         for n in range(first, last + 1)
     ]
     cut = shapely.intersection(ring, shapely.MultiLineString(slopes))
-    return tuple(Line(points=points, ink=ink) for points in _runs(cut))
+    return tuple(Line(points=points, ink="hatch") for points in _runs(cut))
 
 
-def kept_off(
-    items: Iterable[Item], words: Sequence[Words], *, scale: float, clear_mm: float = 0.5
-) -> tuple[Item, ...]:
+def kept_off(items: Iterable[Item], words: Sequence[Words], *, scale: float) -> tuple[Item, ...]:
     """The items with every open line interrupted where it would run through lettering."""
-    boxes = shapely.union_all([shapely.Polygon(w.corners(scale)).buffer(clear_mm * scale) for w in words])
+    boxes = shapely.union_all([shapely.Polygon(w.corners(scale)).buffer(CLEAR_MM * scale) for w in words])
     kept: list[Item] = []
     for item in items:
         if isinstance(item, Line) and not item.closed and boxes.intersects(shapely.LineString(item.points)):

@@ -57,7 +57,7 @@ def _block(means: str, *, setting: bool) -> Entry:
 
 
 def _diagonal(at: Point) -> Sequence[Item]:
-    return arrow((at[0] - 3.0, at[1]), (at[0] + 3.0, at[1]), 1, ink="hidden")
+    return arrow((at[0] - 3.0, at[1]), (at[0] + 3.0, at[1]), 1)
 
 
 def _lettered(text: str, means: str) -> Entry:

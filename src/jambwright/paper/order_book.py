@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from collections.abc import Iterator
 
 from jambwright.paper.before_ordering import hold
+from jambwright.paper.csv_file import csv_bytes
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 HEADERS = (
@@ -30,13 +30,8 @@ def rows(house: HousePlan) -> list[tuple[Cell, ...]]:
 
 
 def order_csv(house: HousePlan) -> bytes:
-    """The order as CSV in UTF-8 with a mark that spreadsheet programs know."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(HEADERS)
-    writer.writerows(rows(house))
-    writer.writerow([VIEW])
-    return text.getvalue().encode("utf-8-sig")
+    """The order as CSV."""
+    return csv_bytes([HEADERS, *rows(house), (VIEW,)])
 
 
 def order_xlsx(house: HousePlan) -> bytes:

@@ -8,7 +8,7 @@ from functools import partial
 
 from jambwright.basis.tables import table
 from jambwright.frame.sill import Sill, packer_gap_mm
-from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, chain
+from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, levels
 from jambwright.paper.edge_marks import EdgeMark, marks_strip
 from jambwright.paper.hatching import hatched
 from jambwright.paper.scale import at_largest_scale
@@ -78,14 +78,9 @@ def plan_at(view: SillView, scale: float) -> Scene:
     ]
     items += _screws(view, ends[0], scale)
     below = Rail(side="bottom", base_mm=0, scale=scale)
-    inner = chain(below, sorted({0, *ends, length}), out_mm=CLEAR_MM)
-    items += inner.items
-    if notch:
-        items += chain(below, (0, length), out_mm=inner.reach_mm).items
+    items += levels(below, (0, *ends, length), out_mm=CLEAR_MM)
     beside = Rail(side="right", base_mm=length, scale=scale)
-    inner = chain(beside, (0, view.wall_mm, depth), out_mm=WALL_MM + CLEAR_MM)
-    items += inner.items
-    items += chain(beside, (0, depth), out_mm=inner.reach_mm).items
+    items += levels(beside, (0, view.wall_mm, depth), out_mm=WALL_MM + CLEAR_MM)
     return Scene(title=f"{view.title} sill from above", items=tuple(items), scale=scale)
 
 
@@ -134,11 +129,9 @@ def section_at(view: SillView, scale: float) -> Scene:
     items.append(Line(points=((seat, top), (seat, height), (depth, height), (depth, top)), ink="frame"))
     items += _section_words(view, scale, top)
     foot = Rail(side="bottom", base_mm=below, scale=scale)
-    inner = chain(foot, (0, wall, seat, depth), out_mm=CLEAR_MM)
-    items += inner.items
-    items += chain(foot, (0, depth), out_mm=inner.reach_mm).items
+    items += levels(foot, (0, wall, seat, depth), out_mm=CLEAR_MM)
     behind = Rail(side="right", base_mm=depth + 2 * scale, scale=scale)
-    items += chain(behind, (0, height), out_mm=CLEAR_MM).items
+    items += levels(behind, (0, height), out_mm=CLEAR_MM)
     return Scene(title=f"{view.title} sill section", items=tuple(items), scale=scale)
 
 

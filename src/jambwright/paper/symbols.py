@@ -10,13 +10,15 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from jambwright.paper.scene import Area, Circle, Ink, Item, Line, Point, rectangle
+from jambwright.paper.scene import Area, Circle, Item, Line, Point, rectangle
 
 Hinges = Literal["left", "right", "top", "bottom"]
 Held = Literal["screw", "lug", "none"]
 
 SIGN_MM = 2.4
 """Across a fixing sign, paper millimetres."""
+HEAD_MM = 2.2
+"""Length of an arrow's head, paper millimetres."""
 
 HINGED_AT: dict[str, tuple[Hinges, ...]] = {
     "fixed": (),
@@ -58,18 +60,16 @@ def fixing(at: Point, scale: float, held: Held = "screw") -> tuple[Item, ...]:
     )
 
 
-def arrow(
-    tail: Point, tip: Point, scale: float, ink: Ink = "datum", head_mm: float = 2.2
-) -> tuple[Item, ...]:
+def arrow(tail: Point, tip: Point, scale: float) -> tuple[Item, ...]:
     """A line with a slim black head at its tip."""
     length = math.dist(tail, tip)
     ux, uy = (tip[0] - tail[0]) / length, (tip[1] - tail[1]) / length
-    h, w = head_mm * scale, head_mm * scale * 0.18
+    h, w = HEAD_MM * scale, HEAD_MM * scale * 0.18
     back = (tip[0] - ux * h, tip[1] - uy * h)
     sides = ((back[0] - uy * w, back[1] + ux * w), (back[0] + uy * w, back[1] - ux * w))
     return (
-        Line(points=(tail, back), ink=ink),
-        Area(points=(tip, *sides), ink=ink),
+        Line(points=(tail, back), ink="hidden"),
+        Area(points=(tip, *sides), ink="hidden"),
     )
 
 

@@ -154,7 +154,7 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
             if p.kind != "frame" and light.mark in p.name.replace(",", "").split()
         )
         for side in (light.sight.x_mm, light.sight.right_mm):
-            masses[min(lines, key=lambda line, at=side: abs(line - at))] += kg / 2  # type: ignore[misc]  # a bound default
+            masses[min((abs(line - side), line) for line in lines)[1]] += kg / 2
     return weight_verdict(
         width_mm=frame.width_mm,
         at_mm=list(masses),

@@ -104,7 +104,6 @@ def fixing_layout(
     rules: Rules | None = None,
     head: Head = "drilled",
     head_basis: str = "closer",
-    sill_held_by: Literal["screw", "lug"] = "screw",
     at_least: Mapping[Side, int] | None = None,
 ) -> FixingLayout:
     """Positions on all four sides. ``at_least`` raises the number on a side, as strength may ask.
@@ -123,9 +122,7 @@ def fixing_layout(
         left=_side("left", height_mm, transoms_mm, by, max(jamb, more.get("left", 0))),
         right=_side("right", height_mm, transoms_mm, by, max(jamb, more.get("right", 0))),
         head=_head(width_mm, mullions_mm, by, head, head_basis, more.get("head", 0)),
-        sill=_side(
-            "sill", width_mm, mullions_mm, by, max(by.sill_minimum, more.get("sill", 0)), sill_held_by
-        ),
+        sill=_side("sill", width_mm, mullions_mm, by, max(by.sill_minimum, more.get("sill", 0))),
     )
 
 
@@ -135,12 +132,11 @@ def _side(
     bars_mm: Sequence[float],
     rules: Rules,
     least: int,
-    held_by: Literal["screw", "lug"] = "screw",
 ) -> SideFixings:
     """Fewest fixings that keep the rules, evenly spread and moved clear of bars."""
     room = length_mm - 2 * rules.edge_mm
     if room < rules.closest_mm:
-        return _single(side, length_mm, bars_mm, rules, least, held_by)
+        return _single(side, length_mm, bars_mm, rules, least)
     fewest = max(least, 2, math.ceil(room / rules.centres_mm - 1e-9) + 1)
     most = max(fewest, math.floor(room / rules.closest_mm)) + len(bars_mm) + 1
     tried: list[tuple[float, ...]] = []
@@ -151,7 +147,7 @@ def _side(
             break
     best = min(tried, key=lambda at: (_over(at, length_mm, rules), len(at) < least))
     return SideFixings(
-        side=side, positions_mm=best, held_by=held_by,
+        side=side, positions_mm=best,
         problems=tuple(_unmet(side, best, length_mm, bars_mm, rules, least)),
     )  # fmt: skip
 
@@ -162,7 +158,6 @@ def _single(
     bars_mm: Sequence[float],
     rules: Rules,
     least: int,
-    held_by: Literal["screw", "lug"],
 ) -> SideFixings:
     at = (length_mm / 2,)
     problems = list(_too_near(side, at, bars_mm, rules))
@@ -174,7 +169,7 @@ def _single(
                 f"the corners where {least} are wanted; it stands in the middle.",
             )
         )
-    return SideFixings(side=side, positions_mm=at, held_by=held_by, problems=tuple(problems))
+    return SideFixings(side=side, positions_mm=at, problems=tuple(problems))
 
 
 def _head(

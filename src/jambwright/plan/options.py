@@ -12,13 +12,11 @@ from jambwright.checks.heat import (
     Edge,
     Option,
     OptionRow,
-    RoomAir,
     area_weighted,
-    climate,
     compare,
     energy_band,
-    region_of_nation,
 )
+from jambwright.checks.opening_heat import climate_of, room_air_of
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane, parse_glazing
 from jambwright.frame.profiles import profile_system
@@ -87,9 +85,8 @@ def quoted_at(house: HousePlan, total: float) -> HousePlan:
 
 def opening_options(survey: Survey, plan: OpeningPlan) -> OpeningOptions:
     """The options of one opening that differ from its order and can be made in its layout."""
-    site, frame = survey.site, plan.frame
-    air = RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
-    region = climate(site.climate_region or region_of_nation(site.nation))
+    frame = plan.frame
+    air, region = room_air_of(survey.site), climate_of(survey.site)
     found: dict[str, OptionRow] = {}
     seen: list[Any] = []
     for row in table("glass_options"):

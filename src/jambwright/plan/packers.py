@@ -7,7 +7,6 @@ import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from jambwright.basis.clause import Clause
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
 from jambwright.opening import Rectangle, Room, Side, gap_at
@@ -17,7 +16,6 @@ LEFT_OPEN_MM = 1.0
 """More than this behind a stack lets the frame move."""
 SNUG_MM = 0.25
 """A packer this much over the measured gap still goes in: readings are no better. House default."""
-COMMON_PRACTICE = Clause("Common practice, no published source", "", "common practice, no published source")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

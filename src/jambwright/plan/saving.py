@@ -17,18 +17,17 @@ from jambwright.checks.heat import (
     area_weighted,
     by_degree_days,
     by_months,
-    climate,
     degree_days_of_year,
     heat_range,
     heating_of,
     payback_words,
-    region_of_nation,
     standing_now,
     usual_house,
 )
 from jambwright.checks.heat.saving import stand_in
 from jambwright.checks.heat.saving_words import assumptions
 from jambwright.checks.heat.solar import window_g
+from jambwright.checks.opening_heat import climate_of
 from jambwright.checks.wind.classes import air_leakage_m3_hm2
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.options import AS_ORDERED
@@ -70,7 +69,7 @@ def house_saving(house: HousePlan) -> HouseSaving | None:
     if not known:
         return None
     survey = house.survey
-    region = climate(survey.site.climate_region or region_of_nation(survey.site.nation))
+    region = climate_of(survey.site)
     changes = [_change(survey, plan, before) for plan, before in known]
     rest, days = _rest_of_house(survey), degree_days_of_year(region)
     ways = _both_ways(changes, region, days, rest)
@@ -103,11 +102,9 @@ def _priced(
     kind = now.kind if now else "gas_condensing"
     heating = heating_of(kind, efficiency=now.efficiency if now else None)
     said = assumptions(
-        changes, region, rest, heating, heating_kind=kind.replace("_", " "), degree_days="base 15.5 °C"
-    )
-    said = [line for line in said if not line.startswith("Draughts")]
-    if not now:
-        said = [line for line in said if not line.startswith("Heating")]
+        changes, region, rest, heating if now else None, heating_kind=kind.replace("_", " "),
+        degree_days="base 15.5 °C", draughts_apart=True,
+    )  # fmt: skip
     said += [
         "Old windows: U and g by what can be seen of glass and frame, as in the SAP tables; panels of doors "
         "are left out, their old U is not known.",
@@ -168,7 +165,7 @@ def _change(survey: Survey, plan: OpeningPlan, before: Side) -> Change:
     )
     return Change(
         area_m2=heat.area_m2 * glazed,
-        before=replace(before, glass_share=min(before.glass_share, 1.0)),
+        before=before,
         after=after,
         facing=_facing(survey, plan),
     )

@@ -57,7 +57,6 @@ class Outcome:
     """One a variable, in the order they were given; empty without a solution."""
     bound: float
     """No solution of the model costs less."""
-    seconds: float
 
     @property
     def found(self) -> bool:
@@ -146,7 +145,6 @@ def solve_covering(
 
     Rows are numbered as in ``GrowingProgramme``. With ``any_will_do`` the first solution is the answer.
     """
-    started = time.monotonic()
     mip = _solver("SCIP")
     no_end = mip.infinity()
     rows = [mip.Constraint(float(need), no_end) for need in needs]
@@ -172,7 +170,6 @@ def solve_covering(
         status=status,
         values=tuple(round(v.solution_value()) for v in variables) if found else (),
         bound=objective.BestBound() if found else float("-inf"),
-        seconds=time.monotonic() - started,
     )
 
 
@@ -222,7 +219,6 @@ def solve_constraints(
         status=status,
         values=tuple(solver.value(v) for v in variables) if found else (),
         bound=solver.best_objective_bound,
-        seconds=solver.wall_time,
     )
 
 

@@ -20,7 +20,7 @@ from jambwright.basis.border import Strict
 Kind = Literal["width", "height", "diagonal", "level", "plumb", "bow"]
 How = Literal["measured", "told", "scaled"]
 
-PLACES: dict[str, tuple[str, ...]] = {
+PLACES: dict[Kind, tuple[str, ...]] = {
     "width": ("bottom", "middle", "top"),
     "height": ("left", "centre", "right"),
     "diagonal": ("rising", "falling"),
@@ -30,7 +30,7 @@ PLACES: dict[str, tuple[str, ...]] = {
 }
 """Where each kind of reading can be taken."""
 
-LENGTHS = ("width", "height", "diagonal")
+LENGTHS: tuple[Kind, ...] = ("width", "height", "diagonal")
 """Kinds read with a tape or laser along the opening; the others are offsets from a level or straight-edge."""
 
 assert tuple(PLACES) == get_args(Kind)
@@ -123,7 +123,7 @@ class ReadingSet(Strict):
                 taken: Taken | None = getattr(group, at)
                 if taken is not None:
                     values = taken.mm if isinstance(taken.mm, list) else [taken.mm]
-                    yield Reading(kind=kind, at=at, values_mm=tuple(values), tool=taken.tool, how=taken.how)  # type: ignore[arg-type]  # the keys of PLACES are the kinds
+                    yield Reading(kind=kind, at=at, values_mm=tuple(values), tool=taken.tool, how=taken.how)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,13 +8,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator
 
-from jambwright.basis.border import Strict
+from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.tables import table
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
 Nation = Literal["england", "wales", "scotland", "northern_ireland", "ireland"]
 RoomUse = Literal[
     "living", "bedroom", "kitchen", "kitchen_living", "bathroom", "wc", "utility", "hall", "landing", "stair",
@@ -286,9 +284,9 @@ class Survey(Strict):
     tools: list[Tool] = []
     openings: Annotated[list[Opening], Field(min_length=1)]
 
-    def room(self, name: str) -> Room:
-        """The room of that name."""
-        return next(room for room in self.house.rooms if room.name == name)
+    def room(self, name: str) -> Room | None:
+        """The room of that name, where it is listed."""
+        return next((room for room in self.house.rooms if room.name == name), None)
 
     def wall_of(self, opening: Opening) -> Wall:
         """The wall round an opening: its own, else the one of the house."""

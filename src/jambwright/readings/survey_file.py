@@ -14,14 +14,14 @@ from jambwright.basis.border import Place, refused
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.tree import parse_tree
-from jambwright.readings.reading import LENGTHS, PLACES, Reading, ReadingSet, reading_name
+from jambwright.readings.reading import LENGTHS, PLACES, Kind, Reading, ReadingSet, reading_name
 from jambwright.readings.survey import Opening, Survey
 
 SHORTEST_MM, LONGEST_MM = 200.0, 6000.0
 """Openings outside these are not windows or doors of a house, or not written in millimetres."""
 OFFSET_LARGEST_MM = 120.0
 """A level, plumb or bow beyond this is a mistake or a different shape of opening."""
-NEEDED = ("width", "height")
+NEEDED: tuple[Kind, ...] = ("width", "height")
 """Kinds that must be read at all three places before a frame can be sized."""
 
 

@@ -10,8 +10,6 @@ from jambwright.basis import Problem, clause, table
 from jambwright.basis.problems import raise_if_any
 from jambwright.checks.figures import Figures, Floats
 
-PRACTICE = "common practice, no published source"
-
 
 @clause("Geometry", unit="mm", formula="l ≥ frame + gap + embedment", how="calculated")
 def length_needed_mm(*, frame_mm: Figures, gap_mm: Figures, embedment_mm: Figures) -> Figures:

@@ -18,7 +18,6 @@ from scipy.interpolate import RectBivariateSpline
 from jambwright.basis import clause, table
 from jambwright.checks.figures import Figures, Floats, one_or_all
 
-TIMOSHENKO = "Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed."
 SERIES_TERMS = 6
 """What is left out is about a millionth."""
 TABLE = "plate_large_deflection"

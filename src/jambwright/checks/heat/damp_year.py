@@ -114,12 +114,30 @@ def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomAir) -> Array:
     excess = class_excess_pa(air.humidity_class)
     inside_pa = np.asarray(class_vapour_pa(outside_pa=outside, outside_c=outside_c, excess_pa=excess))
     if inside_pa.max() > saturation_pa(air_c=air.inside_c):
-        raise BadInput.one(
-            "inside_c",
-            f"inside_c: at {air.inside_c:g} degC the air can't hold the water of humidity class "
-            f"{air.humidity_class}; give a warmer room or a lower class.",
-        )
+        raise too_damp(air)
     return inside_pa
+
+
+def too_damp(air: RoomAir) -> BadInput:
+    """What is said of a room whose air can't hold the water of its class."""
+    return BadInput.one(
+        "inside_c",
+        f"inside_c: at {air.inside_c:g} degC the air can't hold the water of humidity class "
+        f"{air.humidity_class}; give a warmer room or a lower class.",
+    )
+
+
+def room_vapour_steps(
+    work: Working, air: RoomAir, *, outside_c: float, outside_percent: float | None
+) -> float:
+    """Note how the vapour pressure of a room's air is found, and give it; a class counts from outside."""
+    if air.inside_percent is not None:
+        return float(work.step("p_i", vapour_pa, air_c=air.inside_c, humidity_percent=air.inside_percent))
+    assert outside_percent is not None
+    outside = work.step("p_e", vapour_pa, air_c=outside_c, humidity_percent=outside_percent)
+    excess, source = class_excess_pa(air.humidity_class), table("humidity_classes").pedigree.source
+    work.note("Δp", "upper limit of the class", excess, "Pa", source, humidity_class=air.humidity_class)
+    return float(work.step("p_i", class_vapour_pa, outside_pa=outside, outside_c=outside_c, excess_pa=excess))
 
 
 def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomAir) -> list[Verdict]:
@@ -152,14 +170,8 @@ def spot_working(year: SpotYear, region: Climate, air: RoomAir) -> Working:
         region.source,
         region=region.region,
     )
-    if air.inside_percent is not None:
-        vapour = work.step("p_i", vapour_pa, air_c=air.inside_c, humidity_percent=air.inside_percent)
-    else:
-        humidity = float(region.humidity_percent[worst])
-        damp = work.step("p_e", vapour_pa, air_c=outside, humidity_percent=humidity)
-        excess, source = class_excess_pa(air.humidity_class), table("humidity_classes").pedigree.source
-        work.note("Δp", "upper limit of the class", excess, "Pa", source, humidity_class=air.humidity_class)
-        vapour = work.step("p_i", class_vapour_pa, outside_pa=damp, outside_c=outside, excess_pa=excess)
+    humidity = float(region.humidity_percent[worst])
+    vapour = room_vapour_steps(work, air, outside_c=outside, outside_percent=humidity)
     dew = work.step("θ_dew", dew_point_c, vapour_pa=vapour)
     work.step("f_Rsi needed", f_rsi_needed, surface_needed_c=dew, inside_c=air.inside_c, outside_c=outside)
     work.note("f_Rsi", f"of the {SPOT_NAMES[year.spot.name]}", year.spot.f_rsi, "-", year.spot.source)

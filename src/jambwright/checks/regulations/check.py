@@ -40,9 +40,12 @@ def check_opening(facts: OpeningFacts) -> list[Verdict]:
         kind=facts.energy.kind or facts.kind,
         protected_look=facts.energy.protected_look or facts.protected_look,
     )
+    escape = in_group("escape", rules, lambda: _escape(facts, rules, about))
+    serves = facts.room_needs_escape
+    if serves is None:
+        serves = any(verdict.rule == "escape.area" for verdict in escape)
     groups: list[tuple[str, Callable[[], list[Verdict]]]] = [
-        ("escape", lambda: _escape(facts, rules, about)),
-        ("guarding", lambda: _guarding(facts, rules, about)),
+        ("guarding", lambda: _guarding(facts, rules, about, serves_escape=serves)),
         ("safety_glass", lambda: [v for pane in facts.panes for v in check_pane(pane, rules)]),
         ("ventilation.background", lambda: [] if facts.air_told_at else check_background(air, rules)),
         ("ventilation.purge", lambda: [] if facts.air_told_at else check_purge(air, rules)),
@@ -52,7 +55,7 @@ def check_opening(facts: OpeningFacts) -> list[Verdict]:
         ("fire", lambda: check_fire(facts.fire, rules, about) if facts.fire else []),
         ("security", lambda: [check_security(facts.product_tested, rules, about)]),
     ]
-    return [verdict for group, run in groups for verdict in in_group(group, rules, run)]
+    return [*escape, *(verdict for group, run in groups for verdict in in_group(group, rules, run))]
 
 
 def check_house(facts: HouseFacts) -> list[Verdict]:
@@ -80,8 +83,7 @@ def room_air(facts: OpeningFacts) -> RoomAir:
         mechanical=facts.mechanical,
         old_vent_mm2=facts.old_vent_mm2,
         vents=vents + facts.other_vents_mm2,
-        openers=tuple(opener_of(light) for light in facts.lights if light.hinge != "fixed")
-        + facts.other_openers,
+        openers=tuple(opener_of(light) for light in facts.openers) + facts.other_openers,
         old_openers=facts.old_openers,
         extract_fan=facts.extract_fan,
         protected_look=facts.protected_look,
@@ -99,8 +101,8 @@ def opener_of(light: LightFacts) -> OpenerFacts:
 
 
 def _escape(facts: OpeningFacts, rules: RuleSet, about: str) -> list[Verdict]:
-    openers = [light for light in facts.lights if light.hinge != "fixed"] or list(facts.lights)
-    named = [(_named(about, light), _escape_facts(facts, light)) for light in openers]
+    serving = facts.openers or facts.lights
+    named = [(_named(about, light), _escape_facts(facts, light)) for light in serving]
     return best_escape(named or [(about, EscapeFacts(room=facts.room, old=facts.old))], rules)
 
 
@@ -123,24 +125,18 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
     )
 
 
-def _guarding(facts: OpeningFacts, rules: RuleSet, about: str) -> list[Verdict]:
+def _guarding(facts: OpeningFacts, rules: RuleSet, about: str, *, serves_escape: bool) -> list[Verdict]:
     """Each opening light over a drop, and glass that would hold people back there."""
-    openers = [light for light in facts.lights if light.hinge != "fixed"]
-    escape = facts.room_needs_escape
-    if escape is None:
-        escape = any(
-            v.rule == "escape.area" for v in in_group("escape", rules, lambda: _escape(facts, rules, ""))
-        )
     found = [
         verdict
-        for light in openers
+        for light in facts.openers
         for verdict in check_guarding(
             GuardingFacts(
                 kind=facts.kind,
                 bottom_above_floor_mm=light.bottom_above_floor_mm,
                 drop_outside_mm=facts.drop_outside_mm,
                 children=facts.children,
-                room_needs_escape=escape,
+                room_needs_escape=serves_escape,
                 restrictor=light.restrictor,
                 guard_height_mm=facts.guard_height_mm,
                 old_bottom_above_floor_mm=facts.old.bottom_above_floor_mm if facts.old else None,
@@ -164,8 +160,8 @@ def _containment(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
         and not any(leaf.kind == "laminated" for leaf in pane.leaves)
     ]
     if drop is None:
-        openers_ask = any(light.hinge != "fixed" for light in facts.lights)
-        return [rules["guarding.drop"].unknown(["drop_outside_mm"])] if low and not openers_ask else []
+        # openers ask for the drop themselves
+        return [rules["guarding.drop"].unknown(["drop_outside_mm"])] if low and not facts.openers else []
     if drop <= rules["guarding.drop"].figure:
         return []
     why = "glass low over a drop holds people back: laminate the leaf towards the room, and prove its load."

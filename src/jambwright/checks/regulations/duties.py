@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from jambwright.basis.tables import table
+from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.facts import AccessFacts, FireFacts
 from jambwright.checks.regulations.rule import RuleSet
 from jambwright.checks.verdict import Verdict
-
-_HAIR = 1e-9
 
 
 def check_access(facts: AccessFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
@@ -32,7 +31,7 @@ def _width_finding(facts: AccessFacts, rules: RuleSet, about: str) -> Verdict:
     if missing := (kept or target).unknown_from(facts, about):
         return missing
     new, old = facts.clear_width_mm or 0.0, facts.old_clear_width_mm
-    if kept and old is not None and new < old - _HAIR and new < target.figure:
+    if kept and old is not None and new < old - HAIR and new < target.figure:
         why = f"{about}clear width {new:g} mm where {old:g} mm was there; keep at least as much: "
         why += "a slimmer frame, a thinner leaf or hinges that swing it clear."
         return kept.verdict("worse", why, found=new, limit=old)
@@ -57,7 +56,7 @@ def check_fire(facts: FireFacts, rules: RuleSet, about: str = "") -> list[Verdic
 def _boundary_finding(facts: FireFacts, rules: RuleSet, about: str) -> Verdict:
     near = rules["fire.boundary"]
     new, old, away = facts.opening_area_m2, facts.old_opening_area_m2, facts.to_boundary_m
-    if new is not None and old is not None and new <= old + _HAIR:
+    if new is not None and old is not None and new <= old + HAIR:
         # how far the boundary is makes no difference then
         why = f"{about}opening {new:.3g} m² where {old:.3g} m² was, so it is no bigger. "
         why += "Keep fixed and fire-resisting lights fixed."

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from jambwright.basis.tables import table
+from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, hinge_way, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
 from jambwright.checks.verdict import AGAINST, Verdict, Word, gravest
 
-_HAIR = 1e-9
 """Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
 
 _NONE = "none asked"
@@ -29,14 +29,14 @@ class _Measure:
     sense: int = 1
 
     def meets(self, limit: float) -> bool:
-        return self.sense * (self.now - limit) >= -_HAIR
+        return self.sense * (self.now - limit) >= -HAIR
 
     def met(self, limit: float) -> bool | None:
-        return None if self.before is None else self.sense * (self.before - limit) >= -_HAIR
+        return None if self.before is None else self.sense * (self.before - limit) >= -HAIR
 
     @property
     def worse(self) -> bool:
-        return self.before is not None and self.sense * (self.now - self.before) < -_HAIR
+        return self.before is not None and self.sense * (self.now - self.before) < -HAIR
 
 
 def check_escape(facts: EscapeFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
@@ -92,7 +92,7 @@ def _too_high(room: RoomPlace, rule: Rule, about: str) -> Verdict | None:
     floor = room.floor_above_ground_mm
     if floor is None and (room.storey or 0) > 1:
         why = "the floor's height above the ground is missing: measure it; escape windows count only up to "
-        return replace(rule.verdict("meets", f"{about}{why}{rule.figure:g} mm."), word="unknown")
+        return rule.verdict("unknown", f"{about}{why}{rule.figure:g} mm.")
     if floor is not None and floor > rule.figure:
         why = (
             f"{about}the floor is over {rule.figure:g} mm above the ground, where an escape window does not "

@@ -129,6 +129,11 @@ class OpenerFacts:
     stroke_mm: float | None = None
     """Travel of the free edge, where it is known instead of the angle."""
 
+    @property
+    def opens(self) -> bool:
+        """Whether it opens, as far as is known."""
+        return self.hinge != "fixed"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoomAir:
@@ -218,6 +223,11 @@ class LightFacts:
     restrictor: Restrictor | None = None
     vents_mm2: tuple[float, ...] = ()
 
+    @property
+    def opens(self) -> bool:
+        """Whether it is no fixed light."""
+        return self.hinge != "fixed"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpeningFacts:
@@ -258,6 +268,11 @@ class OpeningFacts:
     product_tested: bool | None = None
     """Proved against break-in; left out when not known."""
     protected_look: bool = False
+
+    @property
+    def openers(self) -> tuple[LightFacts, ...]:
+        """The lights that open."""
+        return tuple(light for light in self.lights if light.opens)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

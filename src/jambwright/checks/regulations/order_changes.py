@@ -65,10 +65,6 @@ def _change(kind: ChangeKind, on: str, say: str, extra: float = 0.0) -> Change:
     )
 
 
-def _openers(facts: OpeningFacts) -> list[LightFacts]:
-    return [light for light in facts.lights if light.hinge != "fixed"]
-
-
 def _with_lights(facts: OpeningFacts, *changed: LightFacts) -> OpeningFacts:
     new = {light.mark: light for light in changed}
     return replace(facts, lights=tuple(new.get(light.mark, light) for light in facts.lights))
@@ -79,7 +75,7 @@ def _opened_by(light: LightFacts, row: Row) -> LightFacts:
 
 
 def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
-    for light in _openers(facts):
+    for light in facts.openers:
         for row in table("stays"):
             better = _opened_by(light, row)
             if row["way"] == hinge_way(light.hinge)["way"] and better != light:
@@ -89,7 +85,7 @@ def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
 
 
 def _hinges(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
-    for light in _openers(facts):
+    for light in facts.openers:
         for row in table("stays"):
             if row["way"] == hinge_way(light.hinge)["way"] or (row["way"] == "turn" and facts.kind == "door"):
                 continue
@@ -103,20 +99,25 @@ def _hinges(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
 
 def _moves(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     """The opener changes places with a fixed light of the same frame."""
-    for opener in _openers(facts):
+    for opener in facts.openers:
         for fixed in facts.lights:
-            if fixed.hinge != "fixed" or fixed.frame_clear_width_mm is None or _alike(opener, fixed):
+            if fixed.opens or fixed.frame_clear_width_mm is None or _alike(opener, fixed):
                 continue
-            moved = replace(
-                fixed,
-                hinge=opener.hinge,
-                obstruction_mm=opener.obstruction_mm,
-                open_angle_deg=opener.open_angle_deg,
-                restrictor=opener.restrictor,
-            )
+            moved = _opening_like(opener, fixed)
             still = replace(opener, hinge="fixed", restrictor=None)
             say = f"move the opener from light {opener.mark} to light {fixed.mark}"
             yield _change("move_opener", opener.mark, say), _with_lights(facts, moved, still)
+
+
+def _opening_like(opener: LightFacts, light: LightFacts) -> LightFacts:
+    """A light that opens as the opener does."""
+    return replace(
+        light,
+        hinge=opener.hinge,
+        obstruction_mm=opener.obstruction_mm,
+        open_angle_deg=opener.open_angle_deg,
+        restrictor=opener.restrictor,
+    )
 
 
 def _alike(one: LightFacts, other: LightFacts) -> bool:
@@ -126,18 +127,12 @@ def _alike(one: LightFacts, other: LightFacts) -> bool:
 
 def _opens_too(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     """A fixed light opens as well: like its neighbour, or side hung where nothing opens yet."""
-    like = next(iter(_openers(facts)), None) or _opened_by(
+    like = next(iter(facts.openers), None) or _opened_by(
         LightFacts(mark="", hinge="side_hung"), table("stays").find(way="side")
     )
     for fixed in facts.lights:
-        if fixed.hinge == "fixed" and fixed.frame_clear_width_mm is not None:
-            opener = replace(
-                fixed,
-                hinge=like.hinge,
-                obstruction_mm=like.obstruction_mm,
-                open_angle_deg=like.open_angle_deg,
-                restrictor=like.restrictor,
-            )
+        if not fixed.opens and fixed.frame_clear_width_mm is not None:
+            opener = _opening_like(like, fixed)
             say = f"light {fixed.mark} opens too, {_kind(like.hinge)}"
             yield _change("add_opener", fixed.mark, say), _with_lights(facts, opener)
 
@@ -151,10 +146,10 @@ def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Op
     """The opener grows to the width asked at the cost of a fixed light beside it."""
     if failure.rule != "escape.width" or facts.kind == "door":
         return
-    for opener in _openers(facts):
+    for opener in facts.openers:
         grow = _lacking_mm(opener, failure)
         for beside in facts.lights:
-            if grow and beside.hinge == "fixed" and _side_by_side(opener, beside, grow):
+            if grow and not beside.opens and _side_by_side(opener, beside, grow):
                 say = f"light {opener.mark}: {grow:g} mm wider at the cost of light {beside.mark}"
                 wider = _with_lights(facts, _widened(opener, grow), _widened(beside, -grow))
                 by = {opener.mark: grow, beside.mark: -grow}
@@ -197,7 +192,7 @@ def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Optio
     """A transom at the guard's height with a fixed laminated light below it."""
     rule = rules.get("guarding.height") or rules["guarding.restrictor"]
     at = rule.figure
-    for light in _openers(facts):
+    for light in facts.openers:
         bottom, height = light.bottom_above_floor_mm, light.frame_clear_height_mm
         if bottom is None or height is None or not bottom < at < bottom + height:
             continue
@@ -244,7 +239,7 @@ def _split(pane: PaneFacts, mark: str, at: float) -> Iterator[PaneFacts]:
 
 
 def _restrictors(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
-    for light in _openers(facts):
+    for light in facts.openers:
         if light.restrictor != "releasable":
             say = f"light {light.mark}: child-resistant restrictor that can be released"
             yield (

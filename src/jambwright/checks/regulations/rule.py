@@ -109,8 +109,8 @@ class Rule:
         """The finding when inputs are missing: which, how to get them, and what they are for."""
         measure = {row["input"]: row["measure"] for row in table("rule_inputs")}
         wanted = "; ".join(f"missing `{name}`: {measure[name]}" for name in missing)
-        finding = self.verdict("meets", f"{about}{wanted}. It is needed to tell: {self.says}.")
-        return replace(finding, word="unknown", missing=tuple(missing))
+        finding = self.verdict("unknown", f"{about}{wanted}. It is needed to tell: {self.says}.")
+        return replace(finding, missing=tuple(missing))
 
     def unknown_from(self, facts: Any, about: str = "") -> Verdict | None:
         """``unknown`` when the facts lack one of the rule's inputs, else nothing."""

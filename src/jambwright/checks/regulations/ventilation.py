@@ -7,12 +7,11 @@ from collections.abc import Iterable
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.escape_opening import angle_from_stroke_deg, hinge_way, swung_free_area_m2
 from jambwright.checks.regulations.facts import OpenerFacts, RoomAir
 from jambwright.checks.regulations.rule import Rule, RuleSet
 from jambwright.checks.verdict import AGAINST, Verdict
-
-_HAIR = 1e-9
 
 
 def vents_needed(required_mm2: float, each_mm2: float) -> int:
@@ -21,7 +20,7 @@ def vents_needed(required_mm2: float, each_mm2: float) -> int:
     >>> vents_needed(8000, 2500), vents_needed(8000, 4000)
     (4, 2)
     """
-    return math.ceil(required_mm2 / each_mm2 - _HAIR)
+    return math.ceil(required_mm2 / each_mm2 - HAIR)
 
 
 def check_background(room: RoomAir, rules: RuleSet) -> list[Verdict]:
@@ -59,7 +58,7 @@ def _background_finding(room: RoomAir, kind: str, rules: RuleSet, about: str) ->
 def _kept_finding(room: RoomAir, kept: Rule, total: float, about: str) -> Verdict:
     old = room.old_vent_mm2 or 0.0
     why = f"{about}{total:g} mm² equivalent area where {old:g} mm² was there"
-    if total >= old - _HAIR:
+    if total >= old - HAIR:
         return kept.verdict("meets", f"{why}; it must be possible to close them.", found=total, limit=old)
     return kept.verdict(kept.not_met or "worse", f"{why}. {_how_many(old)}", found=total, limit=old)
 
@@ -88,10 +87,10 @@ def _against_figure(rule: Rule, total: float, about: str) -> Verdict:
         why = f"{about}{total:g} mm² equivalent area; ask building control for the figure."
         return rule.verdict("refer", why, found=total)
     why = f"{about}{total:g} mm² equivalent area, {rule.figure:g} mm² is asked"
-    if total >= rule.figure - _HAIR:
-        return rule.judge(True, f"{why}.", found=total)
+    met = total >= rule.figure - HAIR
     tail = "A customer's disclaimer does not lift this, and a night latch does not count."
-    return rule.judge(False, f"{why}. {_how_many(rule.figure)} {tail}", found=total)
+    lacking = "" if met else f" {_how_many(rule.figure)} {tail}"
+    return rule.judge(met, f"{why}.{lacking}", found=total)
 
 
 def _how_many(required_mm2: float) -> str:
@@ -154,7 +153,7 @@ def check_purge(room: RoomAir, rules: RuleSet) -> list[Verdict]:
 def _wet_room_finding(room: RoomAir, rule: Rule, about: str) -> Verdict:
     if room.openers is None:
         return rule.unknown(["openers"], about)
-    opens = any(opener.hinge != "fixed" for opener in room.openers)
+    opens = any(opener.opens for opener in room.openers)
     why = f"{about}a wet room with an extract fan: any opener does, no size is set."
     return rule.judge(opens, why, found=len(room.openers))
 
@@ -200,9 +199,9 @@ def _share_finding(room: RoomAir, rules: RuleSet, about: str) -> Verdict:
     floor, full, part = room.floor_area_m2 or 0.0, 0.0, 0.0
     for opener in room.openers or ():
         angle = opening_angle_deg(opener)
-        if opener.hinge != "fixed" and angle >= full_from - _HAIR:
+        if opener.opens and angle >= full_from - HAIR:
             full += _area_m2(opener)
-        elif opener.hinge != "fixed" and angle >= none_below - _HAIR:
+        elif opener.opens and angle >= none_below - HAIR:
             part += _area_m2(opener)
     only_part = narrow is not None and part > 0 and full == 0
     rule = narrow if only_part and narrow else _full_rule(room, rules)
@@ -211,7 +210,7 @@ def _share_finding(room: RoomAir, rules: RuleSet, about: str) -> Verdict:
     why = f"{about}{found:.3g} m² of openers counts for a floor of {floor:g} m², {asked:.3g} m² is asked"
     why += f"; under {none_below:g}° none counts" if none_below else ""
     why += f", from {full_from:g}° it counts in full." if full_from else "."
-    if found >= asked - _HAIR:
+    if found >= asked - HAIR:
         return rule.verdict("meets", why, found=found, limit=asked, unit="m2")
     return _short_of_share(room, rule, rules, why, (found, asked))
 
@@ -237,7 +236,7 @@ def _short_of_share(
         return rule.verdict(rule.not_met or "fails", why + tail, found=found, limit=asked, unit="m2")
     old, new = free_area_m2(room.old_openers), free_area_m2(room.openers or ())
     said = f"{why} The free area is {new:.3g} m² where {old:.3g} m² was there, "
-    if new >= old - _HAIR:
+    if new >= old - HAIR:
         return rule.verdict(
             "advise", f"{said}so it is no worse.", found=found, limit=asked, unit="m2", source=kept.source
         )
@@ -252,7 +251,7 @@ def free_area_m2(openers: Iterable[OpenerFacts]) -> float:
 def _free_area_m2(opener: OpenerFacts) -> float:
     swings, width, height = hinge_way(opener.hinge or "fixed")["swings_on"], opener.width_mm, opener.height_mm
     if not swings or width is None or height is None:
-        return 0.0 if opener.hinge == "fixed" else _area_m2(opener)
+        return _area_m2(opener) if opener.opens else 0.0
     swung, along = (width, height) if swings == "width" else (height, width)
     area = swung_free_area_m2(swung_mm=swung, along_hinge_mm=along, open_angle_deg=opening_angle_deg(opener))
     return float(area)
