@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: setup demo test bench lint generated programs tour clean
+.PHONY: setup demo test bench figures lint generated programs tour clean
 
 setup: $(STAMP)
 
@@ -38,6 +38,10 @@ tour: setup programs
 
 bench: setup programs
 	$(BIN)/pytest benchmarks --benchmark-only -o addopts= -o python_files="bench_*.py" -q
+
+# the simulated figures that README.md quotes; bench writes the pages of cutting, scheduling and phones
+figures: setup
+	for page in misreads fit_chances adjustment_speed; do $(BIN)/python benchmarks/$$page.py || exit 1; done
 
 clean:
 	rm -rf $(VENV) build

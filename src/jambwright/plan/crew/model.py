@@ -35,7 +35,9 @@ def best_plan(project: Project, hint: Starts | None, seconds: float) -> Found:
     starts = {name: grain * variable for name, variable in variables.items()}
     ends = {task.id: starts[task.id] + task.minutes for task in project.tasks}
     _hard_limits(model, project, starts, ends)
-    makespan = model.new_int_var(0, project.horizon, "makespan")
+    # without a calendar only a plan that ends no later than the first answer is of use
+    latest = max((hint[t.id] + t.minutes for t in project.tasks), default=0) if hint else project.horizon
+    makespan = model.new_int_var(0, project.horizon if project.calendar else latest, "makespan")
     model.add_max_equality(makespan, list(ends.values()))
     if project.calendar:
         model.minimize(_effort(model, project, starts, ends))

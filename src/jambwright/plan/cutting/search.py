@@ -38,8 +38,11 @@ FINEST = 10_000
 FILLS_TRIED = (1_500, 6_000, 25_000, 100_000)
 """Sizes of the programmes over listed fills, one after the other."""
 
-TIGHT = Fraction(2, 100)
-"""Below this share of a step between bound and target no dive will hit it; the listed fills are few."""
+FILL_SECONDS = 1e-4
+"""To list a fill and hand it to the solver, which no clock cuts short; generous (measured)."""
+
+TIGHT = Fraction(2, 1000)
+"""Below this share of a step between bound and target a dive seldom hits it, and the listed fills are few."""
 
 FIRST_ROUNDS = 3
 ROUNDS = 20
@@ -104,7 +107,7 @@ def search(counts: Counts, clock: Clock) -> State:
         if not state.proven:
             relaxed = relax(counts, relaxed.patterns, known=state.cost, clock=clock)
             state.proves(relaxed.priced)
-        if not state.proven and not clock.over:
+        if not state.proven and clock.left > most * FILL_SECONDS:
             _programme(state, relaxed, most, clock)
         if state.proven or clock.over:
             return state
