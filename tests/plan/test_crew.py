@@ -17,9 +17,11 @@ from jambwright.paper.crew_chart import day_chart
 from jambwright.paper.crew_papers import charts, crew_ics, crew_pdf, household_note
 from jambwright.paper.scene import Area
 from jambwright.plan.crew import After, Calendar, Placed, Project, Task, broken, plan_crew
+from jambwright.plan.crew.day_by_day import plan_day_by_day
 from jambwright.plan.crew.days import plan_days
 from jambwright.plan.crew.first_answer import first_answer
 from jambwright.plan.crew.work import DAY, Crew, calendar_of, project_of, quiet_hours, rain_from_hours
+from jambwright.plan.solving import Clock
 from jambwright.readings.survey_file import read_survey
 from scene_checks import overlapping_words
 
@@ -191,6 +193,17 @@ def test_a_big_house_is_planned_in_as_many_days_as_it_wants_and_breaks_no_limit(
     assert days.plan.least_days <= days.plan.days <= 1.4 * days.plan.least_days
     assert days.plan.lower_bound <= days.plan.makespan
     assert (days.plan.visits, days.left_out, days.plan.proven_optimal) == (1, (), False)
+
+
+def test_no_room_is_covered_before_the_day_its_wall_is_opened_when_days_are_filled_one_by_one():
+    project = project_of(big_house(), Crew(first_day=date(2026, 3, 2)), 40)
+    for seconds in (0, 3):
+        starts = plan_day_by_day(project, Clock(seconds))
+        assert set(starts) == {task.id for task in project.tasks}
+        for name, start in starts.items():
+            mark, step = name.split(" ")
+            if step == "protect":
+                assert start // DAY == starts[f"{mark} fit"] // DAY
 
 
 def test_day_by_day_a_held_opening_keeps_its_day():

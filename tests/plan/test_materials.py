@@ -152,6 +152,10 @@ def test_buying_list_and_van_agree_with_the_days_of_the_crew():
             m for pick in load.picks for m in pick.material.by_opening if pick.material.item == "frame"
         }
         assert all(fitted[mark] == load.when.on for mark in carried)
+        assert all(set(pick.openings) <= set(load.openings) for pick in load.picks)
+    for material in bought.to_carry:
+        named = [mark for load in loads for p in load.picks if p.material is material for mark in p.openings]
+        assert len(named) == len(set(named))
     assert [load.when for load in loads] == sorted(load.when for load in loads)
     for material in bought.to_carry:
         assert sum(p.packs for load in loads for p in load.picks if p.material is material) == material.packs

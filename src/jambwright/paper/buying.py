@@ -69,13 +69,12 @@ def _load(load: VanLoad) -> dict[str, Any]:
 
 def _pick(pick: Pick, load: VanLoad) -> dict[str, str]:
     each = pick.material
-    marks = [mark for mark in each.by_opening if mark in load.openings]
     return {
         "packs": str(pick.packs),
         "pack": each.pack.name,
         "item": each.item,
         "size": each.size,
-        "openings": "all" if len(marks) == len(load.openings) > 1 else " ".join(marks),
+        "openings": "all" if len(pick.openings) == len(load.openings) > 1 else " ".join(pick.openings),
     }
 
 

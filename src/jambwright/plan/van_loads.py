@@ -17,6 +17,8 @@ class Pick:
 
     material: Material
     packs: int
+    openings: tuple[str, ...]
+    """Marks it is for on this journey."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,10 +49,11 @@ def van_loads(plans: Sequence[OpeningPlan], materials: Sequence[Material]) -> tu
             picks = []
             for material, marks in zip(materials, served, strict=True):
                 before = _packs_for(material, marks)
-                marks |= {m for m in material.by_opening if m in group and _when(material, m) == when}
+                now_for = [m for m in material.by_opening if m in group and _when(material, m) == when]
+                marks.update(now_for)
                 now = _packs_for(material, marks)
                 if now > before:
-                    picks.append(Pick(material=material, packs=now - before))
+                    picks.append(Pick(material=material, packs=now - before, openings=tuple(now_for)))
             if picks or units_kg:
                 load = VanLoad(
                     when=when, number=len(loads) + 1, openings=group, units_kg=units_kg, picks=tuple(picks)

@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.plan.crew.first_answer import first_answer
+from jambwright.plan.crew.first_answer import Starts, first_answer
 from jambwright.plan.crew.project import Project
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.solve import CrewPlan, fits_in_no_day, plan_crew
 from jambwright.plan.crew.work import DAY, Crew, days_enough, project_of
 from jambwright.plan.house import HousePlan
 from jambwright.plan.materials import Calls, When
+from jambwright.plan.solving import Clock
 
 NOISY = ("take_out", "prepare", "fit")
 OPEN = ("take_out", "prepare", "fit", "glaze")
@@ -82,10 +83,12 @@ def plan_days(house: HousePlan, crew: Crew, *, seconds: float | None = None) -> 
 
     ``seconds`` follow the work when left out. Raises ``BadInput`` when nothing is left to do, or no plan was found.
     """
-    project, left_out = _plannable(house, crew)
+    clock = Clock(seconds or MOST_SECONDS)
+    project, first, left_out = _plannable(house, crew)
     if not project.tasks and not left_out:
         raise BadInput.one("openings", "There is nothing left to fit: every opening is marked finished.")
-    plan = plan_crew(project, seconds=seconds or _seconds_for(project))
+    granted = clock.left if seconds else min(clock.left, _seconds_for(project))
+    plan = plan_crew(project, seconds=granted, first=first)
     return CrewDays(
         crew=crew,
         project=project,
@@ -96,11 +99,11 @@ def plan_days(house: HousePlan, crew: Crew, *, seconds: float | None = None) -> 
 
 
 def _seconds_for(project: Project) -> float:
-    return min(MOST_SECONDS, LEAST_SECONDS + SECONDS_A_TASK * len(project.tasks))
+    return LEAST_SECONDS + SECONDS_A_TASK * len(project.tasks)
 
 
-def _plannable(house: HousePlan, crew: Crew) -> tuple[Project, list[Problem]]:
-    """The work that fits, in days enough for it unless the days were given, and what of the rest stands in the way."""
+def _plannable(house: HousePlan, crew: Crew) -> tuple[Project, Starts | None, list[Problem]]:
+    """The work that fits, in days enough unless they were given; a first answer; what is left out and why."""
     days = crew.days or days_enough(house, crew)
     while True:
         project, left_out = project_of(house, crew, days), dict[str, Problem]()
@@ -108,8 +111,9 @@ def _plannable(house: HousePlan, crew: Crew) -> tuple[Project, list[Problem]]:
             for problem in problems:
                 left_out.setdefault(_mark(problem.field.removeprefix("tasks.")), problem)
             project = replace(project, tasks=tuple(t for t in project.tasks if _mark(t.id) not in left_out))
-        if crew.days or days >= MOST_DAYS or first_answer(project):
-            return project, list(left_out.values())
+        first = first_answer(project)
+        if first is not None or crew.days or days >= MOST_DAYS:
+            return project, first, list(left_out.values())
         days *= 2
 
 

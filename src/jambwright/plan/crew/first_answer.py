@@ -31,14 +31,35 @@ def first_answer(project: Project) -> Starts | None:
 
 
 def fill_day(project: Project, day: int, work: Sequence[Sequence[Task]], starts: Mapping[str, int]) -> Starts:
-    """What goes into one day of this work, job after job; ``starts`` is what was placed on the days before."""
+    """What goes into one day of this work, job after job; ``starts`` is what was placed on the days before.
+
+    No room is covered before the day on which its wall is opened.
+    """
     diary, placed = _Diary(project), dict(starts)
     for job in work:
+        done: list[Task] = []
         for tasks in _together([task for task in job if task.id not in placed]):
             own = {task.id for task in tasks}
-            if all(a.id in placed or a.id in own for task in tasks for a in task.after):
-                _place(project, tasks, placed, diary, range(day, day + 1))
+            if all(a.id in placed or a.id in own for task in tasks for a in task.after) and _place(
+                project, tasks, placed, diary, range(day, day + 1)
+            ):
+                done += tasks
+        if covers_only(job, done):
+            for task in done:
+                diary.strike(task, placed.pop(task.id))
     return {name: start for name, start in placed.items() if name not in starts}
+
+
+def covers_only(job: Sequence[Task], done: Sequence[Task]) -> bool:
+    """Whether only what comes before the first one-day group of a job is done."""
+    before = opening_moves(job)
+    return bool(before) and {task.id for task in done} <= {task.id for task in before}
+
+
+def opening_moves(job: Sequence[Task]) -> list[Task]:
+    """Tasks of a job, in order, before its first one-day group; none where it has no group."""
+    first = next((n for n, task in enumerate(job) if task.same_day), 0)
+    return list(job[:first])
 
 
 def jobs(project: Project) -> list[list[Task]]:
@@ -92,6 +113,8 @@ class _Diary:
     def __init__(self, project: Project) -> None:
         self._days: dict[tuple[str, int], list[Use]] = defaultdict(list)
         self._project = project
+        self._none_for: dict[tuple[int, tuple[tuple[str, int], ...]], int] = {}
+        """Minutes for which a whole day had no place, by day and needs; a day only fills up."""
         self._left = [
             {name: have * (b - a) for name, have in project.resources.items()} for a, b in project.days
         ]
@@ -107,6 +130,16 @@ class _Diary:
             for name, left in self._left[day].items()
         )
 
+    def full_for(self, task: Task, day: int) -> bool:
+        """Whether a task as short that needs the same has found no place on this day before."""
+        least = self._none_for.get((day, tuple(task.needs.items())))
+        return least is not None and task.minutes >= least
+
+    def no_place(self, task: Task, day: int) -> None:
+        """Remember that the whole of a day has no place for a task."""
+        key = (day, tuple(task.needs.items()))
+        self._none_for[key] = min(task.minutes, self._none_for.get(key, task.minutes))
+
     def put(self, task: Task, start: int) -> None:
         """Write a task in."""
         day = self._project.day_of(start)
@@ -120,6 +153,7 @@ class _Diary:
         for name, amount in task.needs.items():
             self._days[name, day].remove((start, start + task.minutes, amount))
             self._left[day][name] += task.minutes * amount
+        self._none_for = {key: least for key, least in self._none_for.items() if key[0] != day}
 
 
 def _place(project: Project, tasks: Sequence[Task], starts: Starts, diary: _Diary, days: range) -> bool:
@@ -152,7 +186,7 @@ def _earliest(project: Project, task: Task, starts: Mapping[str, int], diary: _D
     ready = max((starts[a.id] + project.task(a.id).minutes + a.wait_minutes for a in task.after), default=0)
     free = project.free_by_day(task)
     for day in range(max(days.start, project.day_of(ready)), days.stop):
-        if day not in free or not diary.may_take([task], day):
+        if day not in free or not diary.may_take([task], day) or diary.full_for(task, day):
             continue
         for low, high in free[day]:
             start = max(low, ready)
@@ -161,6 +195,8 @@ def _earliest(project: Project, task: Task, starts: Mapping[str, int], diary: _D
                 if clash is None:
                     return start
                 start = clash
+        if free[day] == (project.days[day],) and ready <= project.days[day][0]:
+            diary.no_place(task, day)
     raise _Stuck
 
 

@@ -134,12 +134,16 @@ def checked(project: Project) -> Project:
     return project
 
 
-def group_alone(project: Project, group: str) -> Project:
-    """Only the tasks of one day's group, with the links between them."""
-    tasks = [task for task in project.tasks if task.same_day == group]
-    ids = {task.id for task in tasks}
-    within = tuple(replace(t, after=tuple(a for a in t.after if a.id in ids)) for t in tasks)
-    return replace(project, tasks=within)
+def groups_alone(project: Project) -> Iterator[tuple[str, Project]]:
+    """Each one-day group by itself, with the links between its tasks."""
+    groups: dict[str, list[Task]] = defaultdict(list)
+    for task in project.tasks:
+        if task.same_day:
+            groups[task.same_day].append(task)
+    for name, tasks in groups.items():
+        ids = {task.id for task in tasks}
+        within = tuple(replace(t, after=tuple(a for a in t.after if a.id in ids)) for t in tasks)
+        yield name, replace(project, tasks=within)
 
 
 def _names(project: Project) -> Iterator[Problem]:

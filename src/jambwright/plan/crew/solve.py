@@ -15,7 +15,7 @@ from jambwright.plan.crew.day_by_day import plan_day_by_day
 from jambwright.plan.crew.first_answer import Starts, first_answer
 from jambwright.plan.crew.measure import effort
 from jambwright.plan.crew.model import best_plan
-from jambwright.plan.crew.project import Project, checked, group_alone, short_of, too_long
+from jambwright.plan.crew.project import Project, checked, groups_alone, short_of, too_long
 from jambwright.plan.crew.recount import Placed, broken
 from jambwright.plan.solving import Clock
 
@@ -45,13 +45,18 @@ class CrewPlan:
     room_days: int
 
 
-def plan_crew(project: Project, *, seconds: float = 10.0) -> CrewPlan:
-    """Plan a project. Raises ``BadInput`` naming every task that can't be placed, or that no plan was found."""
+def plan_crew(project: Project, *, seconds: float = 10.0, first: Starts | None = None) -> CrewPlan:
+    """Plan a project, from a first answer where there is one already.
+
+    Raises ``BadInput`` naming every task that can't be placed, or that no plan was found.
+    """
+    clock = Clock(seconds)
     checked(project)
-    raise_if_any(fits_in_no_day(project))
+    if first is None:
+        raise_if_any(list(fits_in_no_day(project)))
     if not project.tasks:
         return _told(project, {}, 0, proven=True)
-    starts, bound, proven = _search(project, Clock(seconds))
+    starts, bound, proven = _search(project, first or first_answer(project), clock)
     if starts is None:
         raise BadInput.one(
             "tasks",
@@ -71,8 +76,8 @@ def fits_in_no_day(project: Project) -> Iterator[Problem]:
     yield from short
     if short:
         return  # what can't be done by anyone says nothing about days
-    for group in dict.fromkeys(task.same_day for task in project.tasks if task.same_day):
-        if first_answer(group_alone(project, group)) is None:
+    for group, alone in groups_alone(project):
+        if first_answer(alone) is None:
             yield Problem(
                 f"tasks.{group}",
                 f"{group}: what must be done in one day fits in no day that is free for it; "
@@ -81,13 +86,12 @@ def fits_in_no_day(project: Project) -> Iterator[Problem]:
     yield from too_long(project)
 
 
-def _search(project: Project, clock: Clock) -> tuple[Starts | None, int, bool]:
+def _search(project: Project, best: Starts | None, clock: Clock) -> tuple[Starts | None, int, bool]:
     """The best plan found, the bound on its end, and whether nothing was left to search.
 
     Days up to the end of the best plan so far are searched first, all of them only in the time that leaves:
     a house is not begun a week late because the search ran out of time among the later days.
     """
-    best = first_answer(project)
     if project.calendar:
         small = len(project.tasks) * len(_no_later_than(project, best).days) <= WHOLE_UP_TO
         best = _better(project, best, plan_day_by_day(project, clock.share(DAYS_SHARE if small else 1.0)))
