@@ -102,8 +102,9 @@ def _names(survey: Survey) -> Iterator[Problem]:
         if rooms:
             yield from _unknown(f"{at}.room", "room", opening.room, rooms)
         yield from _unknown(f"{at}.wanted.profile", "profile", opening.wanted.profile, profiles)
-        for reading in opening.outside.readings():
-            yield from _unknown(f"{at}.outside.{reading.kind}.{reading.at}", "tool", reading.tool, tools)
+        for face, taken in (("outside", opening.outside), ("inside", opening.inside)):
+            for reading in taken.readings() if taken else ():
+                yield from _unknown(f"{at}.{face}.{reading.kind}.{reading.at}", "tool", reading.tool, tools)
 
 
 def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> Iterator[Problem]:
