@@ -106,6 +106,9 @@ def openings(draw, mark="W1"):
         "taper": draw(st.floats(-8, 8)),
         "bow": draw(st.floats(-4, 6)),
     }
+    # behind nibs or in a straight reveal
+    nib = draw(st.sampled_from((0, 0, 22, 45, 90)))
+    inner = {"inside": readings(width + 2 * nib, height + 30, **faults)} if nib else {}
     sill = draw(st.sampled_from(({"kind": "none"}, {"ends": "horns"}, {"ends": "flush"})))
     return {
         "id": mark,
@@ -113,6 +116,8 @@ def openings(draw, mark="W1"):
         "note": draw(st.sampled_from(("", "Old stone sill stays and the reveal is plastered outside"))),
         "lintel": {"kind": draw(st.sampled_from(LINTELS))},
         "outside": readings(width, height, **faults),
+        "nibs": {"left": nib, "right": nib, "head": nib},
+        **inner,
         "set_back_mm": draw(st.sampled_from((10, 30, 60))),
         "wanted": {
             "sill": sill,
