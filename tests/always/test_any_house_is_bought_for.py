@@ -10,7 +10,7 @@ from jambwright.readings.survey_file import survey_from_tree
 from made_up_houses import surveys
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(surveys(count=2))
 def test_a_drawn_house_is_bought_for_and_loaded(tree):
     try:
