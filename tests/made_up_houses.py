@@ -40,6 +40,43 @@ def readings(width, height, lean, level, taper, bow):
     }
 
 
+def rebated_house(**changes):
+    """A stone-fronted house, invented, whose one window stands behind nibs: 26 left, 24 right, 28 at the head.
+
+    ``changes`` are fields of its opening.
+    """
+    across = [{"opens": "side_hung_left", "handle_height_mm": 400, "open_angle_deg": 65}, {"opens": "fixed"}]
+    opening = {
+        "id": "W1",
+        "room": "parlour",
+        "note": "Rebated reveal, frame in from inside",
+        "lintel": {"kind": "stone"},
+        "wall": {
+            "outer_leaf": "brick", "outer_mm": 102.5, "cavity_mm": 0, "inner_leaf": "brick", "inner_mm": 225,
+            "closer": "none", "face": "stone",
+        },
+        "outside": readings(1200, 1050, lean=4, level=2, taper=-3, bow=2),
+        "inside": readings(1250, 1090, lean=5, level=2, taper=-2, bow=1),
+        "nibs": {"left": 26, "right": 24, "head": 28},
+        "reveal_depth_mm": 105,
+        "old_sill": "stone",
+        "wanted": {"layout": {"across": across}},
+    }  # fmt: skip
+    return {
+        "jambwright": 1,
+        "note": "Invented house",
+        "date_of_work": "2026-12-07",
+        "site": {
+            "label": "Invented house with nibs", "distance_to_sea_km": 40, "wind_map_speed_ms": 22,
+        },
+        "house": {
+            "built_year": 1890, "breadth_m": 6, "depth_m": 8, "height_m": 7,
+            "rooms": [{"name": "parlour", "use": "living", "way_out": "hall", "floor_area_m2": 14}],
+        },
+        "openings": [opening | changes],
+    }  # fmt: skip
+
+
 @st.composite
 def lights(draw):
     opens = draw(st.sampled_from((*SASH, "fixed", "fixed")))
@@ -71,6 +108,9 @@ def openings(draw, mark="W1"):
         "taper": draw(st.floats(-8, 8)),
         "bow": draw(st.floats(-4, 6)),
     }
+    # behind nibs or in a straight reveal
+    nib = draw(st.sampled_from((0, 0, 22, 45, 90)))
+    inner = {"inside": readings(width + 2 * nib, height + 30, **faults)} if nib else {}
     sill = draw(st.sampled_from(({"kind": "none"}, {"ends": "horns"}, {"ends": "flush"})))
     return {
         "id": mark,
@@ -78,6 +118,8 @@ def openings(draw, mark="W1"):
         "note": draw(st.sampled_from(("", "Old stone sill stays and the reveal is plastered outside"))),
         "lintel": {"kind": draw(st.sampled_from(LINTELS))},
         "outside": readings(width, height, **faults),
+        "nibs": {"left": nib, "right": nib, "head": nib},
+        **inner,
         "set_back_mm": draw(st.sampled_from((10, 30, 60))),
         "wanted": {
             "sill": sill,

@@ -30,7 +30,7 @@ from jambwright.paper.summary import summary
 from jambwright.plan.buying import plan_buying
 from jambwright.plan.crew.days import CrewDays, plan_days
 from jambwright.plan.crew.work import Crew, rain_from_hours
-from jambwright.plan.fitting import plan_fitting
+from jambwright.plan.fitting import Ground, ground_of, plan_fitting
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.materials import Material
 from jambwright.plan.options import house_options, quoted_at
@@ -80,17 +80,20 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
-        sized.outline.room(),
+        sized.read.hole.room(),
         opening,
-        substrate=_substrate(survey, opening),
+        ground=_ground(survey, opening, frame, sized),
         wind=wind,
-        conditions=_conditions(survey, opening, frame),
+        conditions=_conditions(survey, opening, frame, sized),
+        nibs=sized.read.nibs,
     )
     return OpeningPlan(
         opening=opening,
         outline=sized.outline,
         findings=sized.findings,
         advice=sized.advice,
+        read=sized.read,
+        lapped=sized.lapped,
         frame=frame,
         wind=wind,
         heat=heat,
@@ -98,7 +101,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         cautions=cautions(survey, opening),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
-            *sized.remarks, *glass.changes, *(frame.sill.problems if frame.sill else ()), *fitting.problems
+            *sized.remarks, *glass.changes, *(frame.sill.problems if frame.sill else ()),
+            *fitting.problems,
         ),
     )  # fmt: skip
 
@@ -116,16 +120,31 @@ def check_house(survey: Survey) -> list[Problem]:
     """What still wants the fitter: what to measure again, what is missing, what fails the rules as ordered."""
     sized, found = size_house(survey)
     for index, opening in enumerate(survey.openings):
-        advice = next((each.advice for each in sized if each.opening.id == opening.id), None)
+        each = next((each for each in sized if each.opening.id == opening.id), None)
+        advice = each.advice if each else None
         said = [*advice.say] if advice and advice.word != "agree" else []
         said += weakened(survey, opening)
         found += [_told(f"openings.{index}.outside", opening, say) for say in said]
+        found += _both_faces(index, opening, each)
     framed = [
         Framed(opening=e.opening, frame=e.frame, heat=opening_heat(survey.site, e.opening, e.frame))
         for e in sized
     ]
     doubted = {each.opening.id for each in sized if each.advice.word == "measure again"}
     return found + rule_needs(survey, rules_on_house(survey, framed), doubted)
+
+
+def _both_faces(index: int, opening: Opening, sized: Sized | None) -> list[Problem]:
+    """What the two faces of an opening have against its frame, and what of the inner one to measure."""
+    if sized is None:
+        return []
+    inside = sized.read.inside_advice
+    said = [*sized.read.held]
+    said += [f"Inside: {say}" for say in inside.say] if inside and inside.word.startswith("too few") else []
+    return [
+        *(_told(f"openings.{index}.inside", opening, say) for say in said),
+        *(_told(f"openings.{index}.{clash.field}", opening, clash.say) for clash in sized.clashes),
+    ]
 
 
 def _told(field: str, opening: Opening, say: str) -> Problem:
@@ -139,14 +158,16 @@ def _area_m2(opening: Opening) -> float:
     return width * height * 1e-6
 
 
-def _substrate(survey: Survey, opening: Opening) -> str:
-    """What the screws bite into: as said, else the outer leaf."""
-    told = survey.defaults.fixing.substrate if opening.wall is None else None
-    return told or survey.wall_of(opening).outer_leaf
+def _ground(survey: Survey, opening: Opening, frame: Frame, sized: Sized) -> Ground:
+    """What the screws bite into: as said, else the leaf the frame stands in."""
+    said = survey.defaults.fixing.substrate if opening.wall is None else None
+    wall, behind = survey.wall_of(opening), bool(sized.read.nibs)
+    return ground_of(wall, frame.chosen, substrate=said, behind_nibs=behind)
 
 
-def _conditions(survey: Survey, opening: Opening, frame: Frame) -> frozenset[Condition]:
+def _conditions(survey: Survey, opening: Opening, frame: Frame, sized: Sized) -> frozenset[Condition]:
     applies: dict[Condition, bool] = {
+        "behind_nibs": bool(sized.read.nibs),
         "no_lintel": opening.lintel.kind in ("none", "unknown"),
         "upstairs": storey_of(survey, opening) > 0,
         "sill": frame.sill is not None,

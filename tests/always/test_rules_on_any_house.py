@@ -49,7 +49,7 @@ def framed(survey):
 
 
 @given(houses())
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 def test_every_opening_is_told_and_what_is_offered_passes(survey):
     frames = framed(survey)
     rules = rules_on_house(survey, frames)
@@ -65,7 +65,7 @@ def test_every_opening_is_told_and_what_is_offered_passes(survey):
 
 
 @given(houses())
-@settings(max_examples=15)
+@settings(max_examples=15, deadline=None)
 def test_a_height_that_was_not_measured_never_passes(survey):
     openings = [o.model_copy(update={"sill_above_floor_mm": None}) for o in survey.openings]
     survey = survey.model_copy(update={"openings": openings})

@@ -88,3 +88,19 @@ def test_progress_is_told_once_an_opening():
     told: list[str] = []
     fit_sheets(house(), told.append)
     assert told == [plan.name for plan in house().openings]
+
+
+def test_a_sheet_with_far_too_much_to_say_is_set_smaller_and_no_line_runs_into_the_foot():
+    long = Problem("x", "A remark that goes on for about as long as any of them does. " * 6, "caution")
+    full = replace(opening("W1"), remarks=(long,) * 6)
+    pages_made = pypdfium2.PdfDocument(fit_sheets(replace(house(), openings=(full,))))
+    text = pages_made[0].get_textpage()
+    assert len(pages_made) == 1
+    last, foot = (_box_of(text, words) for words in ("Local codes", "sheet 1 of 1"))
+    assert last[1] > foot[3] - 0.5, "the last line stands over the foot, not across it"
+
+
+def _box_of(text, words):
+    """Left, bottom, right and top of the first letter of some words, in points from the page's foot."""
+    index, _ = text.search(words).get_next()
+    return text.get_charbox(index)

@@ -68,8 +68,12 @@ def test_no_face_inside_no_clash():
     assert sized()["W5"].remarks == ()
 
 
-def test_a_rebated_reveal_is_cautioned_before_a_frame_is_ordered_to_the_hole_seen_from_outside():
+def test_a_rebated_reveal_without_inside_readings_is_held_and_says_what_to_measure():
     wall = {**parse_tree(read_text("demo_house.yaml"))["defaults"]["wall"], "reveal_rebate_mm": 25}
-    said = " ".join(r.say for r in sized(W5={"wall": wall})["W5"].remarks)
-    assert "behind the nib" in said
-    assert "Order it larger" in said
+    straight, held = sized()["W5"], sized(W5={"wall": wall})["W5"]
+    (said,) = held.read.held
+    assert "must not be ordered to the hole seen from outside" in said
+    for what in ("three widths", "both diagonals", "the nibs, from one line on the glass"):
+        assert what in said
+    assert straight.frame.width_mm + 30 < held.frame.width_mm < straight.frame.width_mm + 50
+    assert held.frame.height_mm > straight.frame.height_mm

@@ -22,14 +22,19 @@ from jambwright.readings.sheets import (
     rows_of_xlsx,
 )
 from jambwright.readings.survey_file import survey_from_tree
+from made_up_houses import rebated_house
 
 DEMO = parse_tree(read_text("demo_house.yaml"))
 
 
 def demo_rows():
     """The demo house's readings as a table's rows."""
+    return rows_of(DEMO)
+
+
+def rows_of(house):
     rows = []
-    for opening in DEMO["openings"]:
+    for opening in house["openings"]:
         row = {"opening": opening["id"], "room": opening["room"]}
         for column in columns():
             value = opening
@@ -58,6 +63,32 @@ def test_a_table_gives_back_the_house_it_was_made_from():
     headers = ["opening", "room", *(c.header for c in columns())]
     openings = openings_of_rows(rows_of_csv(written(demo_rows(), headers)))
     assert survey_from_tree(laid_over(without_readings(), openings)) == survey_from_tree(DEMO)
+
+
+def test_a_table_holds_both_faces_and_the_nibs_of_a_rebated_reveal():
+    house = rebated_house()
+    table = written(rows_of(house), ["opening", "room", *(c.header for c in columns())])
+    assert "inside width bottom mm" in table
+    bare = {k: v for k, v in house["openings"][0].items() if k not in ("outside", "inside", "nibs")}
+    openings = openings_of_rows(rows_of_csv(table))
+    assert survey_from_tree(laid_over({**house, "openings": [bare]}, openings)) == survey_from_tree(house)
+
+
+def test_the_inside_figures_of_the_workbook_are_checked_like_those_of_the_outside():
+    sheet = openpyxl.load_workbook(io.BytesIO(form_workbook()))["Readings"]
+    limits = {
+        sheet.cell(row=1, column=area.min_col).value: (rule.formula1, rule.formula2)
+        for rule in sheet.data_validations.dataValidation
+        for area in rule.sqref.ranges
+    }
+    for name in ("width top mm", "level sill mm", "bow left mm"):
+        assert limits[f"inside {name}"] == limits[name]
+    assert limits["nib left mm"][0] == "0.0"
+
+
+def test_an_inside_set_left_blank_is_none():
+    house = rebated_house(inside={"width": {"bottom": None}, "plumb": {}})
+    assert survey_from_tree(house).openings[0].inside is None
 
 
 def test_the_blank_workbook_filled_in_is_read_back():

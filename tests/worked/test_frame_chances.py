@@ -60,7 +60,7 @@ def test_the_chance_agrees_with_a_multivariate_normal_distribution() -> None:
     """Outside check: scipy.stats.multivariate_normal over every pair of contacts."""
     opening = square(1200, 1200, "J")
     largest = largest_rectangle(opening.room(), GAPS)
-    slopes = room_slopes(opening.shape, opening.parameters, contacts(opening.room(), GAPS, largest))
+    slopes = room_slopes(opening.bends(), contacts(opening.room(), GAPS, largest))
     forms = np.array(
         [
             high - low

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from jambwright.checks.verdict import Verdict, Word
+from jambwright.frame.faces import Lapped
 from jambwright.frame.order_size import OrderSize
-from jambwright.frame.size_working import JOINT, size_working
+from jambwright.frame.size_working import BEHIND, JOINT, size_working
 from jambwright.opening import Advice, Outline
 from jambwright.opening.outline_working import LEAST_SQUARES, outline_working
 
@@ -13,25 +14,37 @@ P_LEAST = 0.001
 """Readings less likely than this are not honest scatter: the level of the search for misreads."""
 
 
-def readings_verdict(outline: Outline, advice: Advice) -> Verdict:
-    """Whether the readings of the outer face agree; what to measure next where they do not."""
+def readings_verdict(outline: Outline, advice: Advice, face: str = "") -> Verdict:
+    """Whether the readings of one face agree; what to measure next where they do not."""
     why = " ".join(advice.say) or "The readings agree and check each other."
     if outline.p_value is not None:
         why += f" Honest readings scatter at least this much {100 * outline.p_value:.0f} times in 100."
+    if face:
+        why = f"{face}: {why}"
     return Verdict(
         rule="readings.agree", word=WORDS[advice.word], why=why, found=outline.p_value, limit=P_LEAST,
         source=LEAST_SQUARES, working=outline_working(outline),
     )  # fmt: skip
 
 
-def size_verdict(size: OrderSize) -> Verdict:
-    """Whether the frame goes in with every wanted gap kept, and what governs."""
+def held_verdict(held: str) -> Verdict:
+    """What holds the order of a rebated reveal: a face not read, or two that disagree."""
+    return Verdict(rule="readings.both_faces", word="unknown", why=held, source=BEHIND)
+
+
+def size_verdict(size: OrderSize, laps: Lapped | None = None) -> Verdict:
+    """Whether the frame goes in with every wanted gap kept, and what governs; behind nibs, what it laps."""
     enough = size.probability_fits >= size.confidence - 1e-9
     why = f"It goes in with every gap kept {100 * size.probability_fits:.1f} times in 100"
     why += f"; tightest is the {size.governs}." if size.governs not in ("", "none") else "."
     if not enough:
         why += " No size does better within the gaps wanted: allow other gaps, or mend the reveal first."
+    if laps:
+        why += (
+            f" It stands behind the nibs and goes in from inside: {laps.larger}, its sill counted, than the hole "
+            "seen from outside."
+        )
     return Verdict(
         rule="size.chance", word="meets" if enough else "advise", why=" ".join((why, *size.rests_on)),
-        found=size.probability_fits, limit=size.confidence, source=JOINT, working=size_working(size),
+        found=size.probability_fits, limit=size.confidence, source=JOINT, working=size_working(size, laps),
     )  # fmt: skip

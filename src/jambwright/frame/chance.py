@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from jambwright.opening import Gaps, Outline, Prefer, Rectangle, Room
+from jambwright.opening import Gaps, Hole, Prefer, Rectangle, Room
 from jambwright.opening.contacts import Contact, contacts, room_slopes
 from jambwright.opening.largest import TIE
 from jambwright.opening.shape import Floats, Side
@@ -66,7 +66,7 @@ class Draws:
 
 
 def draw(
-    outline: Outline,
+    hole: Hole,
     room: Room,
     gaps: Gaps,
     frame: Rectangle,
@@ -77,17 +77,17 @@ def draw(
     belief: tuple[Floats, Floats] | None = None,
     draws_log2: int = DRAWS_LOG2,
 ) -> Draws:
-    """Draw outlines and delivered frames; ``frame`` is about where and how large the frame will be.
+    """Draw holes and delivered frames; ``frame`` is about where and how large the frame will be.
 
     ``widest`` holds the greatest gap the joint allows; ``common_mm`` is the error all lengths share.
-    ``belief`` is the mean and covariance of the outline's parameters; what the readings and likely lean and
+    ``belief`` is the mean and covariance of the hole's parameters; what the readings and likely lean and
     bow say when left out.
     """
     found = contacts(room, gaps, frame)
-    slopes = room_slopes(outline.shape, outline.parameters, found)
-    mean, spread = belief or outline.belief()
+    slopes = room_slopes(hole.bends(), found)
+    mean, spread = belief or hole.belief()
     normal = _normal_draws(spread.shape[0] + 4, draws_log2)
-    moves = normal[:, 4:] @ _root(spread) + (mean - outline.parameters)
+    moves = normal[:, 4:] @ _root(spread) + (mean - hole.parameters)
     at = {
         side: np.array([c.limit for c in listed]) + moves @ slopes[side].T for side, listed in found.items()
     }

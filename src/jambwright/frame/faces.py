@@ -2,18 +2,29 @@
 
 A straight reveal: the frame stands in the outer opening, and the plaster returns on to it. A rebated reveal:
 the frame stands behind the outer nibs, so it is larger than the hole seen from outside by what it laps behind
-them, and it comes in past the plaster. Common practice, no published source; limits are house values.
+them, and it comes in past the plaster. How it is sized says ``opening.behind_nibs``; what it laps, and where
+it clashes, is said here. Common practice, no published source; limits are house values.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from jambwright.basis.problems import Problem
-from jambwright.frame.order_size import OrderSize, order_size
-from jambwright.opening import Gaps, Outline, Point, Rectangle, Room, Side, reach
+from jambwright.frame.order_size import OrderSize
+from jambwright.opening import (
+    BehindNibs,
+    Gaps,
+    Outline,
+    Point,
+    Rectangle,
+    Room,
+    Side,
+    largest_rectangle,
+    reach,
+)
+from jambwright.opening.contacts import INWARD
 
 SASH_CLEARANCE_MM = 10.0
 """Frame that must stay in sight for a sash to clear what laps on to the frame."""
@@ -27,8 +38,14 @@ CLOSER_LAP_MM = 25.0
 WIDEST_TRIM_MM = 20.0
 """A wider gap between frame and plaster wants making good rather than a trim."""
 
-LAPPED: Mapping[Side, str] = {"left": "left jamb", "right": "right jamb", "head": "head"}
-"""Sides where nibs and plaster lap on to the frame; the window board or sill goes at the bottom."""
+EDGES: Mapping[Side, str] = {
+    "left": "left jamb",
+    "right": "right jamb",
+    "head": "head",
+    "bottom": "sill",
+}
+PLASTERED: tuple[Side, ...] = ("left", "right", "head")
+"""Sides where plaster laps on to the frame; the window board goes at the bottom."""
 
 LEAST_EXCHANGED_MM = 100.0
 """Sets must differ by this before their widths and heights are taken as exchanged."""
@@ -44,36 +61,71 @@ class Reveal:
     set_back_mm: float
     outer_leaf_mm: float
     cavity_mm: float
-    rebate_mm: float = 0.0
-    """How far the outer nibs stand in front of the frame; 0 for a straight reveal."""
-    opens_in: bool = False
-    opens_out: bool = False
+    nibs: frozenset[Side] = frozenset()
+    """Sides where the outer leaf laps in front of the frame."""
+    opens_in: frozenset[Side] = frozenset()
+    """Sides of the frame with a sash at them that opens inwards."""
+    opens_out: frozenset[Side] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BothFaces:
-    """The frame that suits both faces as well as it can, and where they clash."""
+class Lapped:
+    """How a frame stands behind its nibs, mm."""
 
-    order: OrderSize
-    clashes: tuple[Problem, ...]
+    laps_mm: Mapping[Side, tuple[float, float, float]]
+    """How far the nib laps over the frame: at the ends and the middle of each side that has one."""
+    wider_mm: float
+    """Frame over the largest true frame that the hole seen from outside would let through."""
+    higher_mm: float
+    """The same of the height, the frame's sill counted."""
+
+    @property
+    def larger(self) -> str:
+        """In words: ``38 mm wider and 13 mm higher``."""
+        wide, high = round(self.wider_mm), round(self.higher_mm)
+        return (
+            f"{abs(wide)} mm {'wider' if wide >= 0 else 'narrower'} and "
+            f"{abs(high)} mm {'higher' if high >= 0 else 'lower'}"
+        )
 
 
-def order_between(
-    outside: Outline,
-    inside: Outline | None,
-    reveal: Reveal,
-    *,
-    gaps_mm: Gaps,
-    inside_at_mm: Point | None = None,
-    **wanted: Any,
-) -> BothFaces:
-    """Size the frame in the outer opening (behind its nibs where there are any) and look for clashes.
+def lapped(order: OrderSize, outside: Outline, nibs: frozenset[Side]) -> Lapped:
+    """How a frame of this size and place stands behind the nibs of these sides."""
+    frame, outer = Rectangle(*order.place_mm, order.width_mm, order.height_mm), outside.room()
+    seen = largest_rectangle(outer, Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0))
+    return Lapped(
+        laps_mm={side: _laps(outer, frame, side) for side in EDGES if side in nibs},
+        wider_mm=order.width_mm - seen.width,
+        higher_mm=order.overall_height_mm - seen.height,
+    )
 
-    ``inside_at_mm`` is the bottom left of the inner outline seen from the outer one's; when it was not
-    measured the two are taken as centred on each other. ``wanted`` goes to ``order_size``.
+
+def unsealed(laps: Lapped) -> tuple[Problem, ...]:
+    """Nibs that lap too little over the frame to be sealed; such a frame is not to be ordered."""
+    return tuple(
+        _caution(
+            nib_field(side),
+            f"The frame laps only {max(min(lap), 0.0):.0f} mm behind the nib at the {EDGES[side]}; it takes "
+            f"{LEAST_LAP_MM:.0f} mm to seal it. Ask for a smaller gap, take the inner reveal back, or give the "
+            "nib as 0 and seal it as a straight reveal.",
+        )
+        for side, lap in laps.laps_mm.items()
+        if min(lap) < LEAST_LAP_MM
+    )
+
+
+def nib_field(side: Side) -> str:
+    """Where the survey says the nib of a side."""
+    return f"nibs.{'sill' if side == 'bottom' else side}"
+
+
+def sight_gaps_mm(hole: BehindNibs, frame_face_mm: float) -> dict[Side, float]:
+    """The least gap at each nib that leaves enough of the frame in sight for a sash to clear it.
+
+    Negative where the inner reveal itself sees to that.
     """
-    order = order_size(outside, gaps_mm=behind_nibs(gaps_mm, reveal.rebate_mm), **wanted)
-    return BothFaces(order=order, clashes=clashes(order, outside, inside, reveal, inside_at_mm=inside_at_mm))
+    most_lap = frame_face_mm - SASH_CLEARANCE_MM
+    return {side: max(hole.reveal_back_mm(side)) - most_lap for side in hole.nibs}
 
 
 def clashes(
@@ -84,23 +136,17 @@ def clashes(
     *,
     inside_at_mm: Point | None = None,
 ) -> tuple[Problem, ...]:
-    """Where a frame of this size clashes with what stands round it."""
+    """Where a frame of this size clashes with what stands round it.
+
+    ``inside_at_mm`` is the bottom left of the inner outline seen from the outer one's; when it was not
+    measured the two are taken as centred on each other.
+    """
     frame = Rectangle(*order.place_mm, order.width_mm, order.height_mm)
     found = [*_closer(reveal), *_nibs(outside.room(), frame, reveal)]
     if inside is not None:
         room = _moved(inside.room(), inside_at_mm or _centred_on(outside, inside))
         found += [*_exchanged(outside, inside), *_plaster(room, frame, reveal)]
     return tuple(found)
-
-
-def behind_nibs(gaps_mm: Gaps, rebate_mm: float) -> Gaps:
-    """Gaps to the seen opening when the frame stands behind nibs at jambs and head (negative: it laps)."""
-    return Gaps(
-        left=gaps_mm.left - rebate_mm,
-        right=gaps_mm.right - rebate_mm,
-        head=gaps_mm.head - rebate_mm,
-        bottom=gaps_mm.bottom,
-    )
 
 
 def _closer(reveal: Reveal) -> Iterator[Problem]:
@@ -115,26 +161,24 @@ def _closer(reveal: Reveal) -> Iterator[Problem]:
 
 
 def _nibs(outer: Room, frame: Rectangle, reveal: Reveal) -> Iterator[Problem]:
-    """Behind nibs the frame must lap enough to be sealed and little enough for its sashes to clear."""
-    if reveal.rebate_mm <= 0:
-        return
-    for side in LAPPED:
+    """Nibs must lap little enough over the frame for its sashes to clear and its foot to drain."""
+    for side in (side for side in EDGES if side in reveal.nibs):
         laps = _laps(outer, frame, side)
-        if min(laps) < LEAST_LAP_MM:
+        if side in reveal.opens_out:
+            yield from _hidden(max(laps), reveal, "nib", EDGES[side], nib_field(side))
+        if side == "bottom" and max(laps) > 0:
             yield _caution(
-                "reveal_rebate_mm",
-                f"The frame laps only {min(laps):.0f} mm behind the nib at the {LAPPED[side]}; it takes "
-                f"{LEAST_LAP_MM:.0f} mm to seal it. Order it larger, or add a trim.",
+                "nibs.sill",
+                f"The upstand at the sill covers {max(laps):.0f} mm of the frame's foot and its drain slots: cut "
+                "it back, or have the frame drained above it.",
             )
-        if reveal.opens_out:
-            yield from _hidden(max(laps), reveal, "nib", LAPPED[side], "reveal_rebate_mm")
 
 
 def _plaster(inner: Room, frame: Rectangle, reveal: Reveal) -> Iterator[Problem]:
     """Plaster lapping on to the frame, too far from it, or too tight for a frame that comes in past it."""
-    for side, edge in LAPPED.items():
-        laps = _laps(inner, frame, side)
-        if max(laps) > 0 and reveal.rebate_mm > 0:
+    for side in PLASTERED:
+        edge, laps = EDGES[side], _laps(inner, frame, side)
+        if max(laps) > 0 and reveal.nibs:
             yield _caution(
                 "inside",
                 f"The frame goes behind the nibs from inside, but the plaster at the {edge} stands "
@@ -146,9 +190,9 @@ def _plaster(inner: Room, frame: Rectangle, reveal: Reveal) -> Iterator[Problem]
                 f"The plaster is smaller than the brick opening: it covers {max(laps):.0f} mm of the frame "
                 f"at the {edge}.",
             )
-        if reveal.opens_in:
+        if side in reveal.opens_in:
             yield from _hidden(max(laps), reveal, "plaster", edge, "inside")
-        if -min(laps) > WIDEST_TRIM_MM:
+        if -min(laps) > WIDEST_TRIM_MM and side not in reveal.nibs:
             yield _caution(
                 "inside",
                 f"The plaster at the {edge} stays {-min(laps):.0f} mm short of the frame: make good; a trim "
@@ -166,13 +210,19 @@ def _hidden(lap: float, reveal: Reveal, what: str, edge: str, field: str) -> Ite
         )
 
 
-def _laps(room: Room, frame: Rectangle, side: Side) -> list[float]:
+def _laps(room: Room, frame: Rectangle, side: Side) -> tuple[float, float, float]:
     """How far an outline's side stands over the frame at ends and middle, from the frame's edge inwards."""
-    if side == "head":
-        top = frame.y + frame.height
-        return [top - reach(room, side, frame.x + share * frame.width) for share in (0.0, 0.5, 1.0)]
-    own, inward = (frame.x, 1.0) if side == "left" else (frame.x + frame.width, -1.0)
-    return [inward * (reach(room, side, frame.y + share * frame.height) - own) for share in (0.0, 0.5, 1.0)]
+    start, length = (frame.y, frame.height) if side in ("left", "right") else (frame.x, frame.width)
+    own = {
+        "left": frame.x,
+        "right": frame.x + frame.width,
+        "bottom": frame.y,
+        "head": frame.y + frame.height,
+    }[side]
+    first, middle, last = (
+        INWARD[side] * (reach(room, side, start + share * length) - own) for share in (0.0, 0.5, 1.0)
+    )
+    return first, middle, last
 
 
 def _caution(field: str, say: str) -> Problem:

@@ -82,12 +82,16 @@ def length_mass_kg(*, length_mm: float, mass_kg_m: float) -> float:
     return 1e-3 * length_mm * mass_kg_m
 
 
-def choose(opening: Opening, defaults: Defaults) -> Chosen:
-    """Fill what an opening leaves open from the house's defaults. A door stands on its threshold: no sill."""
+def choose(opening: Opening, defaults: Defaults, *, nib_back_mm: float | None = None) -> Chosen:
+    """Fill what an opening leaves open from the house's defaults. A door stands on its threshold: no sill.
+
+    ``nib_back_mm`` is the back of the nibs of a rebated reveal, which the frame is set against.
+    """
+    stands_back_mm = defaults.set_back_mm if nib_back_mm is None else nib_back_mm
     wanted = opening.wanted
     profile = wanted.profile or defaults.profile
     sill = wanted.sill or (defaults.sill if wanted.kind == "window" and opening.old_sill == "none" else None)
-    set_back = opening.set_back_mm if opening.set_back_mm is not None else defaults.set_back_mm
+    set_back = opening.set_back_mm if opening.set_back_mm is not None else stands_back_mm
     return Chosen(
         kind=wanted.kind,
         profile=profile_system(profile),

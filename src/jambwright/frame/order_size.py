@@ -27,6 +27,7 @@ from jambwright.frame.chance import (
 from jambwright.opening import (
     SIDES,
     Gaps,
+    Hole,
     Outline,
     Point,
     Prefer,
@@ -89,7 +90,7 @@ class Gain:
 
 
 def order_size(
-    outline: Outline | Sequence[Point],
+    hole: Hole | Sequence[Point],
     *,
     gaps_mm: Gaps,
     sill_height_mm: float = 0.0,
@@ -103,25 +104,26 @@ def order_size(
 ) -> OrderSize:
     """Size, place and gaps of the frame to order.
 
-    ``outline`` is an adjusted outline, or a polygon taken as exact (then ``confidence`` and what follows it
+    ``hole`` is known from readings, or a polygon taken as exact (then ``confidence`` and what follows it
     but ``prefer`` do not matter). The largest width + height is chosen; ``prefer`` decides between equals.
     ``at_most_mm`` caps the frame's width and height.
     ``widest_gaps_mm`` are the greatest gaps the joint allows. ``BadInput`` when nothing fits.
     """
-    room = outline.room() if isinstance(outline, Outline) else room_of(outline)
+    measured = None if isinstance(hole, Sequence) else hole
+    room = room_of(hole) if isinstance(hole, Sequence) else hole.room()
     whole = largest_rectangle(room, gaps_mm, prefer)
     width, height = whole.width, whole.height
     probability, governs = 1.0, ""
-    if isinstance(outline, Outline):
+    if measured:
         draws = draw(
-            outline, room, gaps_mm, whole, widest=widest_gaps_mm, maker=maker, common_mm=common_mm,
+            measured, room, gaps_mm, whole, widest=widest_gaps_mm, maker=maker, common_mm=common_mm,
             draws_log2=FINE_DRAWS_LOG2 if confidence > FINE_ABOVE else DRAWS_LOG2,
         )  # fmt: skip
         width, height, probability = best_size(draws, confidence, round_down_to_mm, sill_height_mm, prefer)
         governs = governing(draws, width, height)
     width = round_down_mm(min(width, at_most_mm[0]), round_down_to_mm)
     frame_height = round_down_mm(min(height - sill_height_mm, at_most_mm[1]), round_down_to_mm)
-    if isinstance(outline, Outline) and at_most_mm != UNCAPPED:
+    if measured and at_most_mm != UNCAPPED:
         probability = draws.probability(width, frame_height + sill_height_mm)
     if min(width, frame_height) <= 0:
         raise BadInput.one("sill_height_mm", _nothing_left(whole, sill_height_mm))
@@ -140,7 +142,7 @@ def order_size(
         confidence=confidence,
         probability_fits=probability,
         governs=governs,
-        rests_on=_rests_on(outline),
+        rests_on=_rests_on(measured),
     )
 
 
@@ -185,7 +187,7 @@ def misread_effects(outline: Outline) -> dict[tuple[str, str], tuple[float, floa
         return {}
     room = outline.room()
     none = Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0)
-    slopes = room_slopes(outline.shape, outline.parameters, contacts(room, none, snug(room, none)))
+    slopes = room_slopes(outline.bends(), contacts(room, none, snug(room, none)))
     across = slopes["right"][:, None, :] - slopes["left"][None, :, :]
     up = slopes["head"][:, None, :] - slopes["bottom"][None, :, :]
     effects = {}
@@ -203,14 +205,14 @@ def _nothing_left(whole: Rectangle, sill: float) -> str:
     )
 
 
-def _rests_on(outline: Outline | Sequence[Point]) -> tuple[str, ...]:
+def _rests_on(hole: Hole | None) -> tuple[str, ...]:
     """What was assumed instead of measured."""
-    if not isinstance(outline, Outline):
+    if hole is None:
         return ()
     said = []
-    if not outline.square_measured:
+    if not hole.square_measured:
         said.append("Out of square was not measured: a wide margin for it is in the chance and the size.")
-    if not outline.level_measured:
+    if not hole.level_measured:
         said.append("No level or plumb was read: a wide margin for the lean is in the chance and the size.")
     return tuple(said)
 

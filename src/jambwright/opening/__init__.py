@@ -1,7 +1,9 @@
 """What the hole is: its shape, the adjusted outline, the largest true frame in it, its surroundings."""
 
 from jambwright.opening.advice import Advice, advise
+from jambwright.opening.behind_nibs import BehindNibs, Nib
 from jambwright.opening.contacts import gap_at, reach
+from jambwright.opening.hole import Hole
 from jambwright.opening.largest import Gaps, Point, Prefer, Rectangle, Room, largest_rectangle, room_of
 from jambwright.opening.misread import Findings, Suspect, search
 from jambwright.opening.outline import Adjusted, Outline, adjust
@@ -13,8 +15,11 @@ __all__ = [
     "SIDES",
     "Adjusted",
     "Advice",
+    "BehindNibs",
     "Findings",
     "Gaps",
+    "Hole",
+    "Nib",
     "Outline",
     "Planned",
     "Point",

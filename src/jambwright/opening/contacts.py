@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jambwright.opening.largest import TOUCH_MM, Gaps, Point, Rectangle, Room
-from jambwright.opening.shape import SIDES, Floats, Shape, Side
+from jambwright.opening.shape import SIDES, Floats, Side
 
 ENDS: Mapping[Side, tuple[str, str, str]] = {
     "left": ("bottom", "top", "middle"),
@@ -106,9 +106,14 @@ def _edges_at(room: Room, side: Side, station: float) -> list[tuple[int, Point, 
     return [(n, a, b) for away, n, a, b in edges if away <= nearest + 1e-9]
 
 
+def touch(room: Room, side: Side, station: float) -> Contact:
+    """The point of a side at a height (jambs) or an x (head, bottom), or at its near end."""
+    return _at_station(room, side, station, 0.0, "")
+
+
 def reach(room: Room, side: Side, station: float) -> float:
     """Where a side of the outline stands at a height (jambs) or an x (head, bottom), or at its near end."""
-    return _at_station(room, side, station, 0.0, "").limit
+    return touch(room, side, station).limit
 
 
 def gap_at(room: Room, r: Rectangle, side: Side, share: float) -> float:
@@ -152,7 +157,6 @@ def snug(room: Room, gaps: Gaps) -> Rectangle:
     return r
 
 
-def room_slopes(shape: Shape, p: Floats, found: Mapping[Side, list[Contact]]) -> dict[Side, Floats]:
-    """Gradients of every contact's limit by the outline's parameters, (k, u) by side."""
-    _, bends = shape.boundary(p)
+def room_slopes(bends: Floats, found: Mapping[Side, list[Contact]]) -> dict[Side, Floats]:
+    """Gradients of every contact's limit, (k, u) by side; ``bends`` is the boundary's, (m, 2, u)."""
     return {side: np.array([c.slope(bends) for c in listed]) for side, listed in found.items()}

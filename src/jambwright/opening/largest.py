@@ -75,6 +75,19 @@ class Room:
         """Edges from point to point."""
         return zip(self.points, self.points[1:] + self.points[:1], self.sides, strict=True)
 
+    @property
+    def turns_back(self) -> bool:
+        """Whether an edge runs against the turn of the outline, as when misreads cross its edges."""
+        ahead: dict[Side, tuple[int, int]] = {
+            "bottom": (0, 1),
+            "right": (1, 1),
+            "head": (0, -1),
+            "left": (1, -1),
+        }
+        return any(
+            turn * (b[axis] - a[axis]) <= 0 for a, b, side in self.edges() for axis, turn in (ahead[side],)
+        )
+
 
 def room_of(points: Sequence[Point]) -> Room:
     """Check a polygon and sort its edges to sides: jambs run steeper than 45 degrees.

@@ -13,7 +13,7 @@ from jambwright.opening.largest import Point, Room
 from jambwright.opening.least_squares import UNCHECKED, Fit
 from jambwright.opening.net import LEAST_SEEN, Net, net_of
 from jambwright.opening.rectangle import RECTANGLE
-from jambwright.opening.shape import Floats, Place, Shape, Side
+from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.readings import PLACES, USUAL, Reading, Trust
 from jambwright.readings.reading import LENGTHS
 
@@ -86,9 +86,11 @@ class Outline:
     @property
     def crosses_itself(self) -> bool:
         """Whether misreads bend the outline so far that its edges cross."""
-        points = self.boundary()
-        ends = points[1:] + points[:1]
-        return any(_backward(a, b, s) for a, b, s in zip(points, ends, self.shape.sides, strict=True))
+        return self._room().turns_back
+
+    def bends(self) -> Floats:
+        """Gradients of the boundary by the parameters, (m, 2, u)."""
+        return self.shape.boundary(self.parameters)[1]
 
     def room(self) -> Room:
         """The outline as a room for a frame; ``BadInput`` when its edges cross."""
@@ -96,13 +98,10 @@ class Outline:
             raise BadInput.one(
                 "readings", "The readings make no opening: its edges cross. Look at the misreads first."
             )
+        return self._room()
+
+    def _room(self) -> Room:
         return Room(points=tuple(self.boundary()), sides=self.shape.sides)
-
-
-def _backward(a: Point, b: Point, side: Side) -> bool:
-    """Whether an edge runs against the turn of the outline."""
-    ahead = {"bottom": b[0] - a[0], "right": b[1] - a[1], "head": a[0] - b[0], "left": a[1] - b[1]}
-    return ahead[side] <= 0
 
 
 def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = RECTANGLE) -> Outline:

@@ -89,10 +89,11 @@ def _fixed_part(house: HousePlan, index: int, below_mm: float) -> Page:
     wide = lies_wide(view.whole)
     least = Box(width_mm=TEXT_MM if wide else MAIN_MM, height_mm=LEAST_WIDE_MM if wide else LEAST_MM)
     figured = gaps_are_figured(view, fitting_drawing(view, least).scale)
+    signs = fitting_signs(lugs=_has_lugs(plan), nibs=bool(plan.read.nibs))
     page: Page = words(house, plan) | {
         "gaps": [] if figured else gaps_in_words(plan),
         "wide": wide,
-        "signs": _picture(legend(fitting_signs(lugs=_has_lugs(plan)), TEXT_MM if wide else MAIN_MM)),
+        "signs": _picture(legend(signs, TEXT_MM if wide else MAIN_MM)),
         "block_signs": _picture(legend(block_signs(), BELOW_MM if wide else BESIDE_MM)),
         "block_note": block_note(blocks_view(plan)),
         "foot": f"{house.survey.site.label} · jambwright {__version__}",

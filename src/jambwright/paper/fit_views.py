@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.frame.layout import Rect
+from jambwright.opening import Point
 from jambwright.opening.shape import Side
 from jambwright.paper.blocks_drawing import BlocksView
 from jambwright.paper.edge_marks import EdgeMark
@@ -16,6 +17,7 @@ from jambwright.paper.sill_drawing import SillView
 from jambwright.paper.symbols import Held
 from jambwright.plan.house import OpeningPlan
 from jambwright.plan.packers import PackingPoint
+from jambwright.plan.reveals import SIDES_OF
 
 STATION: dict[str, Station] = {
     "bottom": "start", "left": "start", "middle": "middle", "centre": "middle", "top": "end", "right": "end",
@@ -30,8 +32,9 @@ def fitting_view(plan: OpeningPlan) -> FittingView:
     sill = size.sill_height_mm
     return FittingView(
         title=plan.name,
-        boundary_mm=tuple(plan.outline.boundary()),
+        boundary_mm=plan.read.hole.room().points,
         whole=Rect(x_mm=x, y_mm=y - sill, width_mm=frame.width_mm, height_mm=frame.height_mm + sill),
+        nib_edges=tuple(_nib_edges(plan)),
         sill_mm=sill,
         face_mm=frame.chosen.profile.frame_face_mm,
         bars=frame.layout.bars,
@@ -44,6 +47,19 @@ def fitting_view(plan: OpeningPlan) -> FittingView:
         size=f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}",
         lean=_lean(plan),
     )
+
+
+def _nib_edges(plan: OpeningPlan) -> Iterator[tuple[Point, ...]]:
+    """The edges of the outer hole that stand in front of the frame."""
+    import shapely
+
+    frame, (x, y) = plan.frame, plan.frame.size.place_mm
+    body = shapely.box(x, y, x + frame.width_mm, y + frame.height_mm)
+    for side in plan.read.nibs:
+        edges = [(a, b) for a, b, each in plan.outline.room().edges() if each == side]
+        seen = body.intersection(shapely.MultiLineString(edges))
+        for part in shapely.get_parts(shapely.line_merge(seen)):
+            yield tuple((float(px), float(py)) for px, py in shapely.get_coordinates(part))
 
 
 def elevation_view(plan: OpeningPlan) -> ElevationView:
@@ -97,8 +113,11 @@ def _mark(side: Side, at: float, lift: float, point: PackingPoint | None, held: 
 
 
 def _lean(plan: OpeningPlan) -> dict[str, str]:
-    """Levels and plumbs as read, at the corner where each shows."""
-    read = {(r.kind, r.at): r.mm for r in plan.outline.readings}
+    """Levels and plumbs as read of the face that is drawn, at the corner where each shows."""
+    read = {(r.kind, r.at): r.mm for r in plan.outline.readings if SIDES_OF.get(r.at) not in plan.read.nibs}
+    if plan.read.inside:
+        inner = plan.read.inside.readings
+        read |= {(r.kind, r.at): r.mm for r in inner if SIDES_OF.get(r.at) in plan.read.nibs}
     said = {
         "top_left": [_off(read.get(("plumb", "left")), "top leans", "→", "←", "plumb")],
         "top_right": [

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import AGAINST
+from jambwright.frame.faces import EDGES
 from jambwright.frame.sill import Sill
+from jambwright.opening import Outline
 from jambwright.paper.before_ordering import LOOK, look
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
@@ -18,6 +20,7 @@ from jambwright.plan.bars import BarPlan
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.lifts import Carry
 from jambwright.plan.quantities import Quantity, quantities
+from jambwright.plan.reveals import SIDES_OF
 from jambwright.readings import PLACES
 
 BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
@@ -53,6 +56,8 @@ def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
         "made_of": f"{chosen.profile.title}, {chosen.colour}",
         "size": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}",
         "size_means": f"frame, width × height in mm, viewed from outside{sill}",
+        "behind": behind_nibs(plan),
+        "laps": _laps(plan),
         "lights": _lights(plan),
         "carry": _carry(plan),
         "fix": _fix(plan),
@@ -141,15 +146,45 @@ def _take(needed: Iterable[Quantity]) -> list[str]:
 
 def _read(plan: OpeningPlan) -> list[str]:
     """The readings the sheet rests on, in the order they are taken, with what the adjustment moved each by."""
-    by_place = {(r.kind, r.at): r for r in plan.outline.readings}
-    lines = []
+    lines = list(_face(plan.outline))
+    if plan.read.inside:
+        inside = list(_face(plan.read.inside))
+        lines += [f"inside {inside[0]}", *inside[1:]]
+    read = [
+        f"{name} {show_mm(mm)}"
+        for name, side in SIDES_OF.items()
+        if side in plan.read.nibs and (mm := getattr(plan.opening.nibs, name)) is not None
+    ]
+    return [*lines, f"nibs {', '.join(read)}"] if read else lines
+
+
+def _face(outline: Outline) -> Iterator[str]:
+    by_place = {(r.kind, r.at): r for r in outline.readings}
     for kind, places in PLACES.items():
         taken = [
             f"{at} {show_mm(r.mm)}{_moved(r.residual_mm)}" for at in places if (r := by_place.get((kind, at)))
         ]
         if taken:
-            lines.append(f"{kind} {', '.join(taken)}")
-    return lines
+            yield f"{kind} {', '.join(taken)}"
+
+
+def behind_nibs(plan: OpeningPlan) -> str:
+    """How a frame in a rebated reveal goes in, and by how much it is larger than the hole outside."""
+    sill = ", sill counted," if plan.frame.sill else ""
+    if plan.lapped is None:
+        return ""
+    return f"In from inside, behind the nibs: {plan.lapped.larger}{sill} than the hole seen from outside"
+
+
+def _laps(plan: OpeningPlan) -> str:
+    """How far each nib stands over the frame."""
+    laps = plan.lapped.laps_mm if plan.lapped else {}
+    return ", ".join(f"{EDGES[side]} {_range(mm)}" for side, mm in laps.items())
+
+
+def _range(mm: Sequence[float]) -> str:
+    low, high = round(min(mm)), round(max(mm))
+    return f"{low}" if low == high else f"{low} to {high}"
 
 
 def _moved(residual_mm: float) -> str:
@@ -167,7 +202,10 @@ def gaps_in_words(plan: OpeningPlan) -> list[str]:
 def _why(plan: OpeningPlan) -> Iterator[str]:
     """The chance of going in, what the wind asks and how it is held, and the heat of the unit."""
     size = plan.frame.size
-    yield f"Chance of going in {size.probability_fits:.1%}; tightest {size.governs}."
+    if plan.read.held:
+        yield "The chance of going in is not known before the reveal is measured."
+    else:
+        yield f"Chance of going in {size.probability_fits:.1%}; tightest {size.governs}."
     if plan.wind:
         yield f"Wind {plan.wind.in_pa:.0f} Pa in, {-plan.wind.out_pa:.0f} Pa out."
     used = [v.found for v in plan.verdicts if v.rule == "glass.strength"]
@@ -194,7 +232,7 @@ def _order(plan: OpeningPlan, rules: OpeningRules) -> str:
 
 def _remarks(plan: OpeningPlan, rules: OpeningRules) -> list[str]:
     """What must be looked at before the work: readings that disagree, rules and checks not met, the plan's remarks."""
-    said = [] if plan.to_order else list(plan.advice.say)
+    said = list(plan.doubts)
     broken = look(plan, rules)
     said += [broken] if broken else []
     said += [verdict.why for verdict in plan.verdicts if verdict.word not in (*QUIET, *AGAINST)]

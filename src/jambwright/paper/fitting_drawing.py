@@ -64,6 +64,8 @@ class FittingView:
     marks: tuple[EdgeMark, ...]
     size: str
     """The order size in figures."""
+    nib_edges: tuple[tuple[Point, ...], ...]
+    """Edges of the nibs in front of the frame, true; none in a straight reveal."""
     lean: Mapping[str, str]
     """What a level said, by corner: ``top_left``, ``top_right``, ``bottom_right``."""
 
@@ -96,6 +98,7 @@ def drawn_at(
     items: list[Item] = list(hatched(edges, wall, scale=scale))
     items.append(Line(points=wall, ink="wall", closed=True))
     items += _frame(view)
+    items += [Line(points=edge, ink="hidden") for edge in view.nib_edges]
     items += _packers(view, wall, scale)
     strips = _marks(view, edges, scale, across_mm)
     items += [item for strip in strips.values() for item in strip.items]

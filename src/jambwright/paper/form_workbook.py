@@ -52,15 +52,12 @@ def _checked(sheet: object, cells: str, column: Column) -> None:
     from openpyxl.worksheet.worksheet import Worksheet
 
     assert isinstance(sheet, Worksheet)
-    long = column.path[1] in LENGTH_KINDS if column.path[0] == "outside" else True
-    low, high = (
-        (SHORTEST_MM if column.path[0] == "outside" else 0, LONGEST_MM)
-        if long
-        else (
-            -OFFSET_LARGEST_MM,
-            OFFSET_LARGEST_MM,
-        )
-    )
+    if column.path[0] not in ("outside", "inside"):
+        low, high = 0.0, LONGEST_MM
+    elif column.path[1] in LENGTH_KINDS:
+        low, high = SHORTEST_MM, LONGEST_MM
+    else:
+        low, high = -OFFSET_LARGEST_MM, OFFSET_LARGEST_MM
     rule = DataValidation(
         type="decimal", operator="between", formula1=str(low), formula2=str(high), allow_blank=True,
         errorStyle="warning", errorTitle=column.header,

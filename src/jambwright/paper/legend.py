@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jambwright.paper.dimension import ROW_MM, SMALL_MM
 from jambwright.paper.edge_marks import boxed
 from jambwright.paper.lettering import advance_mm
-from jambwright.paper.scene import Item, Point, Scene, Words
+from jambwright.paper.scene import Item, Line, Point, Scene, Words
 from jambwright.paper.symbols import SIGN_MM, arrow, block, fixing
 
 BETWEEN_MM = 3.0
@@ -28,8 +28,8 @@ class Entry:
         return self.width_mm + 1.0 + advance_mm(self.means, SMALL_MM)
 
 
-def fitting_signs(*, lugs: bool) -> list[Entry]:
-    """The signs of the opening's drawing; lugs only where there are any."""
+def fitting_signs(*, lugs: bool, nibs: bool = False) -> list[Entry]:
+    """The signs of the opening's drawing; lugs and nibs only where there are any."""
     signs = [Entry(sign=lambda at: fixing(at, 1), width_mm=SIGN_MM, means="screw")]
     if lugs:
         signs.append(Entry(sign=lambda at: fixing(at, 1, "lug"), width_mm=SIGN_MM, means="lug"))
@@ -38,7 +38,12 @@ def fitting_signs(*, lugs: bool) -> list[Entry]:
         _lettered("150", "mm from the frame's bottom or left end"),
         Entry(sign=lambda at: boxed(at, "5+1", 1), width_mm=7.0, means="packers there, mm"),
         _lettered("← 7", "true gap, mm"),
+        *([Entry(sign=_dashed, width_mm=7.0, means="edge of the nib in front")] if nibs else []),
     ]
+
+
+def _dashed(at: Point) -> Sequence[Item]:
+    return (Line(points=((at[0] - 3.5, at[1]), (at[0] + 3.5, at[1])), ink="hidden"),)
 
 
 def block_signs() -> list[Entry]:

@@ -11,7 +11,7 @@ from jambwright.plan.house import HousePlan, OpeningPlan
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
-    "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
+    "behind nibs", "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
     "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2", "handle height mm", "stay angle deg",
     "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
     "energy index kWh/m2 year", "band",
@@ -95,6 +95,7 @@ def _rows(plan: OpeningPlan, held: str | None) -> Iterator[tuple[Cell, ...]]:
         frame.width_mm,
         frame.height_mm,
         frame.size.overall_height_mm,
+        _behind(plan),
         _listed(layout.centre_lines_mm("mullion")),
         _listed(layout.centre_lines_mm("transom")),
     )
@@ -124,6 +125,14 @@ def _reinforcement(plan: OpeningPlan) -> str | None:
     """Which section goes into which bar."""
     made = [f"{bar.name} {bar.reinforcement.section}" for bar in plan.fitting.bars if bar.reinforcement]
     return "; ".join(made) or None
+
+
+def _behind(plan: OpeningPlan) -> str | None:
+    """How much a frame is larger than the hole seen from outside, for a check against the old frame."""
+    laps = plan.lapped
+    if laps is None:
+        return None
+    return f"in from inside, {laps.larger} than the hole outside"
 
 
 def _listed(values: tuple[float, ...]) -> str | None:

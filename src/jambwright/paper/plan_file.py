@@ -173,6 +173,17 @@ class OpeningRulesLine(Line):
     """The opening of the same room under which the room's air is told."""
 
 
+class BehindNibsLine(Line):
+    """A frame behind the nibs of a rebated reveal; it goes in from inside."""
+
+    laps_mm: dict[str, tuple[float, float, float]]
+    """How far each nib laps over the frame: at the ends and the middle of its side."""
+    wider_mm: float
+    """Than the largest true frame that the hole seen from outside would let through."""
+    higher_mm: float
+    """The same of the height, with the sill."""
+
+
 class OpeningLine(Line):
     """One opening."""
 
@@ -188,6 +199,11 @@ class OpeningLine(Line):
     corners_mm: dict[str, tuple[float, float]]
     place_mm: tuple[float, float]
     gaps_mm: dict[str, dict[str, float]]
+    """To the wall: behind nibs, to the inner reveal."""
+    behind_nibs: BehindNibsLine | None
+    """None in a straight reveal."""
+    hold: list[str]
+    """Why it must not be ordered yet, and what to measure."""
     mullions_mm: list[float]
     transoms_mm: list[float]
     lights: list[LightLine]
@@ -292,6 +308,8 @@ def _opening(plan: OpeningPlan, rules: OpeningRules) -> OpeningLine:
         corners_mm=plan.outline.corners_mm,
         place_mm=frame.size.place_mm,
         gaps_mm={side: dict(gaps) for side, gaps in frame.size.gaps_mm.items()},
+        behind_nibs=BehindNibsLine.model_validate(plan.lapped, from_attributes=True) if plan.lapped else None,
+        hold=list(plan.doubts),
         mullions_mm=list(frame.layout.centre_lines_mm("mullion")),
         transoms_mm=list(frame.layout.centre_lines_mm("transom")),
         lights=_lights(plan),

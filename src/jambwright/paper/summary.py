@@ -11,6 +11,7 @@ from jambwright.checks.heat import Band
 from jambwright.checks.rule_needs import ON_DOUBTED
 from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import GRAVITY, Verdict
+from jambwright.paper.fit_words import behind_nibs
 from jambwright.paper.rule_words import short
 from jambwright.plan.house import HousePlan, OpeningPlan
 
@@ -73,8 +74,9 @@ def _opening(plan: OpeningPlan) -> Iterator[str]:
     frame, fitting = plan.frame, plan.fitting
     yield f"{plan.name}"
     if not plan.to_order:
-        yield "  DO NOT ORDER: the readings disagree."
-        for say in plan.advice.say:
+        disagree = plan.advice.word == "measure again"
+        yield f"  DO NOT ORDER: {'the readings disagree' if disagree else 'measure first'}."
+        for say in plan.doubts:
             yield from wrap(say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")
     verb = "order" if plan.to_order else "would be"
     size = f"  {verb} {show_mm(frame.width_mm)} x {show_mm(frame.height_mm)} {frame.chosen.kind}"
@@ -82,6 +84,8 @@ def _opening(plan: OpeningPlan) -> Iterator[str]:
     if frame.sill:
         size += f"; sill {show_mm(frame.sill.length_mm)} long, {show_mm(frame.sill.depth_mm)} deep"
     yield size
+    if plan.lapped:
+        yield from _wrapped(f"{behind_nibs(plan)}.")
     heaviest = fitting.lifts.heaviest
     who = f"{heaviest.people} people" if heaviest.people else "lifting aid"
     yield (

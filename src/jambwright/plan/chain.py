@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
 from jambwright.checks.heat.frame_working import frame_working, glass_of_frame_working
-from jambwright.checks.size_fits import readings_verdict, size_verdict
+from jambwright.checks.size_fits import held_verdict, readings_verdict, size_verdict
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import classes_wanted
 from jambwright.checks.wind_on_house import wind_working
@@ -51,8 +51,7 @@ def chain(house: HousePlan, plan: OpeningPlan) -> tuple[Link, ...]:
     """
     survey = house.survey
     judged: dict[str, list[Verdict]] = {start: [] for start in TITLES}
-    own = (readings_verdict(plan.outline, plan.advice), size_verdict(plan.frame.size))
-    for verdict in (*own, *plan.verdicts):
+    for verdict in (*_sized(plan), *plan.verdicts):
         judged[_start(verdict.rule)].append(verdict)
     rules = house.rules_on(plan).verdicts
     judged[""] += [verdict for verdict in rules if verdict.working.steps or verdict.word != "meets"]
@@ -63,6 +62,17 @@ def chain(house: HousePlan, plan: OpeningPlan) -> tuple[Link, ...]:
         for link in (said.get(start, Link()),)
     ]
     return tuple(link for link in links if link.verdicts or link.found)
+
+
+def _sized(plan: OpeningPlan) -> Iterator[Verdict]:
+    """Of the readings, both faces where the reveal is rebated, and of the size."""
+    read = plan.read
+    yield readings_verdict(plan.outline, plan.advice)
+    if read.inside and read.inside_advice:
+        yield readings_verdict(read.inside, read.inside_advice, "Inside")
+    yield from (held_verdict(held) for held in read.held)
+    size = size_verdict(plan.frame.size, plan.lapped)
+    yield replace(size, word="unknown", why=f"Once measured it may be: {size.why}") if read.held else size
 
 
 def _start(rule: str) -> str:

@@ -10,10 +10,10 @@ from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
 from jambwright.checks.fixings import Edges, weight_verdict
 from jambwright.checks.fixings import Side as FixedSide
-from jambwright.checks.movement import gap_verdict, movement_gap, movement_working
+from jambwright.checks.movement import SEALANT_LEAST_MM, gap_verdict, movement_gap, movement_working
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
-from jambwright.frame.frame import Frame
+from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.opening import Rectangle, Room, Side
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
@@ -24,7 +24,31 @@ from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant
 from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
 from jambwright.plan.packers import PackingPoint, packing_points
-from jambwright.readings.survey import Lintel, Opening
+from jambwright.readings.survey import Lintel, Opening, Wall
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """What the screws bite into, and how far they stand from the nearest face of it."""
+
+    substrate: str
+    edge_mm: float
+
+
+def ground_of(wall: Wall, chosen: Chosen, *, substrate: str | None, behind_nibs: bool) -> Ground:
+    """The outer leaf, or behind nibs the inner one; ``substrate`` is what the survey says instead.
+
+    In a wall without a cavity, or one closed by a brick return, the inner leaf goes on into the nib and its
+    nearest face is that of the room.
+    """
+    into = chosen.set_back_mm + chosen.profile.frame_depth_mm / 2
+    if not behind_nibs:
+        return Ground(substrate=substrate or wall.outer_leaf, edge_mm=into)
+    inner = wall.inner_leaf if wall.inner_leaf != "none" and wall.inner_mm > 0 else wall.outer_leaf
+    back = wall.outer_mm + wall.cavity_mm + wall.inner_mm - into
+    solid = wall.cavity_mm == 0 or wall.closer == "brick_return"
+    edge = back if solid else min(back, into - wall.outer_mm - wall.cavity_mm)
+    return Ground(substrate=substrate or inner, edge_mm=max(edge, 0.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,13 +78,15 @@ def plan_fitting(
     room: Room,
     opening: Opening,
     *,
-    substrate: str,
+    ground: Ground,
     wind: OpeningWind | None,
     conditions: frozenset[Condition],
+    nibs: frozenset[Side] = frozenset(),
 ) -> Fitting:
-    """Plan the fitting of a frame that stands in the room of its opening at ``frame.size.place_mm``.
+    """Plan the fitting of a frame that stands in the room of its hole at ``frame.size.place_mm``.
 
-    Fixings follow the rules of position; where the wind is known they are added until it is carried.
+    ``nibs`` are the sides where the outer leaf laps in front of it. Fixings follow the rules of position; where
+    the wind is known they are added until it is carried.
     """
     wanted = opening.wanted
     lay = partial(
@@ -77,7 +103,7 @@ def plan_fitting(
         edges = frame_edges(
             wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
         )
-        fixing_plan = _strong_fixings(frame, lay, edges, substrate)
+        fixing_plan = _strong_fixings(frame, lay, edges, ground)
         bars = plan_bars(edges, frame.chosen.profile)
     layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
@@ -86,7 +112,7 @@ def plan_fitting(
         room, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
     )
     blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
-    sealant, foam = _joints(frame)
+    sealant, foam = _joints(frame, nibs)
     lifts = plan_lifts(frame)
     glass_in = tuple(_glass_in(frame, lifts, layout))
     comes: Condition = "heavy" if lifts.unglazed else "fixed_glass" if glass_in else "glazed"
@@ -105,7 +131,7 @@ def plan_fitting(
             *((fixing_plan.verdict,) if fixing_plan else ()),
             *(bar.verdict for bar in bars),
             _weight(frame, packers, layout),
-            *_movement(frame),
+            *_movement(frame, nibs),
         ),
         problems=(
             *(fixing_plan.problems if fixing_plan else layout.problems),
@@ -123,7 +149,7 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
             yield light.mark
 
 
-def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, substrate: str) -> FixingPlan:
+def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, ground: Ground) -> FixingPlan:
     """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
     profile = frame.chosen.profile
     widest: dict[FixedSide, float] = {
@@ -133,10 +159,10 @@ def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, substrate: str) -> Fix
     return plan_fixings(
         lay,
         edges=edges,
-        substrate=substrate,
+        substrate=ground.substrate,
         gaps_mm=widest,
         frame_mm=profile.frame_face_mm - profile.rebate_depth_mm,
-        edge_mm=frame.chosen.set_back_mm + profile.frame_depth_mm / 2,
+        edge_mm=ground.edge_mm,
     )
 
 
@@ -167,8 +193,11 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
     )
 
 
-def _movement(frame: Frame) -> Iterator[Verdict]:
-    """The tightest joint across and down the frame, and the widest where it is too wide to seal."""
+def _movement(frame: Frame, nibs: frozenset[Side]) -> Iterator[Verdict]:
+    """The tightest joint across and down the frame, and the widest where it is too wide to seal.
+
+    Behind a nib nothing is sealed but the nib itself.
+    """
     across: tuple[Side, Side] = ("left", "right")
     down: tuple[Side, Side] = ("head", "bottom")
     material, colour = frame.chosen.profile.material, frame.chosen.colour
@@ -179,8 +208,9 @@ def _movement(frame: Frame) -> Iterator[Verdict]:
         under_sill = frame.sill is not None and sides == down
         tight = min(frame.size.gaps_mm["head"].values()) if under_sill else min(gaps)
         yield gap_verdict(got_mm=tight, wanted=wanted, working=working)
-        if max(gaps) > wanted.gap_most_mm:
-            yield gap_verdict(got_mm=max(gaps), wanted=wanted, working=working)
+        sealed = [mm for side in sides if side not in nibs for mm in frame.size.gaps_mm[side].values()]
+        if sealed and max(sealed) > wanted.gap_most_mm:
+            yield gap_verdict(got_mm=max(sealed), wanted=wanted, working=working)
 
 
 def _head_may_be_drilled(lintel: Lintel) -> bool:
@@ -239,17 +269,23 @@ def _blocks(frame: Frame, sag_mm: float) -> tuple[dict[str, tuple[Block, ...]], 
     return blocks, problems
 
 
-def _joints(frame: Frame) -> tuple[tuple[SealantJoint, ...], tuple[FoamJoint, ...]]:
-    """One sealant and one foam joint a side, from the true gaps. A door's threshold is bedded, not foamed."""
+def _joints(frame: Frame, nibs: frozenset[Side]) -> tuple[tuple[SealantJoint, ...], tuple[FoamJoint, ...]]:
+    """One sealant and one foam joint a side, from the true gaps. A door's threshold is bedded, not foamed.
+
+    At a nib the bead runs in the corner of nib and frame, and the gap to the reveal behind it is all foam.
+    """
     sealant: list[SealantJoint] = []
     foam: list[FoamJoint] = []
     for side, gaps in frame.size.gaps_mm.items():
         length_m = 1e-3 * (frame.height_mm if side in ("left", "right") else frame.width_mm)
         first, middle, last = gaps.values()
         width = max(0.0, mean_gap_mm(first, middle, last))
-        depth = float(sealant_depth_mm(width_mm=width))
-        sealant.append(SealantJoint(length_m=length_m, width_mm=round(width, 1), depth_mm=depth))
+        seal = SEALANT_LEAST_MM if side in nibs else width
+        depth = float(sealant_depth_mm(width_mm=seal))
+        sealant.append(
+            SealantJoint(length_m=length_m, width_mm=round(seal, 1), depth_mm=depth, against_nib=side in nibs)
+        )
         if not (side == "bottom" and frame.chosen.kind == "door"):
-            behind = frame.chosen.profile.frame_depth_mm - depth
+            behind = frame.chosen.profile.frame_depth_mm - (0.0 if side in nibs else depth)
             foam.append(FoamJoint(length_m=length_m, gap_mm=width, depth_mm=behind))
     return tuple(sealant), tuple(foam)

@@ -10,9 +10,11 @@ from jambwright.checks.opening_heat import HouseHeat, OpeningHeat
 from jambwright.checks.rules_on_house import HouseRules, OpeningRules
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
+from jambwright.frame.faces import Lapped
 from jambwright.frame.frame import Frame
 from jambwright.opening import Advice, Findings, Outline
 from jambwright.plan.fitting import Fitting
+from jambwright.plan.reveals import HoleRead
 from jambwright.readings.survey import Opening, Survey
 
 
@@ -25,6 +27,10 @@ class OpeningPlan:
     findings: Findings
     advice: Advice
     """What the readings want of the fitter."""
+    read: HoleRead
+    """The hole the frame is sized in: both faces where the reveal is rebated."""
+    lapped: Lapped | None
+    """How the frame stands behind the nibs of a rebated reveal; it goes in from inside."""
     frame: Frame
     wind: OpeningWind | None
     heat: OpeningHeat
@@ -42,7 +48,12 @@ class OpeningPlan:
     @property
     def to_order(self) -> bool:
         """Whether the readings agree well enough to order by."""
-        return self.advice.word != "measure again"
+        return self.advice.word != "measure again" and not self.read.held
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """Why it must not be ordered yet, and what to measure."""
+        return (*(self.advice.say if self.advice.word == "measure again" else ()), *self.read.held)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

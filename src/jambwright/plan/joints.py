@@ -10,7 +10,7 @@ import math
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import overload
+from typing import Literal, overload
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +29,15 @@ class SealantJoint:
     length_m: float
     width_mm: float
     depth_mm: float
+    against_nib: bool = False
+    """A bead in the corner between the frame's face and a nib's edge: solid behind, nothing backs it."""
+
+    @property
+    def backing(self) -> Literal["rod", "tape", "none"]:
+        """What it is gunned against."""
+        if self.against_nib:
+            return "none"
+        return "rod" if needs_rod(self.width_mm) else "tape"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -251,7 +260,7 @@ def fill_working(sealant: Sequence[SealantJoint], foam: Sequence[FoamJoint]) -> 
 def _rods(joints: Sequence[SealantJoint]) -> tuple[RodLength, ...]:
     lengths: dict[float, list[float]] = defaultdict(list)
     for joint in joints:
-        if needs_rod(joint.width_mm):
+        if joint.backing == "rod":
             lengths[joint.width_mm].append(joint.length_m)
     rods: list[RodLength] = []
     problems: list[Problem] = []
@@ -268,7 +277,7 @@ def _rods(joints: Sequence[SealantJoint]) -> tuple[RodLength, ...]:
 def _width_cautions(joints: Sequence[SealantJoint]) -> list[Problem]:
     """What each band of joint width asks for beyond plain gunning."""
     cautions = []
-    for width in sorted({joint.width_mm for joint in joints}):
+    for width in sorted({joint.width_mm for joint in joints if not joint.against_nib}):
         where = f"Joint {show_mm(width)} mm wide: "
         if width < _figure("joint_min"):
             say = f"under {_figure('joint_min'):g} mm it takes a surface seal or bond-breaker tape, no rod."

@@ -9,7 +9,7 @@ from typing import Literal
 from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
 
-Condition = Literal["no_lintel", "upstairs", "sill", "heavy", "fixed_glass", "glazed"]
+Condition = Literal["no_lintel", "upstairs", "sill", "behind_nibs", "heavy", "fixed_glass", "glazed"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

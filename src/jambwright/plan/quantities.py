@@ -15,7 +15,6 @@ from jambwright.plan.joints import (
     FoamJoint,
     SealantJoint,
     foam_volume_l,
-    needs_rod,
     rod_mm,
     sealant_volume_ml,
     takes_trim,
@@ -108,11 +107,11 @@ def _filled(plan: OpeningPlan) -> Iterator[Part]:
     yield "foam", "low expansion", sum(map(_foam_l, foam)), "l"
     rods: dict[str, float] = defaultdict(float)
     for joint in sealant:
-        if needs_rod(joint.width_mm):
+        if joint.backing == "rod":
             rods[_rod(joint)] += joint.length_m
     for size, metres in rods.items():
         yield "backing rod", size, metres, "m"
-    narrow = sum(joint.length_m for joint in sealant if not needs_rod(joint.width_mm))
+    narrow = sum(joint.length_m for joint in sealant if joint.backing == "tape")
     if narrow:
         yield "bond-breaker tape", "6 mm", narrow, "m"
 

@@ -13,24 +13,24 @@ from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.checks.movement import movement_gap
-from jambwright.frame.faces import Reveal, clashes
+from jambwright.frame.faces import Lapped, sight_gaps_mm
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
 from jambwright.frame.order_size import UNCAPPED, OrderSize, order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import (
+    SIDES,
     Advice,
+    BehindNibs,
     Findings,
     Gaps,
     Outline,
-    adjust,
-    advise,
     largest_rectangle,
     reach,
     reliability,
-    search,
 )
+from jambwright.opening.behind_nibs import ACROSS, UP
+from jambwright.plan.reveals import HoleRead, hole_of, look_at_face, look_over, nib_back_mm
 from jambwright.readings import PLACES, reading_name, trust_of
-from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.wanted import Down
 
@@ -48,8 +48,15 @@ class Sized:
     outline: Outline
     findings: Findings
     advice: Advice
+    read: HoleRead
+    """The hole the frame is sized in, and what holds its order."""
     frame: Frame
     remarks: tuple[Problem, ...] = ()
+    """What to look at, the clashes among it."""
+    lapped: Lapped | None = None
+    """How it stands behind nibs; none in a straight reveal."""
+    clashes: tuple[Problem, ...] = ()
+    """What both faces of the wall have against it."""
 
 
 def for_each(survey: Survey, do: Callable[[Opening], T]) -> tuple[list[T], list[Problem]]:
@@ -69,62 +76,39 @@ def for_each(survey: Survey, do: Callable[[Opening], T]) -> tuple[list[T], list[
 
 def size_house(survey: Survey) -> tuple[list[Sized], list[Problem]]:
     """Every opening sized, families brought to one size, and what is bad about any opening."""
-    sized, problems = for_each(survey, lambda opening: size_opening(survey, opening))
+    sized, problems = for_each(survey, lambda opening: _size_alone(survey, opening))
     matched = list(_matched(survey, sized))
-    return [_lined_up(survey, each, matched) for each in matched], problems
+    return [_looked_over(survey, _lined_up(survey, each, matched)) for each in matched], problems
 
 
 def size_opening(survey: Survey, opening: Opening) -> Sized:
-    """Adjust the outer readings, look for misreads, size the frame."""
+    """Adjust the readings of both faces, look for misreads, size the frame, look for clashes."""
+    return _looked_over(survey, _size_alone(survey, opening))
+
+
+def _size_alone(survey: Survey, opening: Opening) -> Sized:
     outline, findings, advice = look_at_readings(survey, opening)
-    frame = frame_of(survey, opening, outline)
+    read = hole_of(survey, opening, outline)
     return Sized(
         opening=opening,
         outline=outline,
         findings=findings,
         advice=advice,
-        frame=frame,
-        remarks=_clashes(survey, opening, outline, frame),
+        read=read,
+        frame=frame_of(survey, opening, read.hole),
     )
 
 
-def _clashes(survey: Survey, opening: Opening, outline: Outline, frame: Frame) -> tuple[Problem, ...]:
-    """Where outside and inside readings, or the nibs of a rebated reveal, do not suit the frame.
-
-    Nothing is said of a straight reveal while one face only was read.
-    """
-    wall = survey.wall_of(opening)
-    if opening.inside is None and not wall.reveal_rebate_mm:
-        return ()
-    moving = [light.wanted.swing for light in frame.layout.lights if light.sash]
-    reveal = Reveal(
-        frame_face_mm=frame.chosen.profile.frame_face_mm,
-        frame_depth_mm=frame.chosen.profile.frame_depth_mm,
-        set_back_mm=frame.chosen.set_back_mm,
-        outer_leaf_mm=wall.outer_mm,
-        cavity_mm=wall.cavity_mm,
-        rebate_mm=wall.reveal_rebate_mm,
-        opens_in="in" in moving,
-        opens_out="out" in moving,
-    )
-    inside = None
-    if opening.inside:
-        inside = adjust(list(opening.inside.readings()), trust=trust_of(survey.tools))
-    return clashes(frame.size, outline, inside, reveal)
+def _looked_over(survey: Survey, each: Sized) -> Sized:
+    """Its frame is final: how it stands behind nibs, and where it clashes with either face."""
+    laps, read, found = look_over(survey, each.opening, each.outline, each.read, each.frame)
+    clashes = (*read.remarks, *found)
+    return replace(each, lapped=laps, read=read, clashes=clashes, remarks=(*each.remarks, *clashes))
 
 
 def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:
     """Adjust the outer readings of an opening and look for misreads among them."""
-    trust = trust_of(survey.tools)
-    readings = [
-        replace(reading, tool=survey.defaults.tape)
-        if reading.tool is None and reading.kind in LENGTHS
-        else reading
-        for reading in opening.outside.readings()
-    ]
-    outline = adjust(readings, trust=trust)
-    findings = search(outline, readings, trust)
-    return outline, findings, advise(outline, findings, trust)
+    return look_at_face(survey, opening.outside)
 
 
 def weakened(survey: Survey, opening: Opening) -> list[str]:
@@ -157,61 +141,72 @@ def weakened(survey: Survey, opening: Opening) -> list[str]:
 
 
 def frame_of(
-    survey: Survey, opening: Opening, outline: Outline, at_most_mm: tuple[float, float] = UNCAPPED
+    survey: Survey,
+    opening: Opening,
+    hole: Outline | BehindNibs,
+    at_most_mm: tuple[float, float] = UNCAPPED,
 ) -> Frame:
-    """The frame to order for an adjusted opening, no larger than ``at_most_mm``."""
-    chosen = choose(opening, survey.defaults)
+    """The frame to order for an adjusted hole, no larger than ``at_most_mm``."""
+    chosen = choose(opening, survey.defaults, nib_back_mm=nib_back_mm(survey, opening))
     sill_mm = sill_height_mm() if chosen.sill else 0.0
-    size = _size(opening, chosen, outline, sill_mm, at_most_mm)
-    return make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outline, sill_mm))
+    size = _size(opening, chosen, hole, sill_mm, at_most_mm)
+    outside = hole.outside if isinstance(hole, BehindNibs) else hole
+    return make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outside, sill_mm))
 
 
 def _size(
-    opening: Opening, chosen: Chosen, outline: Outline, sill_mm: float, at_most_mm: tuple[float, float]
+    opening: Opening,
+    chosen: Chosen,
+    hole: Outline | BehindNibs,
+    sill_mm: float,
+    at_most_mm: tuple[float, float],
 ) -> OrderSize:
-    """The published joint on the adjusted outline, and with the wanted chance never less than the least joint."""
-    wanted = _gaps(opening, chosen, outline)
-    nominal = largest_rectangle(outline.room(), wanted)
+    """The published joint on the adjusted hole, and with the wanted chance never less than the least joint.
+
+    Behind a nib never so little joint that the nib hides what a sash needs to clear it.
+    """
+    sight = sight_gaps_mm(hole, chosen.profile.frame_face_mm) if isinstance(hole, BehindNibs) else {}
+    joint = _gaps(opening, chosen, hole)
+    wanted = {side: max(joint.of(side), sight.get(side, 0.0)) for side in SIDES}
+    nominal = largest_rectangle(hole.room(), Gaps(**wanted))
     cap = (min(nominal.width, at_most_mm[0]), min(nominal.height - sill_mm, at_most_mm[1]))
-    least = _least_gap_mm(chosen, outline)
+    least = _least_gap_mm(chosen, hole)
     return order_size(
-        outline,
-        gaps_mm=Gaps(
-            left=min(least, wanted.left),
-            right=min(least, wanted.right),
-            head=min(least, wanted.head),
-            bottom=min(least, wanted.bottom),
-        ),
+        hole,
+        gaps_mm=Gaps(**{side: max(min(least, joint.of(side)), sight.get(side, 0.0)) for side in SIDES}),
         sill_height_mm=sill_mm,
         at_most_mm=cap,
     )
 
 
-def _gaps(opening: Opening, chosen: Chosen, outline: Outline) -> Gaps:
+def _gaps(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -> Gaps:
     """Joint wanted a side: as asked, else by material, colour and size; under a sill room for its packers."""
     if opening.wanted.gap_mm is not None:
         gap = opening.wanted.gap_mm
         return Gaps(left=gap, right=gap, head=gap, bottom=gap)
     across, down = (
         movement_gap(
-            material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(outline, kind)
+            material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(hole, kind)
         ).gap_per_side_mm
         for kind in ("width", "height")
     )
     return Gaps(left=across, right=across, head=down, bottom=packer_gap_mm() if chosen.sill else down)
 
 
-def _least_gap_mm(chosen: Chosen, outline: Outline) -> float:
+def _least_gap_mm(chosen: Chosen, hole: Outline | BehindNibs) -> float:
     """What must be left at every point: never so little that the frame's growth closes it."""
     rule = {row["rule"]: row["value"] for row in table("joint_rules")}
-    longest = max(_mean_mm(outline, kind) for kind in ("width", "height"))
+    longest = max(_mean_mm(hole, kind) for kind in ("width", "height"))
     moves = movement_gap(material=chosen.profile.material, colour=chosen.colour, length_mm=longest)
     return float(max(rule["least_anywhere_mm"], moves.movement_out_mm + rule["over_movement_mm"]))
 
 
-def _mean_mm(outline: Outline, kind: str) -> float:
-    values = [r.adjusted_mm for r in outline.readings if r.kind == kind]
-    return sum(values) / len(values)
+def _mean_mm(hole: Outline | BehindNibs, kind: str) -> float:
+    """About how long a frame in the hole is, across or up."""
+    if isinstance(hole, BehindNibs):
+        over = ACROSS if kind == "width" else UP
+        return _mean_mm(hole.outside, kind) + sum(hole.nibs[side].mm for side in over if side in hole.nibs)
+    return fmean(r.adjusted_mm for r in hole.readings if r.kind == kind)
 
 
 def _width_at_sill(outline: Outline, sill_mm: float) -> float:
@@ -246,7 +241,7 @@ def _in_family(survey: Survey, each: Sized, family: Sequence[Sized]) -> Sized:
         return replace(each, remarks=(*each.remarks, Problem("wanted.match", say, "caution")))
     if (each.frame.width_mm, each.frame.height_mm) == one:
         return each
-    frame = frame_of(survey, each.opening, each.outline, one)
+    frame = frame_of(survey, each.opening, each.read.hole, one)
     own = f"{show_mm(each.frame.width_mm)} x {show_mm(each.frame.height_mm)}"
     say = f"Made {size} to match {marks}; alone it would be {own}."
     return replace(each, frame=frame, remarks=(*each.remarks, Problem("wanted.match", say, "caution")))
@@ -268,4 +263,4 @@ def _lined_up(survey: Survey, each: Sized, others: Sequence[Sized]) -> Sized:
     wanted = each.opening.wanted.model_copy(update={"layout": layout.model_copy(update={"down": parts})})
     opening = each.opening.model_copy(update={"wanted": wanted})
     cap = (each.frame.width_mm, each.frame.height_mm)
-    return replace(each, opening=opening, frame=frame_of(survey, opening, each.outline, cap))
+    return replace(each, opening=opening, frame=frame_of(survey, opening, each.read.hole, cap))

@@ -15,6 +15,7 @@ from typing import Any
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.readings.reading import PLACES, reading_name
+from jambwright.readings.survey import Nibs
 
 OPENING, ROOM, NOTE = "opening", "room", "note"
 METRE_MM = 1000.0
@@ -35,20 +36,33 @@ def columns() -> tuple[Column, ...]:
     """Every reading a table can hold, in the order of the survey."""
     places = [
         Column(
-            header=f"{kind} {at} mm",
-            path=("outside", kind, at),
-            help=f"{reading_name(kind, at).capitalize()}, in mm, seen from outside. {_SIGN.get(kind, '')}".strip(),
+            header=f"{prefix}{kind} {at} mm",
+            path=(face, kind, at),
+            help=f"{reading_name(kind, at).capitalize()}, {words} {_SIGN.get(kind, '')}".strip(),
         )
+        for face, prefix, words in _FACES
         for kind, where in PLACES.items()
         for at in where
+    ]
+    nibs = [
+        Column(
+            header=f"nib {side} mm",
+            path=("nibs", side),
+            help=f"How far the outer leaf laps in past the inner reveal at the {side}, 0 for none.",
+        )
+        for side in Nibs.model_fields
     ]
     others = [
         Column(header=f"{name.removesuffix('_mm').replace('_', ' ')} mm", path=(name,), help=words)
         for name, words in _OTHERS.items()
     ]
-    return (*places, *others)
+    return (*places, *nibs, *others)
 
 
+_FACES = (
+    ("outside", "", "in mm, seen from outside."),
+    ("inside", "inside ", "plaster to plaster, in mm, left and right as seen from outside."),
+)
 _SIGN = {
     "level": "Right end minus left end: + when the right end is high.",
     "plumb": "Top minus bottom: + when the top leans right.",

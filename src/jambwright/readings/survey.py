@@ -127,7 +127,7 @@ class Wall(Strict):
     closer: Literal["insulated", "brick_return", "none", "unknown"] = "unknown"
     face: Literal["brick", "render", "stone", "cladding", "tile"] = "brick"
     reveal_rebate_mm: NotNegative = 0.0
-    """How far the outer nibs of a rebated reveal stand in front of the frame, 0 for a straight reveal."""
+    """How far the outer leaf laps in past the inner reveal at jambs and head, 0 for a straight reveal."""
 
 
 class Lintel(Strict):
@@ -183,6 +183,21 @@ class Flue(Strict):
     direction: Literal["below", "above", "beside"]
 
 
+class Nibs(Strict):
+    """A rebated reveal: how far the outer leaf laps in past the inner reveal on each side, 0 for none.
+
+    Read with the old frame still in: from one line on the glass to the outer leaf outside, and from the same
+    line to the reveal inside; the nib is the difference. Left out, jambs and head are taken from
+    ``wall.reveal_rebate_mm``, with a wide margin.
+    """
+
+    left: NotNegative | None = None
+    right: NotNegative | None = None
+    head: NotNegative | None = None
+    sill: NotNegative = 0.0
+    """An upstand in front of the frame's foot; 0 where the frame stands on the outer sill."""
+
+
 class Standing(Strict):
     """What stands in the opening now: the evidence for 'no worse than before'."""
 
@@ -220,9 +235,10 @@ class Opening(Strict):
     lintel: Lintel = Lintel()
     set_back_mm: NotNegative | None = None
     outside: ReadingSet
-    """Readings of the outer face, where the frame goes in."""
+    """Readings of the outer face: where the frame goes in, or between the nibs of a rebated reveal."""
     inside: ReadingSet | None = None
-    """Readings plaster to plaster, where they were taken."""
+    """Readings plaster to plaster; in a rebated reveal they set the frame, which goes in from inside."""
+    nibs: Nibs = Nibs()
     not_read: dict[str, str] = {}
     """Readings that could not be taken, and why: `width middle: hidden by plaster`."""
     reveal_depth_mm: Positive | None = None
@@ -246,6 +262,11 @@ class Opening(Strict):
     wanted: Wanted = Wanted()
     done: list[Done] = []
     """What is already settled and must not change when the plan is made again."""
+
+    @field_validator("inside")
+    @classmethod
+    def _blank_is_not_read(cls, inside: ReadingSet | None) -> ReadingSet | None:
+        return inside if inside and any(True for _ in inside.readings()) else None
 
     def is_done(self, stage: Done) -> bool:
         """Whether a stage is settled: it is marked, or a later one that can't be without it.

@@ -128,23 +128,26 @@ def frame_heat(
     size where that can't be made. Raises ``BadInput`` when the layout does not fit its own size.
     """
 
-    def at(
-        node: LayoutNode, glass: Mapping[str, GlazingUnit | None], width: float, height: float
-    ) -> WindowHeat:
-        layout = lay_out(
+    def laid(node: LayoutNode, width: float, height: float) -> Layout:
+        return lay_out(
             node, width_mm=width, height_mm=height, profile=profile, door=kind == "door", low=low_threshold
         )
+
+    def heat(
+        layout: Layout, glass: Mapping[str, GlazingUnit | None], width: float, height: float
+    ) -> WindowHeat:
         return layout_heat(layout, glass, width_mm=width, height_mm=height, profile=profile, edge=edge)
 
-    real = at(wanted, glazing, width_mm, height_mm)
+    own = laid(wanted, width_mm, height_mm)
+    real = heat(own, glazing, width_mm, height_mm)
     width, height = reference_size_mm(kind=kind, width_mm=width_mm, height_mm=height_mm)
     if kind == "window":
-        unit = _largest_glass(wanted, glazing, width_mm=width_mm, height_mm=height_mm, profile=profile)
-        reference = at(REFERENCE_WINDOW, {"A": unit, "B": unit}, width, height)
+        unit = glazing[max(own.lights, key=lambda light: light.daylight.area_m2).mark]
+        reference = heat(laid(REFERENCE_WINDOW, width, height), {"A": unit, "B": unit}, width, height)
     else:
         in_scale = in_proportion(wanted, across=width / width_mm, down=height / height_mm)
         try:
-            reference = at(in_scale, glazing, width, height)
+            reference = heat(laid(in_scale, width, height), glazing, width, height)
         except BadInput:  # so many lights that the layout can't be made at the reference size
             reference = real
     index = float(
@@ -155,18 +158,6 @@ def frame_heat(
         )
     )
     return FrameHeat(real=real, reference=reference, index_kwh_m2=index, band=energy_band(index))
-
-
-def _largest_glass(
-    wanted: LayoutNode,
-    glazing: Mapping[str, GlazingUnit | None],
-    *,
-    width_mm: float,
-    height_mm: float,
-    profile: ProfileSystem,
-) -> GlazingUnit | None:
-    laid = lay_out(wanted, width_mm=width_mm, height_mm=height_mm, profile=profile, door=False, low=False)
-    return glazing[max(laid.lights, key=lambda light: light.daylight.area_m2).mark]
 
 
 def ordered_heat(
