@@ -66,6 +66,7 @@ def _phone(address, secret, house, n, *, until, pause_s, looks, tally, lock, cha
         client.post(f"/join/{secret}", data={"name": f"P{n}"})
         client.headers["X-Jambwright-Token"] = client.get("/api/me").json()["token"]
         standing, taken = {}, {}
+        time.sleep(chance.uniform(0, pause_s))  # people don't begin at one stroke
         while time.monotonic() < until:
             kind, at = chance.choice(PLACES_READ)
             mm = round(TRUE_MM[kind] + chance.gauss(0, 1), 1) + (
