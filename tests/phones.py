@@ -66,6 +66,7 @@ def _phone(address, secret, house, n, *, until, pause_s, looks, tally, lock, cha
         client.post(f"/join/{secret}", data={"name": f"P{n}"})
         client.headers["X-Jambwright-Token"] = client.get("/api/me").json()["token"]
         standing, taken = {}, {}
+        time.sleep(chance.uniform(0, pause_s))  # people don't begin at one stroke
         while time.monotonic() < until:
             kind, at = chance.choice(PLACES_READ)
             mm = round(TRUE_MM[kind] + chance.gauss(0, 1), 1) + (
@@ -75,14 +76,17 @@ def _phone(address, secret, house, n, *, until, pause_s, looks, tally, lock, cha
             change = {"id": new_id(), "path": path, "was": standing.get(path), "value": mm, "typed": str(mm),
                       "at": "2026-03-02T10:00:00Z"}  # fmt: skip
             began = time.monotonic()
-            try:
-                answer = client.post(
-                    f"/api/houses/{house}/changes", json={"device": f"d{n}", "changes": [change]}
-                )
-            except httpx2.HTTPError:
-                with lock:
-                    tally.unanswered += 1
-                continue
+            answer = None
+            while answer is None:  # sent again until it is answered, as a phone does
+                try:
+                    answer = client.post(
+                        f"/api/houses/{house}/changes", json={"device": f"d{n}", "changes": [change]}
+                    )
+                except httpx2.HTTPError:
+                    with lock:
+                        tally.unanswered += 1
+                    if time.monotonic() > until + AWHILE_S:
+                        return
             with lock:
                 tally.saves_s.append(time.monotonic() - began)
             if answer.status_code == 200 and answer.json()["outcomes"][0]["outcome"] in ("taken", "same"):

@@ -249,6 +249,19 @@ def test_repeats_are_kept_beside_each_other(new_page, store, house):
     assert figures(read_house(store, house).tree, "W2")["width bottom"] == [900, 902, 901]
 
 
+def test_the_server_is_asked_to_look_once_for_each_reading(new_page, house):
+    """Kept on the phone, sent, and heard again: three times the house changes, the readings only once."""
+    page = new_page()
+    at_opening(page, house, "W2")
+    page.wait_for_timeout(400)
+    asked = []
+    page.on("request", lambda request: asked.append(request.url) if "reading-check" in request.url else None)
+    type_figure(page, "900")
+    wait_sent(page)
+    page.wait_for_timeout(400)
+    assert len(asked) == 1
+
+
 def test_which_way_an_offset_goes_is_said_in_words(new_page, store, house):
     page = new_page()
     at_opening(page, house, "W2")

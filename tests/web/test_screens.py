@@ -67,26 +67,27 @@ WIDTHS = ((320, 640), (390, 844), (820, 1180), (1440, 900))
 
 
 def faults(page, *checks):
-    """What is wrong on the page at every width."""
+    """What is wrong on the page at every width, light and dark."""
     found = []
-    for width, height in WIDTHS:
-        page.set_viewport_size({"width": width, "height": height})
-        for check in checks:
-            found += [f"{check} at {width} px: {fault}" for fault in page.evaluate(f"({CHECKS}).{check}()")]
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        for width, height in WIDTHS:
+            page.set_viewport_size({"width": width, "height": height})
+            for check in checks:
+                said = page.evaluate(f"({CHECKS}).{check}()")
+                found += [f"{check} at {width} px, {scheme}: {fault}" for fault in said]
     return found
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_on_site_everything_fits_can_be_hit_with_a_glove_and_read_in_the_sun(new_page, full_house, scheme):
-    page = new_page(role="office", color_scheme=scheme)
+def test_on_site_everything_fits_can_be_hit_with_a_glove_and_read_in_the_sun(new_page, full_house):
+    page = new_page(role="office")
     for path in ON_SITE.values():
         open_page(page, path, full_house)
         assert (path, faults(page, "wide", "small", "faint")) == (path, [])
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_at_the_desk_everything_fits_and_figures_stand_out(new_page, full_house, scheme):
-    page = new_page(role="office", color_scheme=scheme)
+def test_at_the_desk_everything_fits_and_figures_stand_out(new_page, full_house):
+    page = new_page(role="office")
     for path in AT_DESK.values():
         open_page(page, path, full_house)
         assert (path, faults(page, "wide", "faint")) == (path, [])

@@ -1,9 +1,11 @@
 """The served program as a process: demo, sharing, backup while it runs."""
 
+import asyncio
 import re
 import socket
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 import httpx2
 import pytest
@@ -11,6 +13,7 @@ from typer.testing import CliRunner
 
 from jambwright.cli import app
 from jambwright.store import add_house, new_tree, open_store, read_house
+from jambwright.web.serve import _listen
 from web_server import Served
 
 
@@ -91,6 +94,27 @@ def test_what_cannot_be_is_told_and_leaves_with_two(tmp_path, words, says):
     result = run(*(word.format(tmp=tmp_path) for word in words))
     assert result.exit_code == 2
     assert says in result.stderr
+
+
+def test_answers_are_sent_at_once_and_never_held_back_for_an_acknowledgement():
+    """With small packets held back (RFC 896) each answer on a kept connection waited for a delayed acknowledgement."""
+
+    async def held_back():
+        told = asyncio.get_running_loop().create_future()
+
+        def accepted(_, writer):
+            connection = writer.get_extra_info("socket")
+            told.set_result(connection.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY) == 0)
+            writer.close()
+
+        with _listen(0, "127.0.0.1") as listening:
+            async with await asyncio.start_server(accepted, sock=listening):
+                _, writer = await asyncio.open_connection(*listening.getsockname())
+                writer.close()
+                return await told
+
+    with ThreadPoolExecutor() as apart:  # the browser of other tests has a loop of its own in this thread
+        assert apart.submit(lambda: asyncio.run(held_back())).result() is False
 
 
 def test_a_port_that_is_taken_is_named(tmp_path):

@@ -26,7 +26,7 @@ from jambwright.readings.survey_file import sense
 from jambwright.store import paths
 from jambwright.store.database import Store, now
 from jambwright.store.fitted import check_fitted
-from jambwright.store.houses import House, NotThere, check_tree, load, lock, require_version, save
+from jambwright.store.houses import House, NotThere, check_tree, load, require_version, save
 from jambwright.store.tables import changes
 from jambwright.store.trees import plain
 
@@ -75,8 +75,7 @@ class Kept:
 def take(store: Store, house: str, sent: Iterable[Change]) -> tuple[House, list[Kept]]:
     """Take changes in order, all in one transaction. A change sent again is answered as the first time."""
     with store.writing() as connection:
-        lock(connection, house)
-        standing = load(connection, house)
+        standing = load(connection, house, held=True)
         answers: list[Kept] = []
         for change in sent:
             known = _find(connection, change.id)
@@ -95,8 +94,7 @@ def replace(
     tree = plain(tree)
     check_tree(tree)
     with store.writing() as connection:
-        lock(connection, house)
-        before = load(connection, house)
+        before = load(connection, house, held=True)
         require_version(before.version, version)
         fields = list(paths.differences(before.tree, tree))
         standing = save(connection, before, tree, before.fitted) if fields else before
@@ -113,8 +111,7 @@ def replace_fitted(
     """Put all that was read as fitted in place of the old, kept as one change for each field that differs."""
     fitted = plain(fitted)
     with store.writing() as connection:
-        lock(connection, house)
-        before = load(connection, house)
+        before = load(connection, house, held=True)
         require_version(before.version, version)
         check_fitted(before.tree["openings"], fitted)
         fields = list(paths.differences(dict(before.fitted), fitted, ("fitted",)))

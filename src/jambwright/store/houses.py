@@ -146,9 +146,9 @@ def _row(connection: Connection, house: str, *, held: bool = False) -> RowMappin
     return row
 
 
-def load(connection: Connection, house: str) -> House:
-    """A house from its rows."""
-    row = _row(connection, house)
+def load(connection: Connection, house: str, *, held: bool = False) -> House:
+    """A house from its rows, held until the transaction ends where it is to be changed."""
+    row = _row(connection, house, held=held)
     found = list(
         connection.execute(
             select(openings).where(openings.c.house == house).order_by(openings.c.position)

@@ -88,10 +88,9 @@ def keep_days(store: Store, house: str, plan: HousePlan, crew: CrewChosen, who: 
     return days
 
 
-def crew_of(store: Store, house: str, tree: dict[str, Any]) -> CrewChosen | None:
-    """The crew as last chosen, else the usual one from the day of the work on; None while that is not known."""
-    found = chosen(store, "days", house=house)
-    if found is not None:
-        return accept(CrewChosen, found["chosen"])
+def crew_of(days: Any, tree: dict[str, Any]) -> CrewChosen | None:
+    """The crew of the days last planned, else the usual one from the day of the work on, where that is known."""
+    if days is not None:
+        return accept(CrewChosen, days["chosen"])
     first = tree.get("date_of_work")
     return accept(CrewChosen, {"first_day": first}) if first else None

@@ -15,6 +15,7 @@ from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import (
     PlanLine,
     Store,
+    chosen,
     house_plans,
     keep_plan,
     paper,
@@ -55,7 +56,7 @@ def start_plan(house: HouseId, request: Request, store: StoreHere, person: Fitte
 def _plan(store: Store, house: str, who: str, told: Callable[[str], None]) -> Any:
     standing = read_house(store, house)
     plan = job.plan_house(survey_from_tree(standing.tree), told)
-    prices, crew = prices_of(store), crew_of(store, house, standing.tree)
+    prices, crew = prices_of(store), crew_of(chosen(store, "days", house=house), standing.tree)
     days = None
     if crew:
         with suppress(

@@ -163,7 +163,7 @@ def days(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     """The crew's days, to be moved about."""
     shown = _of_house(store, house, "days")
     found = chosen(store, "days", house=house)
-    crew = crew_of(store, house, shown["house"].tree)
+    crew = crew_of(found, shown["house"].tree)
     return _desk("desk_days.html", person, found=found, crew=crew, **shown)
 
 

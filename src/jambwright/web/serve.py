@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import socket
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -78,9 +79,16 @@ def code_for_terminal(address: str) -> str:
 
 
 def _listen(port: int, host: str) -> socket.socket:
+    # said to be TCP: else asyncio leaves small packets held back, and every answer waits 40 ms on a kept connection
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
-        return socket.create_server((host, port))
+        if os.name == "posix":  # elsewhere this would let two programs have one port
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((host, port))
+        listening.listen()
+        return listening
     except OSError as error:
+        listening.close()
         raise BadInput.one(
             "port", f"Port {port} can't be used: {error.strerror}. Name another with --port."
         ) from None

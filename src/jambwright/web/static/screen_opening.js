@@ -10,7 +10,7 @@ import { Pad } from "./pad.js";
 import { groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { openingTabs } from "./tabs.js";
-import { get } from "./tree.js";
+import { get, same } from "./tree.js";
 import { say } from "./texts.js";
 import { clashCard } from "./clash.js";
 
@@ -242,16 +242,19 @@ class OpeningScreen {
 
   // The server looks too, with the full adjustment; its word counts once it is about what stands here now.
   async #lookAgain() {
-    const number = ++this.asking;
     const of = this.measured;
+    const { tools, defaults } = this.house.tree;
+    const given = { name: this.title, outside: this.opening[this.face] ?? {}, tools: tools ?? [], tape: defaults?.tape ?? null };
+    if (same(given, this.asked)) return; // told already, or asked and not answered yet
+    this.asked = given;
+    const number = ++this.asking;
     try {
-      const { tools, defaults } = this.house.tree;
-      const given = { name: this.title, outside: this.opening[this.face] ?? {}, tools: tools ?? [], tape: defaults?.tape ?? null };
       const found = await ask("POST", "/api/reading-check", given);
       if (number !== this.asking || this.left) return;
       this.heard = { of, found };
       this.#draw();
     } catch (error) {
+      if (number === this.asking) this.asked = null;
       if (!(error instanceof NoSignal) && !(error instanceof Refusal)) throw error;
     }
   }
