@@ -356,3 +356,12 @@ def test_a_bar_ends_where_nobody_works_and_a_short_one_is_named_below():
     )
     assert min(y for _, y in bars[1].points) > max(y for _, y in below.corners(1.0))
     assert inside.at[1] > below.at[1]
+
+
+def test_marks_of_short_bars_at_the_end_of_the_day_stay_on_the_paper():
+    ends = [
+        Placed(id=f"W{n} clean", start=960 - 4 * n, end=964 - 4 * n, who=("fitter 1",)) for n in (3, 2, 1)
+    ]
+    chart = day_chart(ends, ["fitter 1"])
+    assert overlapping_words(chart) == []
+    assert chart.paper_size().width_mm <= 184.0

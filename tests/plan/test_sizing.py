@@ -2,6 +2,7 @@
 
 import pytest
 
+from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.plan.sizing import size_house
@@ -77,3 +78,44 @@ def test_a_rebated_reveal_without_inside_readings_is_held_and_says_what_to_measu
         assert what in said
     assert straight.frame.width_mm + 30 < held.frame.width_mm < straight.frame.width_mm + 50
     assert held.frame.height_mm > straight.frame.height_mm
+
+
+def read_wider(mark, mm):
+    """The readings of an opening with all its widths read so much wider."""
+    tree = parse_tree(read_text("demo_house.yaml"))
+    outside = next(o for o in tree["openings"] if o["id"] == mark)["outside"]
+    widths = {at: read if isinstance(read, list) else [read] for at, read in outside["width"].items()}
+    return {**outside, "width": {at: [mm + each for each in read] for at, read in widths.items()}}
+
+
+@pytest.mark.parametrize("wider", [0, -3, 5, -40])
+def test_what_is_ordered_keeps_its_size_whatever_is_read_later(wider):
+    ordered = {"done": ["ordered"], "ordered": {"width_mm": 1190, "height_mm": 1155}}
+    found = sized(W3={**ordered, "outside": read_wider("W3", wider)})["W3"]
+    assert (found.frame.width_mm, found.frame.height_mm) == (1190, 1155)
+    said = [r.say for r in found.clashes if r.field == "ordered"]
+    assert bool(said) == (wider == -40)
+    assert all("1190 x 1155 goes in with every gap kept 0 times in 100" in say for say in said)
+
+
+def test_an_order_marked_without_its_size_is_asked_for_it():
+    found = sized(W3={"done": ["ordered"]})["W3"]
+    assert ["write `ordered` with width_mm" in r.say for r in found.clashes if r.field == "ordered"] == [True]
+
+
+def test_a_size_written_before_it_is_ordered_holds_nothing():
+    free = sized()["W3"].frame
+    found = sized(W3={"ordered": {"width_mm": 900, "height_mm": 900}})["W3"].frame
+    assert (found.width_mm, found.height_mm) == (free.width_mm, free.height_mm)
+
+
+def test_a_frame_ordered_too_large_is_on_every_paper_with_the_rest():
+    tree = parse_tree(read_text("demo_house.yaml"))
+    tree["openings"] = tree["openings"][2:4]
+    tree["openings"][0] |= {"done": ["ordered"], "ordered": {"width_mm": 1300, "height_mm": 1155}}
+    house = job.plan_house(survey_from_tree(tree))
+    papers = job.papers(house)
+    assert "The frame ordered at 1300 x 1155" in papers["summary.txt"].decode()
+    rows = papers["order.csv"].decode().splitlines()
+    assert any(row.startswith("W3,") and "ordered, do not order again" in row for row in rows)
+    assert not any(row.startswith("W4,") and "ordered, do not" in row for row in rows)

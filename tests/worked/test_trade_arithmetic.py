@@ -28,13 +28,13 @@ def test_a_cartridge_lasts_for_the_printed_run(area_mm2, printed_m):
 @pytest.mark.parametrize(("runs", "cartridges"), [(1, 2), (10, 11), (20, 22)])
 def test_ten_runs_of_one_cartridge_take_eleven_with_a_tenth_of_waste(runs, cartridges):
     joint = Quantity(item="sealant", size="white", amount=5.17 * 60 - 0.2, unit="ml", opening_id="W1")
-    assert materials_of([joint] * runs)[0].packs == cartridges
+    assert materials_of([joint] * runs, {})[0].packs == cartridges
 
 
 @pytest.mark.parametrize(("metres", "cans"), [(20, 1), (25, 1), (31, 2), (50, 2), (56, 3)])
 def test_foam_is_planned_at_20_to_30_m_a_can(metres, cans):
     gap = Quantity(item="foam", size="low expansion", amount=metres * 0.5, unit="l", opening_id="W1")
-    assert materials_of([gap])[0].packs == cans
+    assert materials_of([gap], {})[0].packs == cans
 
 
 def test_the_inside_fillet_takes_what_the_yield_table_prints():

@@ -98,6 +98,7 @@ def order_size(
     confidence: float = 0.99,
     prefer: Prefer = "area",
     at_most_mm: tuple[float, float] = UNCAPPED,
+    ordered_mm: tuple[float, float] | None = None,
     widest_gaps_mm: Gaps | None = None,
     maker: MakerTolerance = MAKER,
     common_mm: float = 0.5,
@@ -106,7 +107,8 @@ def order_size(
 
     ``hole`` is known from readings, or a polygon taken as exact (then ``confidence`` and what follows it
     but ``prefer`` do not matter). The largest width + height is chosen; ``prefer`` decides between equals.
-    ``at_most_mm`` caps the frame's width and height.
+    ``at_most_mm`` caps the frame's width and height; ``ordered_mm`` are those of a frame already ordered, of
+    which only place, gaps and chance are still to be told.
     ``widest_gaps_mm`` are the greatest gaps the joint allows. ``BadInput`` when nothing fits.
     """
     measured = None if isinstance(hole, Sequence) else hole
@@ -123,7 +125,9 @@ def order_size(
         governs = governing(draws, width, height)
     width = round_down_mm(min(width, at_most_mm[0]), round_down_to_mm)
     frame_height = round_down_mm(min(height - sill_height_mm, at_most_mm[1]), round_down_to_mm)
-    if measured and at_most_mm != UNCAPPED:
+    if ordered_mm is not None:
+        width, frame_height = ordered_mm
+    if measured and (at_most_mm != UNCAPPED or ordered_mm is not None):
         probability = draws.probability(width, frame_height + sill_height_mm)
     if min(width, frame_height) <= 0:
         raise BadInput.one("sill_height_mm", _nothing_left(whole, sill_height_mm))

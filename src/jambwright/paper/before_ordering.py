@@ -13,12 +13,15 @@ from jambwright.checks.verdict import AGAINST
 from jambwright.paper.rule_words import short, title
 from jambwright.plan.house import OpeningPlan
 
+ORDERED = "ordered, do not order again"
 MEASURE_AGAIN = "measure again, do not order"
 LOOK = "look before ordering"
 
 
 def hold(plan: OpeningPlan, rules: OpeningRules) -> str | None:
-    """Why the order should wait, in a line; ``None`` when nothing speaks against it."""
+    """Why there is nothing to order yet, or no more, in a line; ``None`` when nothing speaks against it."""
+    if plan.opening.is_done("ordered"):
+        return ORDERED
     if not plan.to_order:
         return MEASURE_AGAIN
     return look(plan, rules)

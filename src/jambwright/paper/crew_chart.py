@@ -78,7 +78,7 @@ def _row(bars: Sequence[_Bar], top: float) -> Iterator[Item]:
             yield Words(at=at, text=bar.mark, size_mm=LETTERING_MM, bold=True)
     short = [bar for bar in bars if not bar.holds_its_mark]
     widths = [advance_mm(bar.mark, SMALL_MM, bold=True) for bar in short]
-    places = spread([bar.middle for bar in short], widths, CLEAR_MM)
+    places = spread([bar.middle for bar in short], widths, CLEAR_MM, within=(_x(STARTS), _x(ENDS)))
     for bar, x in zip(short, places, strict=True):
         foot = top - BAR_MM
         yield Line(points=((bar.middle, foot), (x, foot - CLEAR_MM)), ink="leader")

@@ -63,12 +63,19 @@ class Strip:
     reach_mm: float
 
 
-def spread(centres: Sequence[float], widths: Sequence[float], clear: float) -> list[float]:
+def spread(
+    centres: Sequence[float], widths: Sequence[float], clear: float, within: tuple[float, float] | None = None
+) -> list[float]:
     """Move labels along a line so that none overlap, as little as can be (least squares), order kept.
+
+    ``within``: the ends of the line, where no label may stand beyond them.
 
     >>> [float(x) for x in spread([10.0, 11.0, 40.0], [6.0, 6.0, 6.0], 1.0)]
     [7.0, 14.0, 40.0]
+    >>> [float(x) for x in spread([10.0, 11.0, 40.0], [6.0, 6.0, 6.0], 1.0, within=(5.0, 42.0))]
+    [8.0, 15.0, 39.0]
     """
+    import numpy as np
     from scipy.optimize import isotonic_regression
 
     if not centres:
@@ -77,6 +84,10 @@ def spread(centres: Sequence[float], widths: Sequence[float], clear: float) -> l
     for before, after in pairwise(widths):
         offsets.append(offsets[-1] + (before + after) / 2 + clear)
     free = isotonic_regression([c - o for c, o in zip(centres, offsets, strict=True)]).x
+    if within is not None:
+        # the nearest order between bounds is the nearest order, cut off at them
+        low, high = within[0] + widths[0] / 2, within[1] - offsets[-1] - widths[-1] / 2
+        free = np.clip(free, low, high)
     return [float(f) + o for f, o in zip(free, offsets, strict=True)]
 
 

@@ -59,7 +59,8 @@ def _nib_edges(plan: OpeningPlan) -> Iterator[tuple[Point, ...]]:
         edges = [(a, b) for a, b, each in plan.outline.room().edges() if each == side]
         seen = body.intersection(shapely.MultiLineString(edges))
         for part in shapely.get_parts(shapely.line_merge(seen)):
-            yield tuple((float(px), float(py)) for px, py in shapely.get_coordinates(part))
+            if part.length:
+                yield tuple((float(px), float(py)) for px, py in shapely.get_coordinates(part))
 
 
 def elevation_view(plan: OpeningPlan) -> ElevationView:

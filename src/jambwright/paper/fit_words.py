@@ -225,6 +225,8 @@ def _bar(bar: BarPlan) -> str:
 
 
 def _order(plan: OpeningPlan, rules: OpeningRules) -> str:
+    if plan.opening.is_done("ordered"):
+        return "ordered"
     if not plan.to_order:
         return "do not order yet: measure again"
     return LOOK if look(plan, rules) else "order"

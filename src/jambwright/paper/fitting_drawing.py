@@ -209,6 +209,8 @@ def _packers(view: FittingView, wall: Sequence[Point], scale: float) -> list[Ite
                 y + abs(ix) * half + (iy < 0) * reach,
             )
             for part in shapely.get_parts(hole.intersection(across)):
+                if not part.area:  # the frame stands against the wall, or in it
+                    continue
                 corners = shapely.get_coordinates(part)[:-1]
                 items.append(Area(points=tuple((float(px), float(py)) for px, py in corners), ink="packer"))
         if mark.held != "none":

@@ -102,8 +102,28 @@ def _size_alone(survey: Survey, opening: Opening) -> Sized:
 def _looked_over(survey: Survey, each: Sized) -> Sized:
     """Its frame is final: how it stands behind nibs, and where it clashes with either face."""
     laps, read, found = look_over(survey, each.opening, each.outline, each.read, each.frame)
-    clashes = (*read.remarks, *found)
+    clashes = (*read.remarks, *found, *_as_ordered(each))
     return replace(each, lapped=laps, read=read, clashes=clashes, remarks=(*each.remarks, *clashes))
+
+
+def _as_ordered(each: Sized) -> Iterator[Problem]:
+    """What speaks against a frame that is ordered already, by what is read now."""
+    size, opening = each.frame.size, each.opening
+    if not opening.is_done("ordered") or opening.is_done("fitted"):
+        return
+    if opening.ordered_mm is None:
+        say = (
+            "It is marked as ordered, but not at what size; write `ordered` with width_mm and height_mm off the "
+            "order, or a changed reading changes its size here."
+        )
+        yield Problem("ordered", say, "caution")
+    elif size.probability_fits < size.confidence:
+        say = (
+            f"The frame ordered at {show_mm(size.width_mm)} x {show_mm(size.height_mm)} goes in with every gap "
+            f"kept {100 * size.probability_fits:.0f} times in 100 by the readings now. Measure again before the "
+            "old frame comes out; have the reveal cut back or the order changed."
+        )
+        yield Problem("ordered", say, "caution")
 
 
 def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:
@@ -176,6 +196,7 @@ def _size(
         gaps_mm=Gaps(**{side: max(min(least, joint.of(side)), sight.get(side, 0.0)) for side in SIDES}),
         sill_height_mm=sill_mm,
         at_most_mm=cap,
+        ordered_mm=opening.ordered_mm,
     )
 
 
@@ -220,11 +241,11 @@ def _matched(survey: Survey, sized: Sequence[Sized]) -> Iterator[Sized]:
     """Give each family one size where no member loses more than is allowed; else say what it would lose."""
     families: dict[str, list[Sized]] = defaultdict(list)
     for each in sized:
-        if each.opening.wanted.match:
+        if each.opening.wanted.match and each.opening.ordered_mm is None:
             families[each.opening.wanted.match].append(each)
     for each in sized:
         family = families.get(each.opening.wanted.match or "", [])
-        yield _in_family(survey, each, family) if len(family) > 1 else each
+        yield _in_family(survey, each, family) if each in family and len(family) > 1 else each
 
 
 def _in_family(survey: Survey, each: Sized, family: Sequence[Sized]) -> Sized:

@@ -220,6 +220,13 @@ class Standing(Strict):
     level_threshold: bool = False
 
 
+class Ordered(Strict):
+    """Size of a frame off the order, without its sill."""
+
+    width_mm: Positive
+    height_mm: Positive
+
+
 class Opening(Strict):
     """One opening in the wall: where it is, what was read, what stands there, what is wanted."""
 
@@ -260,6 +267,8 @@ class Opening(Strict):
     flue: Flue | None = None
     now: Standing = Standing()
     wanted: Wanted = Wanted()
+    ordered: Ordered | None = None
+    """The frame as ordered; marked `ordered`, it stays so whatever is read later."""
     done: list[Done] = []
     """What is already settled and must not change when the plan is made again."""
 
@@ -276,6 +285,13 @@ class Opening(Strict):
         """
         reached = max((STAGES.index(mark) for mark in self.done if mark in STAGES), default=-1)
         return stage in self.done or (stage in STAGES and STAGES.index(stage) <= reached)
+
+    @property
+    def ordered_mm(self) -> tuple[float, float] | None:
+        """Width and height the frame is already ordered at; ``None`` while it is free or they are not written."""
+        if self.ordered is None or not self.is_done("ordered"):
+            return None
+        return self.ordered.width_mm, self.ordered.height_mm
 
     @property
     def name(self) -> str:
