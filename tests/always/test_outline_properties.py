@@ -18,7 +18,7 @@ from jambwright.opening import (
 )
 from jambwright.opening.contacts import snug
 from jambwright.readings import USUAL, Trust
-from openings import BOWS, FULL, PLACES, TAPE, UPRIGHT, outline, readings
+from openings import BOWS, FULL, PLACES, TAPE, TRUE_CORNERS, UPRIGHT, error_free, outline, readings
 
 SHAPE = RectangleShape()
 GAPS = Gaps(left=5, right=6, head=7, bottom=4)
@@ -178,3 +178,17 @@ def test_whatever_is_read_the_outline_is_finite(marked: dict[str, float], w: flo
     assert np.all(np.isfinite(got.parameters))
     assert np.all(np.isfinite(got.covariance))
     assert advice.word in {"agree", "measure again", "too few readings to tell"}
+
+
+LENGTH_MARKS = (*TAPE, *UPRIGHT)
+
+
+@few
+@given(st.sets(st.sampled_from(LENGTH_MARKS)), st.integers(0, 2**32))
+def test_an_outline_of_few_honest_readings_stays_where_the_opening_is(marks, seed):
+    """A trace of what nobody read must not pass for a reading of it."""
+    marks, chance = marks | {"Wt", "Hl"}, np.random.default_rng(seed)
+    read = {m: mm + chance.normal(0, 1) for m, mm in error_free(sorted(marks)).items()}
+    found = outline(read).corners_mm
+    for mark, corner in {"BR": "bottom_right", "TR": "top_right", "TL": "top_left"}.items():
+        assert found[corner] == pytest.approx(TRUE_CORNERS[mark], abs=60)

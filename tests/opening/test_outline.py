@@ -142,3 +142,10 @@ def test_all_faults_are_told_at_once() -> None:
 def test_a_width_a_tenth_of_the_others_is_no_crash() -> None:
     got = outline(error_free(FULL) | {"Wb": 120.4})
     assert np.all(np.isfinite(got.parameters))
+
+
+def test_a_trace_of_what_was_not_read_is_no_reading_of_it():
+    """Level and bottom width were not read; three heights that can't quite be must not bend the outline for it."""
+    found = outline({"Wt": 1199.4, "D1": 1595.3, "Hl": 1050.0, "Hr": 1050.3, "Hc": 1051.6})
+    assert found.corners_mm["bottom_right"] == pytest.approx((1200, 0), abs=5)
+    assert found.corners_mm["top_right"] == pytest.approx((1200, 1050), abs=5)

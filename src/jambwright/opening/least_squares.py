@@ -36,6 +36,20 @@ class Prior:
     values: Floats
     sigmas: Floats
 
+    def beside(self, observe: Observe, observed: Floats, sigmas: Floats) -> tuple[Observe, Floats, Floats]:
+        """Readings and stand-ins as one set."""
+        many = (*observed.shape[:-1], self.values.shape[-1])
+
+        def both(p: Floats) -> tuple[Floats, Floats]:
+            (values, gradients), (more, slopes) = observe(p), self.observe(p)
+            return np.concatenate([values, more], -1), np.concatenate([gradients, slopes], -2)
+
+        return (
+            both,
+            np.concatenate([observed, np.broadcast_to(self.values, many)], -1),
+            np.concatenate([sigmas, np.broadcast_to(self.sigmas, many)], -1),
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
@@ -91,7 +105,12 @@ def solve(
     alone = observed.ndim == 1
     if alone:
         observed, sigmas, start = observed[None], sigmas[None], start[None]
-    p = _approach(observe, observed, sigmas, np.array(start, float), tolerance)
+    p = np.array(start, float)
+    if prior is None or np.all(_decompose(observe(p)[1], sigmas, tolerance).seen):
+        p = _approach(observe, observed, sigmas, p, tolerance)
+    else:
+        # readings that leave something open would drift along it, to where a trace of it shows in them
+        p = _approach(*prior.beside(observe, observed, sigmas), p, tolerance)
     fit = _finish(observe, observed, sigmas, p, tolerance, prior)
     return fit.one(0) if alone else fit
 
@@ -104,7 +123,7 @@ def residual_maker(
     A residual here is observed minus adjusted: an error of a reading shows with its own sign.
     """
     values, gradients = observe(p)
-    parts = _decompose(gradients / sigmas[..., None], tolerance)
+    parts = _decompose(gradients, sigmas, tolerance)
     return parts.maker, _apply(parts.maker, (observed - values) / sigmas)
 
 
@@ -120,7 +139,7 @@ def _approach(observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tol
         new_misfit = (observed[moving] - values) / sigmas[moving]
         new_sum = np.sum(new_misfit**2, -1)
         better = new_sum <= square_sum[moving]
-        fresh = _decompose(gradients / sigmas[moving][..., None], tolerance)
+        fresh = _decompose(gradients, sigmas[moving], tolerance)
         parts = fresh if parts is None else parts.where(better, fresh)
         taken = moving[better]
         p[taken], square_sum[taken], misfit[taken] = trial[taken], new_sum[better], new_misfit[better]
@@ -173,10 +192,15 @@ class _Parts:
         return np.asarray((self.v * scaled[..., None, :]) @ np.swapaxes(self.u, -1, -2))
 
 
-def _decompose(a: Floats, tolerance: float) -> _Parts:
+def _decompose(gradients: Floats, sigmas: Floats, tolerance: float) -> _Parts:
+    a = gradients / sigmas[..., None]
     n, u = a.shape[-2:]
     norms = np.sqrt(np.sum(a**2, axis=-2))
     norms = np.where(norms > 0, norms, 1.0)
+    # unit columns, but for a parameter of which only a trace shows: brought to one it would pass for determined
+    shows = np.abs(gradients).max(axis=-2)
+    shows = shows / np.maximum(shows.max(axis=-1, keepdims=True), TINY)
+    norms = np.where((shows > 0) & (shows < tolerance), norms / np.maximum(shows, TINY), norms)
     left, s, right = np.linalg.svd(a / norms[..., None, :], full_matrices=n < u)
     s = np.concatenate([s, np.zeros((*s.shape[:-1], u - s.shape[-1]))], axis=-1)
     if n < u:
@@ -191,7 +215,7 @@ def _finish(
     """Full steps to the end, with stand-ins where the readings see nothing, and the final statistics."""
     for _ in range(8):
         values, gradients = observe(p)
-        parts = _decompose(gradients / sigmas[..., None], tolerance)
+        parts = _decompose(gradients, sigmas, tolerance)
         misfit = (observed - values) / sigmas
         step = parts.step(misfit, np.zeros(p.shape[:-1]))
         gain, open_covariance = parts.gain, np.zeros((*p.shape, p.shape[-1]))
