@@ -18,9 +18,11 @@ export async function questionsScreen(id, mark) {
     const opening = house && get(house.tree, `/openings/${mark}`);
     if (!opening) return refill(list, say("opening.not_here"));
     title = `${mark} ${opening.room}`;
+    const readings = await ofTheReadings(id, mark, house.tree, refresh);
+    // asked last, with nothing to wait for until the list is filled: what someone types meanwhile would be lost
     const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
-    if (open && document.activeElement.tagName === "INPUT") return null; // someone is typing there
-    refill(list, await ofTheReadings(id, mark, house.tree, refresh), QUESTIONS.map((question) => ask(id, mark, opening, question)));
+    if (open && document.activeElement.tagName === "INPUT") return null;
+    refill(list, readings, QUESTIONS.map((question) => ask(id, mark, opening, question)));
     return null;
   }
 
