@@ -39,7 +39,7 @@ def readings(marked: Marked) -> list[Reading]:
     for mark, mm in marked.items():
         values = (float(mm),) if isinstance(mm, float | int) else tuple(float(v) for v in mm)
         kind, at = PLACES[mark]
-        found.append(Reading(kind=kind, at=at, values_mm=values))  # type: ignore[arg-type]
+        found.append(Reading(kind=kind, at=at, values_mm=values))
     return found
 
 

@@ -97,13 +97,13 @@ def test_raising_a_pane_out_of_the_zone_never_makes_it_worse(
 @given(escapes, st.sampled_from(["hinge", "frame_clear_width_mm", "frame_clear_height_mm", "obstruction_mm",
                                  "bottom_above_floor_mm", "room_needs"]), nations)  # fmt: skip
 def test_a_way_out_with_a_missing_reading_is_never_passed(facts: EscapeFacts, name: str, nation: str) -> None:
-    found = check_escape(replace(facts, **{name: None}), rules_in_force(nation, date(2026, 5, 1)))  # type: ignore[arg-type]
+    found = check_escape(replace(facts, **{name: None}), rules_in_force(nation, date(2026, 5, 1)))
     assert GRAVITY.index(gravest(found)) >= GRAVITY.index("unknown")
 
 
 @given(panes, st.sampled_from(PANE_READINGS), nations)
 def test_a_pane_with_a_missing_reading_is_unknown(pane: PaneFacts, name: str, nation: str) -> None:
-    found = check_pane(replace(pane, **{name: None}), rules_in_force(nation, date(2026, 5, 1)))  # type: ignore[arg-type]
+    found = check_pane(replace(pane, **{name: None}), rules_in_force(nation, date(2026, 5, 1)))
     assert {v.word for v in found} == {"unknown"}
 
 
@@ -113,7 +113,7 @@ def test_guarding_with_a_missing_reading_is_never_passed(
     bottom: float, drop: float, children: bool, nation: str, name: str
 ) -> None:
     facts = GuardingFacts(bottom_above_floor_mm=bottom, drop_outside_mm=drop, children=children)
-    found = check_guarding(replace(facts, **{name: None}), rules_in_force(nation, date(2026, 5, 1)))  # type: ignore[arg-type]
+    found = check_guarding(replace(facts, **{name: None}), rules_in_force(nation, date(2026, 5, 1)))
     assert GRAVITY.index(gravest(found)) >= GRAVITY.index("unknown")
 
 
@@ -122,7 +122,7 @@ def test_a_flue_with_a_missing_reading_is_never_passed(nation: str, name: str) -
     facts = FlueFacts(
         appliance="gas_natural", direction="below", input_kw=20, to_opener_mm=3000, to_frame_mm=3000
     )
-    found = check_flue(replace(facts, **{name: None}), rules_in_force(nation, date(2026, 5, 1)))  # type: ignore[arg-type]
+    found = check_flue(replace(facts, **{name: None}), rules_in_force(nation, date(2026, 5, 1)))
     assert gravest(found) == "unknown"
 
 

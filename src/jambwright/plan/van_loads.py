@@ -64,7 +64,7 @@ def van_loads(plans: Sequence[OpeningPlan], materials: Sequence[Material]) -> tu
 
 def payload_kg() -> float:
     """Mass of units one load may have."""
-    return float(table("van").find(name="units_payload")["value"])
+    return table("van").value(name="units_payload")
 
 
 def _when(material: Material, mark: str) -> When | None:

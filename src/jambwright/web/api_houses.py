@@ -40,6 +40,8 @@ Mark = Annotated[str, Path(pattern=r"^[A-Za-z0-9_-]{1,16}$")]
 IfMatch = Annotated[str | None, Header()]
 IfNoneMatch = Annotated[str | None, Header()]
 YAML = "application/yaml"
+YAML_TREE: Tree = {"content": {YAML: {"schema": {"type": "object"}}}}
+"""A YAML mapping, as the description of the API says it."""
 
 
 def etag(version: int) -> str:
@@ -87,7 +89,7 @@ def new_house(
     status_code=201,
     summary="Add a house from a readings file",
     max_body_size=LARGEST_CHARACTERS,
-    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "object"}}}}},
+    openapi_extra={"requestBody": {"required": True, **YAML_TREE}},
 )
 async def import_house(request: Request, response: Response, store: StoreHere, person: Fitter) -> HouseShown:
     """The YAML or JSON of the command line, as the body."""
@@ -123,34 +125,34 @@ def _added(
     return HouseShown.of(house)
 
 
-@router.get("/{house}", summary="One house", responses={304: {"description": "Not changed"}})
+@router.get(
+    "/{house}",
+    summary="One house",
+    response_model=HouseShown,
+    responses={304: {"description": "Not changed"}},
+)
 def one_house(
     house: HouseId, response: Response, store: StoreHere, _: Reader, if_none_match: IfNoneMatch = None
-) -> HouseShown:
+) -> HouseShown | Response:
     """The survey with its versions."""
     found = read_house(store, house)
     same = _same(response, found.version, if_none_match)
-    return same or HouseShown.of(found)  # type: ignore[return-value]  # a 304 has no body
+    return same or HouseShown.of(found)
 
 
 @router.get("/{house}/survey.yaml", summary="The readings file", response_class=Response,
-            responses={200: {"content": {YAML: {"schema": {"type": "object"}}}}})  # fmt: skip
+            responses={200: YAML_TREE})  # fmt: skip
 def survey_yaml(house: HouseId, request: Request, store: StoreHere, person: Reader) -> Response:
     """The survey as the command line reads it."""
     found = read_house(store, house)
-    audited(request, person.name, "house exported", f"{house} {found.label}")
-    headers = {
-        "ETag": etag(found.version),
-        "Content-Disposition": f'attachment; filename="house-{house}.yaml"',
-    }
-    return Response(to_yaml(found.tree), media_type=YAML, headers=headers)
+    return _download(request, person, found, found.tree)
 
 
 @router.put(
     "/{house}/survey.yaml",
     summary="Put a whole readings file in place of the old",
     max_body_size=LARGEST_CHARACTERS,
-    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "object"}}}}},
+    openapi_extra={"requestBody": {"required": True, **YAML_TREE}},
 )
 async def put_survey_yaml(
     house: HouseId,
@@ -166,23 +168,18 @@ async def put_survey_yaml(
 
 
 @router.get("/{house}/fitted.yaml", summary="All that was read as fitted", response_class=Response,
-            responses={200: {"content": {YAML: {"schema": {"type": "object"}}}}})  # fmt: skip
+            responses={200: YAML_TREE})  # fmt: skip
 def fitted_yaml(house: HouseId, request: Request, store: StoreHere, person: Reader) -> Response:
     """By opening; reads back as it is."""
     found = read_house(store, house)
-    audited(request, person.name, "house exported", f"{house} {found.label}, as fitted")
-    headers = {
-        "ETag": etag(found.version),
-        "Content-Disposition": f'attachment; filename="house-{house}-fitted.yaml"',
-    }
-    return Response(to_yaml(dict(found.fitted)), media_type=YAML, headers=headers)
+    return _download(request, person, found, dict(found.fitted), "fitted")
 
 
 @router.put(
     "/{house}/fitted.yaml",
     summary="Put all that was read as fitted in place of the old",
     max_body_size=LARGEST_CHARACTERS,
-    openapi_extra={"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "object"}}}}},
+    openapi_extra={"requestBody": {"required": True, **YAML_TREE}},
 )
 async def put_fitted_yaml(
     house: HouseId,
@@ -236,7 +233,10 @@ def put_back(house: HouseId, request: Request, store: StoreHere, person: Office)
 
 
 @router.get(
-    "/{house}/openings/{mark}", summary="One opening", responses={304: {"description": "Not changed"}}
+    "/{house}/openings/{mark}",
+    summary="One opening",
+    response_model=Tree,
+    responses={304: {"description": "Not changed"}},
 )
 def one_opening(
     house: HouseId,
@@ -245,12 +245,12 @@ def one_opening(
     store: StoreHere,
     _: Reader,
     if_none_match: IfNoneMatch = None,
-) -> Tree:
+) -> Tree | Response:
     """Its part of the survey."""
     found = read_house(store, house)
     opening = _opening(found, mark)
     same = _same(response, found.marks[mark], if_none_match)
-    return same or opening  # type: ignore[return-value]  # a 304 has no body
+    return same or opening
 
 
 @router.post("/{house}/openings", status_code=201, summary="Add an opening")
@@ -302,6 +302,14 @@ def _at_version(store: Store, house: str, mark: str, version: int | None) -> Hou
     _opening(found, mark)
     require_version(found.marks[mark], version)
     return found
+
+
+def _download(request: Request, person: Person, found: House, tree: Tree, what: str = "") -> Response:
+    """A part of a house as a YAML file."""
+    audited(request, person.name, "house exported", f"{found.id} {found.label}{what and f', as {what}'}")
+    name = f"house-{found.id}{what and f'-{what}'}.yaml"
+    headers = {"ETag": etag(found.version), "Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(to_yaml(tree), media_type=YAML, headers=headers)
 
 
 def _replaced(

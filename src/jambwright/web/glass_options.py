@@ -8,7 +8,8 @@ from typing import Any
 
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
-from jambwright.checks.heat import Option, RoomAir, climate, compare, region_of_nation
+from jambwright.checks.heat import Option, compare
+from jambwright.checks.opening_heat import climate_of, room_air_of
 from jambwright.frame.frame import choose
 from jambwright.plan.sizing import Sized, size_house
 from jambwright.readings import Opening, Survey
@@ -38,8 +39,7 @@ def compared(tree: dict[str, Any], mark: str, makes: Sequence[str]) -> Compared:
     if sized is None:
         return Compared(makes=wanted, rows=(), problems=unfit)
     site, rows, problems, frame = survey.site, [], [], sized.frame
-    region = climate(site.climate_region or region_of_nation(site.nation))
-    air = RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
+    region, air = climate_of(site), room_air_of(site)
     for make in wanted:
         option = Option(
             name=make, glass=make, profile=chosen.profile,
