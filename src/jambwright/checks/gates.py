@@ -110,7 +110,7 @@ def _belongs(rule: str, group: str) -> bool:
     >>> _belongs("glass.strength", "glass"), _belongs("glassy", "glass")
     (True, False)
     """
-    return group == REST or rule == group or rule.startswith(f"{group}.")
+    return group in (REST, rule) or rule.startswith(f"{group}.")
 
 
 def _clearing(verdict: Verdict, row: Row, cleared: Sequence[Cleared]) -> Cleared | None:

@@ -38,6 +38,10 @@ class Verdict:
     source: Clause | None = None
     missing: tuple[str, ...] = ()
     """Inputs that an ``unknown`` finding lacks, where they are named."""
+    asks: str = ""
+    """What its rule asks, in few words."""
+    write: str = ""
+    """How to get what an ``unknown`` finding lacks, in the words of the readings file."""
     stops: tuple[Stop, ...] = ()
     """Gates it shuts; filled in by ``checks.gates``."""
     opens: str = ""

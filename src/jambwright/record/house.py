@@ -6,7 +6,7 @@ from datetime import date
 from typing import Literal
 
 from jambwright.basis.problems import Problem
-from jambwright.checks.gates import Gates
+from jambwright.checks.gates import Gates, Reason
 from jambwright.checks.opening_heat import HouseHeat
 from jambwright.checks.verdict import Verdict
 from jambwright.plan.buying import Buying
@@ -34,16 +34,6 @@ class Site(Plain):
     """By room, what the household asked to be minded."""
 
 
-class Clearing(Plain):
-    """What must be settled before anyone opens a wall."""
-
-    what: str
-    say: str
-    opens: str
-    for_: str = ""
-    """Opening it holds; empty for the whole house."""
-
-
 class Days(Plain):
     """The crew's days."""
 
@@ -51,7 +41,9 @@ class Days(Plain):
     working_days: tuple[date, ...]
     plan: CrewPlan
     stays: tuple[Stay, ...]
-    before: tuple[Clearing, ...]
+    open_on: dict[str, date]
+    """Day on which the wall of an opening is open, by its mark."""
+    before: tuple[Reason, ...]
     """To be settled before the first day."""
     left_out: tuple[Problem, ...]
     """Openings that are not planned, each with why and the remedy."""
@@ -60,7 +52,7 @@ class Days(Plain):
 class PlanRecord(Plain):
     """The plan of a house as it was decided."""
 
-    jambwright_plan: Literal[2] = VERSION
+    jambwright_plan: Literal[2] = 2
     plan_id: str
     """Short mark of everything below; it stands on every paper of this plan."""
     made_with: str
@@ -83,6 +75,15 @@ class PlanRecord(Plain):
     price_missing: tuple[Problem, ...]
     """Prices that the price file lacks; no estimate is made then."""
     days: Days | None
+    days_missing: tuple[Problem, ...]
+    """Why there are no days, where that is not plain."""
+    wants: tuple[Problem, ...]
+    """Inputs that findings lack: each told once, with where it is written and what is unknown until then."""
+
+    @property
+    def every_opening(self) -> tuple[OpeningRecord | Unread, ...]:
+        """Those planned, then those not read yet."""
+        return (*self.openings, *self.unread)
 
     @property
     def needs_someone(self) -> bool:

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import shapely
 
-from jambwright.basis.problems import Problem
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
+from jambwright.checks.rule_needs import needed, title
 from jambwright.checks.verdict import Verdict
 from jambwright.frame.frame import mass_working
 from jambwright.frame.size_working import size_working
@@ -82,15 +82,21 @@ def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdi
     )  # fmt: skip
 
 
-def unread_record(opening: Opening, problems: Sequence[Problem], of_house: Sequence[Verdict]) -> Unread:
-    """An opening whose readings are not enough to plan it."""
-    say = tuple(problem.say for problem in problems)
-    verdict = stopped(Verdict(rule="readings.unread", word="unknown", why=" ".join(say)), ())
-    return Unread(id=opening.id, room=opening.room, gates=gates_of([verdict], of_house), say=say)
+def unread_record(opening: Opening, missing: Sequence[str], of_house: Sequence[Verdict]) -> Unread:
+    """An opening whose readings are not enough to plan it; ``missing`` are their names."""
+    why = f"Not read yet: {', '.join(missing)}."
+    verdict = stopped(Verdict(rule="readings.unread", word="unknown", why=why), ())
+    return Unread(
+        id=opening.id, room=opening.room, gates=gates_of([verdict], of_house), missing=tuple(missing)
+    )
 
 
 def _stopped(verdicts: Iterable[Verdict], cleared: Sequence[Cleared]) -> tuple[Verdict, ...]:
-    return tuple(plain(stopped(verdict, cleared)) for verdict in verdicts)
+    """Every verdict with what its rule asks, how to get what it lacks, and the gates it shuts."""
+    return tuple(
+        plain(stopped(replace(verdict, asks=title(verdict.rule), write=needed(verdict)), cleared))
+        for verdict in verdicts
+    )
 
 
 def _order(plan: OpeningPlan) -> OrderFigures:
@@ -127,6 +133,7 @@ def _readings(plan: OpeningPlan) -> Readings:
         word=plan.advice.word,
         say=plan.advice.say,
         held=read.held,
+        weakened=plan.weakened,
         suspects=plain(plan.findings.suspects),
         outside=_face(plan.outline),
         inside=_face(read.inside) if read.inside else None,

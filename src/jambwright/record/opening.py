@@ -41,6 +41,8 @@ class Readings(Plain):
     """What the readings want of the fitter."""
     held: tuple[str, ...]
     """What both faces of a rebated reveal lack, or have against each other."""
+    weakened: tuple[str, ...]
+    """What can no longer be checked, or less well, because a reading was not taken."""
     suspects: tuple[Suspect, ...]
     outside: Face
     inside: Face | None
@@ -149,7 +151,8 @@ class Unread(Plain):
     id: str
     room: str
     gates: Gates
-    say: tuple[str, ...]
+    missing: tuple[str, ...]
+    """Names of the readings it can't be planned without."""
 
     @property
     def name(self) -> str:

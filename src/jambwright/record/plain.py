@@ -39,7 +39,7 @@ def plain(value: T) -> T:
     >>> plain({"a": (np.float64(1.5), np.array([1, 2]))})
     {'a': (1.5, [1, 2])}
     """
-    made: Any = _plain(value)
+    made: T = _plain(value)
     return made
 
 
