@@ -44,7 +44,7 @@ from jambwright.record.opening import (
     Unread,
 )
 from jambwright.record.plain import Figure, Plain, plain
-from jambwright.record.read import read_record
+from jambwright.record.read import read_record, record_of_tree
 
 __all__ = [
     "AGAINST", "AS_ORDERED", "DAY", "EDGES", "ENDS", "GRAVITY", "NOISY", "OPEN", "PENNY", "PLACES", "SIDES_OF",
@@ -53,5 +53,5 @@ __all__ = [
     "HouseOptions", "HouseSaving", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord",
     "OptionRow", "OrderFigures", "PackingPoint", "Part", "Pick", "Placed", "PlacedLight", "Plain", "PlanRecord",
     "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site", "Stay", "Stop",
-    "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "toe_edges",
+    "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree", "toe_edges",
 ]  # fmt: skip
