@@ -148,7 +148,7 @@ def _both_faces(index: int, opening: Opening, sized: Sized | None) -> list[Probl
 
 
 def _told(field: str, opening: Opening, say: str) -> Problem:
-    return Problem(field, f"{opening.name}: {say}", "caution")
+    return Problem(field, say, "caution", opening=opening.id, of=opening.name)
 
 
 def _area_m2(opening: Opening) -> float:

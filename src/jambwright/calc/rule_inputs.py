@@ -90,7 +90,7 @@ class GlassIn(Strict):
             try:
                 impact_class(text)
             except BadInput as bad:
-                raise ValueError(bad.problems[0].say.split(": ", 1)[1]) from None
+                raise ValueError(bad.problems[0].bare) from None
         return text
 
 

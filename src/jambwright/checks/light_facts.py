@@ -94,7 +94,6 @@ def _pane(
         # on which side the door is was not said: the nearer edge of the frame
         from_door = opening.beside_door_mm + min(seen.x_mm, frame.width_mm - seen.right_mm)
     return PaneFacts(
-        name=f"pane {light.mark}",
         light=light.mark,
         place=place,
         bottom_above_floor_mm=_above(level_mm, seen.y_mm),

@@ -22,6 +22,7 @@ class _Want:
     field: str
     of: str
     write: str
+    opening: str | None = None
 
 
 def rule_needs(survey: Survey, rules: HouseRules, doubted: Collection[str] = ()) -> list[Problem]:
@@ -36,15 +37,14 @@ def rule_needs(survey: Survey, rules: HouseRules, doubted: Collection[str] = ())
             for name in verdict.missing:
                 want = _want(at, opening, table("rule_inputs").find(input=name))
                 wanted.setdefault(want, {})[subject(verdict.rule)] = None
-        name = opening.name if opening else ""
-        of = f"{name}: " if name else ""
-        asked = [v for v in verdicts if v.word == "unknown" and not v.missing]
-        said += [Problem(at, f"{of}{without_name(v.why, name)}", "caution") for v in asked]
-        against = [without_name(v.why, name) for v in verdicts if v.word in AGAINST]
+        name, mark = (opening.name, opening.id) if opening else ("", None)
+        asked = [v.sentence for v in verdicts if v.word == "unknown" and not v.missing]
+        said += [Problem(at, sentence, "caution", mark, name) for sentence in asked]
+        against = [v.sentence for v in verdicts if v.word in AGAINST]
         if against:
             mended = _mended(rules.openings[opening.id].remedies) if opening else []
             doubt = [ON_DOUBTED] if opening and opening.id in doubted else []
-            said.append(Problem(at, of + " ".join([*against, *mended, *doubt]), "caution"))
+            said.append(Problem(at, " ".join([*against, *mended, *doubt]), "caution", mark, name))
     return [*(_missing(want, groups) for want, groups in wanted.items()), *said]
 
 
@@ -63,16 +63,6 @@ def subject(rule_id: str) -> str:
     """
     group, dot, _ = rule_id.partition(".")
     return group.replace("_", " ") if dot else "everything"
-
-
-def without_name(text: str, name: str) -> str:
-    """A finding's sentence without the name of its opening in front.
-
-    >>> without_name("W3 kitchen: light A: clear width 413 mm.", "W3 kitchen")
-    'Light A: clear width 413 mm.'
-    """
-    rest = text.removeprefix(f"{name}: ")
-    return rest[:1].upper() + rest[1:]
 
 
 def needed(verdict: Verdict) -> str:
@@ -95,9 +85,10 @@ def _want(at: str, opening: Opening | None, row: Row) -> _Want:
         return _Want(field=field, of="", write=write)
     if field == "house.rooms":
         return _Want(field=field, of=opening.room, write=write)
-    return _Want(field=at + field.removeprefix("opening"), of=opening.name, write=write)
+    return _Want(field=at + field.removeprefix("opening"), of=opening.name, write=write, opening=opening.id)
 
 
 def _missing(want: _Want, groups: Iterable[str]) -> Problem:
-    say = f"{want.of}: {want.write}." if want.of else f"{want.write[:1].upper()}{want.write[1:]}."
-    return Problem(want.field, f"{say} Until then unknown: {', '.join(groups)}.", "caution")
+    ask = want.write if want.of else f"{want.write[:1].upper()}{want.write[1:]}"
+    say = f"{ask}. Until then unknown: {', '.join(groups)}."
+    return Problem(want.field, say, "caution", want.opening, want.of)

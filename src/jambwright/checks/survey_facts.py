@@ -48,7 +48,6 @@ def opening_facts(survey: Survey, on: date, framed: Framed, room: Sequence[Frame
     return OpeningFacts(
         nation=survey.site.nation,
         date=on,
-        name=opening.name,
         kind=frame.chosen.kind,
         room=_place(survey, where),
         floor_area_m2=where.floor_area_m2 if where else None,

@@ -35,7 +35,7 @@ def look(plan: OpeningPlan, rules: OpeningRules) -> str | None:
 
 def before_ordering(plan: OpeningPlan, rules: OpeningRules) -> list[str]:
     """A sentence a check or rule that the order does not pass, and what to do; empty when it passes."""
-    broken = [f"{v.word.capitalize()}: {v.why}" for v in plan.verdicts if v.word in AGAINST]
+    broken = [f"{v.word.capitalize()}: {v.sentence}" for v in plan.verdicts if v.word in AGAINST]
     broken += [f"{v.word.capitalize()}: {short(v)}." for v in rules.verdicts if v.word in AGAINST]
     doubt = [ON_DOUBTED] if broken and not plan.to_order else []
     return [*dict.fromkeys(broken), *_instead(rules), *doubt]

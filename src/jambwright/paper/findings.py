@@ -75,7 +75,7 @@ def _csv_rows(house: HousePlan) -> Iterator[tuple[str, ...]]:
         choices = " | ".join(choice.say for choice in rules.remedies.choices)
         if choices and not plan.to_order:
             choices += f" | {ON_DOUBTED}"
-        found = lines(rules.verdicts, plan.name)
+        found = lines(rules.verdicts)
         yield from _cells(plan.opening.id, plan.opening.room, found, choices)
 
 
@@ -121,7 +121,7 @@ def _opening(house: HousePlan, plan: OpeningPlan, rules: OpeningRules) -> dict[s
         f"{frame.chosen.profile.title}, {glass}. Lights from outside: {lights}.",
         "before": f"Before: {now.opens}." if now.opens else "",
         "count": _count(rules.verdicts),
-        "rows": _rows(merged(lines(rules.verdicts, plan.name))),
+        "rows": _rows(merged(rules.verdicts)),
         "against": [short(v) for v in rules.verdicts if v.word in AGAINST],
         "doubt": "" if plan.to_order else ON_DOUBTED,
         "choices": [[change.say for change in choice.changes] for choice in rules.remedies.choices],

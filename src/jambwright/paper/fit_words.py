@@ -236,7 +236,7 @@ def _remarks(plan: OpeningPlan, rules: OpeningRules) -> list[str]:
     said = list(plan.doubts)
     broken = look(plan, rules)
     said += [broken] if broken else []
-    said += [verdict.why for verdict in plan.verdicts if verdict.word not in (*QUIET, *AGAINST)]
+    said += [verdict.sentence for verdict in plan.verdicts if verdict.word not in (*QUIET, *AGAINST)]
     said += [remark.say for remark in plan.remarks]
     if len(said) <= MOST_REMARKS:
         return said

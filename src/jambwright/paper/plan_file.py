@@ -270,7 +270,7 @@ def _saving(saving: HouseSaving) -> SavingLine:
     )
 
 
-def _findings(verdicts: Sequence[Verdict], name: str = "") -> list[RuleLine]:
+def _findings(verdicts: Sequence[Verdict]) -> list[RuleLine]:
     return [
         RuleLine(
             rule=line.rule,
@@ -281,13 +281,13 @@ def _findings(verdicts: Sequence[Verdict], name: str = "") -> list[RuleLine]:
             how=line.how,
             why=line.say,
         )
-        for line in lines(verdicts, name)
+        for line in lines(verdicts)
     ]
 
 
-def _rules(rules: OpeningRules, name: str) -> OpeningRulesLine:
+def _rules(rules: OpeningRules) -> OpeningRulesLine:
     return OpeningRulesLine(
-        findings=_findings(rules.verdicts, name),
+        findings=_findings(rules.verdicts),
         remedies=[
             RemedyLine(say=choice.say, changes=[change.say for change in choice.changes])
             for choice in rules.remedies.choices
@@ -348,7 +348,7 @@ def _opening(plan: OpeningPlan, rules: OpeningRules) -> OpeningLine:
         ),
         cautions=[caution.text for caution in plan.cautions],
         remarks=[remark.say for remark in plan.remarks],
-        rules=_rules(rules, plan.name),
+        rules=_rules(rules),
     )
 
 

@@ -97,7 +97,7 @@ def _opening(plan: OpeningPlan) -> Iterator[str]:
         f"  U {unit.real.u_w_m2k:.2f} W/m2K ({unit.reference.u_w_m2k:.2f} at the reference size), "
         f"energy index {unit.index_kwh_m2:+.0f}, band {band_words(unit.band)}"
     )
-    yield from _not_quiet(plan.verdicts, attrgetter("why"))
+    yield from _not_quiet(plan.verdicts, attrgetter("sentence"))
     for remark in plan.remarks:
         yield from wrap(remark.say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")
     yield from wrap(

@@ -207,7 +207,7 @@ def verdict_view(verdict: Verdict) -> Plain:
     return {
         "rule": verdict.rule,
         "word": verdict.word,
-        "why": verdict.why,
+        "why": verdict.sentence,
         "found": "" if verdict.found is None else show_figure(verdict.found),
         "limit": "" if verdict.limit is None else show_figure(verdict.limit),
         "unit": show_unit(verdict.unit),

@@ -99,7 +99,6 @@ class GlassFacts:
 class PaneFacts:
     """One pane or glazed unit as seen, bead to bead; heights above the inside floor."""
 
-    name: str = ""
     light: str = ""
     """Mark of the light it sits in."""
     place: PanePlace | None = None
@@ -235,7 +234,6 @@ class OpeningFacts:
 
     nation: Nation
     date: date
-    name: str = ""
     kind: Literal["window", "door"] = "window"
     room: RoomPlace = RoomPlace()
     room_needs_escape: bool | None = None

@@ -222,7 +222,6 @@ def _split(pane: PaneFacts, mark: str, at: float) -> Iterator[PaneFacts]:
     upper = replace(pane, bottom_above_floor_mm=at, height_mm=top - at)
     lower = replace(
         pane,
-        name=f"{pane.name} low",
         light=f"{mark} low",
         top_above_floor_mm=at,
         height_mm=at - bottom,
@@ -251,7 +250,7 @@ def _restrictors(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Optio
 def _glass(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
     """Toughened or laminated in every pane that fails."""
     failing = [pane for pane in facts.panes if any(v.word == "fails" for v in check_pane(pane, rules))]
-    marks = [(p.name or f"pane {facts.panes.index(p) + 1}").removeprefix("pane ") for p in failing]
+    marks = [pane.light or str(facts.panes.index(pane) + 1) for pane in failing]
     names = f"pane{'s' if len(marks) > 1 else ''} {', '.join(marks)}"
     for kind in _SAFE if failing else ():
         panes = tuple(

@@ -25,7 +25,7 @@ def vents_needed(required_mm2: float, each_mm2: float) -> int:
 
 def check_background(room: RoomAir, rules: RuleSet) -> list[Verdict]:
     """Findings on the background ventilators of one room."""
-    about = f"{room.name or room.use or 'room'}: "
+    about = f"{room.name}: " if room.name else ""
     if room.use is None:
         return [rules["ventilation.background.none"].unknown(["use"], about)]
     kind = table("room_uses").find(use=room.use)["background"]
@@ -123,7 +123,7 @@ def _height_finding(room: RoomAir, rules: RuleSet, about: str) -> list[Verdict]:
 
 def check_purge(room: RoomAir, rules: RuleSet) -> list[Verdict]:
     """Findings on the airing of one room through its openers."""
-    about = f"{room.name or room.use or 'room'}: "
+    about = f"{room.name}: " if room.name else ""
     wide = rules["ventilation.purge.wide"]
     if room.use is None:
         return [wide.unknown(["use"], about)]
