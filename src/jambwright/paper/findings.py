@@ -12,11 +12,12 @@ from jambwright.checks.rule_needs import ON_DOUBTED
 from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import AGAINST, GRAVITY, Verdict, gravest
 from jambwright.paper.csv_file import csv_bytes
-from jambwright.paper.fit_words import OPENS, where
+from jambwright.paper.fit_words import where
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short, title
 from jambwright.paper.verdict_signs import sign_pictures
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.readings.ways import way_of
 
 TEMPLATE = "findings.typ"
 HEADERS = (
@@ -112,7 +113,7 @@ def _count(verdicts: Sequence[Verdict]) -> str:
 
 def _opening(house: HousePlan, plan: OpeningPlan, rules: OpeningRules) -> dict[str, Any]:
     frame, now = plan.frame, plan.opening.now
-    lights = ", ".join(f"{light.mark} {OPENS[light.wanted.opens]}" for light in frame.layout.lights)
+    lights = ", ".join(f"{light.mark} {way_of(light.wanted.opens).short}" for light in frame.layout.lights)
     glass = "; ".join(dict.fromkeys(str(unit) if unit else "panel" for unit in frame.glazing.values()))
     return {
         "mark": plan.opening.id,

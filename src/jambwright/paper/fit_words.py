@@ -22,6 +22,7 @@ from jambwright.plan.lifts import Carry
 from jambwright.plan.quantities import Quantity, quantities
 from jambwright.plan.reveals import SIDES_OF
 from jambwright.readings import PLACES
+from jambwright.readings.ways import way_of
 
 BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
 BY_SIZE = {"packer": "packers", "glazing block": "glazing blocks", "backing rod": "backing rod"}
@@ -31,16 +32,6 @@ QUIET = ("meets", "advise")
 """Verdicts that do not have to be looked at before the work."""
 SHOWN_MM = 0.5
 """A reading that the adjustment moved by less is not worth a figure."""
-OPENS = {
-    "fixed": "fixed",
-    "side_hung_left": "hinged left",
-    "side_hung_right": "hinged right",
-    "top_hung": "hinged at top",
-    "bottom_hung": "hinged at bottom",
-    "tilt_turn_left": "turns left, tilts",
-    "tilt_turn_right": "turns right, tilts",
-}
-"""Seen from outside."""
 
 
 def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
@@ -81,7 +72,7 @@ def _lights(plan: OpeningPlan) -> list[list[str]]:
     marks: dict[tuple[str, ...], list[str]] = {}
     for light in plan.frame.layout.lights:
         wanted, unit = light.wanted, plan.frame.glazing[light.mark]
-        opens = OPENS[wanted.opens]
+        opens = way_of(wanted.opens).short
         if light.sash:
             opens += f", {wanted.swing}"
         glass = str(unit) if unit else "panel"

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from jambwright.paper.before_ordering import hold
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.readings.ways import way_of
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
@@ -108,7 +109,7 @@ def _rows(plan: OpeningPlan, held: str | None) -> Iterator[tuple[Cell, ...]]:
     for index, light in enumerate(layout.lights):
         wanted, unit = light.wanted, frame.glazing[light.mark]
         own: tuple[Cell, ...] = (
-            light.mark, wanted.opens.replace("_", " "), wanted.swing if light.sash else None,
+            light.mark, way_of(wanted.opens).words, wanted.swing if light.sash else None,
             round(light.glass.width_mm, 1), round(light.glass.height_mm, 1), str(unit) if unit else "panel",
             "yes" if wanted.obscure else None, wanted.vent_mm2 or None, wanted.handle_height_mm,
             wanted.open_angle_deg,

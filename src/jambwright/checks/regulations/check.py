@@ -8,7 +8,6 @@ from dataclasses import replace
 from jambwright.checks.regulations.duties import check_access, check_fire, check_security
 from jambwright.checks.regulations.energy import check_energy
 from jambwright.checks.regulations.escape import best_escape, check_escape
-from jambwright.checks.regulations.escape_opening import hinge_way
 from jambwright.checks.regulations.facts import (
     EscapeFacts,
     GuardingFacts,
@@ -25,6 +24,7 @@ from jambwright.checks.regulations.rule import RuleSet, rules_in_force
 from jambwright.checks.regulations.safety_glass import check_pane, part_of
 from jambwright.checks.regulations.ventilation import check_background, check_purge
 from jambwright.checks.verdict import Part, Verdict
+from jambwright.readings.ways import way_of
 
 
 def check_opening(facts: OpeningFacts) -> list[Verdict]:
@@ -94,7 +94,7 @@ def opener_of(light: LightFacts) -> OpenerFacts:
         width_mm=light.sash_width_mm if light.sash_width_mm is not None else light.frame_clear_width_mm,
         height_mm=light.sash_height_mm if light.sash_height_mm is not None else light.frame_clear_height_mm,
         hinge=light.hinge,
-        open_angle_deg=90.0 if hinge_way(light.hinge)["way"] == "turn" else light.open_angle_deg,
+        open_angle_deg=90.0 if way_of(light.hinge).clear == "turn" else light.open_angle_deg,
     )
 
 

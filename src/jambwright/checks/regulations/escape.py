@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 
 from jambwright.basis.tables import table
 from jambwright.checks.figures import HAIR
-from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, hinge_way, missing_sizes
+from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
 from jambwright.checks.verdict import AGAINST, Part, Verdict, Word, gravest
+from jambwright.readings.ways import way_of
 
 """Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
 
@@ -232,8 +233,9 @@ def _hinge_finding(
     facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet, about: str
 ) -> list[Verdict]:
     rule = rules["escape.hinge"]
-    kind = hinge_way(facts.hinge or "fixed")["escape"]
-    named = f"{about}a {str(facts.hinge).replace('_', ' ')} light"
+    way = way_of(facts.hinge or "fixed")
+    kind = way.escape
+    named = f"{about}a {way.family} light"
     if kind == "none":
         return [rule.verdict("fails", f"{named} is no way out.", found=facts.hinge)]
     if kind == "doubtful":
