@@ -10,7 +10,9 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.readings.ways import Hinge, Opens, Way, way_of, ways
 
-TEXTS = json.loads((resources.files("jambwright.web") / "static" / "texts.json").read_text(encoding="utf-8"))
+TEXTS = json.loads(
+    (resources.files("jambwright") / "web" / "static" / "texts.json").read_text(encoding="utf-8")
+)
 CLEAR = {"fixed", "side", "turn", "top", "slide_up", "slide_across", "sheet"}
 BLOCKED = set(table("glazing_blocks").column("opening"))
 USUAL = set(table("usual_obstructions").column("hinge"))

@@ -13,12 +13,15 @@ Word = Literal["meets", "advise", "refer", "worse", "fails", "unknown"]
 GRAVITY: tuple[Word, ...] = ("meets", "advise", "refer", "unknown", "worse", "fails")
 """The words from harmless to grave."""
 
+Stop = Literal["ordering", "work"]
+"""What a finding may stop until it is settled."""
+
 AGAINST: tuple[Word, ...] = ("fails", "worse")
 """Words of findings that keep work from passing."""
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class PartOfOpening:
     """The light or pane of an opening that a finding speaks of."""
 
     kind: Literal["light", "pane"]
@@ -41,7 +44,7 @@ class Verdict:
     word: Word
     why: str
     """Without the name of opening, light or pane: those that print it know them."""
-    part: Part | None = None
+    part: PartOfOpening | None = None
     """Of the opening, where not all of it is meant."""
     found: Any = None
     limit: Any = None
@@ -49,6 +52,16 @@ class Verdict:
     source: Clause | None = None
     missing: tuple[str, ...] = ()
     """Inputs that an ``unknown`` finding lacks, where they are named."""
+    asks: str = ""
+    """What its rule asks, in few words."""
+    write: str = ""
+    """How to get what an ``unknown`` finding lacks, in the words of the readings file."""
+    stops: tuple[Stop, ...] = ()
+    """Gates it shuts; filled in by ``checks.gates``."""
+    opens: str = ""
+    """What opens them again."""
+    cleared: str = ""
+    """By whom and when it was settled, where it was."""
     working: Working = field(default_factory=Working, compare=False)
 
     @property
@@ -71,6 +84,11 @@ def spoken_of(of: str, sentence: str) -> str:
     symbol = len(first) == 1 and first != "A"
     rest = sentence if symbol else f"{sentence[:1].lower()}{sentence[1:]}"
     return f"{of[:1].upper()}{of[1:]}: {rest}"
+
+
+def gravity(verdict: Verdict) -> int:
+    """How grave a finding is; 0 is harmless."""
+    return GRAVITY.index(verdict.word)
 
 
 def gravest(verdicts: list[Verdict]) -> Word:

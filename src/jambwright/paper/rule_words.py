@@ -6,9 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jambwright.basis.tables import table
-from jambwright.checks.rule_needs import needed, subject
-from jambwright.checks.verdict import Part, Verdict, Word, spoken_of
+from jambwright.record import PartOfOpening, Verdict, Word, spoken_of
 
 NATIONS = {
     "england": "England",
@@ -27,6 +25,7 @@ class Line:
     """One finding as it is read."""
 
     rule: str
+    asks: str
     subject: str
     word: Word
     say: str
@@ -36,7 +35,7 @@ class Line:
     """With the days it is in force."""
     place: str
     how: str
-    part: Part | None = None
+    part: PartOfOpening | None = None
     """The light or pane it speaks of, where it is one."""
 
 
@@ -63,19 +62,23 @@ def _one(alike: Sequence[Verdict]) -> Line:
     return replace(_line(alike[0], _said(alike[0], of)), found=found)
 
 
-def title(rule_id: str) -> str:
-    """What a rule asks, in few words."""
-    says = {row["id"]: row["says"] for row in table("rule_subjects")}
-    return str(says.get(rule_id) or subject(rule_id))
+def subject(rule_id: str) -> str:
+    """What a rule is about, by its group.
+
+    >>> subject("safety_glass.door"), subject("date_of_work")
+    ('safety glass', 'everything')
+    """
+    group, dot, _ = rule_id.partition(".")
+    return group.replace("_", " ") if dot else "everything"
 
 
 def short(verdict: Verdict) -> str:
     """A finding in a few words: what is asked, what was found, the limit."""
     if verdict.word == "unknown":
-        return f"{title(verdict.rule)}: {needed(verdict) or 'see the findings'}"
+        return f"{verdict.asks}: {verdict.write or 'see the findings'}"
     found, limit = shown(verdict.found, verdict.unit), shown(verdict.limit, verdict.unit)
     figures = [f"{name} {text}" for name, text in (("found", found), ("limit", limit)) if text != _UNSAID]
-    return f"{title(verdict.rule)}{': ' if figures else ''}{', '.join(figures)}"
+    return f"{verdict.asks}{': ' if figures else ''}{', '.join(figures)}"
 
 
 def shown(value: Any, unit: str) -> str:
@@ -105,6 +108,7 @@ def _line(verdict: Verdict, say: str) -> Line:
     source = verdict.source
     return Line(
         rule=verdict.rule,
+        asks=verdict.asks,
         subject=subject(verdict.rule),
         word=verdict.word,
         say=say,
@@ -120,4 +124,4 @@ def _line(verdict: Verdict, say: str) -> Line:
 def _said(verdict: Verdict, of: str) -> str:
     if not verdict.missing or not verdict.source:
         return spoken_of(of, verdict.why)
-    return f"Missing: {needed(verdict)}. It is needed to tell: {title(verdict.rule)}."
+    return f"Missing: {verdict.write}. It is needed to tell: {verdict.asks}."

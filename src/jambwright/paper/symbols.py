@@ -11,7 +11,7 @@ import math
 from typing import Literal
 
 from jambwright.paper.scene import Area, Circle, Item, Line, Point, rectangle
-from jambwright.readings.ways import At
+from jambwright.record import At
 
 Held = Literal["screw", "lug", "none"]
 

@@ -23,7 +23,7 @@ from jambwright.checks.regulations.house_duties import check_hazards, check_heri
 from jambwright.checks.regulations.rule import RuleSet, rules_in_force
 from jambwright.checks.regulations.safety_glass import check_pane, part_of
 from jambwright.checks.regulations.ventilation import check_background, check_purge
-from jambwright.checks.verdict import Part, Verdict
+from jambwright.checks.verdict import PartOfOpening, Verdict
 from jambwright.readings.ways import way_of
 
 
@@ -123,7 +123,7 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
 def _guarding(facts: OpeningFacts, rules: RuleSet, *, serves_escape: bool) -> list[Verdict]:
     """Each opening light over a drop, and glass that would hold people back there."""
     found = [
-        replace(verdict, part=Part("light", light.mark))
+        replace(verdict, part=PartOfOpening("light", light.mark))
         for light in facts.openers
         for verdict in check_guarding(
             GuardingFacts(

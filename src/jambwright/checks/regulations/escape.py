@@ -10,7 +10,7 @@ from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import AGAINST, Part, Verdict, Word, gravest
+from jambwright.checks.verdict import AGAINST, PartOfOpening, Verdict, Word, gravest
 from jambwright.readings.ways import way_of
 
 """Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
@@ -60,7 +60,7 @@ def best_escape(openers: Mapping[str, EscapeFacts], rules: RuleSet) -> list[Verd
 
 def _of_light(mark: str, verdict: Verdict) -> Verdict:
     """Whether a way out is needed is asked of the room, not of a light."""
-    return verdict if verdict.rule == "escape.need" else replace(verdict, part=Part("light", mark))
+    return verdict if verdict.rule == "escape.need" else replace(verdict, part=PartOfOpening("light", mark))
 
 
 def _need(facts: EscapeFacts, rule: Rule, about: str) -> tuple[Verdict | None, bool]:

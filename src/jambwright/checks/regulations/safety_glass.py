@@ -12,7 +12,7 @@ from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.checks.regulations.facts import GlassFacts, PaneFacts
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import GRAVITY, Part, Verdict, Word
+from jambwright.checks.verdict import GRAVITY, PartOfOpening, Verdict, Word
 
 _FAR_MM = 1e6
 _TOUCH_MM2 = 1.0
@@ -78,9 +78,9 @@ def check_pane(pane: PaneFacts, rules: RuleSet) -> list[Verdict]:
     return [replace(verdict, part=part_of(pane)) for verdict in _findings(pane, rules)]
 
 
-def part_of(pane: PaneFacts) -> Part | None:
+def part_of(pane: PaneFacts) -> PartOfOpening | None:
     """What a finding on a pane speaks of; ``None`` where the pane has no mark."""
-    return Part("pane", pane.light) if pane.light else None
+    return PartOfOpening("pane", pane.light) if pane.light else None
 
 
 def _findings(pane: PaneFacts, rules: RuleSet) -> list[Verdict]:
