@@ -40,9 +40,8 @@ OPENER = LightFacts(
 FIXED = LightFacts(mark="B", frame_clear_width_mm=700, frame_clear_height_mm=1050, bottom_above_floor_mm=900)
 
 
-def pane(name: str, light: str, bottom: float, top: float, width: float) -> PaneFacts:
+def pane(light: str, bottom: float, top: float, width: float) -> PaneFacts:
     return PaneFacts(
-        name=name,
         light=light,
         place="window",
         bottom_above_floor_mm=bottom,
@@ -56,12 +55,11 @@ def pane(name: str, light: str, bottom: float, top: float, width: float) -> Pane
 BEDROOM = OpeningFacts(
     nation="england",
     date=DAY,
-    name="W4 bedroom",
     room=RoomPlace(use="bedroom", storey=1, floor_above_ground_mm=2700, protected_stair=False),
     floor_area_m2=10,
     mechanical="none",
     lights=(OPENER, FIXED),
-    panes=(pane("pane A", "A", 950, 1900, 420), pane("pane B", "B", 950, 1900, 600)),
+    panes=(pane("A", 950, 1900, 420), pane("B", 950, 1900, 600)),
     drop_outside_mm=3600,
     children=False,
     energy=EnergyFacts(u_w_m2k=1.3),
@@ -79,7 +77,7 @@ def low(facts: OpeningFacts) -> OpeningFacts:
         lights=tuple(
             replace(light, bottom_above_floor_mm=300, frame_clear_height_mm=1650) for light in facts.lights
         ),
-        panes=(pane("pane A", "A", 350, 1900, 420), pane("pane B", "B", 350, 1900, 600)),
+        panes=(pane("A", 350, 1900, 420), pane("B", 350, 1900, 600)),
     )
 
 

@@ -181,7 +181,7 @@ def verdict_view(verdict: Verdict) -> Plain:
         "rule": verdict.rule,
         "asks": verdict.asks or verdict.rule,
         "word": verdict.word,
-        "why": verdict.why,
+        "why": verdict.sentence,
         "stops": list(verdict.stops),
         "opens": verdict.opens,
         "cleared": verdict.cleared,
