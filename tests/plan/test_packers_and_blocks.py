@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jambwright.basis.problems import BadInput
-from jambwright.opening.largest import Rectangle, room_of
+from jambwright.opening import Rectangle, room_of
 from jambwright.plan.blocks import openings, place_blocks
 from jambwright.plan.packers import packing_points, stack_for, thicknesses_mm
 
