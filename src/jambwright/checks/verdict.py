@@ -29,6 +29,8 @@ class Verdict:
     rule: str
     word: Word
     why: str
+    light: str | None = None
+    """Mark of the light it is about; ``None`` where it is about the whole opening or the house."""
     found: Any = None
     limit: Any = None
     unit: str = ""
