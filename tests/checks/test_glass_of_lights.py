@@ -117,12 +117,14 @@ def test_an_obscure_light_is_checked_as_patterned_glass():
     assert "every pane patterned" in obscure.why
 
 
-def thick(pane):
-    return st.sampled_from([row["thickness_mm"] for row in table("glass_panes") if row["kind"] == pane])
+def thin(pane):
+    """Thin ones of a kind: these often fail."""
+    listed = [row["thickness_mm"] for row in table("glass_panes") if row["kind"] == pane]
+    return st.sampled_from(sorted(listed)[:4])
 
 
 kinds = st.sampled_from(["annealed", "toughened", "laminated", "heat_strengthened"])
-panes = kinds.flatmap(lambda kind: thick(kind).map(lambda t: Pane(thickness_mm=t, kind=kind)))
+panes = kinds.flatmap(lambda kind: thin(kind).map(lambda t: Pane(thickness_mm=t, kind=kind)))
 cavities = st.builds(
     Cavity,
     gap_mm=st.sampled_from([6.0, 12.0, 14.0, 16.0, 20.0]),
@@ -150,7 +152,7 @@ def rank(pane):
 
 
 @settings(max_examples=60, deadline=None)
-@given(units(), st.floats(400, 2200), st.floats(400, 2200), st.floats(300, 3500), st.booleans())
+@given(units(), st.floats(900, 2200), st.floats(900, 2200), st.floats(1500, 5000), st.booleans())
 def test_what_is_proposed_is_no_less_in_any_property_asked_for(unit, width, height, wind, obscure):
     blown = OpeningWind(in_pa=wind, out_pa=-wind, zone_out="A", peak_pa=wind, area_m2=2.0)
     found = judged(unit, wind=blown, width_mm=width, height_mm=height, obscure=obscure)
