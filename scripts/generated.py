@@ -74,8 +74,9 @@ def _sources() -> str:
     lines = [
         "# Where the figures are from",
         "",
-        "How sure we are of a copy: *read* was seen in a public copy; *from memory* was not; *digitised* was read",
-        "off a chart; *calculated* follows from the formula; *invented* is ours, to be replaced.",
+        "How sure we are of a copy: *read* was seen in a public copy; *second hand* is what another's page says of the",
+        "document; *from memory* was not seen; *digitised* was read off a chart; *calculated* follows from the",
+        "formula; *invented* is ours, to be replaced.",
         "",
         "## Tables",
         "",
