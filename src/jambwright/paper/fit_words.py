@@ -229,7 +229,8 @@ def _bar(bar: BarPlan) -> str:
     """A bar and the steel that goes into it, or that none of those in the table makes it stiff enough."""
     if bar.reinforcement:
         return f"{bar.name}: {bar.reinforcement.section}."
-    return f"{bar.name}: {'no section that fits carries the wind' if bar.verdict.word in AGAINST else 'no reinforcement'}."
+    weak = bar.verdict.word in AGAINST
+    return f"{bar.name}: {'no section that fits carries the wind' if weak else 'no reinforcement'}."
 
 
 def _remarks(plan: OpeningRecord) -> list[str]:

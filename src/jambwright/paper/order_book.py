@@ -12,8 +12,9 @@ from jambwright.record import Figure, OpeningRecord, PlanRecord, way_of
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
-    "threshold", "behind nibs", "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
-    "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2", "handle height mm", "stay angle deg", "restrictor",
+    "threshold", "behind nibs", "mullions from left mm", "transoms from bottom mm", "light",
+    "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
+    "handle height mm", "stay angle deg", "restrictor",
     "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
     "energy index kWh/m2 year", "band",
 )  # fmt: skip
