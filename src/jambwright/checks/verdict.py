@@ -13,6 +13,9 @@ Word = Literal["meets", "advise", "refer", "worse", "fails", "unknown"]
 GRAVITY: tuple[Word, ...] = ("meets", "advise", "refer", "unknown", "worse", "fails")
 """The words from harmless to grave."""
 
+Stop = Literal["ordering", "work"]
+"""What a finding may stop until it is settled."""
+
 AGAINST: tuple[Word, ...] = ("fails", "worse")
 """Words of findings that keep work from passing."""
 
@@ -37,7 +40,22 @@ class Verdict:
     source: Clause | None = None
     missing: tuple[str, ...] = ()
     """Inputs that an ``unknown`` finding lacks, where they are named."""
+    asks: str = ""
+    """What its rule asks, in few words."""
+    write: str = ""
+    """How to get what an ``unknown`` finding lacks, in the words of the readings file."""
+    stops: tuple[Stop, ...] = ()
+    """Gates it shuts; filled in by ``checks.gates``."""
+    opens: str = ""
+    """What opens them again."""
+    cleared: str = ""
+    """By whom and when it was settled, where it was."""
     working: Working = field(default_factory=Working, compare=False)
+
+
+def gravity(verdict: Verdict) -> int:
+    """How grave a finding is; 0 is harmless."""
+    return GRAVITY.index(verdict.word)
 
 
 def gravest(verdicts: list[Verdict]) -> Word:

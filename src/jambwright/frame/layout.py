@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from jambwright.basis.problems import BadInput
+from jambwright.basis.units import round_down_mm
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.wanted import Across, Down, LayoutNode, Light
 
@@ -220,6 +221,17 @@ def part_sizes_mm(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
     return [part.mm if part.mm is not None else left_over * part.share / shares for part in parts]
 
 
+def _as_ordered(glass: Rect) -> Rect:
+    """Whole millimetres, down, in the middle of its rebate: the one size of a pane on every paper."""
+    width, height = round_down_mm(glass.width_mm), round_down_mm(glass.height_mm)
+    return Rect(
+        x_mm=glass.x_mm + (glass.width_mm - width) / 2,
+        y_mm=glass.y_mm + (glass.height_mm - height) / 2,
+        width_mm=width,
+        height_mm=height,
+    )
+
+
 def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door: bool) -> PlacedLight:
     rect = field.rect
     sight = Rect(
@@ -244,5 +256,5 @@ def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door:
         sight=sight,
         sash=sash,
         daylight=daylight,
-        glass=daylight.grown(profile.glass_cover_mm),
+        glass=_as_ordered(daylight.grown(profile.glass_cover_mm)),
     )

@@ -8,14 +8,13 @@ from dataclasses import dataclass
 from functools import partial
 
 from jambwright.basis.units import show_mm
-from jambwright.frame.layout import PlacedLight, Rect
 from jambwright.paper.dimension import CLEAR_MM, SMALL_MM
 from jambwright.paper.hatching import kept_off
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scale import at_largest_scale
 from jambwright.paper.scene import Box, Item, Line, Point, Scene, Words, extent, rectangle
 from jambwright.paper.symbols import arrow, block
-from jambwright.plan.blocks import Block, toe_edges
+from jambwright.record import Block, PlacedLight, Rect, toe_edges
 
 THICK_MM = 1.7
 """Thickness of a block sign on paper; its length is true."""

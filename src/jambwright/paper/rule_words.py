@@ -7,9 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jambwright.basis.tables import table
-from jambwright.checks.rule_needs import needed, subject, without_name
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.record import Verdict, Word
 
 NATIONS = {
     "england": "England",
@@ -29,6 +27,7 @@ class Line:
     """One finding as it is read."""
 
     rule: str
+    asks: str
     subject: str
     word: Word
     say: str
@@ -67,19 +66,23 @@ def _one(kind: str, rest: str, alike: list[tuple[str, Line]]) -> Line:
     return replace(line, say=f"{named}: {rest}", found=found, parts=tuple(marks))
 
 
-def title(rule_id: str) -> str:
-    """What a rule asks, in few words."""
-    says = {row["id"]: row["says"] for row in table("rule_subjects")}
-    return str(says.get(rule_id) or subject(rule_id))
+def subject(rule_id: str) -> str:
+    """What a rule is about, by its group.
+
+    >>> subject("safety_glass.door"), subject("date_of_work")
+    ('safety glass', 'everything')
+    """
+    group, dot, _ = rule_id.partition(".")
+    return group.replace("_", " ") if dot else "everything"
 
 
 def short(verdict: Verdict) -> str:
     """A finding in a few words: what is asked, what was found, the limit."""
     if verdict.word == "unknown":
-        return f"{title(verdict.rule)}: {needed(verdict) or 'see the findings'}"
+        return f"{verdict.asks}: {verdict.write or 'see the findings'}"
     found, limit = shown(verdict.found, verdict.unit), shown(verdict.limit, verdict.unit)
     figures = [f"{name} {text}" for name, text in (("found", found), ("limit", limit)) if text != _UNSAID]
-    return f"{title(verdict.rule)}{': ' if figures else ''}{', '.join(figures)}"
+    return f"{verdict.asks}{': ' if figures else ''}{', '.join(figures)}"
 
 
 def shown(value: Any, unit: str) -> str:
@@ -105,6 +108,7 @@ def _line(verdict: Verdict, name: str) -> Line:
     source = verdict.source
     return Line(
         rule=verdict.rule,
+        asks=verdict.asks,
         subject=subject(verdict.rule),
         word=verdict.word,
         say=_said(verdict, name),
@@ -118,5 +122,6 @@ def _line(verdict: Verdict, name: str) -> Line:
 
 def _said(verdict: Verdict, name: str) -> str:
     if not verdict.missing or not verdict.source:
-        return without_name(verdict.why, name)
-    return f"Missing: {needed(verdict)}. It is needed to tell: {title(verdict.rule)}."
+        rest = verdict.why.removeprefix(f"{name}: ")
+        return rest[:1].upper() + rest[1:]
+    return f"Missing: {verdict.write}. It is needed to tell: {verdict.asks}."

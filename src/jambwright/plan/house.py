@@ -27,6 +27,8 @@ class OpeningPlan:
     findings: Findings
     advice: Advice
     """What the readings want of the fitter."""
+    weakened: tuple[str, ...]
+    """What can no longer be checked, or less well, because a reading was not taken."""
     read: HoleRead
     """The hole the frame is sized in: both faces where the reveal is rebated."""
     lapped: Lapped | None
@@ -45,16 +47,6 @@ class OpeningPlan:
         """Mark and room, as on every paper."""
         return self.opening.name
 
-    @property
-    def to_order(self) -> bool:
-        """Whether the readings agree well enough to order by."""
-        return self.advice.word != "measure again" and not self.read.held
-
-    @property
-    def doubts(self) -> tuple[str, ...]:
-        """Why it must not be ordered yet, and what to measure."""
-        return (*(self.advice.say if self.advice.word == "measure again" else ()), *self.read.held)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HousePlan:
@@ -62,7 +54,8 @@ class HousePlan:
 
     survey: Survey
     openings: tuple[OpeningPlan, ...]
-    heat: HouseHeat
+    heat: HouseHeat | None
+    """``None`` where no opening can be planned yet."""
     rules: HouseRules
 
     def rules_on(self, plan: OpeningPlan) -> OpeningRules:

@@ -30,7 +30,9 @@ AS_ORDERED = "as_ordered"
 class OpeningOptions:
     """The options that suit one opening, by name, as ordered first."""
 
-    plan: OpeningPlan
+    opening_id: str
+    name: str
+    """Mark and room."""
     rows: Mapping[str, OptionRow]
 
 
@@ -108,7 +110,7 @@ def opening_options(survey: Survey, plan: OpeningPlan) -> OpeningOptions:
         except BadInput:  # another system's wider sections leave a light of this layout no glass
             continue
         seen.append(what)
-    return OpeningOptions(plan=plan, rows=found)
+    return OpeningOptions(opening_id=plan.opening.id, name=plan.name, rows=found)
 
 
 def _option(row: Mapping[str, Any], frame: Frame) -> Option:
@@ -153,11 +155,12 @@ def _tough(pane: Pane) -> Pane:
 
 def _whole(name: str, title: str, single: Sequence[OpeningOptions], house: HousePlan) -> HouseOption:
     rows = [each.rows.get(name, each.rows[AS_ORDERED]) for each in single]
-    glazed = {each.plan.opening.id for each in single}
-    blind = [plan.heat for plan in house.openings if plan.opening.id not in glazed]
-    areas = [each.plan.heat.area_m2 for each in single] + [heat.area_m2 for heat in blind]
-    us = [row.u_w_m2k for row in rows] + [heat.unit.real.u_w_m2k for heat in blind]
-    indices = [row.index_kwh_m2 for row in rows] + [heat.unit.index_kwh_m2 for heat in blind]
+    heat = {plan.opening.id: plan.heat for plan in house.openings}
+    glazed = {each.opening_id for each in single}
+    blind = [each for mark, each in heat.items() if mark not in glazed]
+    areas = [heat[each.opening_id].area_m2 for each in single] + [each.area_m2 for each in blind]
+    us = [row.u_w_m2k for row in rows] + [each.unit.real.u_w_m2k for each in blind]
+    indices = [row.index_kwh_m2 for row in rows] + [each.unit.index_kwh_m2 for each in blind]
     index = area_weighted(areas_m2=areas, values=indices)
     band = energy_band(index)
     sounds = [row.sound_rw_db for row in rows]

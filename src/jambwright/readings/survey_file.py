@@ -14,7 +14,7 @@ from jambwright.basis.border import Place, refused
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.tree import parse_tree
-from jambwright.readings.reading import LENGTHS, PLACES, Kind, Reading, ReadingSet, reading_name
+from jambwright.readings.reading import LENGTHS, PLACES, Kind, Reading, reading_name
 from jambwright.readings.survey import Opening, Survey
 
 SHORTEST_MM, LONGEST_MM = 200.0, 6000.0
@@ -127,7 +127,6 @@ def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> I
 
 
 def _readings(at: str, opening: Opening) -> Iterator[Problem]:
-    yield from _missing(f"{at}.outside", opening.outside)
     for face, taken in opening.faces():
         by_kind: dict[str, list[Reading]] = {kind: [] for kind in PLACES}
         for reading in taken.readings():
@@ -138,14 +137,14 @@ def _readings(at: str, opening: Opening) -> Iterator[Problem]:
                 yield from _figure(f"{at}.{face}.{kind}.{reading.at}", reading, others)
 
 
-def _missing(at: str, taken: ReadingSet) -> Iterator[Problem]:
-    for kind in NEEDED:
-        for place in PLACES[kind]:
-            if getattr(getattr(taken, kind), place) is None:
-                yield Problem(
-                    f"{at}.{kind}.{place}",
-                    f"{at}: the {reading_name(kind, place)} is missing; measure it and write it in.",
-                )
+def unread(opening: Opening) -> list[str]:
+    """Readings that an opening can't be planned without and that were not taken, by name."""
+    return [
+        reading_name(kind, place)
+        for kind in NEEDED
+        for place in PLACES[kind]
+        if getattr(getattr(opening.outside, kind), place) is None
+    ]
 
 
 def _figure(field: str, reading: Reading, others: Sequence[float]) -> Iterator[Problem]:
