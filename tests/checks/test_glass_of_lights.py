@@ -11,6 +11,7 @@ from jambwright.checks.glass import check_unit, order_cases, stronger_make_ups
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.heat import sound_rw_db, unit_heat
 from jambwright.checks.regulations.safety_glass import impact_class, usual_class
+from jambwright.checks.verdict import PartOfOpening
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame import Cavity, GlazingUnit, Pane, parse_glazing
 from jambwright.frame.layout import lay_out
@@ -35,7 +36,7 @@ def judged(make_up, *, wind=STORM, width_mm=1200.0, height_mm=1400.0, **light):
 
 def test_a_verdict_names_its_light_and_the_make_up_asked_for():
     (verdict,) = judged("4-16Ar-4 low-e").verdicts
-    assert (verdict.word, verdict.light) == ("fails", "A")
+    assert (verdict.word, verdict.part) == ("fails", PartOfOpening("light", "A"))
     assert "4-16Ar-4 low-e" in verdict.why
     assert "factors 'safe' (EN 1990; from memory, high)" in verdict.why
     assert "works at sea level" in verdict.why
@@ -156,7 +157,7 @@ def rank(pane):
 def test_what_is_proposed_is_no_less_in_any_property_asked_for(unit, width, height, wind, obscure):
     blown = OpeningWind(in_pa=wind, out_pa=-wind, zone_out="A", peak_pa=wind, area_m2=2.0)
     found = judged(unit, wind=blown, width_mm=width, height_mm=height, obscure=obscure)
-    assert [v.light for v in found.verdicts] == ["A"]
+    assert [v.part.mark for v in found.verdicts] == ["A"]
     new = found.proposed.get("A")
     if new is None:
         return

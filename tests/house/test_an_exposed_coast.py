@@ -28,7 +28,7 @@ def test_every_window_meets_more_wind():
 
 
 def glass(plan):
-    return {v.light: v for v in plan.verdicts if v.rule == "glass.strength"}
+    return {v.part.mark: v for v in plan.verdicts if v.rule == "glass.strength"}
 
 
 def test_glass_that_does_not_hold_fails_as_asked_and_stronger_is_proposed_not_ordered():

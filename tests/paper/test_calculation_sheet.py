@@ -45,7 +45,7 @@ def test_a_sheet_has_every_link_verdict_and_source(mark):
     for link in chain(house(), opening(mark)):
         assert squeezed(link.title) in text
         for verdict in link.verdicts:
-            assert squeezed(f"{verdict.word}: {verdict.why}") in text
+            assert squeezed(f"{verdict.word}: {verdict.sentence}") in text
             assert squeezed(f"{verdict.source} ({verdict.source.how})") in text
 
 

@@ -4,10 +4,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from demo_house import changed
+from jambwright import job
 from jambwright.basis.problems import BadInput
-from jambwright.opening.largest import Rectangle, room_of
+from jambwright.opening import Rectangle, room_of
 from jambwright.plan.blocks import openings, place_blocks
 from jambwright.plan.packers import CARRYING, packing_points, stack_for, thicknesses_mm
+from jambwright.readings.survey_file import read_survey
 
 ROOM = room_of([(0.0, 0.0), (1200.0, 0.0), (1194.0, 1200.0), (6.0, 1200.0)])
 FRAME = Rectangle(x=11.0, y=5.0, width=1178.0, height=1190.0)
@@ -113,3 +116,9 @@ def test_a_sag_blocks_cannot_correct_is_told():
 def test_an_unknown_way_of_opening_is_refused_with_the_known_ones():
     with pytest.raises(BadInput, match="known are fixed"):
         place_blocks("side_hung", glass_width_mm=600, glass_height_mm=900)
+
+
+def test_a_door_leaf_hung_at_its_top_has_no_hinge_at_a_jamb_to_pack_behind():
+    text = changed(D2={"wanted": {"kind": "door", "layout": {"opens": "top_hung", "leaf": "door"}}})
+    plan = next(p for p in job.plan_house(read_survey(text)).openings if p.opening.id == "D2")
+    assert not {"hinge", "lock_keep"} & {why for point in plan.fitting.packers for why in point.reasons}

@@ -89,7 +89,7 @@ def _reason(verdict: Verdict, house: bool) -> Reason:
     return Reason(
         rule=verdict.rule,
         word=verdict.word,
-        say=verdict.why,
+        say=verdict.sentence,
         by=tuple(row["by"].split()),
         opens=row["opens"],
         name=row["name"],

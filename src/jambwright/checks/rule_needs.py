@@ -19,6 +19,7 @@ class _Want:
     field: str
     of: str
     write: str
+    opening: str | None = None
 
 
 def rule_wants(survey: Survey, rules: HouseRules) -> list[Problem]:
@@ -40,16 +41,6 @@ def subject(rule_id: str) -> str:
     """
     group, dot, _ = rule_id.partition(".")
     return group.replace("_", " ") if dot else "everything"
-
-
-def without_name(text: str, name: str) -> str:
-    """A finding's sentence without the name of its opening in front.
-
-    >>> without_name("W3 kitchen: light A: clear width 413 mm.", "W3 kitchen")
-    'Light A: clear width 413 mm.'
-    """
-    rest = text.removeprefix(f"{name}: ")
-    return rest[:1].upper() + rest[1:]
 
 
 def title(rule_id: str) -> str:
@@ -78,9 +69,10 @@ def _want(at: str, opening: Opening | None, row: Row) -> _Want:
         return _Want(field=field, of="", write=write)
     if field == "house.rooms":
         return _Want(field=field, of=opening.room, write=write)
-    return _Want(field=at + field.removeprefix("opening"), of=opening.name, write=write)
+    return _Want(field=at + field.removeprefix("opening"), of=opening.name, write=write, opening=opening.id)
 
 
 def _missing(want: _Want, groups: Iterable[str]) -> Problem:
-    say = f"{want.of}: {want.write}." if want.of else f"{want.write[:1].upper()}{want.write[1:]}."
-    return Problem(want.field, f"{say} Until then unknown: {', '.join(groups)}.", "caution")
+    ask = want.write if want.of else f"{want.write[:1].upper()}{want.write[1:]}"
+    say = f"{ask}. Until then unknown: {', '.join(groups)}."
+    return Problem(want.field, say, "caution", want.opening, want.of)

@@ -14,6 +14,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.units import round_down_mm
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.wanted import Across, Down, LayoutNode, Light
+from jambwright.readings.ways import Way, way_of
 
 SMALLEST_SIGHT_MM = 60.0
 """A light narrower than this in either direction can't be glazed. Common practice, no published source."""
@@ -87,6 +88,12 @@ class PlacedLight:
     """Visible glass or panel."""
     glass: Rect
     """Edges of the glass or panel in its rebate."""
+
+    @property
+    def way(self) -> Way:
+        """How it opens; a door leaf as a door."""
+        asked = way_of(self.wanted.opens)
+        return way_of(asked.leaf) if self.door_leaf and asked.leaf else asked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,7 +247,8 @@ def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door:
         width_mm=rect.width_mm - field.left_mm - field.right_mm,
         height_mm=rect.height_mm - field.bottom_mm - field.head_mm,
     )
-    sash = sight.grown(profile.sash_overlap_mm) if light.opens != "fixed" else None
+    way = way_of(light.opens)
+    sash = sight.grown(profile.sash_overlap_mm) if way.opens else None
     daylight = sash.grown(-profile.sash_face_mm) if sash else sight
     if min(daylight.width_mm, daylight.height_mm) < SMALLEST_SIGHT_MM:
         raise BadInput.one(
@@ -248,11 +256,10 @@ def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door:
             f"layout: light {mark} would show only {daylight.width_mm:.0f} x {daylight.height_mm:.0f} mm of glass; "
             "make it larger or leave a bar out.",
         )
-    hinged = light.opens.startswith("side_hung")
     return PlacedLight(
         mark=mark,
         wanted=light,
-        door_leaf=light.leaf == "door" or (light.leaf is None and door and hinged),
+        door_leaf=light.leaf == "door" or (light.leaf is None and door and way.clear == "side"),
         sight=sight,
         sash=sash,
         daylight=daylight,

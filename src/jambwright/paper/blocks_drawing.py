@@ -144,7 +144,7 @@ def _has_room(words: Words, light: PlacedLight, others: Sequence[Item], scale: f
 
 def _load_path(light: PlacedLight, scale: float) -> list[Item]:
     """Heel to toe: the diagonal along which the blocks carry a side-hung sash."""
-    toe = toe_edges(light.wanted.opens)
+    toe = toe_edges(light.way)
     if toe is None:
         return []
     glass = light.glass

@@ -126,7 +126,7 @@ def _verdict(verdict: Verdict, sources: Sources) -> dict[str, Any]:
     unit = show_unit(verdict.unit)
     return {
         "word": verdict.word,
-        "why": verdict.why,
+        "why": verdict.sentence,
         "found": _with_unit(verdict.found, unit),
         "limit": _with_unit(verdict.limit, unit),
         "source": _source(verdict.source),

@@ -8,12 +8,12 @@ from typing import Any
 
 from jambwright.basis.units import show_mm
 from jambwright.paper.csv_file import csv_bytes
-from jambwright.paper.fit_words import OPENS, where
+from jambwright.paper.fit_words import where
 from jambwright.paper.gate_words import ON_DOUBTED, stops
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short
 from jambwright.paper.verdict_signs import sign_pictures
-from jambwright.record import AGAINST, GRAVITY, OpeningRecord, PlanRecord, Verdict, gravest
+from jambwright.record import AGAINST, GRAVITY, OpeningRecord, PlanRecord, Verdict, gravest, way_of
 
 TEMPLATE = "findings.typ"
 HEADERS = (
@@ -77,7 +77,7 @@ def _csv_rows(record: PlanRecord) -> Iterator[tuple[str, ...]]:
 
 
 def _cells(mark: str, room: str, verdicts: Sequence[Verdict], choices: str) -> Iterator[tuple[str, ...]]:
-    for verdict, line in zip(verdicts, lines(verdicts, f"{mark} {room}"), strict=True):
+    for verdict, line in zip(verdicts, lines(verdicts), strict=True):
         instead = choices if line.word in AGAINST else ""
         yield (
             mark, room, line.rule, line.asks, line.word, line.limit, line.found, line.document, line.place,
@@ -105,7 +105,7 @@ def _count(verdicts: Sequence[Verdict]) -> str:
 
 def _opening(opening: OpeningRecord) -> dict[str, Any]:
     frame, order = opening.frame, opening.order
-    lights = ", ".join(f"{light.mark} {OPENS[light.wanted.opens]}" for light in frame.layout.lights)
+    lights = ", ".join(f"{light.mark} {way_of(light.wanted.opens).short}" for light in frame.layout.lights)
     glass = "; ".join(dict.fromkeys(each.make_up or "panel" for each in opening.glass.values()))
     return {
         "mark": opening.id,
@@ -114,7 +114,7 @@ def _opening(opening: OpeningRecord) -> dict[str, Any]:
         f"{frame.chosen.profile.title}, {glass}. Lights from outside: {lights}.",
         "before": f"Before: {opening.before}." if opening.before else "",
         "count": _count(opening.verdicts),
-        "rows": _rows(merged(lines(opening.verdicts, opening.name))),
+        "rows": _rows(merged(opening.verdicts)),
         "against": [short(v) for v in opening.verdicts if v.word in AGAINST],
         "doubt": "" if opening.readings.agree else ON_DOUBTED,
         "choices": [list(choice) for choice in opening.choices],

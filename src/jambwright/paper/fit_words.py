@@ -19,6 +19,7 @@ from jambwright.record import (
     OpeningRecord,
     Quantity,
     Sill,
+    way_of,
 )
 
 BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
@@ -29,16 +30,6 @@ QUIET = ("meets", "advise")
 """Verdicts that do not have to be looked at before the work."""
 SHOWN_MM = 0.5
 """A reading that the adjustment moved by less is not worth a figure."""
-OPENS = {
-    "fixed": "fixed",
-    "side_hung_left": "hinged left",
-    "side_hung_right": "hinged right",
-    "top_hung": "hinged at top",
-    "bottom_hung": "hinged at bottom",
-    "tilt_turn_left": "turns left, tilts",
-    "tilt_turn_right": "turns right, tilts",
-}
-"""Seen from outside."""
 
 
 def words(plan: OpeningRecord) -> dict[str, Any]:
@@ -79,7 +70,7 @@ def _lights(plan: OpeningRecord) -> list[list[str]]:
     marks: dict[tuple[str, ...], list[str]] = {}
     for light in plan.frame.layout.lights:
         wanted, ordered = light.wanted, plan.glass[light.mark]
-        opens = OPENS[wanted.opens]
+        opens = way_of(wanted.opens).short
         if light.sash:
             opens += f", {wanted.swing}"
         glass = ordered.make_up or "panel"
@@ -220,7 +211,7 @@ def _bar(bar: BarPlan) -> str:
 def _remarks(plan: OpeningRecord) -> list[str]:
     """What must be looked at before the work: what stops the order or the work, checks not met, the plan's remarks."""
     said = [stop for stop in (hold(plan) if not plan.ordered else None, work_hold(plan)) if stop]
-    said += [v.why for v in plan.checks if v.word not in QUIET and not v.stops]
+    said += [v.sentence for v in plan.checks if v.word not in QUIET and not v.stops]
     said += [remark.say for remark in plan.remarks]
     if len(said) <= MOST_REMARKS:
         return said

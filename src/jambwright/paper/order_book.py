@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.gate_words import hold
-from jambwright.record import Figure, OpeningRecord, PlanRecord
+from jambwright.record import Figure, OpeningRecord, PlanRecord, way_of
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
@@ -108,7 +108,7 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
     for index, light in enumerate(layout.lights):
         wanted, glass = light.wanted, plan.glass[light.mark]
         own: tuple[Cell, ...] = (
-            light.mark, wanted.opens.replace("_", " "), wanted.swing if light.sash else None,
+            light.mark, way_of(wanted.opens).words, wanted.swing if light.sash else None,
             glass.width.value, glass.height.value, glass.make_up or "panel",
             "yes" if glass.obscure else None, wanted.vent_mm2 or None, wanted.handle_height_mm,
             wanted.open_angle_deg,

@@ -98,7 +98,7 @@ def _opening(opening: OpeningRecord) -> Iterator[str]:
         f"  U {unit.real.u_w_m2k:.2f} W/m2K ({unit.reference.u_w_m2k:.2f} at the reference size), "
         f"energy index {unit.index_kwh_m2:+.0f}, band {band_words(unit.band)}"
     )
-    yield from _not_quiet(opening.checks, attrgetter("why"))
+    yield from _not_quiet(opening.checks, attrgetter("sentence"))
     for say in (*opening.readings.weakened, *(remark.say for remark in opening.remarks)):
         yield from wrap(say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")
     yield from wrap(

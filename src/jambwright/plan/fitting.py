@@ -235,33 +235,29 @@ def _door_packers(
 ) -> Iterator[Place]:
     """Only a leaf that hangs on or locks to an outer jamb has wall to pack against."""
     assert light.sash is not None
-    hinge: Side = "left" if light.wanted.opens.endswith("left") else "right"
-    lock: Side = "right" if hinge == "left" else "left"
-    at_jamb = {
-        "left": light.sight.x_mm < frame_width_mm / 4,
-        "right": light.sight.right_mm > 0.75 * frame_width_mm,
-    }
+    at_jamb: tuple[tuple[Side, bool], ...] = (
+        ("left", light.sight.x_mm < frame_width_mm / 4),
+        ("right", light.sight.right_mm > 0.75 * frame_width_mm),
+    )
     bottom, top = light.sash.y_mm, light.sash.top_mm
-    if at_jamb[hinge]:
-        yield from (
-            (hinge, at, "hinge") for at in (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
-        )
-    if at_jamb[lock]:
-        yield lock, bottom + (light.wanted.handle_height_mm or keep_mm), "lock_keep"
+    for side in (side for side, there in at_jamb if there):
+        if side == light.way.hangs:
+            hinges = (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
+            yield from ((side, at, "hinge") for at in hinges)
+        elif side == light.way.keep:
+            yield side, bottom + (light.wanted.handle_height_mm or keep_mm), "lock_keep"
 
 
 def _blocks(frame: Frame, sag_mm: float) -> tuple[dict[str, tuple[Block, ...]], list[Problem]]:
     blocks: dict[str, tuple[Block, ...]] = {}
     problems: list[Problem] = []
     for light in frame.layout.lights:
-        opens = light.wanted.opens
-        hung = opens.startswith("side_hung")
         blocks[light.mark], found = place_blocks(
-            opens.replace("side_hung", "door") if light.door_leaf else opens,
+            light.way.kind,
             glass_width_mm=light.glass.width_mm,
             glass_height_mm=light.glass.height_mm,
             edge_clearance_mm=frame.chosen.profile.edge_clearance_mm,
-            sag_mm=sag_mm if hung else 0.0,
+            sag_mm=sag_mm if light.way.clear == "side" else 0.0,
         )
         problems += found
     return blocks, problems

@@ -68,7 +68,7 @@ def for_each(survey: Survey, do: Callable[[Opening], T]) -> tuple[list[T], list[
             done.append(do(opening))
         except BadInput as bad:
             problems += [
-                Problem(f"openings.{index}.{p.field}", f"{opening.name}: {p.say}", p.kind)
+                p.told_of(opening.name, opening=opening.id, field=f"openings.{index}.{p.field}")
                 for p in bad.problems
             ]
     return done, problems

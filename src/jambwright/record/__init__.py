@@ -8,7 +8,7 @@ from jambwright.checks.cautions import Caution
 from jambwright.checks.gates import Gate, Gates, Reason
 from jambwright.checks.heat import Band, OptionRow, Range
 from jambwright.checks.heat.saving import Saved
-from jambwright.checks.verdict import AGAINST, GRAVITY, Stop, Verdict, Word, gravest
+from jambwright.checks.verdict import AGAINST, GRAVITY, PartOfOpening, Stop, Verdict, Word, gravest, spoken_of
 from jambwright.frame.faces import EDGES, Lapped
 from jambwright.frame.layout import Bar as FrameBar
 from jambwright.frame.layout import Layout, PlacedLight, Rect
@@ -34,6 +34,7 @@ from jambwright.plan.reveals import SIDES_OF
 from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import PLACES
+from jambwright.readings.ways import At, way_of
 from jambwright.record.house import Days, PlanRecord, Site
 from jambwright.record.opening import (
     Face,
@@ -44,14 +45,15 @@ from jambwright.record.opening import (
     Unread,
 )
 from jambwright.record.plain import Figure, Plain, plain
-from jambwright.record.read import read_record
+from jambwright.record.read import read_record, record_of_tree
 
 __all__ = [
     "AGAINST", "AS_ORDERED", "DAY", "EDGES", "ENDS", "GRAVITY", "NOISY", "OPEN", "PENNY", "PLACES", "SIDES_OF",
-    "STARTS", "Band", "Bar", "BarPlan", "Block", "Buying", "Carry", "Caution", "CuttingList", "Days",
+    "STARTS", "At", "Band", "Bar", "BarPlan", "Block", "Buying", "Carry", "Caution", "CuttingList", "Days",
     "Estimate", "Face", "Figure", "Found", "FrameBar", "Gate", "Gates", "GlassOrder", "HouseOption",
-    "HouseOptions", "HouseSaving", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord",
-    "OptionRow", "OrderFigures", "PackingPoint", "Part", "Pick", "Placed", "PlacedLight", "Plain", "PlanRecord",
-    "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site", "Stay", "Stop",
-    "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "toe_edges",
+    "HouseOptions", "HouseSaving", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord", "OptionRow",
+    "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
+    "PlanRecord", "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site",
+    "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree", "spoken_of",
+    "toe_edges", "way_of",
 ]  # fmt: skip

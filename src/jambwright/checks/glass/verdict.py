@@ -10,7 +10,7 @@ from jambwright.checks.glass.cases import CLIMATE_ALONE, DECIDES, Factors, LoadC
 from jambwright.checks.glass.check import UnitCheck, check_unit
 from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import design_strength_n_mm2
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.checks.verdict import PartOfOpening, Verdict, Word
 from jambwright.frame import GlazingUnit
 
 RULE = "glass.strength"
@@ -58,7 +58,7 @@ def judged(
     word: Word = "meets" if check.passes else "fails"
     if word == "fails" and size.short_mm < narrow_mm(unit) and _climate_decides(check, unit, size, patterned):
         word = "advise"
-    of = f"{f'Light {light}: ' if light else ''}{unit} of {size.width_mm:.0f} x {size.height_mm:.0f} mm"
+    of = f"{unit} of {size.width_mm:.0f} x {size.height_mm:.0f} mm"
     taken = [*_cavity(check, unit, works), _told(factors), *(["every pane patterned"] if patterned else [])]
     return Verdict(
         rule=RULE,
@@ -67,7 +67,7 @@ def judged(
         found=float(check.utilisation),
         limit=1.0,
         source=design_strength_n_mm2.source,
-        light=light,
+        part=PartOfOpening("light", light) if light else None,
     )
 
 
