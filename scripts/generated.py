@@ -13,7 +13,6 @@ import jambwright
 from jambwright import calc
 from jambwright.basis.clause import Sourced
 from jambwright.basis.tables import data_files, table
-from jambwright.paper.plan_file import PlanFile
 from jambwright.readings import Opening, ReadingSet, Survey
 from jambwright.readings.ways import ways
 
@@ -25,14 +24,14 @@ def pages() -> dict[str, str]:
     """Every generated file by its path in the project."""
     return {
         f"{DATA}/survey.schema.json": _schema(Survey),
-        f"{DATA}/plan.schema.json": _schema(PlanFile),
+        f"{DATA}/plan.schema.json": _schema(PlanRecord),
         "docs/calculations.md": _calculations(),
         "docs/sources.md": _sources(),
         "src/jambwright/web/static/choices.js": _choices(),
     }
 
 
-def _schema(model: type[Survey] | type[PlanFile]) -> str:
+def _schema(model: type[Survey] | type[PlanRecord]) -> str:
     return json.dumps(model.model_json_schema(), indent=1) + "\n"
 
 

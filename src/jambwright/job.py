@@ -247,6 +247,7 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         wind=wind,
         heat=heat,
         fitting=fitting,
+        stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(

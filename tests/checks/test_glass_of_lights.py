@@ -11,7 +11,6 @@ from jambwright.checks.glass import check_unit, order_cases, stronger_make_ups
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.heat import sound_rw_db, unit_heat
 from jambwright.checks.regulations.safety_glass import impact_class, usual_class
-from jambwright.checks.verdict import PartOfOpening
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame import Cavity, GlazingUnit, Pane, parse_glazing
 from jambwright.frame.layout import lay_out
@@ -36,7 +35,7 @@ def judged(make_up, *, wind=STORM, width_mm=1200.0, height_mm=1400.0, **light):
 
 def test_a_verdict_names_its_light_and_the_make_up_asked_for():
     (verdict,) = judged("4-16Ar-4 low-e").verdicts
-    assert (verdict.word, verdict.part) == ("fails", PartOfOpening("light", "A"))
+    assert (verdict.word, verdict.part.mark) == ("fails", "A")
     assert "4-16Ar-4 low-e" in verdict.why
     assert "factors 'safe' (EN 1990; from memory, high)" in verdict.why
     assert "works at sea level" in verdict.why

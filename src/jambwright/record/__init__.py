@@ -54,6 +54,6 @@ __all__ = [
     "HouseOptions", "HouseSaving", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord", "OptionRow",
     "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
     "PlanRecord", "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site",
-    "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree", "spoken_of",
-    "toe_edges", "way_of",
+    "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree",
+    "spoken_of", "toe_edges", "way_of",
 ]  # fmt: skip
