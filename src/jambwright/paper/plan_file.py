@@ -62,6 +62,10 @@ class FixingsLine(Line):
 
     positions_mm: list[float]
     held_by: str
+    fixed_to: str
+    """`wall`, `lintel`, `side reveals` by straps bent back into them, or `nothing`."""
+    ask_maker_mm: list[float]
+    """Where the width asks for a fixing in a lintel that only its maker can allow."""
 
 
 class PackerLine(Line):
@@ -315,8 +319,7 @@ def _opening(plan: OpeningPlan, rules: OpeningRules) -> OpeningLine:
         lights=_lights(plan),
         sill=SillLine.model_validate(frame.sill, from_attributes=True) if frame.sill else None,
         fixings={
-            side.side: FixingsLine(positions_mm=list(side.positions_mm), held_by=side.held_by)
-            for side in fitting.fixings
+            side.side: FixingsLine.model_validate(side, from_attributes=True) for side in fitting.fixings
         },
         packers=[PackerLine.model_validate(point, from_attributes=True) for point in fitting.packers],
         blocks=[

@@ -11,6 +11,9 @@ from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
 from jambwright.opening import Rectangle, Room, Side, gap_at
 
+Wanted = tuple[Side, float, str]
+"""A place to pack: side, from its bottom or left end, and why."""
+
 MOST_IN_A_STACK = 3
 LEFT_OPEN_MM = 1.0
 """More than this behind a stack lets the frame move."""
@@ -64,7 +67,7 @@ def _stacks() -> tuple[tuple[float, ...], ...]:
 
 
 def packing_points(
-    room: Room, frame: Rectangle, wanted: Iterable[tuple[Side, float, str]], *, sill_height_mm: float = 0.0
+    room: Room, frame: Rectangle, wanted: Iterable[Wanted], *, sill_height_mm: float = 0.0
 ) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
     """The gap and the packers at each wanted place of a frame that stands in a room.
 
@@ -74,7 +77,7 @@ def packing_points(
     points: list[PackingPoint] = []
     problems: list[Problem] = []
     lowered = replace(frame, y=frame.y - sill_height_mm)
-    for side, at, why in _merged(wanted):
+    for side, at, why in packed_once(wanted):
         run = frame.height if side in ("left", "right") else frame.width
         gap = gap_at(room, lowered if side == "bottom" else frame, side, at / run)
         stack = stack_for(gap)
@@ -91,9 +94,10 @@ def packing_points(
     return tuple(points), tuple(problems)
 
 
-def _merged(wanted: Iterable[tuple[Side, float, str]]) -> list[tuple[Side, float, str]]:
+def packed_once(wanted: Iterable[Wanted]) -> list[Wanted]:
+    """Places of one side closer than a packer's width as one, at the first of them, with all reasons."""
     width = table("packers").rows[0]["width_mm"]
-    merged: list[tuple[Side, float, str]] = []
+    merged: list[Wanted] = []
     for side, at, why in sorted(wanted):
         if merged and merged[-1][0] == side and at - merged[-1][1] < width:
             merged[-1] = (side, merged[-1][1], ", ".join(dict.fromkeys((*merged[-1][2].split(", "), why))))
