@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -13,6 +13,7 @@ from jambwright.plan.crew import Placed
 from jambwright.plan.crew.days import CrewDays
 from jambwright.plan.crew.work import DAY, Crew
 from jambwright.plan.house import HousePlan
+from jambwright.readings.survey import WorkDay
 
 SHOWN_AT_LEAST = 5
 
@@ -20,11 +21,11 @@ SHOWN_AT_LEAST = 5
 class CrewChosen(Strict):
     """Who comes and when, and the openings held to a day."""
 
-    first_day: date
+    first_day: WorkDay
     fitters: Annotated[int, Field(ge=1, le=8)] = 2
     towers: Annotated[int, Field(ge=0, le=4)] = 1
     outside_c: Annotated[float, Field(ge=-20, le=40)] = 8.0
-    held: dict[str, date] = {}
+    held: dict[str, WorkDay] = {}
     """Day on which an opening's wall is open, by its mark."""
 
     def crew(self) -> Crew:
