@@ -326,6 +326,10 @@ class Survey(Strict):
     note: str = ""
     date_of_work: date | None = None
     """When the work is done; it decides which edition of a rule applies."""
+    notice_date: date | None = None
+    """When the notice or the plans went to building control; asked where an edition may still apply by it."""
+    start_date: date | None = None
+    """When the work starts; the day of the work when left out."""
     registered_installer: bool | None = None
     """The firm is registered to certify the work itself."""
     site: Site
