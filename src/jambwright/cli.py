@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -15,10 +15,12 @@ from jambwright import __version__
 from jambwright.basis.problems import BadInput
 
 if TYPE_CHECKING:
+    from jambwright.job import Progress
     from jambwright.readings.survey import Survey
+    from jambwright.record import PlanRecord
 
-NEEDS_THE_FITTER = 1
-"""Exit status when readings want another look."""
+NEEDS_SOMEONE = 1
+"""Exit status while a gate is shut: something must be measured, accepted or settled by a person."""
 BAD_FILE = 2
 """Exit status when the input can't be used; nothing was written."""
 
@@ -88,14 +90,34 @@ def plan(
     ] = None,
     on: DayOfWork = None,
 ) -> None:
-    """Plan a house and write its papers.  Example: jambwright plan house.yaml --out papers."""
+    """Plan a house and write its papers; leaves with 1 while a gate is shut.
+
+    Example: jambwright plan house.yaml --out papers.
+    """
     with _problems_told():
-        _plan_and_write(
+        record = _plan_and_write(
             _survey(_text(house), on),
             out,
             prices=_text(prices) if prices else None,
             rain=_tree(rain) if rain else None,
         )
+        raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
+
+
+@app.command()
+def papers(
+    plan: Annotated[str, typer.Argument(help="The plan.json of a papers folder; - for standard input.")],
+    out: Annotated[Path, typer.Option("--out", help="Folder for the papers; made when missing.")],
+) -> None:
+    """Print the papers of a kept plan again, as issued.  Example: jambwright papers plan.json --out again."""
+    from jambwright.paper import printed
+    from jambwright.record import read_record
+    from jambwright.store import write_folder
+
+    with _problems_told():
+        record = read_record(_text(plan))
+        write_folder(out, printed(record))
+    typer.echo(f"Papers of plan {record.plan_id} are in {out}.")
 
 
 @app.command()
@@ -117,18 +139,14 @@ def check(
     on: DayOfWork = None,
     as_json: Annotated[bool, typer.Option("--json", help="Findings, or problems, as JSON.")] = False,
 ) -> None:
-    """Check readings and rules; leaves with 1 when something needs you.  Example: jambwright check house.yaml."""
+    """Say what stops order or work; leaves with 1 while anything does.  Example: jambwright check house.yaml."""
     from jambwright import job
+    from jambwright.paper.check_words import check_words, findings_json
 
     with _problems_told(as_json):
-        found = job.check_house(_survey(_text(house), on))
-        if as_json:
-            typer.echo(json.dumps({"findings": [f.as_json() for f in found]}))
-        else:
-            for finding in found:
-                typer.echo(finding.say)
-            typer.echo(f"{len(found)} to look at." if found else "All readings agree, and no rule fails.")
-        raise typer.Exit(NEEDS_THE_FITTER if found else 0)
+        record = job.check(_survey(_text(house), on))
+        typer.echo(json.dumps(findings_json(record)) if as_json else "\n".join(check_words(record)))
+        raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
 
 
 @app.command()
@@ -150,7 +168,7 @@ def form(
     elif prices:
         typer.echo(read_text("demo_prices.yaml"), nl=False)
     elif as_xlsx:
-        from jambwright.paper.form_workbook import form_workbook
+        from jambwright.readings.form_workbook import form_workbook
         from jambwright.store import write_file
 
         write_file(as_xlsx, form_workbook())
@@ -294,19 +312,19 @@ def _plan_and_write(
     *,
     prices: str | None = None,
     rain: Mapping[str, float] | None = None,
-) -> None:
+) -> PlanRecord:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
     from jambwright import job
     from jambwright.plan.prices import read_prices
     from jambwright.store import write_folder
 
-    listed = read_prices(prices) if prices is not None else None
-    with _progress(len(survey.openings)) as told:
-        house = job.plan_house(survey, told)
-        papers = job.papers(house, told, listed, job.crew_days(house, rain=rain))
+    choices = job.Choices(prices=read_prices(prices) if prices is not None else None, rain=rain)
+    with _progress() as told:
+        record, papers = job.plan_and_print(survey, choices, told)
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")
+    return record
 
 
 @contextmanager
@@ -324,17 +342,16 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
 
 
 @contextmanager
-def _progress(openings: int) -> Iterator[Callable[[str], None]]:
-    """A bar on standard error; each opening is told at every step."""
+def _progress() -> Iterator[Progress]:
+    """A bar on standard error that knows its end."""
     from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn
-
-    from jambwright.job import STEPS_OF_AN_OPENING
+    from rich.progress import BarColumn, TextColumn
+    from rich.progress import Progress as Bar
 
     columns = (BarColumn(), TextColumn("{task.description}"))
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=STEPS_OF_AN_OPENING * openings)
-        yield lambda name: bar.update(task, advance=1, description=name)
+    with Bar(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=None)
+        yield lambda step, done, of: bar.update(task, completed=done, total=of, description=step)
 
 
 def _tree(file: str) -> Any:

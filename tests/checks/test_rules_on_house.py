@@ -14,7 +14,7 @@ from demo_house import changed, without_failures
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.regulations import check_opening
-from jambwright.checks.rule_needs import rule_needs
+from jambwright.checks.rule_needs import rule_wants
 from jambwright.readings.survey_file import read_survey
 
 DEMO = read_text("demo_house.yaml")
@@ -37,7 +37,7 @@ def against(found):
 
 def needs(text):
     survey = read_survey(text)
-    return rule_needs(survey, job.plan_house(survey).rules)
+    return rule_wants(survey, job.plan_house(survey).rules)
 
 
 def test_the_demo_house_fails_where_a_fitter_would_expect_it():
@@ -156,7 +156,7 @@ def test_without_a_day_of_work_nothing_is_passed():
     survey = read_survey(DEMO.replace("date_of_work: 2026-12-07", "date_of_work:"))
     found = job.plan_house(survey).rules
     assert {v.word for each in found.openings.values() for v in each.verdicts} == {"unknown"}
-    (want,) = rule_needs(survey, found)
+    (want,) = rule_wants(survey, found)
     assert (want.field, "`date_of_work`" in want.say) == ("date_of_work", True)
 
 
@@ -237,3 +237,18 @@ def test_the_notice_is_asked_for_once_and_only_where_the_edition_hangs_on_it():
     found = job.plan_house(read_survey(kept)).rules.openings["W3"].verdicts
     assert {v.word for v in found if v.rule == "energy.window.u"} <= {"meets", "fails"}
     assert not [p for p in needs(DEMO) if p.field == "notice_date"]
+
+
+def test_a_finding_names_neither_its_opening_nor_its_light_but_knows_its_light():
+    for mark, found in rules().openings.items():
+        for verdict in found.verdicts:
+            assert not verdict.why.startswith((mark, "Light ", "Pane "))
+    told = {v.rule: v.part for v in rules().openings["W3"].verdicts}
+    assert (str(told["escape.width"]), str(told["safety_glass.window"])) == ("light A", "pane B")
+    assert told["energy.window.u"] is None
+
+
+def test_what_is_wanted_of_an_opening_carries_its_mark():
+    found = needs(changed(W3={"sill_above_floor_mm": None}))
+    assert {p.opening for p in found if p.field.startswith("openings.2.")} == {"W3"}
+    assert all(p.say.startswith(f"{p.of}: ") for p in found if p.opening)

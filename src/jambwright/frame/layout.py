@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from jambwright.basis.problems import BadInput
+from jambwright.basis.units import round_down_mm
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.wanted import Across, Down, LayoutNode, Light
+from jambwright.readings.ways import Way, way_of
 
 SMALLEST_SIGHT_MM = 60.0
 """A light narrower than this in either direction can't be glazed. Common practice, no published source."""
@@ -86,6 +88,12 @@ class PlacedLight:
     """Visible glass or panel."""
     glass: Rect
     """Edges of the glass or panel in its rebate."""
+
+    @property
+    def way(self) -> Way:
+        """How it opens; a door leaf as a door."""
+        asked = way_of(self.wanted.opens)
+        return way_of(asked.leaf) if self.door_leaf and asked.leaf else asked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,6 +228,17 @@ def part_sizes_mm(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
     return [part.mm if part.mm is not None else left_over * part.share / shares for part in parts]
 
 
+def _as_ordered(glass: Rect) -> Rect:
+    """Whole millimetres, down, in the middle of its rebate: the one size of a pane on every paper."""
+    width, height = round_down_mm(glass.width_mm), round_down_mm(glass.height_mm)
+    return Rect(
+        x_mm=glass.x_mm + (glass.width_mm - width) / 2,
+        y_mm=glass.y_mm + (glass.height_mm - height) / 2,
+        width_mm=width,
+        height_mm=height,
+    )
+
+
 def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door: bool) -> PlacedLight:
     rect = field.rect
     sight = Rect(
@@ -228,7 +247,8 @@ def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door:
         width_mm=rect.width_mm - field.left_mm - field.right_mm,
         height_mm=rect.height_mm - field.bottom_mm - field.head_mm,
     )
-    sash = sight.grown(profile.sash_overlap_mm) if light.opens != "fixed" else None
+    way = way_of(light.opens)
+    sash = sight.grown(profile.sash_overlap_mm) if way.opens else None
     daylight = sash.grown(-profile.sash_face_mm) if sash else sight
     if min(daylight.width_mm, daylight.height_mm) < SMALLEST_SIGHT_MM:
         raise BadInput.one(
@@ -236,13 +256,12 @@ def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door:
             f"layout: light {mark} would show only {daylight.width_mm:.0f} x {daylight.height_mm:.0f} mm of glass; "
             "make it larger or leave a bar out.",
         )
-    hinged = light.opens.startswith("side_hung")
     return PlacedLight(
         mark=mark,
         wanted=light,
-        door_leaf=light.leaf == "door" or (light.leaf is None and door and hinged),
+        door_leaf=light.leaf == "door" or (light.leaf is None and door and way.clear == "side"),
         sight=sight,
         sash=sash,
         daylight=daylight,
-        glass=daylight.grown(profile.glass_cover_mm),
+        glass=_as_ordered(daylight.grown(profile.glass_cover_mm)),
     )

@@ -24,6 +24,8 @@ class Sill:
     depth_mm: float
     """Stock depth, back to nose."""
     height_mm: float
+    packer_gap_mm: float
+    """Room left for packers under it."""
     length_mm: float
     """Cut length over all."""
     reveal_length_mm: float
@@ -69,6 +71,7 @@ def plan_sill(
     return Sill(
         depth_mm=depth,
         height_mm=value["height_mm"],
+        packer_gap_mm=value["packer_gap_mm"],
         length_mm=round_down_mm(opening_width_mm) + 2 * wanted.horn_mm if horns else reveal_length,
         reveal_length_mm=reveal_length,
         notch_along_mm=wanted.horn_mm + relief if horns else 0.0,

@@ -68,7 +68,7 @@ def for_each(survey: Survey, do: Callable[[Opening], T]) -> tuple[list[T], list[
             done.append(do(opening))
         except BadInput as bad:
             problems += [
-                Problem(f"openings.{index}.{p.field}", f"{opening.name}: {p.say}", p.kind)
+                p.told_of(opening.name, opening=opening.id, field=f"openings.{index}.{p.field}")
                 for p in bad.problems
             ]
     return done, problems
@@ -102,28 +102,8 @@ def _size_alone(survey: Survey, opening: Opening) -> Sized:
 def _looked_over(survey: Survey, each: Sized) -> Sized:
     """Its frame is final: how it stands behind nibs, and where it clashes with either face."""
     laps, read, found = look_over(survey, each.opening, each.outline, each.read, each.frame)
-    clashes = (*read.remarks, *found, *_as_ordered(each))
+    clashes = (*read.remarks, *found)
     return replace(each, lapped=laps, read=read, clashes=clashes, remarks=(*each.remarks, *clashes))
-
-
-def _as_ordered(each: Sized) -> Iterator[Problem]:
-    """What speaks against a frame that is ordered already, by what is read now."""
-    size, opening = each.frame.size, each.opening
-    if not opening.is_done("ordered") or opening.is_done("fitted"):
-        return
-    if opening.ordered_mm is None:
-        say = (
-            "It is marked as ordered, but not at what size; write `ordered` with width_mm and height_mm off the "
-            "order, or a changed reading changes its size here."
-        )
-        yield Problem("ordered", say, "caution")
-    elif size.probability_fits < size.confidence:
-        say = (
-            f"The frame ordered at {show_mm(size.width_mm)} x {show_mm(size.height_mm)} goes in with every gap "
-            f"kept {100 * size.probability_fits:.0f} times in 100 by the readings now. Measure again before the "
-            "old frame comes out; have the reveal cut back or the order changed."
-        )
-        yield Problem("ordered", say, "caution")
 
 
 def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:

@@ -8,15 +8,12 @@ from typing import Literal
 
 from jambwright.checks.regulations.edition import Work
 from jambwright.readings.survey import Nation, RoomUse
+from jambwright.readings.ways import Hinge, way_of
 
 Day = date
 """The type, where a field is named like it."""
 RoomKind = RoomUse | Literal["habitable"]
 """A room's use, or `habitable` for any living or sleeping room."""
-Hinge = Literal[
-    "fixed", "side_hung", "side_hung_left", "side_hung_right", "door", "top_hung", "bottom_hung", "tilt_turn",
-    "tilt_turn_left", "tilt_turn_right", "vertical_slider", "horizontal_slider", "reversible", "pivot",
-]  # fmt: skip
 Restrictor = Literal["none", "releasable", "key", "fixed"]
 Mechanical = Literal["none", "extract", "balanced"]
 GlassKind = Literal["annealed", "heat_strengthened", "toughened", "laminated"]
@@ -113,7 +110,6 @@ class GlassFacts:
 class PaneFacts:
     """One pane or glazed unit as seen, bead to bead; heights above the inside floor."""
 
-    name: str = ""
     light: str = ""
     """Mark of the light it sits in."""
     place: PanePlace | None = None
@@ -147,7 +143,7 @@ class OpenerFacts:
     @property
     def opens(self) -> bool:
         """Whether it opens, as far as is known."""
-        return self.hinge != "fixed"
+        return self.hinge is None or way_of(self.hinge).opens
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -251,7 +247,7 @@ class LightFacts:
     @property
     def opens(self) -> bool:
         """Whether it is no fixed light."""
-        return self.hinge != "fixed"
+        return way_of(self.hinge).opens
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -264,7 +260,6 @@ class OpeningFacts:
     start_date: Day | None = None
     certified: bool | None = None
     """The firm certifies its work itself."""
-    name: str = ""
     kind: Literal["window", "door"] = "window"
     room: RoomPlace = RoomPlace()
     room_needs_escape: bool | None = None

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from jambwright.checks.regulations.facts import GuardingFacts, OpeningFacts
 from jambwright.checks.regulations.rule import Rule, RuleSet
+from jambwright.checks.regulations.safety_glass import part_of
 from jambwright.checks.verdict import Verdict
 
 
@@ -158,7 +161,7 @@ def check_containment(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
         return [rules["guarding.drop"].unknown(["drop_outside_mm"])] if low and not facts.openers else []
     why = "glass low over a drop holds people back: laminate the leaf towards the room, and prove its load."
     return [
-        rule.verdict("advise", f"{pane.name or 'pane'}: {why}", found=pane.bottom_above_floor_mm)
+        replace(rule.verdict("advise", why, found=pane.bottom_above_floor_mm), part=part_of(pane))
         for pane in low
         if drop > _drop_rule(rules, door=pane.place == "door").figure
     ]
