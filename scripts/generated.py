@@ -15,6 +15,7 @@ from jambwright.basis.clause import Sourced
 from jambwright.basis.tables import data_files, table
 from jambwright.readings import Opening, ReadingSet, Survey
 from jambwright.readings.ways import ways
+from jambwright.record import PlanRecord
 
 ROOT = Path(__file__).parent.parent
 DATA = "src/jambwright/basis/data"
