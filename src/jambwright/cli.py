@@ -139,7 +139,7 @@ def check(
     on: DayOfWork = None,
     as_json: Annotated[bool, typer.Option("--json", help="Findings, or problems, as JSON.")] = False,
 ) -> None:
-    """Say what stops the order or the work; leaves with 1 while anything does.  Example: jambwright check house.yaml."""
+    """Say what stops order or work; leaves with 1 while anything does.  Example: jambwright check house.yaml."""
     from jambwright import job
     from jambwright.paper.check_words import check_words, findings_json
 

@@ -23,21 +23,27 @@ from jambwright.plan.buying import plan_buying
 from jambwright.plan.crew.days import CrewDays, plan_days
 from jambwright.plan.crew.work import Crew, rain_from_hours
 from jambwright.plan.fitting import Ground, ground_of, plan_fitting
+from jambwright.plan.glass_compared import compared
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.materials import Material
 from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.order_of_work import Condition
 from jambwright.plan.price import Estimate, price_house
-from jambwright.plan.prices import Prices
+from jambwright.plan.prices import Prices, prices_from_tree
 from jambwright.plan.saving import house_saving
-from jambwright.plan.sizing import Sized, for_each, size_house, weakened
+from jambwright.plan.sizing import Sized, for_each, look_at_readings, size_house, weakened
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import unread
 from jambwright.record import OpeningRecord, PlanRecord, Unread
 from jambwright.record.make import house_rules, opening_record, site_record, unread_record
-from jambwright.record.make_house import buying_record, days_record, made_with, with_id
+from jambwright.record.make_house import buying_record, days_record, house_figures, made_with, with_id
 from jambwright.record.plain import plain
+
+__all__ = [
+    "Choices", "Crew", "Prices", "Progress", "check", "compared", "decide", "look_at_readings", "plan_and_print",
+    "prices_from_tree",
+]  # fmt: skip
 
 
 class Progress(Protocol):
@@ -112,6 +118,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         unread=left,
         rules=of_house,
         heat=house.heat,
+        figures=house_figures(house.heat),
         whole=whole,
         options=None,
         saving=None,

@@ -8,7 +8,6 @@ from typing import Literal
 
 from jambwright.basis.clause import Clause, clause
 from jambwright.basis.tables import table
-from jambwright.basis.working import Working
 from jambwright.frame.glazing_unit import GlazingUnit, parse_glazing
 from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
 from jambwright.frame.order_size import OrderSize
@@ -171,14 +170,6 @@ def reglazed(frame: Frame, glazing: Mapping[str, GlazingUnit | None]) -> Frame:
     """The same frame with other glass, and its masses with it."""
     pieces = _pieces(frame.size, frame.chosen.profile, frame.layout, glazing, frame.sill)
     return replace(frame, glazing=glazing, pieces=pieces)
-
-
-def mass_working(frame: Frame) -> Working:
-    """The pieces that make up the mass of the unit, without its sill."""
-    work = Working()
-    kg = {f"{piece.name}_kg": piece.mass_kg for piece in frame.pieces if piece.kind != "sill"}
-    work.note("m", " + ".join(kg), frame.whole_kg, "kg", PIECES, **kg)
-    return work
 
 
 def _glazing(light: PlacedLight, glass: str) -> GlazingUnit | None:

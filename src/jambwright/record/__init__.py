@@ -45,7 +45,7 @@ from jambwright.record.opening import (
     Unread,
 )
 from jambwright.record.plain import Figure, Plain, plain
-from jambwright.record.read import read_record
+from jambwright.record.read import read_record, record_of_tree
 
 __all__ = [
     "AGAINST", "AS_ORDERED", "DAY", "EDGES", "ENDS", "GRAVITY", "NOISY", "OPEN", "PENNY", "PLACES", "SIDES_OF",
@@ -54,6 +54,6 @@ __all__ = [
     "HouseOptions", "HouseSaving", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord", "OptionRow",
     "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
     "PlanRecord", "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site",
-    "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "spoken_of",
-    "toe_edges", "way_of",
+    "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree",
+    "spoken_of", "toe_edges", "way_of",
 ]  # fmt: skip

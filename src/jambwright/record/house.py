@@ -18,7 +18,7 @@ from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import VanLoad
 from jambwright.readings.survey import Nation
 from jambwright.record.opening import OpeningRecord, Unread
-from jambwright.record.plain import Plain
+from jambwright.record.plain import Figure, Plain
 
 VERSION = 2
 
@@ -64,6 +64,8 @@ class PlanRecord(Plain):
     rules: tuple[Verdict, ...]
     """Findings on the house and the work as a whole."""
     heat: HouseHeat | None
+    figures: dict[str, Figure]
+    """Figures of the whole house, by name."""
     whole: bool
     """False where only what needs a person was asked for: no materials, days, options or price."""
     options: HouseOptions | None

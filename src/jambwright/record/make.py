@@ -11,10 +11,10 @@ from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.rule_needs import needed, title
 from jambwright.checks.verdict import Verdict
-from jambwright.frame.frame import mass_working
 from jambwright.frame.size_working import size_working
 from jambwright.opening import Outline, Point
 from jambwright.plan.chain import checks_of, found_of
+from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.quantities import quantities
 from jambwright.plan.reveals import SIDES_OF
@@ -43,7 +43,7 @@ def house_rules(house: HousePlan) -> tuple[Verdict, ...]:
 def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdict]) -> OpeningRecord:
     """The record of one opening; ``of_house`` are the findings on its house."""
     survey, opening, frame = house.survey, plan.opening, plan.frame
-    found = house.rules_on(plan)
+    found, figures = house.rules_on(plan), figures_of(plan)
     cleared = (*opening.cleared, *survey.cleared)
     checks, rules = _stopped(checks_of(plan), cleared), _stopped(found.verdicts, cleared)
     return OpeningRecord(
@@ -55,8 +55,9 @@ def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdi
         before=opening.now.opens or "",
         done=tuple(opening.done),
         ordered=opening.is_done("ordered"),
-        order=_order(plan),
+        order=_order(plan, figures["whole_kg"]),
         glass=_glass(plan),
+        told={name: _figure(figure) for name, figure in figures.items() if name != "whole_kg"},
         gates=gates_of((*checks, *rules), of_house),
         asked=opening.wanted,
         readings=_readings(plan),
@@ -99,7 +100,7 @@ def _stopped(verdicts: Iterable[Verdict], cleared: Sequence[Cleared]) -> tuple[V
     )
 
 
-def _order(plan: OpeningPlan) -> OrderFigures:
+def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
     frame, sill = plan.frame, plan.frame.sill
     size, sized = frame.size, size_working(frame.size, plan.lapped)
     return OrderFigures(
@@ -108,8 +109,12 @@ def _order(plan: OpeningPlan) -> OrderFigures:
         overall_height=Figure.of(size.overall_height_mm, "mm", sized),
         sill_length=Figure.of(sill.length_mm, "mm") if sill else None,
         sill_depth=Figure.of(sill.depth_mm, "mm") if sill else None,
-        whole_kg=Figure.of(frame.whole_kg, "kg", mass_working(frame)),
+        whole_kg=_figure(mass),
     )
+
+
+def _figure(told: Told) -> Figure:
+    return Figure.of(told.value, told.unit, told.working)
 
 
 def _glass(plan: OpeningPlan) -> dict[str, GlassOrder]:

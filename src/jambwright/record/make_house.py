@@ -9,12 +9,13 @@ from datetime import timedelta
 
 from jambwright import __version__
 from jambwright.checks.gates import Reason, gates_of
+from jambwright.checks.opening_heat import HouseHeat
 from jambwright.checks.verdict import Verdict
 from jambwright.plan.buying import Buying
 from jambwright.plan.crew.days import CrewDays
 from jambwright.plan.crew.work import DAY
 from jambwright.record.house import Days, PlanRecord
-from jambwright.record.plain import plain
+from jambwright.record.plain import Figure, plain
 
 ID_LETTERS = 12
 
@@ -58,3 +59,8 @@ def buying_record(buying: Buying) -> Buying:
 def made_with() -> str:
     """Name and version of this program."""
     return f"jambwright {__version__}"
+
+
+def house_figures(heat: HouseHeat | None) -> dict[str, Figure]:
+    """What is told of all units together."""
+    return {"u": Figure.of(heat.u_w_m2k, "W/m2K")} if heat else {}

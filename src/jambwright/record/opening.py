@@ -103,6 +103,8 @@ class OpeningRecord(Plain):
     order: OrderFigures
     glass: dict[str, GlassOrder]
     """By light."""
+    told: dict[str, Figure]
+    """Other figures a person acts on: heaviest lift, fixings, packing points, U and index."""
     gates: Gates
     asked: Wanted
     readings: Readings
@@ -138,6 +140,20 @@ class OpeningRecord(Plain):
     def name(self) -> str:
         """Mark and room, as on every paper."""
         return f"{self.id} {self.room}"
+
+    @property
+    def figures(self) -> dict[str, Figure]:
+        """Every figure a person acts on, by name, in the order it is shown."""
+        order = self.order
+        sizes = {
+            "order_width": order.width,
+            "order_height": order.height,
+            "overall_height": order.overall_height,
+            "sill_length": order.sill_length,
+            "sill_depth": order.sill_depth,
+            "whole_kg": order.whole_kg,
+        }
+        return {name: figure for name, figure in sizes.items() if figure} | self.told
 
     @property
     def verdicts(self) -> tuple[Verdict, ...]:

@@ -19,6 +19,11 @@ def read_record(text: str | bytes) -> PlanRecord:
         raise BadInput.one(
             "plan", "This is not a plan: it can't be read as JSON. Take the plan.json of a papers folder."
         ) from None
+    return record_of_tree(tree)
+
+
+def record_of_tree(tree: Any) -> PlanRecord:
+    """The plan in its plain values. Raises ``BadInput`` as ``read_record`` does."""
     version = tree.get("jambwright_plan") if isinstance(tree, dict) else None
     if version != VERSION:
         raise _not_known(version)
