@@ -252,6 +252,17 @@ def test_the_house_is_told_its_consents_papers_and_hazards() -> None:
         assert any(rule.startswith(group) for rule in rules)
 
 
+@pytest.mark.parametrize("angle", [5e-324, 1e-160, 1e-9, 1e-3, 0.5])
+def test_a_light_that_hardly_opens_is_no_reason_to_move_a_mullion_and_stops_no_search(angle: float) -> None:
+    narrow = replace(OPENER, frame_clear_width_mm=470)
+    shut = replace(OPENER, mark="C", open_angle_deg=angle)
+    found = remedies(replace(BEDROOM, lights=(narrow, FIXED, shut)))
+    assert found.choices
+    assert not any(
+        change.kind == "mullion" and change.on == "C" for c in found.choices for change in c.changes
+    )
+
+
 def test_the_mullion_moves_by_whole_steps_until_the_way_out_is_wide_enough() -> None:
     narrow = replace(OPENER, frame_clear_width_mm=462, sash_width_mm=700, sash_height_mm=1100)
     found = remedies(replace(BEDROOM, lights=(narrow, FIXED))).choices[0]

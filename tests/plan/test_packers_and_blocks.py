@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from demo_house import changed
 from jambwright import job
 from jambwright.basis.problems import BadInput
-from jambwright.opening.largest import Rectangle, room_of
+from jambwright.opening import Rectangle, room_of
 from jambwright.plan.blocks import openings, place_blocks
 from jambwright.plan.packers import CARRYING, packing_points, stack_for, thicknesses_mm
 from jambwright.readings.survey_file import read_survey

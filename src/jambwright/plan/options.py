@@ -60,7 +60,7 @@ class HouseOption:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseOptions:
-    """Options of the whole house, and of each opening that has glass."""
+    """Options of the whole house, and of each opening that has glass; none where nothing is glazed."""
 
     whole: tuple[HouseOption, ...]
     single: tuple[OpeningOptions, ...]
@@ -73,6 +73,8 @@ def house_options(house: HousePlan) -> HouseOptions:
         for plan in house.openings
         if any(unit for unit in plan.frame.glazing.values())
     )
+    if not single:
+        return HouseOptions(whole=(), single=())
     whole = [_whole(row["option"], row["title"], single, house) for row in table("glass_options")]
     return HouseOptions(whole=tuple(option for option in whole if option.units), single=single)
 

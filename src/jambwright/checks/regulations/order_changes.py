@@ -30,6 +30,9 @@ _STEP_MM = 5.0
 _LEAST_LIGHT_MM = 200.0
 """A light is not made narrower than this. Common practice, no published source."""
 
+_LEAST_ANGLE_DEG = 1.0
+"""A light that opens less is not mended by more width. Common practice, no published source."""
+
 _MOST_VENTS = 4
 """More ventilators than this do not fit in one window. Common practice, no published source."""
 
@@ -154,9 +157,10 @@ def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Op
 
 def _lacking_mm(light: LightFacts, failure: Verdict) -> float:
     """How much wider the frame opening must be, in whole steps; 0 where width does not mend it."""
-    if light.open_angle_deg is None or light.frame_clear_width_mm is None:
+    angle = light.open_angle_deg
+    if angle is None or angle < _LEAST_ANGLE_DEG or light.frame_clear_width_mm is None:
         return 0.0
-    swung = 1 - math.cos(math.radians(min(light.open_angle_deg, 90.0)))
+    swung = 1 - math.cos(math.radians(min(angle, 90.0)))
     wanted = (float(failure.limit) + (light.obstruction_mm or 0.0)) / swung
     return max(0.0, math.ceil((wanted - light.frame_clear_width_mm) / _STEP_MM - 1e-9) * _STEP_MM)
 
