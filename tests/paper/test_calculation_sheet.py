@@ -5,11 +5,11 @@ import re
 
 import pypdfium2
 import pytest
+from jambwright.paper.plan_file import plan_file
 
 from demo_house import MARKS, house, opening
 from jambwright.checks.verdict import GRAVITY
 from jambwright.paper.calculation_sheet import calculations
-from jambwright.paper.plan_file import plan_file
 from jambwright.paper.verdict_signs import SIDE_MM, verdict_sign
 from jambwright.plan.chain import chain
 
