@@ -13,9 +13,9 @@ import jambwright
 from jambwright import calc
 from jambwright.basis.clause import Sourced
 from jambwright.basis.tables import data_files, table
-from jambwright.paper.plan_file import PlanFile
 from jambwright.readings import Opening, ReadingSet, Survey
 from jambwright.readings.ways import ways
+from jambwright.record import PlanRecord
 
 ROOT = Path(__file__).parent.parent
 DATA = "src/jambwright/basis/data"
@@ -25,14 +25,14 @@ def pages() -> dict[str, str]:
     """Every generated file by its path in the project."""
     return {
         f"{DATA}/survey.schema.json": _schema(Survey),
-        f"{DATA}/plan.schema.json": _schema(PlanFile),
+        f"{DATA}/plan.schema.json": _schema(PlanRecord),
         "docs/calculations.md": _calculations(),
         "docs/sources.md": _sources(),
         "src/jambwright/web/static/choices.js": _choices(),
     }
 
 
-def _schema(model: type[Survey] | type[PlanFile]) -> str:
+def _schema(model: type[Survey] | type[PlanRecord]) -> str:
     return json.dumps(model.model_json_schema(), indent=1) + "\n"
 
 
@@ -74,8 +74,9 @@ def _sources() -> str:
     lines = [
         "# Where the figures are from",
         "",
-        "How sure we are of a copy: *read* was seen in a public copy; *from memory* was not; *digitised* was read",
-        "off a chart; *calculated* follows from the formula; *invented* is ours, to be replaced.",
+        "How sure we are of a copy: *read* was seen in a public copy; *second hand* is what another's page says of the",
+        "document; *from memory* was not seen; *digitised* was read off a chart; *calculated* follows from the",
+        "formula; *invented* is ours, to be replaced.",
         "",
         "## Tables",
         "",

@@ -17,7 +17,7 @@ from jambwright.checks.rules_on_house import rules_on_house
 from jambwright.checks.survey_facts import Framed
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
-from jambwright.frame.frame import Frame, reglazed
+from jambwright.frame.frame import Frame
 from jambwright.paper import PAPERS, printed
 from jambwright.plan.buying import plan_buying
 from jambwright.plan.crew.days import CrewDays, plan_days
@@ -223,9 +223,8 @@ def plan_house(survey: Survey, told: Callable[[str], None] | None = None) -> Hou
 def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> OpeningPlan:
     """What follows from the size of one opening's frame. ``wind`` is ``None`` while it is not known."""
     opening = sized.opening
-    wanted = sized.frame
-    glass = glass_of_lights(wanted.layout, wanted.glazing, wind=wind, altitude_m=survey.site.altitude_m)
-    frame = reglazed(wanted, glass.glazing) if glass.changes else wanted
+    frame = sized.frame
+    glass = glass_of_lights(frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m)
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
@@ -248,10 +247,11 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         wind=wind,
         heat=heat,
         fitting=fitting,
+        stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
-            *sized.remarks, *glass.changes, *(frame.sill.problems if frame.sill else ()),
+            *sized.remarks, *glass.remarks, *(frame.sill.problems if frame.sill else ()),
             *fitting.problems,
         ),
     )  # fmt: skip

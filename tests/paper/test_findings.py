@@ -8,13 +8,13 @@ import re
 
 import pypdfium2
 import pytest
+from jambwright.paper.plan_file import plan_file
 
 from demo_house import house
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.verdict import GRAVITY
 from jambwright.paper.findings import HEADERS, SURENESS, findings, findings_csv
-from jambwright.paper.plan_file import plan_file
 from jambwright.paper.rule_words import merged, shown
 from jambwright.readings.survey_file import read_survey
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 from jambwright.basis.clause import Clause, clause
@@ -164,12 +164,6 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
         sill=sill,
         pieces=_pieces(size, chosen.profile, layout, glazing, sill),
     )
-
-
-def reglazed(frame: Frame, glazing: Mapping[str, GlazingUnit | None]) -> Frame:
-    """The same frame with other glass, and its masses with it."""
-    pieces = _pieces(frame.size, frame.chosen.profile, frame.layout, glazing, frame.sill)
-    return replace(frame, glazing=glazing, pieces=pieces)
 
 
 def _glazing(light: PlacedLight, glass: str) -> GlazingUnit | None:

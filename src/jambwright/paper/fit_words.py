@@ -11,6 +11,7 @@ from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
 from jambwright.paper.gate_words import hold, order_state, work_hold, work_state
 from jambwright.record import (
+    AGAINST,
     EDGES,
     PLACES,
     BarPlan,
@@ -42,7 +43,7 @@ def words(plan: OpeningRecord) -> dict[str, Any]:
         "ready": not plan.gates.shut,
         "where": where(plan),
         "note": plan.note,
-        "made_of": f"{chosen.profile.title}, {chosen.colour}",
+        "made_of": f"{chosen.profile.title}, {chosen.colour}{_threshold(plan)}",
         "size": f"{show_mm(order.width.value)} × {show_mm(order.height.value)}",
         "size_means": f"frame, width × height in mm, viewed from outside{sill}",
         "behind": behind_nibs(plan),
@@ -73,12 +74,33 @@ def _lights(plan: OpeningRecord) -> list[list[str]]:
         opens = way_of(wanted.opens).short
         if light.sash:
             opens += f", {wanted.swing}"
+        kept = restrictor(wanted.restrictor)
+        opens += f", {kept}" if kept else ""
         glass = ordered.make_up or "panel"
         glass += ", obscure" if ordered.obscure else ""
         size = glass_size(ordered.width.value, ordered.height.value)
         handle = show_mm(wanted.handle_height_mm) if light.sash and wanted.handle_height_mm else "–"
         marks.setdefault((opens, glass, size, f"{ordered.mass_kg:.0f}", handle), []).append(light.mark)
     return [[", ".join(alike), *row] for row, alike in marks.items()]
+
+
+def threshold(plan: OpeningRecord) -> str:
+    """Which threshold a door has; nothing for a window."""
+    return plan.asked.threshold if plan.frame.chosen.kind == "door" else ""
+
+
+def _threshold(plan: OpeningRecord) -> str:
+    return f", {threshold(plan)} threshold" if threshold(plan) else ""
+
+
+def restrictor(asked: bool | str) -> str:
+    """The restrictor of an opening light; nothing where none is asked for.
+
+    >>> restrictor(True), restrictor("key"), restrictor(False)
+    ('restrictor, freed without a key', 'restrictor, freed with a key', '')
+    """
+    ways = {"key": "restrictor, freed with a key", "fixed": "restrictor that is not freed"}
+    return "" if not asked else ways.get(str(asked), "restrictor, freed without a key")
 
 
 def _carry(plan: OpeningRecord) -> list[str]:
@@ -194,18 +216,21 @@ def _why(plan: OpeningRecord) -> Iterator[str]:
         yield f"Wind {plan.wind.in_pa:.0f} Pa in, {-plan.wind.out_pa:.0f} Pa out."
     used = [v.found for v in plan.checks if v.rule == "glass.strength"]
     if used:
-        yield f"Glass at most {max(used):.0%} used."
+        yield f"Glass at {max(used):.0%} of its strength."
     yield from dict.fromkeys(_bar(bar) for bar in plan.fitting.bars)
     fixings = plan.fitting.fixing_plan
     if fixings and fixings.verdict.limit:
-        yield f"Busiest fixing {fixings.verdict.found:.0f} N of {fixings.verdict.limit:.0f} N."
+        yield f"Most loaded fixing {fixings.verdict.found:.0f} N (limit {fixings.verdict.limit:.0f} N)."
     unit = plan.heat.unit
     yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
 
 
 def _bar(bar: BarPlan) -> str:
-    """A bar and the steel that goes into it."""
-    return f"{bar.name}: {bar.reinforcement.section if bar.reinforcement else 'no reinforcement'}."
+    """A bar and the steel that goes into it, or that none of those in the table makes it stiff enough."""
+    if bar.reinforcement:
+        return f"{bar.name}: {bar.reinforcement.section}."
+    weak = bar.verdict.word in AGAINST
+    return f"{bar.name}: {'no section that fits carries the wind' if weak else 'no reinforcement'}."
 
 
 def _remarks(plan: OpeningRecord) -> list[str]:

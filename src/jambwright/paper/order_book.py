@@ -6,13 +6,15 @@ import io
 from collections.abc import Iterator
 
 from jambwright.paper.csv_file import csv_bytes
+from jambwright.paper.fit_words import restrictor, threshold
 from jambwright.paper.gate_words import hold
 from jambwright.record import Figure, OpeningRecord, PlanRecord, way_of
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
-    "behind nibs", "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
-    "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2", "handle height mm", "stay angle deg",
+    "threshold", "behind nibs", "mullions from left mm", "transoms from bottom mm", "light",
+    "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
+    "handle height mm", "stay angle deg", "restrictor",
     "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
     "energy index kWh/m2 year", "band",
 )  # fmt: skip
@@ -31,7 +33,7 @@ def rows(record: PlanRecord) -> list[tuple[Cell, ...]]:
 
 def order_csv(record: PlanRecord) -> bytes:
     """The order as CSV."""
-    return csv_bytes([HEADERS, *rows(record), (VIEW,)])
+    return csv_bytes([HEADERS, *rows(record), (f"{VIEW} Plan {record.plan_id}.",)])
 
 
 def order_xlsx(record: PlanRecord) -> bytes:
@@ -46,7 +48,7 @@ def order_xlsx(record: PlanRecord) -> bytes:
     assert sheet is not None
     sheet.title = "Order"
     sheet.append([f"Order for {record.site.label}"])
-    sheet.append([VIEW])
+    sheet.append([f"{VIEW} Plan {record.plan_id}."])
     sheet.append(HEADERS)
     ordered = rows(record)
     for row in ordered:
@@ -95,6 +97,7 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
         plan.order.width.value,
         plan.order.height.value,
         plan.order.overall_height.value,
+        threshold(plan) or None,
         _behind(plan),
         _listed(layout.centre_lines_mm("mullion")),
         _listed(layout.centre_lines_mm("transom")),
@@ -111,7 +114,7 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
             light.mark, way_of(wanted.opens).words, wanted.swing if light.sash else None,
             glass.width.value, glass.height.value, glass.make_up or "panel",
             "yes" if glass.obscure else None, wanted.vent_mm2 or None, wanted.handle_height_mm,
-            wanted.open_angle_deg,
+            wanted.open_angle_deg, restrictor(wanted.restrictor) or None,
         )  # fmt: skip
         first = index == 0
         yield (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
@@ -12,6 +13,7 @@ from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.faces import Lapped
 from jambwright.frame.frame import Frame
+from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.opening import Advice, Findings, Outline
 from jambwright.plan.fitting import Fitting
 from jambwright.plan.reveals import HoleRead
@@ -37,6 +39,8 @@ class OpeningPlan:
     wind: OpeningWind | None
     heat: OpeningHeat
     fitting: Fitting
+    stronger_glass: Mapping[str, GlazingUnit]
+    """By light mark, where the glass asked for does not hold: what would, keeping all that was asked."""
     cautions: tuple[Caution, ...]
     verdicts: tuple[Verdict, ...]
     remarks: tuple[Problem, ...]

@@ -168,8 +168,8 @@ def glass(
     shown = _of_house(store, house, "glass")
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
-    return _desk("desk_glass.html", person, mark=mark,
-                 options=compared(accept(Survey, shown["house"].tree), mark, make or []) if mark else None, **shown)  # fmt: skip
+    options = compared(accept(Survey, shown["house"].tree), mark, make or []) if mark else None
+    return _desk("desk_glass.html", person, mark=mark, options=options, **shown)
 
 
 @router.get("/prices")

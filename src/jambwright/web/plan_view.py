@@ -76,6 +76,9 @@ def _opening(opening: OpeningRecord) -> Plain:
         "colour": frame.chosen.colour,
         "glass": frame.chosen.glass,
         "figures": [figure_view(key, figure) for key, figure in opening.figures.items()],
+        "gaps": {
+            side: {at: show_mm(mm) for at, mm in gaps.items()} for side, gaps in frame.size.gaps_mm.items()
+        },
         "lights": [
             {
                 "mark": light.mark,
