@@ -6,7 +6,7 @@ import pytest
 
 from jambwright import job
 from jambwright.basis.tables import read_text, table
-from jambwright.checks.movement import movement_gap
+from jambwright.frame.movement import movement_gap
 from jambwright.handover import Ordered, beside, judged
 from jambwright.readings.fitted import AsFitted
 from jambwright.readings.survey_file import read_survey

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
-from jambwright.checks.movement import MovementGap, movement_gap
 from jambwright.checks.verdict import Verdict, Word
+from jambwright.frame.movement import MovementGap, movement_gap
 from jambwright.frame.order_size import STATIONS
 from jambwright.frame.profiles import Material
 from jambwright.readings import ReadingSet

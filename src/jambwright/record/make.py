@@ -11,13 +11,13 @@ from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.rule_needs import needed, title
 from jambwright.checks.verdict import Verdict
+from jambwright.frame.reveals import SIDES_OF
 from jambwright.frame.size_working import size_working
 from jambwright.opening import Outline, Point
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.quantities import quantities
-from jambwright.plan.reveals import SIDES_OF
 from jambwright.readings.survey import Cleared, Opening, Survey
 from jambwright.record.house import Site
 from jambwright.record.opening import Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
