@@ -119,7 +119,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         unread=left,
         rules=of_house,
         heat=house.heat,
-        figures=house_figures(house.heat),
+        figures=house_figures(house),
         whole=whole,
         options=None,
         saving=None,
@@ -131,7 +131,10 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         days_missing=(),
         wants=tuple(rule_wants(read, house.rules)),
     )
-    return with_id(_made_whole(record, house, choices) if whole else record)
+    if whole:
+        record = _made_whole(record, house, choices)
+        told("materials, days and price")
+    return with_id(record)
 
 
 def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanRecord:

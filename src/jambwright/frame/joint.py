@@ -4,27 +4,30 @@ from __future__ import annotations
 
 from statistics import fmean
 
+from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
 from jambwright.frame.frame import Chosen
 from jambwright.frame.movement import movement_gap
+from jambwright.frame.order_size import ASKED
 from jambwright.frame.sill import packer_gap_mm
 from jambwright.opening import BehindNibs, Gaps, Outline
 from jambwright.opening.behind_nibs import ACROSS, UP
 from jambwright.readings.survey import Opening
 
 
-def joint_wanted(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -> Gaps:
-    """Joint wanted a side: as asked, else by material, colour and size; under a sill room for its packers."""
+def joint_wanted(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -> tuple[Gaps, Clause]:
+    """Joint wanted a side, and its source: as asked, else by material, colour and size; under a sill, its packers."""
     if opening.wanted.gap_mm is not None:
         gap = opening.wanted.gap_mm
-        return Gaps(left=gap, right=gap, head=gap, bottom=gap)
+        return Gaps(left=gap, right=gap, head=gap, bottom=gap), ASKED
     across, down = (
         movement_gap(
             material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(hole, kind)
         ).gap_per_side_mm
         for kind in ("width", "height")
     )
-    return Gaps(left=across, right=across, head=down, bottom=packer_gap_mm() if chosen.sill else down)
+    bottom = packer_gap_mm() if chosen.sill else down
+    return Gaps(left=across, right=across, head=down, bottom=bottom), table("movement_gaps").pedigree.source
 
 
 def least_joint_mm(chosen: Chosen, hole: Outline | BehindNibs) -> float:

@@ -10,7 +10,7 @@ from jambwright.basis.problems import Problem
 from jambwright.frame.faces import Lapped, sight_gaps_mm
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
 from jambwright.frame.joint import joint_wanted, least_joint_mm
-from jambwright.frame.order_size import UNCAPPED, OrderSize, order_size
+from jambwright.frame.order_size import UNCAPPED, Joint, OrderSize, order_size
 from jambwright.frame.reveals import HoleRead, hole_of, look_at_face, look_over, nib_back_mm
 from jambwright.frame.sill import sill_height_mm
 from jambwright.opening import (
@@ -20,7 +20,6 @@ from jambwright.opening import (
     Findings,
     Gaps,
     Outline,
-    largest_rectangle,
     reach,
     reliability,
 )
@@ -131,16 +130,15 @@ def _size(
     Behind a nib never so little joint that the nib hides what a sash needs to clear it.
     """
     sight = sight_gaps_mm(hole, chosen.profile.frame_face_mm) if isinstance(hole, BehindNibs) else {}
-    joint = joint_wanted(opening, chosen, hole)
+    joint, source = joint_wanted(opening, chosen, hole)
     wanted = {side: max(joint.of(side), sight.get(side, 0.0)) for side in SIDES}
-    nominal = largest_rectangle(hole.room(), Gaps(**wanted))
-    cap = (min(nominal.width, at_most_mm[0]), min(nominal.height - sill_mm, at_most_mm[1]))
     least = least_joint_mm(chosen, hole)
     return order_size(
         hole,
         gaps_mm=Gaps(**{side: max(min(least, joint.of(side)), sight.get(side, 0.0)) for side in SIDES}),
+        joint=Joint(gaps=Gaps(**wanted), source=source),
         sill_height_mm=sill_mm,
-        at_most_mm=cap,
+        at_most_mm=at_most_mm,
         ordered_mm=opening.ordered_mm,
     )
 
