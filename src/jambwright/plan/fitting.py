@@ -12,11 +12,12 @@ from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
 from jambwright.checks.fixings import Edges, Face, weight_verdict
 from jambwright.checks.fixings import Side as FixedSide
-from jambwright.checks.movement import SEALANT_LEAST_MM, gap_verdict, movement_gap, movement_working
+from jambwright.checks.movement import gap_verdict
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.layout import PlacedLight
+from jambwright.frame.movement import SEALANT_LEAST_MM, movement_gap, movement_working
 from jambwright.opening import Rectangle, Room, Side
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
