@@ -66,8 +66,16 @@ def test_what_stops_stands_first_with_what_opens_it():
 
 @pytest.mark.parametrize("nation", ["england", "wales", "scotland", "northern_ireland", "ireland"])
 def test_no_figure_stands_without_document_and_date(nation):
-    for row in rows(planned(f"nation: {nation}")):
+    checked = planned(f"nation: {nation}")
+    law = {v.rule for v in checked.rules} | {v.rule for o in checked.openings for v in o.rules}
+    of_law = [row for row in rows(checked) if row["rule"] in law]
+    assert {row["opening"] for row in of_law} == {"house", *(o.id for o in checked.openings)}
+    for row in rows(checked):
         assert row["verdict"] in GRAVITY
+        if "–" not in (row["found"], row["limit"]):
+            assert row["document"], row
+            assert row["how sure"], row
+    for row in of_law:
         assert re.search(r"in force from \d{4}-\d\d-\d\d", row["document"]), row
         assert row["place"]
         assert row["how sure"] in SURENESS
