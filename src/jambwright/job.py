@@ -18,6 +18,7 @@ from jambwright.checks.survey_facts import Framed
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
 from jambwright.frame.frame import Frame
+from jambwright.frame.sizing import Sized, look_at_readings, weakened
 from jambwright.paper import PAPERS, printed
 from jambwright.plan.buying import plan_buying
 from jambwright.plan.crew.days import CrewDays, plan_days
@@ -31,7 +32,7 @@ from jambwright.plan.order_of_work import Condition
 from jambwright.plan.price import Estimate, price_house
 from jambwright.plan.prices import Prices, prices_from_tree
 from jambwright.plan.saving import house_saving
-from jambwright.plan.sizing import Sized, for_each, look_at_readings, size_house, weakened
+from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import unread
@@ -118,7 +119,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         unread=left,
         rules=of_house,
         heat=house.heat,
-        figures=house_figures(house.heat),
+        figures=house_figures(house),
         whole=whole,
         options=None,
         saving=None,
@@ -130,7 +131,10 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         days_missing=(),
         wants=tuple(rule_wants(read, house.rules)),
     )
-    return with_id(_made_whole(record, house, choices) if whole else record)
+    if whole:
+        record = _made_whole(record, house, choices)
+        told("materials, days and price")
+    return with_id(record)
 
 
 def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanRecord:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.units import round_down_mm
 from jambwright.frame.profiles import ProfileSystem
@@ -228,9 +229,24 @@ def part_sizes_mm(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
     return [part.mm if part.mm is not None else left_over * part.share / shares for part in parts]
 
 
-def _as_ordered(glass: Rect) -> Rect:
-    """Whole millimetres, down, in the middle of its rebate: the one size of a pane on every paper."""
-    width, height = round_down_mm(glass.width_mm), round_down_mm(glass.height_mm)
+@clause(
+    "Common practice", "glass is ordered in whole millimetres, rounded down", unit="mm",
+    formula="⌊daylight + 2 × cover⌋", how="common practice, no published source",
+)  # fmt: skip
+def pane_mm(*, daylight_mm: float, cover_mm: float) -> float:
+    """One side of a pane from what is seen of it and how far its rebate covers it, mm.
+
+    >>> pane_mm(daylight_mm=570.6, cover_mm=12.0)
+    594.0
+    """
+    return round_down_mm(daylight_mm + 2 * cover_mm)
+
+
+def _as_ordered(daylight: Rect, cover_mm: float) -> Rect:
+    """The pane in the middle of its rebate, at the one size it has on every paper."""
+    glass = daylight.grown(cover_mm)
+    width = pane_mm(daylight_mm=daylight.width_mm, cover_mm=cover_mm)
+    height = pane_mm(daylight_mm=daylight.height_mm, cover_mm=cover_mm)
     return Rect(
         x_mm=glass.x_mm + (glass.width_mm - width) / 2,
         y_mm=glass.y_mm + (glass.height_mm - height) / 2,
@@ -263,5 +279,5 @@ def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door:
         sight=sight,
         sash=sash,
         daylight=daylight,
-        glass=_as_ordered(daylight.grown(profile.glass_cover_mm)),
+        glass=_as_ordered(daylight, profile.glass_cover_mm),
     )

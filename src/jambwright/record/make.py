@@ -7,17 +7,19 @@ from dataclasses import replace
 
 import shapely
 
+from jambwright.basis.working import Working
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.rule_needs import needed, title
 from jambwright.checks.verdict import Verdict
-from jambwright.frame.size_working import size_working
+from jambwright.frame.layout import pane_mm
+from jambwright.frame.order_size import overall_height_mm
+from jambwright.frame.reveals import SIDES_OF
 from jambwright.opening import Outline, Point
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.quantities import quantities
-from jambwright.plan.reveals import SIDES_OF
 from jambwright.readings.survey import Cleared, Opening, Survey
 from jambwright.record.house import Site
 from jambwright.record.opening import Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
@@ -101,14 +103,17 @@ def _stopped(verdicts: Iterable[Verdict], cleared: Sequence[Cleared]) -> tuple[V
 
 
 def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
-    frame, sill = plan.frame, plan.frame.sill
-    size, sized = frame.size, size_working(frame.size, plan.lapped)
+    frame, sill, size = plan.frame, plan.frame.sill, plan.frame.size
+    overall = Working()
+    overall.step(
+        "H with sill", overall_height_mm, height_mm=size.height_mm, sill_height_mm=size.sill_height_mm
+    )
     return OrderFigures(
-        width=Figure.of(frame.width_mm, "mm", sized),
-        height=Figure.of(frame.height_mm, "mm", sized),
-        overall_height=Figure.of(size.overall_height_mm, "mm", sized),
-        sill_length=Figure.of(sill.length_mm, "mm") if sill else None,
-        sill_depth=Figure.of(sill.depth_mm, "mm") if sill else None,
+        width=Figure.of(frame.width_mm, "mm", size.across),
+        height=Figure.of(frame.height_mm, "mm", size.up),
+        overall_height=Figure.of(size.overall_height_mm, "mm", overall),
+        sill_length=Figure.of(sill.length_mm, "mm", sill.along) if sill else None,
+        sill_depth=Figure.of(sill.depth_mm, "mm", sill.deep) if sill else None,
         whole_kg=_figure(mass),
     )
 
@@ -119,17 +124,23 @@ def _figure(told: Told) -> Figure:
 
 def _glass(plan: OpeningPlan) -> dict[str, GlassOrder]:
     frame = plan.frame
-    masses = {p.light: p.mass_kg for p in frame.pieces if p.kind in ("glass", "panel")}
+    cover = frame.chosen.profile.glass_cover_mm
     return {
         light.mark: GlassOrder(
-            width=Figure.of(light.glass.width_mm, "mm"),
-            height=Figure.of(light.glass.height_mm, "mm"),
+            width=_side(light.glass.width_mm, light.daylight.width_mm, cover),
+            height=_side(light.glass.height_mm, light.daylight.height_mm, cover),
             make_up=str(unit) if (unit := frame.glazing[light.mark]) else None,
             obscure=light.wanted.obscure,
-            mass_kg=masses[light.mark],
+            mass_kg=frame.infill_kg(light.mark),
         )
         for light in frame.layout.lights
     }
+
+
+def _side(value_mm: float, daylight_mm: float, cover_mm: float) -> Figure:
+    working = Working()
+    working.step("glass", pane_mm, daylight_mm=daylight_mm, cover_mm=cover_mm)
+    return Figure.of(value_mm, "mm", working)
 
 
 def _readings(plan: OpeningPlan) -> Readings:

@@ -8,12 +8,14 @@ from dataclasses import replace
 from datetime import timedelta
 
 from jambwright import __version__
+from jambwright.basis.working import Working
 from jambwright.checks.gates import Reason, gates_of
-from jambwright.checks.opening_heat import HouseHeat
+from jambwright.checks.heat import area_weighted
 from jambwright.checks.verdict import Verdict
 from jambwright.plan.buying import Buying
 from jambwright.plan.crew.days import CrewDays
 from jambwright.plan.crew.work import DAY
+from jambwright.plan.house import HousePlan
 from jambwright.record.house import Days, PlanRecord
 from jambwright.record.plain import Figure, plain
 
@@ -61,6 +63,16 @@ def made_with() -> str:
     return f"jambwright {__version__}"
 
 
-def house_figures(heat: HouseHeat | None) -> dict[str, Figure]:
+def house_figures(house: HousePlan) -> dict[str, Figure]:
     """What is told of all units together."""
-    return {"u": Figure.of(heat.u_w_m2k, "W/m2K")} if heat else {}
+    if house.heat is None:
+        return {}
+    working = Working()
+    heats = [each.heat for each in house.openings]
+    for each in house.openings:
+        working.note(f"U {each.opening.id}", "", each.heat.unit.real.u_w_m2k, "W/m2K", area_weighted.source)
+    working.step(
+        "U", area_weighted, areas_m2=[heat.area_m2 for heat in heats],
+        values=[heat.unit.real.u_w_m2k for heat in heats],
+    )  # fmt: skip
+    return {"u": Figure.of(house.heat.u_w_m2k, "W/m2K", working)}
