@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from statistics import fmean
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.checks.cautions import cautions, storey_of
+from jambwright.checks.changed_order import remedy_proposals
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_needs
@@ -37,9 +39,11 @@ from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.order_of_work import Condition
 from jambwright.plan.price import Estimate, price_house
 from jambwright.plan.prices import Prices
+from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import Sized, for_each, size_house, weakened
 from jambwright.plan.van_loads import van_loads
+from jambwright.readings.proposal import Proposal
 from jambwright.readings.survey import Opening, Survey
 
 Progress = Callable[[str], None]
@@ -114,6 +118,41 @@ def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]
     missing = ", ".join(missing_for_wind(survey))
     why = f"The wind is not known, so glass, bars and fixings are not checked: give {missing}."
     return (Verdict(rule="wind.known", word="unknown", why=why),)
+
+
+def proposals(survey: Survey, mark: str | None = None) -> dict[str, tuple[Proposal, ...]]:
+    """Changes of the readings file that mend what fails, by mark of the opening; each was planned again and holds.
+
+    ``mark`` asks for one opening alone. What is ordered stays as it is, and what can't be planned is left out.
+    """
+    found: dict[str, tuple[Proposal, ...]] = {}
+    for group in groups(survey):
+        if mark is None or any(opening.id == mark for opening in group.openings):
+            with suppress(BadInput):
+                found |= proven(group, _drafts(group, mark), verdicts_by_opening)
+    return {o.id: found[o.id] for o in survey.openings if o.id in found}
+
+
+def verdicts_by_opening(survey: Survey) -> dict[str, tuple[Verdict, ...]]:
+    """Everything found of each opening, and under no mark of the house and the work."""
+    house = plan_house(survey)
+    rules = house.rules
+    found = {plan.opening.id: (*plan.verdicts, *house.rules_on(plan).verdicts) for plan in house.openings}
+    return {"": rules.house} | found
+
+
+def _drafts(survey: Survey, mark: str | None) -> dict[str, list[Proposal]]:
+    """What may mend each opening that fails, not yet planned again."""
+    house = plan_house(survey)
+    asked = {opening.id: opening for opening in survey.openings}
+    drafts = {}
+    for plan in house.openings:
+        if mark in (None, plan.opening.id) and not plan.opening.is_done("ordered"):
+            rules = house.rules_on(plan)
+            drafts[plan.opening.id] = remedy_proposals(
+                asked[plan.opening.id], plan.frame, rules.verdicts, rules.remedies.choices
+            )
+    return drafts
 
 
 def check_house(survey: Survey) -> list[Problem]:

@@ -124,7 +124,7 @@ def _opening(house: HousePlan, plan: OpeningPlan, rules: OpeningRules) -> dict[s
         "rows": _rows(merged(lines(rules.verdicts, plan.name))),
         "against": [short(v) for v in rules.verdicts if v.word in AGAINST],
         "doubt": "" if plan.to_order else ON_DOUBTED,
-        "choices": [[change.say for change in choice.changes] for choice in rules.remedies.choices],
+        "choices": [[step.say for step in choice.steps] for choice in rules.remedies.choices],
         "not_mended": [title(verdict.rule) for verdict in rules.remedies.beyond],
         "assumed": list(rules.assumed),
         "air": f"The air of the room is told under {rules.air_told_at}." if rules.air_told_at else "",

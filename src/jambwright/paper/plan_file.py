@@ -285,7 +285,7 @@ def _rules(rules: OpeningRules, name: str) -> OpeningRulesLine:
     return OpeningRulesLine(
         findings=_findings(rules.verdicts, name),
         remedies=[
-            RemedyLine(say=choice.say, changes=[change.say for change in choice.changes])
+            RemedyLine(say=choice.say, changes=[step.say for step in choice.steps])
             for choice in rules.remedies.choices
         ],
         not_mended=[verdict.rule for verdict in rules.remedies.beyond],
