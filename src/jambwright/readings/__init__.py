@@ -1,6 +1,6 @@
 """What was measured: readings, the tools they were taken with, and the readings file that holds them."""
 
-from jambwright.readings.agreed import Accepted, Cleared
+from jambwright.readings.accepted import Accepted
 from jambwright.readings.doubts import doubts
 from jambwright.readings.reading import PLACES, Reading, ReadingLine, ReadingSet, reading_name
 from jambwright.readings.survey import Opening, Room, Site, Survey, Tool, Wall
@@ -12,7 +12,6 @@ __all__ = [
     "USUAL",
     "Accepted",
     "Across",
-    "Cleared",
     "Down",
     "Light",
     "Opening",

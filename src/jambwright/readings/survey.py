@@ -10,7 +10,7 @@ from pydantic import Field, field_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.tables import table
-from jambwright.readings.agreed import Accepted, Cleared
+from jambwright.readings.accepted import Accepted
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
@@ -117,8 +117,6 @@ class House(Strict):
     heating: HeatingNow | None = None
     quotes: dict[str, NotNegative] = {}
     """Price of the whole job, in the same money, by option of the comparison: `as_ordered` and others."""
-    cleared: list[Cleared] = []
-    """What stood against the whole work and was cleared: consent, hazards, notices."""
 
     @field_validator("quotes")
     @classmethod
@@ -242,6 +240,17 @@ class Ordered(Strict):
     height_mm: Positive
 
 
+class Cleared(Strict):
+    """Something that stops the order or the work and that a named person or paper has settled."""
+
+    what: Annotated[str, Field(min_length=1, max_length=60)]
+    """Short name as `check` gives it, such as lintel, listed, asbestos, lead, notice; or a rule's id."""
+    by: Annotated[str, Field(min_length=1, max_length=200)]
+    """Who settled it, or the paper that does."""
+    on: date
+    note: str = ""
+
+
 class Opening(Strict):
     """One opening in the wall: where it is, what was read, what stands there, what is wanted."""
 
@@ -285,12 +294,12 @@ class Opening(Strict):
     """What is ordered: as asked, with the proposals that were accepted."""
     accepted: list[Accepted] = []
     """Proposals put into `wanted`, the oldest first; taken back, they leave what was asked."""
-    cleared: list[Cleared] = []
-    """What stood against this opening and was cleared: lintel, structure, flue and the like."""
     ordered: Ordered | None = None
     """The frame as ordered; marked `ordered`, it stays so whatever is read later."""
     done: list[Done] = []
     """What is already settled and must not change when the plan is made again."""
+    cleared: list[Cleared] = []
+    """What stopped this opening and is settled."""
 
     @field_validator("inside")
     @classmethod
@@ -338,6 +347,8 @@ class Survey(Strict):
     house: House = House()
     defaults: Defaults = Defaults()
     tools: list[Tool] = []
+    cleared: list[Cleared] = []
+    """What stopped the whole house and is settled."""
     openings: Annotated[list[Opening], Field(min_length=1)]
 
     def room(self, name: str) -> Room | None:

@@ -1,4 +1,4 @@
-"""What was agreed after the survey: proposals that were accepted, and what was cleared by whom."""
+"""Proposals that were accepted, with what was asked for in their place."""
 
 from __future__ import annotations
 
@@ -32,14 +32,3 @@ class Accepted(Strict):
     mends: list[Said] = []
     """The rules it was accepted for."""
     changes: Annotated[list[AcceptedChange], Field(min_length=1)]
-
-
-class Cleared(Strict):
-    """Something that stood against the order or the work, and who took it out of the way."""
-
-    what: Said
-    """A rule, or what it is about: `lintel`, `listed`, `asbestos`, `lead`, `notice`, `flue`, `structure`."""
-    by: Said
-    """Name of the person, or number of the paper."""
-    on: date
-    note: str = ""
