@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -62,6 +63,7 @@ def calc(
 ) -> None:
     """Do one calculation by name.  Example: jambwright calc lifting pane.yaml --working."""
     from jambwright import calc as by_name
+    from jambwright.calc.as_text import as_text
 
     if list_all or name is None:
         for c in by_name.calculations():
@@ -73,7 +75,7 @@ def calc(
             return
         given = _tree(file)
         result = by_name.answer(name, given, working=working)
-        typer.echo(json.dumps(result, allow_nan=False) if as_json else _as_text(result))
+        typer.echo(json.dumps(result, allow_nan=False) if as_json else as_text(result))
 
 
 @app.command()
@@ -121,14 +123,62 @@ def check(
     from jambwright import job
 
     with _problems_told(as_json):
-        found = job.check_house(_survey(_text(house), on))
+        survey = _survey(_text(house), on)
+        offered = job.proposals(survey)
+        found = job.check_house(survey, offered)
         if as_json:
-            typer.echo(json.dumps({"findings": [f.as_json() for f in found]}))
+            listed = {mark: [asdict(each) for each in each_of] for mark, each_of in offered.items()}
+            typer.echo(json.dumps({"findings": [f.as_json() for f in found], "proposals": listed}))
         else:
             for finding in found:
                 typer.echo(finding.say)
+            for mark in list(offered)[:1]:
+                typer.echo(f"Put a proposal in: jambwright apply {house} {mark} 1 --out changed.yaml")
             typer.echo(f"{len(found)} to look at." if found else "All readings agree, and no rule fails.")
         raise typer.Exit(NEEDS_THE_FITTER if found else 0)
+
+
+@app.command()
+def apply(
+    house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
+    opening: Annotated[str, typer.Argument(help="Mark of the opening, such as W3.")],
+    out: Annotated[Path, typer.Option("--out", help="The readings file to write; never the one read.")],
+    number: Annotated[int | None, typer.Argument(help="Number of the proposal, as `check` tells it.")] = None,
+    undo: Annotated[
+        int | None, typer.Option("--undo", help="Take back the accepted proposal of this number instead.")
+    ] = None,
+    by: Annotated[str | None, typer.Option("--by", help="Who accepted it.")] = None,
+    on: Annotated[str | None, typer.Option("--on", help="Day it was accepted, today if left out.")] = None,
+) -> None:
+    """Put a proposal into a readings file, or take it back.
+
+    Example: jambwright apply house.yaml W3 1 --out changed.yaml.
+    """
+    from datetime import date
+
+    from jambwright import job
+    from jambwright.basis.tree import parse_tree
+    from jambwright.checks.regulations import day
+    from jambwright.readings.proposal import undo_accepted
+    from jambwright.readings.survey_file import survey_from_tree
+    from jambwright.store import rewritten, write_file
+
+    if (number is None) == (undo is None):
+        raise typer.BadParameter("say which proposal, or --undo and which accepted one.", param_hint="NUMBER")
+    with _problems_told():
+        if house != "-" and out.resolve() == Path(house).resolve():
+            raise BadInput.one("out", f"{out} is the file that is read; name another one for --out.")
+        text = _text(house)
+        tree = parse_tree(text)
+        if number is None:
+            survey_from_tree(tree)
+            changed, said = undo_accepted(tree, opening, undo or 0), f"accepted proposal {undo} taken back"
+        else:
+            accepted_on = day(on) if on else date.today()
+            changed, chosen = job.accept_proposal(tree, opening, number, on=accepted_on, by=by)
+            said = chosen.say
+        write_file(out, rewritten(text, changed).encode())
+    typer.echo(f"{opening}: {said}. Written to {out}.")
 
 
 @app.command()
@@ -297,9 +347,10 @@ def _plan_and_write(
     from jambwright import job
     from jambwright.plan.prices import read_prices
     from jambwright.store import write_folder
+    from jambwright.terminal import progress
 
     listed = read_prices(prices) if prices is not None else None
-    with _progress(len(survey.openings)) as told:
+    with progress(len(survey.openings)) as told:
         house = job.plan_house(survey, told)
         papers = job.papers(house, told, listed, job.crew_days(house, rain=rain))
     write_folder(out, {**papers, **(extra or {})})
@@ -319,20 +370,6 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
             for problem in bad.problems:
                 typer.echo(problem.say, err=True)
         raise typer.Exit(BAD_FILE) from None
-
-
-@contextmanager
-def _progress(openings: int) -> Iterator[Callable[[str], None]]:
-    """A bar on standard error; each opening is told at every step."""
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn
-
-    from jambwright.job import STEPS_OF_AN_OPENING
-
-    columns = (BarColumn(), TextColumn("{task.description}"))
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=STEPS_OF_AN_OPENING * openings)
-        yield lambda name: bar.update(task, advance=1, description=name)
 
 
 def _tree(file: str) -> Any:
@@ -355,38 +392,6 @@ def _bytes(file: Path) -> bytes:
         return file.read_bytes()
     except OSError as error:
         raise BadInput.one("file", f"{file}: {error.strerror}.") from None
-
-
-def _as_text(result: Mapping[str, Any], indent: str = "") -> str:
-    """Fields one a line; steps of a working read value first."""
-    lines = []
-    for name, value in result.items():
-        if name == "working":
-            lines += ["working:"] + ["  " + _step_text(step) for step in value]
-        elif isinstance(value, Mapping):
-            lines += [f"{indent}{name}:", _as_text(value, indent + "  ")]
-        elif isinstance(value, list) and value and isinstance(value[0], Mapping):
-            lines.append(f"{indent}{name}:")
-            lines += [indent + "  " + ", ".join(f"{k} {_plain(v)}" for k, v in row.items()) for row in value]
-        else:
-            lines.append(f"{indent}{name}: {_plain(value)}")
-    return "\n".join(lines)
-
-
-def _step_text(step: Mapping[str, Any]) -> str:
-    given = ", ".join(f"{k} {_plain(v)}" for k, v in step["inputs"].items())
-    parts = [f"{step['symbol']} = {_plain(step['value'])} {step['unit']}".rstrip(), step["formula"]]
-    return "   ".join(
-        [*filter(None, parts), *([f"with {given}"] if given else []), f"[{step['source']}; {step['how']}]"]
-    )
-
-
-def _plain(value: Any) -> str:
-    if isinstance(value, float):
-        return f"{value:.6g}"
-    if isinstance(value, list):
-        return "[" + ", ".join(_plain(v) for v in value) + "]"
-    return str(value)
 
 
 def main() -> None:

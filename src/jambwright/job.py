@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
+from datetime import date
 from statistics import fmean
+from typing import Any
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.checks.cautions import cautions, storey_of
@@ -43,11 +45,14 @@ from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import Sized, for_each, size_house, weakened
 from jambwright.plan.van_loads import van_loads
-from jambwright.readings.proposal import Proposal
+from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.survey_file import survey_from_tree
 
 Progress = Callable[[str], None]
 """Is told the name of an opening at each of its steps."""
+Offered = Mapping[str, Sequence[Proposal]]
+"""Proposals by mark of the opening, numbered from 1 wherever they are told."""
 STEPS_OF_AN_OPENING = 3
 """Planned, drawn on its fit sheet, worked out on the calculation sheet."""
 
@@ -120,7 +125,7 @@ def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]
     return (Verdict(rule="wind.known", word="unknown", why=why),)
 
 
-def proposals(survey: Survey, mark: str | None = None) -> dict[str, tuple[Proposal, ...]]:
+def proposals(survey: Survey, mark: str | None = None) -> Offered:
     """Changes of the readings file that mend what fails, by mark of the opening; each was planned again and holds.
 
     ``mark`` asks for one opening alone. What is ordered stays as it is, and what can't be planned is left out.
@@ -131,6 +136,19 @@ def proposals(survey: Survey, mark: str | None = None) -> dict[str, tuple[Propos
             with suppress(BadInput):
                 found |= proven(group, _drafts(group, mark), verdicts_by_opening)
     return {o.id: found[o.id] for o in survey.openings if o.id in found}
+
+
+def accept_proposal(
+    tree: Mapping[str, Any], mark: str, number: int, *, on: date, by: str | None = None
+) -> tuple[dict[str, Any], Proposal]:
+    """A readings file's tree with a proposal put in, by its number, and which it was.
+
+    Raises ``BadInput`` where there is none of that number or the opening is ordered already.
+    """
+    survey = survey_from_tree(tree)
+    require_free(tree, mark)
+    chosen = numbered(proposals(survey, mark), mark, number)
+    return apply_proposal(tree, mark, chosen, on=on, by=by), chosen
 
 
 def verdicts_by_opening(survey: Survey) -> dict[str, tuple[Verdict, ...]]:
@@ -155,8 +173,11 @@ def _drafts(survey: Survey, mark: str | None) -> dict[str, list[Proposal]]:
     return drafts
 
 
-def check_house(survey: Survey) -> list[Problem]:
-    """What still wants the fitter: what to measure again, what is missing, what fails the rules as ordered."""
+def check_house(survey: Survey, offered: Offered | None = None) -> list[Problem]:
+    """What still wants the fitter: what to measure again, what is missing, what fails the rules as ordered.
+
+    ``offered`` are the ``proposals`` that are told of, where they are at hand.
+    """
     sized, found = size_house(survey)
     for index, opening in enumerate(survey.openings):
         each = next((each for each in sized if each.opening.id == opening.id), None)
@@ -170,7 +191,8 @@ def check_house(survey: Survey) -> list[Problem]:
         for e in sized
     ]
     doubted = {each.opening.id for each in sized if each.advice.word == "measure again"}
-    return found + rule_needs(survey, rules_on_house(survey, framed), doubted)
+    offered = proposals(survey) if offered is None else offered
+    return found + rule_needs(survey, rules_on_house(survey, framed), doubted, offered)
 
 
 def _both_faces(index: int, opening: Opening, sized: Sized | None) -> list[Problem]:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
-from jambwright.checks.regulations import Remedies
 from jambwright.checks.rules_on_house import HouseRules
 from jambwright.checks.verdict import AGAINST, Verdict
+from jambwright.readings.proposal import Proposal
 from jambwright.readings.survey import Opening, Survey
 
 ON_DOUBTED = "This rests on readings that disagree: measure again before the order is changed."
@@ -24,10 +25,16 @@ class _Want:
     write: str
 
 
-def rule_needs(survey: Survey, rules: HouseRules, doubted: Collection[str] = ()) -> list[Problem]:
+def rule_needs(
+    survey: Survey,
+    rules: HouseRules,
+    doubted: Collection[str] = (),
+    offered: Mapping[str, Sequence[Proposal]] = MappingProxyType({}),
+) -> list[Problem]:
     """One line an input that is missing, whatever it is needed for; one an opening that fails as ordered.
 
     ``doubted`` are the marks of openings whose readings disagree: what is found of them may not hold.
+    ``offered`` are the proposals that mend what fails, by mark.
     """
     wanted: dict[_Want, dict[str, None]] = {}
     said: list[Problem] = []
@@ -42,17 +49,24 @@ def rule_needs(survey: Survey, rules: HouseRules, doubted: Collection[str] = ())
         said += [Problem(at, f"{of}{without_name(v.why, name)}", "caution") for v in asked]
         against = [without_name(v.why, name) for v in verdicts if v.word in AGAINST]
         if against:
-            mended = _mended(rules.openings[opening.id].remedies) if opening else []
+            mended = _mended(offered.get(opening.id, ())) if opening else []
             doubt = [ON_DOUBTED] if opening and opening.id in doubted else []
             said.append(Problem(at, of + " ".join([*against, *mended, *doubt]), "caution"))
     return [*(_missing(want, groups) for want, groups in wanted.items()), *said]
 
 
-def _mended(found: Remedies) -> list[str]:
-    """The choices in a sentence, and whether they mend everything."""
-    choices = "; or: ".join(choice.say for choice in found.choices)
-    lead = "This much is mended by" if found.beyond else "The order passes with"
-    return [f"{lead}: {choices}."] if choices else []
+def _mended(offered: Sequence[Proposal]) -> list[str]:
+    """The proposals by number, those that mend everything first told apart from those that don't."""
+    whole, part = (
+        [
+            f"proposal {number}: {each.say}"
+            for number, each in enumerate(offered, 1)
+            if bool(each.remains) == left
+        ]
+        for left in (False, True)
+    )
+    said = [f"The order passes with {'; or '.join(whole)}."] if whole else []
+    return said + ([f"This much is mended by {'; or '.join(part)}."] if part else [])
 
 
 def subject(rule_id: str) -> str:
