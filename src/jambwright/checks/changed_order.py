@@ -67,11 +67,12 @@ def _lights_changed(wanted: Tree, frame: Frame, opening: Opening, choice: Remedy
     """Ways of opening, stays, restrictors, ventilators and glass, light by light."""
     before = {light.mark: light for light in lights_of(opening, frame)}
     after = {light.mark: light for light in choice.facts.lights}
+    asked = {light.mark: _node(wanted, light.path) for light in frame.layout.lights}
     vents = vents_by_light(frame.layout.lights, before, after)
     glass = dict(_glass(frame, opening, choice))
     for light in frame.layout.lights:
         node = _node(wanted, light.path)
-        new = as_it_opens(node, light, frame, before, after[light.mark], _nodes(wanted, frame.layout))
+        new = as_it_opens(node, light, frame, before, after[light.mark], asked)
         if light.mark in vents:
             new = {name: value for name, value in new.items() if name != "vent_mm2"}
             new |= {"vent_mm2": vents[light.mark]} if vents[light.mark] else {}
@@ -168,10 +169,6 @@ def _wanted(opening: Opening) -> Tree:
     return opening.wanted.model_dump(exclude_unset=True)
 
 
-def _nodes(wanted: Tree, layout: Layout) -> dict[str, Tree]:
-    return {light.mark: _node(wanted, light.path) for light in layout.lights}
-
-
 def _path(path: LayoutPath) -> places.Path:
     return ("layout", *map(str, path))
 
@@ -189,8 +186,19 @@ def _put(wanted: Tree, path: LayoutPath, name: str, value: Any) -> Tree:
 
 
 def _changes(opening: Opening, wanted: Tree | None) -> tuple[Change, ...]:
+    """Field by field; a light that is split is changed as a whole."""
     if wanted is None:
         return ()
-    at = ("openings", opening.id, "wanted")
-    found = places.differences(_wanted(opening), wanted, at)
-    return tuple(Change(place=places.text(path), value=value) for path, _, value in found)
+    asked, at = _wanted(opening), ("openings", opening.id, "wanted")
+    found: dict[places.Path, Any] = {}
+    for path, _, value in places.differences(asked, wanted):
+        split = (path[:depth] for depth in range(1, len(path)) if _is_split(asked, wanted, path[:depth]))
+        whole = next(split, None)
+        found[whole or path] = places.get(wanted, whole) if whole else value
+    return tuple(Change(place=places.text((*at, *path)), value=value) for path, value in found.items())
+
+
+def _is_split(asked: Tree, wanted: Tree, path: places.Path) -> bool:
+    """Whether a part that was one light is several now."""
+    one, several = places.get(asked, path), places.get(wanted, path)
+    return isinstance(one, dict) and isinstance(several, dict) and "down" in several and "down" not in one

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
 from jambwright.checks.verdict import AGAINST, GRAVITY, Verdict, Word
 from jambwright.readings.proposal import Proposal, apply_proposal
@@ -82,7 +83,7 @@ def _held(survey: Survey, mark: str, draft: Proposal, before: _Gravest, decide: 
 def with_proposal(survey: Survey, mark: str, proposal: Proposal) -> Survey:
     """The survey as the readings file would have it. Raises ``BadInput`` where the models refuse it."""
     tree = apply_proposal(survey.model_dump(exclude_unset=True), mark, proposal, on=_ANY_DAY, by=None)
-    return Survey.model_validate(tree)
+    return accept(Survey, tree)
 
 
 def _gravest(found: Mapping[str, Sequence[Verdict]]) -> _Gravest:

@@ -7,9 +7,12 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+import yaml
+
 from jambwright.basis.tree import parse_tree
 from jambwright.store.trees import plain, to_yaml
 
+_TEXT = "tag:yaml.org,2002:str"
 WIDE = 10_000
 """Longer than any line of a readings file, so that none is broken anew."""
 
@@ -25,7 +28,12 @@ def rewritten(text: str, tree: Mapping[str, Any]) -> str:
     """
     if text.lstrip().startswith("{"):
         return json.dumps(plain(tree), indent=1, ensure_ascii=False) + "\n"
-    kept = _with_comments(text, tree)
+    from ruamel.yaml.error import YAMLError
+
+    try:
+        kept = _with_comments(text, tree)
+    except YAMLError:
+        return to_yaml(tree)
     return kept if parse_tree(kept) == tree else to_yaml(tree)
 
 
@@ -33,15 +41,15 @@ def _with_comments(text: str, tree: Mapping[str, Any]) -> str:
     from ruamel.yaml import YAML
     from ruamel.yaml.util import load_yaml_guess_indent
 
-    yaml = YAML()
-    yaml.preserve_quotes = True
-    yaml.width = WIDE
+    keeper = YAML()
+    keeper.preserve_quotes = True
+    keeper.width = WIDE
     _, indent, offset = load_yaml_guess_indent(text)
-    yaml.indent(mapping=2, sequence=indent or 4, offset=offset if indent else 2)
-    document = yaml.load(text)
+    keeper.indent(mapping=2, sequence=indent or 4, offset=offset if indent else 2)
+    document = keeper.load(text)
     _lay_over(document, tree)
     out = io.StringIO()
-    yaml.dump(document, out)
+    keeper.dump(document, out)
     return out.getvalue()
 
 
@@ -58,7 +66,7 @@ def _lay_over(document: Any, tree: Any) -> None:
             if number < len(document):
                 _set(document, number, value, there=True)
             else:
-                document.append(value)
+                document.append(_quoted(value))
 
 
 def _set(document: Any, at: str | int, value: Any, *, there: bool) -> None:
@@ -69,4 +77,17 @@ def _set(document: Any, at: str | int, value: Any, *, there: bool) -> None:
     if alike:
         _lay_over(standing, value)
     elif not there or standing != value or isinstance(standing, bool) != isinstance(value, bool):
-        document[at] = value
+        document[at] = _quoted(value)
+
+
+def _quoted(value: Any) -> Any:
+    """Texts that would be read as something else, such as `on` or `2026-05-04`, in quotes."""
+    from ruamel.yaml.scalarstring import SingleQuotedScalarString
+
+    if isinstance(value, Mapping):
+        return {name: _quoted(inner) for name, inner in value.items()}
+    if isinstance(value, list):
+        return [_quoted(inner) for inner in value]
+    if isinstance(value, str) and yaml.SafeLoader("").resolve(yaml.ScalarNode, value, (True, False)) != _TEXT:
+        return SingleQuotedScalarString(value)
+    return value
