@@ -37,7 +37,7 @@ def against(found):
 
 def needs(text):
     survey = read_survey(text)
-    return rule_needs(survey, job.plan_house(survey).rules)
+    return rule_needs(survey, job.plan_house(survey).rules, offered=job.proposals(survey))
 
 
 def test_the_demo_house_fails_where_a_fitter_would_expect_it():
@@ -195,7 +195,7 @@ def test_a_room_whose_door_is_not_known_is_asked_about_only_when_it_matters():
 
 def test_findings_against_the_order_come_with_what_to_order_instead():
     told = {p.field: p.say for p in needs(DEMO)}
-    assert "The order passes with: light A: 35 mm wider" in told["openings.2"]
+    assert "The order passes with proposal 1: light A: 35 mm wider" in told["openings.2"]
     assert "passes with" not in told["openings.10"]
     assert needs(without_failures()) == []
 

@@ -7,12 +7,10 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-import yaml
-
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_tree
 from jambwright.store.trees import plain, to_yaml
 
-_TEXT = "tag:yaml.org,2002:str"
 WIDE = 10_000
 """Longer than any line of a readings file, so that none is broken anew."""
 
@@ -88,6 +86,11 @@ def _quoted(value: Any) -> Any:
         return {name: _quoted(inner) for name, inner in value.items()}
     if isinstance(value, list):
         return [_quoted(inner) for inner in value]
-    if isinstance(value, str) and yaml.SafeLoader("").resolve(yaml.ScalarNode, value, (True, False)) != _TEXT:
-        return SingleQuotedScalarString(value)
-    return value
+    return SingleQuotedScalarString(value) if isinstance(value, str) and not _plain_text(value) else value
+
+
+def _plain_text(value: str) -> bool:
+    try:
+        return bool(parse_tree(value) == value)
+    except BadInput:
+        return False
