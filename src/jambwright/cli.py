@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
+from jambwright.terminal import bytes_of, progress, text_of, tree_of
 
 if TYPE_CHECKING:
     from jambwright.readings.survey import Survey
+    from jambwright.record import PlanRecord
 
-NEEDS_THE_FITTER = 1
-"""Exit status when readings want another look."""
+NEEDS_SOMEONE = 1
+"""Exit status while a gate is shut: something must be measured, accepted or settled by a person."""
 BAD_FILE = 2
 """Exit status when the input can't be used; nothing was written."""
 
@@ -73,7 +73,7 @@ def calc(
         if schema:
             typer.echo(json.dumps(by_name.calculation(name).asks.model_json_schema(), indent=2))
             return
-        given = _tree(file)
+        given = tree_of(file)
         result = by_name.answer(name, given, working=working)
         typer.echo(json.dumps(result, allow_nan=False) if as_json else as_text(result))
 
@@ -90,14 +90,34 @@ def plan(
     ] = None,
     on: DayOfWork = None,
 ) -> None:
-    """Plan a house and write its papers.  Example: jambwright plan house.yaml --out papers."""
+    """Plan a house and write its papers; leaves with 1 while a gate is shut.
+
+    Example: jambwright plan house.yaml --out papers.
+    """
     with _problems_told():
-        _plan_and_write(
-            _survey(_text(house), on),
+        record = _plan_and_write(
+            _survey(text_of(house), on),
             out,
-            prices=_text(prices) if prices else None,
-            rain=_tree(rain) if rain else None,
+            prices=text_of(prices) if prices else None,
+            rain=tree_of(rain) if rain else None,
         )
+        raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
+
+
+@app.command()
+def papers(
+    plan: Annotated[str, typer.Argument(help="The plan.json of a papers folder; - for standard input.")],
+    out: Annotated[Path, typer.Option("--out", help="Folder for the papers; made when missing.")],
+) -> None:
+    """Print the papers of a kept plan again, as issued.  Example: jambwright papers plan.json --out again."""
+    from jambwright.paper import printed
+    from jambwright.record import read_record
+    from jambwright.store import write_folder
+
+    with _problems_told():
+        record = read_record(text_of(plan))
+        write_folder(out, printed(record))
+    typer.echo(f"Papers of plan {record.plan_id} are in {out}.")
 
 
 @app.command()
@@ -119,23 +139,14 @@ def check(
     on: DayOfWork = None,
     as_json: Annotated[bool, typer.Option("--json", help="Findings, or problems, as JSON.")] = False,
 ) -> None:
-    """Check readings and rules; leaves with 1 when something needs you.  Example: jambwright check house.yaml."""
+    """Say what stops order or work; leaves with 1 while anything does.  Example: jambwright check house.yaml."""
     from jambwright import job
+    from jambwright.paper.check_words import check_words, findings_json
 
     with _problems_told(as_json):
-        survey = _survey(_text(house), on)
-        offered = job.proposals(survey)
-        found = job.check_house(survey, offered)
-        if as_json:
-            listed = {mark: [asdict(each) for each in each_of] for mark, each_of in offered.items()}
-            typer.echo(json.dumps({"findings": [f.as_json() for f in found], "proposals": listed}))
-        else:
-            for finding in found:
-                typer.echo(finding.say)
-            for mark in list(offered)[:1]:
-                typer.echo(f"Put a proposal in: jambwright apply {house} {mark} 1 --out changed.yaml")
-            typer.echo(f"{len(found)} to look at." if found else "All readings agree, and no rule fails.")
-        raise typer.Exit(NEEDS_THE_FITTER if found else 0)
+        record = job.check(_survey(text_of(house), on))
+        typer.echo(json.dumps(findings_json(record)) if as_json else "\n".join(check_words(record)))
+        raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
 
 
 @app.command()
@@ -168,7 +179,7 @@ def apply(
     with _problems_told():
         if house != "-" and out.resolve() == Path(house).resolve():
             raise BadInput.one("out", f"{out} is the file that is read; name another one for --out.")
-        text = _text(house)
+        text = text_of(house)
         tree = parse_tree(text)
         if number is None:
             survey_from_tree(tree)
@@ -200,7 +211,7 @@ def form(
     elif prices:
         typer.echo(read_text("demo_prices.yaml"), nl=False)
     elif as_xlsx:
-        from jambwright.paper.form_workbook import form_workbook
+        from jambwright.readings.form_workbook import form_workbook
         from jambwright.store import write_file
 
         write_file(as_xlsx, form_workbook())
@@ -295,12 +306,12 @@ def gather(
 
     with _problems_told():
         if readings.suffix.lower() == ".xlsx":
-            openings = sheets.openings_of_rows(sheets.rows_of_xlsx(_bytes(readings)))
+            openings = sheets.openings_of_rows(sheets.rows_of_xlsx(bytes_of(readings)))
         elif readings.suffix.lower() == ".csv":
-            openings = sheets.openings_of_rows(sheets.rows_of_csv(_text(str(readings))))
+            openings = sheets.openings_of_rows(sheets.rows_of_csv(text_of(str(readings))))
         else:
-            openings = sheets.openings_of_laser(_text(str(readings)), _tree(labels) if labels else None)
-        tree = sheets.laid_over(_tree(into), openings)
+            openings = sheets.openings_of_laser(text_of(str(readings)), tree_of(labels) if labels else None)
+        tree = sheets.laid_over(tree_of(into), openings)
         survey_from_tree(tree)
         write_file(out, yaml.safe_dump(tree, sort_keys=False, allow_unicode=True).encode())
     typer.echo(f"{len(openings)} openings read into {out}.")
@@ -342,20 +353,19 @@ def _plan_and_write(
     *,
     prices: str | None = None,
     rain: Mapping[str, float] | None = None,
-) -> None:
+) -> PlanRecord:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
     from jambwright import job
     from jambwright.plan.prices import read_prices
     from jambwright.store import write_folder
-    from jambwright.terminal import progress
 
-    listed = read_prices(prices) if prices is not None else None
-    with progress(len(survey.openings)) as told:
-        house = job.plan_house(survey, told)
-        papers = job.papers(house, told, listed, job.crew_days(house, rain=rain))
+    choices = job.Choices(prices=read_prices(prices) if prices is not None else None, rain=rain)
+    with progress() as told:
+        record, papers = job.plan_and_print(survey, choices, told)
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")
+    return record
 
 
 @contextmanager
@@ -370,28 +380,6 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
             for problem in bad.problems:
                 typer.echo(problem.say, err=True)
         raise typer.Exit(BAD_FILE) from None
-
-
-def _tree(file: str) -> Any:
-    from jambwright.basis.tree import parse_tree
-
-    return parse_tree(_text(file))
-
-
-def _text(file: str) -> str:
-    if file == "-":
-        return sys.stdin.read()
-    try:
-        return _bytes(Path(file)).decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BadInput.one("file", f"{file} is not text in UTF-8.") from None
-
-
-def _bytes(file: Path) -> bytes:
-    try:
-        return file.read_bytes()
-    except OSError as error:
-        raise BadInput.one("file", f"{file}: {error.strerror}.") from None
 
 
 def main() -> None:

@@ -40,9 +40,8 @@ OPENER = LightFacts(
 FIXED = LightFacts(mark="B", frame_clear_width_mm=700, frame_clear_height_mm=1050, bottom_above_floor_mm=900)
 
 
-def pane(name: str, light: str, bottom: float, top: float, width: float) -> PaneFacts:
+def pane(light: str, bottom: float, top: float, width: float) -> PaneFacts:
     return PaneFacts(
-        name=name,
         light=light,
         place="window",
         bottom_above_floor_mm=bottom,
@@ -56,12 +55,11 @@ def pane(name: str, light: str, bottom: float, top: float, width: float) -> Pane
 BEDROOM = OpeningFacts(
     nation="england",
     date=DAY,
-    name="W4 bedroom",
     room=RoomPlace(use="bedroom", storey=1, floor_above_ground_mm=2700, protected_stair=False),
     floor_area_m2=10,
     mechanical="none",
     lights=(OPENER, FIXED),
-    panes=(pane("pane A", "A", 950, 1900, 420), pane("pane B", "B", 950, 1900, 600)),
+    panes=(pane("A", 950, 1900, 420), pane("B", 950, 1900, 600)),
     drop_outside_mm=3600,
     children=False,
     energy=EnergyFacts(u_w_m2k=1.3),
@@ -79,7 +77,7 @@ def low(facts: OpeningFacts) -> OpeningFacts:
         lights=tuple(
             replace(light, bottom_above_floor_mm=300, frame_clear_height_mm=1650) for light in facts.lights
         ),
-        panes=(pane("pane A", "A", 350, 1900, 420), pane("pane B", "B", 350, 1900, 600)),
+        panes=(pane("A", 350, 1900, 420), pane("B", 350, 1900, 600)),
     )
 
 
@@ -252,6 +250,17 @@ def test_the_house_is_told_its_consents_papers_and_hazards() -> None:
     rules = {v.rule for v in check_house(HouseFacts(nation="england", date=DAY))}
     for group in ("heritage.", "notify.", "hazard."):
         assert any(rule.startswith(group) for rule in rules)
+
+
+@pytest.mark.parametrize("angle", [5e-324, 1e-160, 1e-9, 1e-3, 0.5])
+def test_a_light_that_hardly_opens_is_no_reason_to_move_a_mullion_and_stops_no_search(angle: float) -> None:
+    narrow = replace(OPENER, frame_clear_width_mm=470)
+    shut = replace(OPENER, mark="C", open_angle_deg=angle)
+    found = remedies(replace(BEDROOM, lights=(narrow, FIXED, shut)))
+    assert found.choices
+    assert not any(
+        change.kind == "mullion" and change.on == "C" for c in found.choices for change in c.changes
+    )
 
 
 def test_the_mullion_moves_by_whole_steps_until_the_way_out_is_wide_enough() -> None:

@@ -204,3 +204,18 @@ def test_glass_of_a_fixed_low_window_asks_for_the_drop_it_may_have_to_guard():
     low = {"sill_above_floor_mm": 300, "drop_outside_mm": None, "wanted": {"layout": {"opens": "fixed"}}}
     found = job.plan_house(read_survey(changed(W5=low))).rules.openings["W5"]
     assert words(found.verdicts)["guarding.drop"] == "unknown"
+
+
+def test_a_finding_names_neither_its_opening_nor_its_light_but_knows_its_light():
+    for mark, found in rules().openings.items():
+        for verdict in found.verdicts:
+            assert not verdict.why.startswith((mark, "Light ", "Pane "))
+    told = {v.rule: v.part for v in rules().openings["W3"].verdicts}
+    assert (str(told["escape.width"]), str(told["safety_glass.window"])) == ("light A", "pane B")
+    assert told["energy.window.u"] is None
+
+
+def test_what_is_wanted_of_an_opening_carries_its_mark():
+    found = needs(changed(W3={"sill_above_floor_mm": None}))
+    assert {p.opening for p in found if p.field.startswith("openings.2.")} == {"W3"}
+    assert all(p.say.startswith(f"{p.of}: ") for p in found if p.opening)

@@ -9,6 +9,7 @@ from typing import Generic, Literal, ParamSpec, TypeVar
 
 How = Literal[
     "read",
+    "second hand",
     "from memory, high",
     "from memory, medium",
     "from memory, low",

@@ -11,6 +11,7 @@ from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.problems import BadInput
 from jambwright.checks.regulations import facts, impact_class
 from jambwright.readings.survey import Nation
+from jambwright.readings.ways import Hinge
 
 Angle = Annotated[float, Field(gt=0, le=180)]
 Share = Annotated[float, Field(ge=0, le=1)]
@@ -47,7 +48,7 @@ class EscapeIn(Strict):
 
     room_needs: bool | None = None
     room: RoomPlaceIn | None = None
-    hinge: facts.Hinge | None = None
+    hinge: Hinge | None = None
     frame_clear_width_mm: Positive | None = None
     """Rebate to rebate, sash out of the way."""
     frame_clear_height_mm: Positive | None = None
@@ -90,7 +91,7 @@ class GlassIn(Strict):
             try:
                 impact_class(text)
             except BadInput as bad:
-                raise ValueError(bad.problems[0].say.split(": ", 1)[1]) from None
+                raise ValueError(bad.problems[0].bare) from None
         return text
 
 
@@ -122,7 +123,7 @@ class OpenerIn(Strict):
 
     width_mm: Positive | None = None
     height_mm: Positive | None = None
-    hinge: facts.Hinge | None = None
+    hinge: Hinge | None = None
     open_angle_deg: Angle | None = None
     stroke_mm: NotNegative | None = None
 

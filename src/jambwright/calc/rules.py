@@ -77,7 +77,7 @@ def _guarding_facts(given: GuardingIn, escape: EscapeIn | None) -> facts.Guardin
 def _pane_facts(given: PaneIn, number: int) -> facts.PaneFacts:
     plain = {name: getattr(given, name) for name in PaneIn.model_fields if name != "glass"}
     leaves = (_facts(facts.GlassFacts, given.glass),) if given.glass else ()
-    return facts.PaneFacts(name=f"pane {number}", leaves=leaves, **plain)
+    return facts.PaneFacts(light=str(number), leaves=leaves, **plain)
 
 
 def _openers(given: list[OpenerIn] | None) -> tuple[facts.OpenerFacts, ...] | None:
@@ -182,7 +182,7 @@ def _finding(verdict: Verdict) -> Finding:
         found=verdict.found,
         unit=verdict.unit,
         source=f"{verdict.source}; {verdict.source.how}" if verdict.source else "",
-        why=verdict.why,
+        why=verdict.sentence,
     )
 
 

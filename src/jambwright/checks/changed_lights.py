@@ -11,12 +11,13 @@ from jambwright.checks.regulations import GlassFacts, LightFacts
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane, parse_glazing
 from jambwright.frame.layout import PlacedLight
+from jambwright.readings.ways import At, way_of
 
 Tree = dict[str, Any]
 
 _OF_OPENERS = ("swing", "leaf", "handle_height_mm", "open_angle_deg", "obstruction_mm", "restrictor")
 """Fields that a fixed light has no use for."""
-_SIDES = ("left", "right")
+_SIDES: tuple[At, ...] = ("left", "right")
 _HANDLE_SPARE_MM = 100.0
 """A handle nearer to the end of its sash is placed anew. Common practice, no published source."""
 
@@ -64,36 +65,37 @@ def _taken_after(new: LightFacts, before: Mapping[str, LightFacts]) -> str:
 
 def _hinged(light: PlacedLight, frame: Frame, new: LightFacts, like: Tree) -> Tree:
     """Way of opening, with the side of its hinges by the layout where it has one."""
-    kind = new.hinge.removesuffix("_left").removesuffix("_right")
-    said = str(like.get("opens", ""))
-    if kind in ("top_hung", "bottom_hung"):
-        return {"opens": kind}
-    side = _side(light, frame, said)
-    if kind == "tilt_turn":
+    way = way_of(new.hinge)
+    if way.hangs in ("top", "bottom"):
+        return {"opens": way.kind}
+    side = _side(light, frame, str(like.get("opens", "fixed")))
+    if way.clear == "turn":
         return {"opens": f"tilt_turn_{side}", "swing": "in"}
     # in a door frame a side-hung light is a leaf unless it is said to be a sash
-    sash = {"leaf": "sash"} if frame.chosen.kind == "door" and kind != "door" else {}
+    sash = {"leaf": "sash"} if frame.chosen.kind == "door" and new.hinge != "door" else {}
     return {"opens": f"side_hung_{side}", **sash}
 
 
-def _side(light: PlacedLight, frame: Frame, said: str) -> str:
-    """The jamb it stands at; between bars or over the whole width the side that was asked for, else left."""
+def _side(light: PlacedLight, frame: Frame, like: str) -> At:
+    """Where it hangs: as it did, else at the jamb it stands at, else as the light it takes after, else left."""
+    if (hangs := light.way.hangs) in _SIDES:
+        return hangs
     at_left = light.part.x_mm < 0.5
     at_right = light.part.right_mm > frame.width_mm - 0.5
-    if at_left != at_right and not light.wanted.opens.endswith(_SIDES):
+    if at_left != at_right:
         return "left" if at_left else "right"
-    return next((side for side in _SIDES if said.endswith(side)), "left")
+    taken = way_of(like).hangs
+    return taken if taken in _SIDES else "left"
 
 
 def _turns_up(hinge: str) -> bool:
     """Whether it is hung at head or foot, so that its handle sits elsewhere."""
-    return hinge in ("top_hung", "bottom_hung")
+    return way_of(hinge).hangs in ("top", "bottom")
 
 
 def _stayed(node: Tree, new: LightFacts) -> Tree:
     """Angle and obstruction of the stay, written only where they are not the usual of that hinge."""
-    kind = new.hinge.removesuffix("_left").removesuffix("_right")
-    usual = table("usual_obstructions").find(hinge=kind)
+    usual = table("usual_obstructions").find(hinge=way_of(new.hinge).usual)
     kept = {n: v for n, v in node.items() if n not in ("open_angle_deg", "obstruction_mm")}
     for name in ("open_angle_deg", "obstruction_mm"):
         value = getattr(new, name)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jambwright.basis.tables import Row, table
 from jambwright.checks.regulations import GlassFacts, LightFacts, PaneFacts
-from jambwright.checks.regulations.facts import Hinge, PanePlace
+from jambwright.checks.regulations.facts import PanePlace
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import PlacedLight, Rect
@@ -30,7 +30,7 @@ def _light(light: PlacedLight, level_mm: float | None, overlap_mm: float) -> Lig
     angle = wanted.open_angle_deg
     return LightFacts(
         mark=light.mark,
-        hinge=hinge_of(light),
+        hinge=light.way.rules,
         frame_clear_width_mm=light.sight.width_mm,
         frame_clear_height_mm=light.sight.height_mm,
         obstruction_mm=blocked_mm(light),
@@ -43,17 +43,9 @@ def _light(light: PlacedLight, level_mm: float | None, overlap_mm: float) -> Lig
     )
 
 
-def hinge_of(light: PlacedLight) -> Hinge:
-    """How a light opens, in the words of the rules."""
-    return "door" if light.door_leaf and light.sash else light.wanted.opens
-
-
 def usual_blocked(light: PlacedLight) -> Row | None:
     """The usual obstruction and angle of that kind of opener; nothing for a fixed light."""
-    if light.sash is None:
-        return None
-    kind = hinge_of(light).removesuffix("_left").removesuffix("_right")
-    return table("usual_obstructions").find(hinge=kind)
+    return table("usual_obstructions").find(hinge=light.way.usual) if light.way.usual else None
 
 
 def blocked_mm(light: PlacedLight) -> float | None:
@@ -94,7 +86,6 @@ def _pane(
         # on which side the door is was not said: the nearer edge of the frame
         from_door = opening.beside_door_mm + min(seen.x_mm, frame.width_mm - seen.right_mm)
     return PaneFacts(
-        name=f"pane {light.mark}",
         light=light.mark,
         place=place,
         bottom_above_floor_mm=_above(level_mm, seen.y_mm),

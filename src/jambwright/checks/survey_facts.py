@@ -8,7 +8,7 @@ from datetime import date
 from typing import TypeVar
 
 from jambwright.checks.heat import unit_heat
-from jambwright.checks.light_facts import frame_above_floor_mm, hinge_of, lights_of, panes_of
+from jambwright.checks.light_facts import frame_above_floor_mm, lights_of, panes_of
 from jambwright.checks.opening_heat import OpeningHeat
 from jambwright.checks.regulations import (
     AccessFacts,
@@ -48,7 +48,6 @@ def opening_facts(survey: Survey, on: date, framed: Framed, room: Sequence[Frame
     return OpeningFacts(
         nation=survey.site.nation,
         date=on,
-        name=opening.name,
         kind=frame.chosen.kind,
         room=_place(survey, where),
         floor_area_m2=where.floor_area_m2 if where else None,
@@ -191,7 +190,7 @@ def _flue(opening: Opening) -> FlueFacts | None:
 
 def _access(opening: Opening, frame: Frame, lights: Sequence[LightFacts]) -> AccessFacts:
     """The widest leaf is the way in."""
-    leaves = [light for light in frame.layout.lights if hinge_of(light) == "door"]
+    leaves = [light for light in frame.layout.lights if light.way.rules == "door"]
     level = frame_above_floor_mm(opening, frame)
     threshold = min((leaf.sight.y_mm for leaf in leaves), default=None)
     widths = [_leaf_clear_mm(light) for light in lights if light.hinge == "door"]

@@ -10,9 +10,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
+from jambwright.basis.units import round_down_mm
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.wanted import Across, Down, LayoutNode, Light
+from jambwright.readings.ways import Way, way_of
 
 LayoutPath = tuple[str | int, ...]
 """Names and numbers that lead from the wanted layout to one of its parts."""
@@ -93,6 +96,12 @@ class PlacedLight:
     """Its share of the frame, from outer edge or a bar's centre line to the next."""
     path: LayoutPath
     """The way to it in the wanted layout: ``("across", 1, "down", 0)``."""
+
+    @property
+    def way(self) -> Way:
+        """How it opens; a door leaf as a door."""
+        asked = way_of(self.wanted.opens)
+        return way_of(asked.leaf) if self.door_leaf and asked.leaf else asked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,6 +244,32 @@ def part_sizes_mm(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
     return [part.mm if part.mm is not None else left_over * part.share / shares for part in parts]
 
 
+@clause(
+    "Common practice", "glass is ordered in whole millimetres, rounded down", unit="mm",
+    formula="⌊daylight + 2 × cover⌋", how="common practice, no published source",
+)  # fmt: skip
+def pane_mm(*, daylight_mm: float, cover_mm: float) -> float:
+    """One side of a pane from what is seen of it and how far its rebate covers it, mm.
+
+    >>> pane_mm(daylight_mm=570.6, cover_mm=12.0)
+    594.0
+    """
+    return round_down_mm(daylight_mm + 2 * cover_mm)
+
+
+def _as_ordered(daylight: Rect, cover_mm: float) -> Rect:
+    """The pane in the middle of its rebate, at the one size it has on every paper."""
+    glass = daylight.grown(cover_mm)
+    width = pane_mm(daylight_mm=daylight.width_mm, cover_mm=cover_mm)
+    height = pane_mm(daylight_mm=daylight.height_mm, cover_mm=cover_mm)
+    return Rect(
+        x_mm=glass.x_mm + (glass.width_mm - width) / 2,
+        y_mm=glass.y_mm + (glass.height_mm - height) / 2,
+        width_mm=width,
+        height_mm=height,
+    )
+
+
 def _place(
     mark: str, field: _Field, light: Light, path: LayoutPath, profile: ProfileSystem, door: bool
 ) -> PlacedLight:
@@ -245,7 +280,8 @@ def _place(
         width_mm=rect.width_mm - field.left_mm - field.right_mm,
         height_mm=rect.height_mm - field.bottom_mm - field.head_mm,
     )
-    sash = sight.grown(profile.sash_overlap_mm) if light.opens != "fixed" else None
+    way = way_of(light.opens)
+    sash = sight.grown(profile.sash_overlap_mm) if way.opens else None
     daylight = sash.grown(-profile.sash_face_mm) if sash else sight
     if min(daylight.width_mm, daylight.height_mm) < SMALLEST_SIGHT_MM:
         raise BadInput.one(
@@ -253,15 +289,14 @@ def _place(
             f"layout: light {mark} would show only {daylight.width_mm:.0f} x {daylight.height_mm:.0f} mm of glass; "
             "make it larger or leave a bar out.",
         )
-    hinged = light.opens.startswith("side_hung")
     return PlacedLight(
         mark=mark,
         wanted=light,
-        door_leaf=light.leaf == "door" or (light.leaf is None and door and hinged),
+        door_leaf=light.leaf == "door" or (light.leaf is None and door and way.clear == "side"),
         sight=sight,
         sash=sash,
         daylight=daylight,
-        glass=daylight.grown(profile.glass_cover_mm),
+        glass=_as_ordered(daylight, profile.glass_cover_mm),
         part=rect,
         path=path,
     )

@@ -9,13 +9,14 @@ from functools import partial
 from statistics import fmean
 from typing import TypeVar
 
+from jambwright.basis.clause import Clause
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.checks.movement import movement_gap
 from jambwright.frame.faces import Lapped, sight_gaps_mm
 from jambwright.frame.frame import Chosen, Frame, choose, make_frame
-from jambwright.frame.order_size import UNCAPPED, OrderSize, order_size
+from jambwright.frame.order_size import ASKED, UNCAPPED, Joint, OrderSize, order_size
 from jambwright.frame.sill import packer_gap_mm, sill_height_mm
 from jambwright.opening import (
     SIDES,
@@ -24,7 +25,6 @@ from jambwright.opening import (
     Findings,
     Gaps,
     Outline,
-    largest_rectangle,
     reach,
     reliability,
 )
@@ -68,7 +68,7 @@ def for_each(survey: Survey, do: Callable[[Opening], T]) -> tuple[list[T], list[
             done.append(do(opening))
         except BadInput as bad:
             problems += [
-                Problem(f"openings.{index}.{p.field}", f"{opening.name}: {p.say}", p.kind)
+                p.told_of(opening.name, opening=opening.id, field=f"openings.{index}.{p.field}")
                 for p in bad.problems
             ]
     return done, problems
@@ -102,28 +102,8 @@ def _size_alone(survey: Survey, opening: Opening) -> Sized:
 def _looked_over(survey: Survey, each: Sized) -> Sized:
     """Its frame is final: how it stands behind nibs, and where it clashes with either face."""
     laps, read, found = look_over(survey, each.opening, each.outline, each.read, each.frame)
-    clashes = (*read.remarks, *found, *_as_ordered(each))
+    clashes = (*read.remarks, *found)
     return replace(each, lapped=laps, read=read, clashes=clashes, remarks=(*each.remarks, *clashes))
-
-
-def _as_ordered(each: Sized) -> Iterator[Problem]:
-    """What speaks against a frame that is ordered already, by what is read now."""
-    size, opening = each.frame.size, each.opening
-    if not opening.is_done("ordered") or opening.is_done("fitted"):
-        return
-    if opening.ordered_mm is None:
-        say = (
-            "It is marked as ordered, but not at what size; write `ordered` with width_mm and height_mm off the "
-            "order, or a changed reading changes its size here."
-        )
-        yield Problem("ordered", say, "caution")
-    elif size.probability_fits < size.confidence:
-        say = (
-            f"The frame ordered at {show_mm(size.width_mm)} x {show_mm(size.height_mm)} goes in with every gap "
-            f"kept {100 * size.probability_fits:.0f} times in 100 by the readings now. Measure again before the "
-            "old frame comes out; have the reveal cut back or the order changed."
-        )
-        yield Problem("ordered", say, "caution")
 
 
 def look_at_readings(survey: Survey, opening: Opening) -> tuple[Outline, Findings, Advice]:
@@ -186,32 +166,32 @@ def _size(
     Behind a nib never so little joint that the nib hides what a sash needs to clear it.
     """
     sight = sight_gaps_mm(hole, chosen.profile.frame_face_mm) if isinstance(hole, BehindNibs) else {}
-    joint = _gaps(opening, chosen, hole)
+    joint, source = _gaps(opening, chosen, hole)
     wanted = {side: max(joint.of(side), sight.get(side, 0.0)) for side in SIDES}
-    nominal = largest_rectangle(hole.room(), Gaps(**wanted))
-    cap = (min(nominal.width, at_most_mm[0]), min(nominal.height - sill_mm, at_most_mm[1]))
     least = _least_gap_mm(chosen, hole)
     return order_size(
         hole,
         gaps_mm=Gaps(**{side: max(min(least, joint.of(side)), sight.get(side, 0.0)) for side in SIDES}),
+        joint=Joint(gaps=Gaps(**wanted), source=source),
         sill_height_mm=sill_mm,
-        at_most_mm=cap,
+        at_most_mm=at_most_mm,
         ordered_mm=opening.ordered_mm,
     )
 
 
-def _gaps(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -> Gaps:
-    """Joint wanted a side: as asked, else by material, colour and size; under a sill room for its packers."""
+def _gaps(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -> tuple[Gaps, Clause]:
+    """Joint wanted a side, and its source: as asked, else by material, colour and size; under a sill, its packers."""
     if opening.wanted.gap_mm is not None:
         gap = opening.wanted.gap_mm
-        return Gaps(left=gap, right=gap, head=gap, bottom=gap)
+        return Gaps(left=gap, right=gap, head=gap, bottom=gap), ASKED
     across, down = (
         movement_gap(
             material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(hole, kind)
         ).gap_per_side_mm
         for kind in ("width", "height")
     )
-    return Gaps(left=across, right=across, head=down, bottom=packer_gap_mm() if chosen.sill else down)
+    bottom = packer_gap_mm() if chosen.sill else down
+    return Gaps(left=across, right=across, head=down, bottom=bottom), table("movement_gaps").pedigree.source
 
 
 def _least_gap_mm(chosen: Chosen, hole: Outline | BehindNibs) -> float:

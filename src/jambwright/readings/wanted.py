@@ -7,17 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from jambwright.basis.border import Strict
-
-Opens = Literal[
-    "fixed",
-    "side_hung_left",
-    "side_hung_right",
-    "top_hung",
-    "bottom_hung",
-    "tilt_turn_left",
-    "tilt_turn_right",
-]
-"""How a light opens; left and right say where the hinges are, seen from outside."""
+from jambwright.readings.ways import Opens
 
 Colour = Literal["white", "dark"]
 

@@ -215,11 +215,10 @@ def _check(tree: dict[str, Any], fitted: Mapping[str, Any], path: places.Path) -
 
 
 def _check_opening(tree: dict[str, Any], opening: Any, path: places.Path) -> None:
-    name = _name(opening)
     try:
         accept(Opening, opening)
     except BadInput as bad:
-        raise BadInput(Problem(p.field, f"{name}: {p.say}") for p in bad.problems) from None
+        raise BadInput(p.told_of(_name(opening), opening=opening["id"]) for p in bad.problems) from None
     if places.is_reading(path):
         _check_reading(tree, opening, path)
 
@@ -229,8 +228,8 @@ def _check_reading(tree: dict[str, Any], opening: dict[str, Any], path: places.P
     field = ".".join(("openings", "0", *path[2:]))
     # a reading that is missing still is no fault of the one just typed
     if found := [p for p in sense(survey) if p.field == field and places.get(opening, path[2:]) is not None]:
-        spoken = (p.say.split(": ", 1)[-1] for p in found)
-        raise BadInput(Problem(".".join(path[2:]), f"{_name(opening)}: {say}") for say in spoken)
+        at, name, mark = ".".join(path[2:]), _name(opening), opening["id"]
+        raise BadInput(Problem(at, p.bare, opening=mark, of=name) for p in found)
 
 
 def _name(opening: Any) -> str:

@@ -75,7 +75,7 @@ def check_fitted(openings: list[Any], fitted: Any) -> None:
             accept(AsFitted, kept)
         except BadInput as bad:
             problems += [
-                Problem(f"fitted.{mark}.{p.field}", f"{mark} {rooms[mark]} as fitted: {p.say}")
+                p.told_of(f"{mark} {rooms[mark]} as fitted", opening=mark, field=f"fitted.{mark}.{p.field}")
                 for p in bad.problems
             ]
     if problems:

@@ -21,11 +21,12 @@ from jambwright.frame.order_size import STATIONS
 from jambwright.frame.profiles import profile_system
 from jambwright.readings import ReadingSet, reading_name
 from jambwright.store import AsFitted
-from jambwright.web.plan_view import PLACED, verdict_view
+from jambwright.web.plan_view import verdict_view
 from jambwright.web.texts import say
 
 Plain = dict[str, Any]
 OFFSETS = (("level", "sill"), ("level", "head"), ("plumb", "left"), ("plumb", "right"))
+PLACED = Clause("Rules of corner and centre distances, and the wind", "", "calculated")
 MOVES = Clause("Movement of the frame by heat", "", "calculated")
 
 

@@ -7,8 +7,7 @@ from dataclasses import replace
 
 from jambwright.checks.regulations.duties import check_access, check_fire, check_security
 from jambwright.checks.regulations.energy import check_energy
-from jambwright.checks.regulations.escape import best_escape
-from jambwright.checks.regulations.escape_opening import hinge_way
+from jambwright.checks.regulations.escape import best_escape, check_escape
 from jambwright.checks.regulations.facts import (
     EscapeFacts,
     GuardingFacts,
@@ -22,9 +21,10 @@ from jambwright.checks.regulations.flues import check_combustion_vent, check_flu
 from jambwright.checks.regulations.guarding import check_guarding
 from jambwright.checks.regulations.house_duties import check_hazards, check_heritage, check_notify
 from jambwright.checks.regulations.rule import RuleSet, rules_in_force
-from jambwright.checks.regulations.safety_glass import check_pane
+from jambwright.checks.regulations.safety_glass import check_pane, part_of
 from jambwright.checks.regulations.ventilation import check_background, check_purge
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import PartOfOpening, Verdict
+from jambwright.readings.ways import way_of
 
 
 def check_opening(facts: OpeningFacts) -> list[Verdict]:
@@ -33,27 +33,26 @@ def check_opening(facts: OpeningFacts) -> list[Verdict]:
     Raises ``BadInput`` when the nation is not known or a stroke or glass class can't be.
     """
     rules = rules_in_force(facts.nation, facts.date)
-    about = f"{facts.name}: " if facts.name else ""
     air = room_air(facts)
     energy = replace(
         facts.energy,
         kind=facts.energy.kind or facts.kind,
         protected_look=facts.energy.protected_look or facts.protected_look,
     )
-    escape = in_group("escape", rules, lambda: _escape(facts, rules, about))
+    escape = in_group("escape", rules, lambda: _escape(facts, rules))
     serves = facts.room_needs_escape
     if serves is None:
         serves = any(verdict.rule == "escape.area" for verdict in escape)
     groups: list[tuple[str, Callable[[], list[Verdict]]]] = [
-        ("guarding", lambda: _guarding(facts, rules, about, serves_escape=serves)),
+        ("guarding", lambda: _guarding(facts, rules, serves_escape=serves)),
         ("safety_glass", lambda: [v for pane in facts.panes for v in check_pane(pane, rules)]),
         ("ventilation.background", lambda: [] if facts.air_told_at else check_background(air, rules)),
         ("ventilation.purge", lambda: [] if facts.air_told_at else check_purge(air, rules)),
-        ("energy", lambda: check_energy(energy, rules, about)),
-        ("flue", lambda: _flue(facts, rules, about)),
-        ("access", lambda: check_access(facts.access, rules, about) if facts.access else []),
-        ("fire", lambda: check_fire(facts.fire, rules, about) if facts.fire else []),
-        ("security", lambda: [check_security(facts.product_tested, rules, about)]),
+        ("energy", lambda: check_energy(energy, rules)),
+        ("flue", lambda: _flue(facts, rules)),
+        ("access", lambda: check_access(facts.access, rules) if facts.access else []),
+        ("fire", lambda: check_fire(facts.fire, rules) if facts.fire else []),
+        ("security", lambda: [check_security(facts.product_tested, rules)]),
     ]
     return [*escape, *(verdict for group, run in groups for verdict in in_group(group, rules, run))]
 
@@ -77,7 +76,6 @@ def room_air(facts: OpeningFacts) -> RoomAir:
     """The air of the room: this opening's ventilators and openers with those of the room's others."""
     vents = tuple(v for light in facts.lights for v in light.vents_mm2)
     return RoomAir(
-        name=facts.name,
         use=facts.room.use,
         floor_area_m2=facts.floor_area_m2,
         mechanical=facts.mechanical,
@@ -96,18 +94,15 @@ def opener_of(light: LightFacts) -> OpenerFacts:
         width_mm=light.sash_width_mm if light.sash_width_mm is not None else light.frame_clear_width_mm,
         height_mm=light.sash_height_mm if light.sash_height_mm is not None else light.frame_clear_height_mm,
         hinge=light.hinge,
-        open_angle_deg=90.0 if hinge_way(light.hinge)["way"] == "turn" else light.open_angle_deg,
+        open_angle_deg=90.0 if way_of(light.hinge).clear == "turn" else light.open_angle_deg,
     )
 
 
-def _escape(facts: OpeningFacts, rules: RuleSet, about: str) -> list[Verdict]:
+def _escape(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
     serving = facts.openers or facts.lights
-    named = [(_named(about, light), _escape_facts(facts, light)) for light in serving]
-    return best_escape(named or [(about, EscapeFacts(room=facts.room, old=facts.old))], rules)
-
-
-def _named(about: str, light: LightFacts) -> str:
-    return f"{about}light {light.mark}: "
+    if not serving:
+        return check_escape(EscapeFacts(room=facts.room, old=facts.old), rules)
+    return best_escape({light.mark: _escape_facts(facts, light) for light in serving}, rules)
 
 
 def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
@@ -125,10 +120,10 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
     )
 
 
-def _guarding(facts: OpeningFacts, rules: RuleSet, about: str, *, serves_escape: bool) -> list[Verdict]:
+def _guarding(facts: OpeningFacts, rules: RuleSet, *, serves_escape: bool) -> list[Verdict]:
     """Each opening light over a drop, and glass that would hold people back there."""
     found = [
-        verdict
+        replace(verdict, part=PartOfOpening("light", light.mark))
         for light in facts.openers
         for verdict in check_guarding(
             GuardingFacts(
@@ -143,7 +138,6 @@ def _guarding(facts: OpeningFacts, rules: RuleSet, about: str, *, serves_escape:
                 over_street=facts.over_street,
             ),
             rules,
-            _named(about, light),
         )
     ]
     return found + _containment(facts, rules)
@@ -166,13 +160,13 @@ def _containment(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
         return []
     why = "glass low over a drop holds people back: laminate the leaf towards the room, and prove its load."
     return [
-        rule.verdict("advise", f"{pane.name or 'pane'}: {why}", found=pane.bottom_above_floor_mm)
+        replace(rule.verdict("advise", why, found=pane.bottom_above_floor_mm), part=part_of(pane))
         for pane in low
     ]
 
 
-def _flue(facts: OpeningFacts, rules: RuleSet, about: str) -> list[Verdict]:
-    found = check_flue(facts.flue, rules, about) if facts.flue else []
+def _flue(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
+    found = check_flue(facts.flue, rules) if facts.flue else []
     if facts.combustion_vent:
-        found.append(check_combustion_vent(facts.permanent_vent_mm2, rules, about))
+        found.append(check_combustion_vent(facts.permanent_vent_mm2, rules))
     return found

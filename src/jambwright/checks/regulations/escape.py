@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from jambwright.basis.tables import table
 from jambwright.checks.figures import HAIR
-from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, hinge_way, missing_sizes
+from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import AGAINST, Verdict, Word, gravest
+from jambwright.checks.verdict import AGAINST, PartOfOpening, Verdict, Word, gravest
+from jambwright.readings.ways import way_of
 
 """Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
 
@@ -48,11 +49,18 @@ def check_escape(facts: EscapeFacts, rules: RuleSet, about: str = "") -> list[Ve
     return found if sure else [_only_if_needed(verdict) for verdict in found]
 
 
-def best_escape(openers: Sequence[tuple[str, EscapeFacts]], rules: RuleSet) -> list[Verdict]:
-    """Findings on the opener that serves best, of those an opening has (name and facts each)."""
-    tried = [check_escape(facts, rules, about) for about, facts in openers]
+def best_escape(openers: Mapping[str, EscapeFacts], rules: RuleSet) -> list[Verdict]:
+    """Findings on the opener that serves best, of those an opening has (by the mark of the light)."""
+    tried = [
+        [_of_light(mark, each) for each in check_escape(facts, rules)] for mark, facts in openers.items()
+    ]
     order = ("meets", "advise", "unknown", "refer", "worse", "fails")
     return min(tried, key=lambda found: order.index(gravest(found)))
+
+
+def _of_light(mark: str, verdict: Verdict) -> Verdict:
+    """Whether a way out is needed is asked of the room, not of a light."""
+    return verdict if verdict.rule == "escape.need" else replace(verdict, part=PartOfOpening("light", mark))
 
 
 def _need(facts: EscapeFacts, rule: Rule, about: str) -> tuple[Verdict | None, bool]:
@@ -225,8 +233,9 @@ def _hinge_finding(
     facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet, about: str
 ) -> list[Verdict]:
     rule = rules["escape.hinge"]
-    kind = hinge_way(facts.hinge or "fixed")["escape"]
-    named = f"{about}a {str(facts.hinge).replace('_', ' ')} light"
+    way = way_of(facts.hinge or "fixed")
+    kind = way.escape
+    named = f"{about}a {way.family} light"
     if kind == "none":
         return [rule.verdict("fails", f"{named} is no way out.", found=facts.hinge)]
     if kind == "doubtful":

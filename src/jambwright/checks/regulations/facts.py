@@ -7,13 +7,10 @@ from datetime import date
 from typing import Literal
 
 from jambwright.readings.survey import Nation, RoomUse
+from jambwright.readings.ways import Hinge, way_of
 
 RoomKind = RoomUse | Literal["habitable"]
 """A room's use, or `habitable` for any living or sleeping room."""
-Hinge = Literal[
-    "fixed", "side_hung", "side_hung_left", "side_hung_right", "door", "top_hung", "bottom_hung", "tilt_turn",
-    "tilt_turn_left", "tilt_turn_right", "vertical_slider", "horizontal_slider", "reversible", "pivot",
-]  # fmt: skip
 Restrictor = Literal["none", "releasable", "key", "fixed"]
 Mechanical = Literal["none", "extract", "balanced"]
 GlassKind = Literal["annealed", "heat_strengthened", "toughened", "laminated"]
@@ -99,7 +96,6 @@ class GlassFacts:
 class PaneFacts:
     """One pane or glazed unit as seen, bead to bead; heights above the inside floor."""
 
-    name: str = ""
     light: str = ""
     """Mark of the light it sits in."""
     place: PanePlace | None = None
@@ -132,7 +128,7 @@ class OpenerFacts:
     @property
     def opens(self) -> bool:
         """Whether it opens, as far as is known."""
-        return self.hinge != "fixed"
+        return self.hinge is None or way_of(self.hinge).opens
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,7 +222,7 @@ class LightFacts:
     @property
     def opens(self) -> bool:
         """Whether it is no fixed light."""
-        return self.hinge != "fixed"
+        return way_of(self.hinge).opens
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,7 +231,6 @@ class OpeningFacts:
 
     nation: Nation
     date: date
-    name: str = ""
     kind: Literal["window", "door"] = "window"
     room: RoomPlace = RoomPlace()
     room_needs_escape: bool | None = None

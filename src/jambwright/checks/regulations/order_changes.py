@@ -11,12 +11,12 @@ from shapely import get_coordinates
 from shapely.geometry import box
 
 from jambwright.basis.tables import Row, table
-from jambwright.checks.regulations.escape_opening import hinge_way
 from jambwright.checks.regulations.facts import GlassFacts, LightFacts, OpeningFacts, PaneFacts
 from jambwright.checks.regulations.rule import RuleSet
 from jambwright.checks.regulations.safety_glass import check_pane, outline_mm
 from jambwright.checks.regulations.ventilation import vents_needed
 from jambwright.checks.verdict import Verdict
+from jambwright.readings.ways import way_of
 
 StepKind = Literal[
     "stay", "hinge", "move_opener", "add_opener", "raise_transom", "restrictor", "mullion", "glass", "vents"
@@ -29,6 +29,9 @@ _STEP_MM = 5.0
 """A mullion moves in whole steps."""
 _LEAST_LIGHT_MM = 200.0
 """A light is not made narrower than this. Common practice, no published source."""
+
+_LEAST_ANGLE_DEG = 1.0
+"""A light that opens less is not mended by more width. Common practice, no published source."""
 
 _MOST_VENTS = 4
 """More ventilators than this do not fit in one window. Common practice, no published source."""
@@ -78,7 +81,7 @@ def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     for light in facts.openers:
         for row in table("stays"):
             better = _opened_by(light, row)
-            if row["way"] == hinge_way(light.hinge)["way"] and better != light:
+            if row["way"] == way_of(light.hinge).clear and better != light:
                 blocked = f"opens {row['open_angle_deg']:g}°, {row['obstruction_mm']:g} mm left blocked"
                 say = f"light {light.mark}: {row['stay']} ({blocked})"
                 yield _step("stay", light.mark, say), _with_lights(facts, better)
@@ -87,12 +90,12 @@ def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
 def _hinges(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     for light in facts.openers:
         for row in table("stays"):
-            if row["way"] == hinge_way(light.hinge)["way"] or (row["way"] == "turn" and facts.kind == "door"):
+            if row["way"] == way_of(light.hinge).clear or (row["way"] == "turn" and facts.kind == "door"):
                 continue
             hinge: Literal["side_hung", "tilt_turn"] = "side_hung" if row["way"] == "side" else "tilt_turn"
-            say = f"light {light.mark}: {hinge.replace('_', ' ')} with {row['stay']} instead of "
+            say = f"light {light.mark}: {way_of(hinge).family} with {row['stay']} instead of "
             yield (
-                _step("hinge", light.mark, say + light.hinge.replace("_", " ")),
+                _step("hinge", light.mark, say + way_of(light.hinge).family),
                 _with_lights(facts, replace(_opened_by(light, row), hinge=hinge)),
             )
 
@@ -133,13 +136,8 @@ def _opens_too(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]
     for fixed in facts.lights:
         if not fixed.opens and fixed.frame_clear_width_mm is not None:
             opener = _opening_like(like, fixed)
-            say = f"light {fixed.mark} opens too, {_kind(like.hinge)}"
+            say = f"light {fixed.mark} opens too, {way_of(like.hinge).family}"
             yield _step("add_opener", fixed.mark, say), _with_lights(facts, opener)
-
-
-def _kind(hinge: str) -> str:
-    """How it opens without the side, which the order decides."""
-    return hinge.removesuffix("_left").removesuffix("_right").replace("_", " ")
 
 
 def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Option]:
@@ -159,16 +157,17 @@ def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Op
 
 def _lacking_mm(light: LightFacts, failure: Verdict) -> float:
     """How much wider the frame opening must be, in whole steps; 0 where width does not mend it."""
-    if light.open_angle_deg is None or light.frame_clear_width_mm is None:
+    angle = light.open_angle_deg
+    if angle is None or angle < _LEAST_ANGLE_DEG or light.frame_clear_width_mm is None:
         return 0.0
-    swung = 1 - math.cos(math.radians(min(light.open_angle_deg, 90.0)))
+    swung = 1 - math.cos(math.radians(min(angle, 90.0)))
     wanted = (float(failure.limit) + (light.obstruction_mm or 0.0)) / swung
     return max(0.0, math.ceil((wanted - light.frame_clear_width_mm) / _STEP_MM - 1e-9) * _STEP_MM)
 
 
 def _side_by_side(opener: LightFacts, beside: LightFacts, grow: float) -> bool:
     """Lights of one height at one level, and room left in the one that shrinks."""
-    if hinge_way(opener.hinge)["way"] != "side" or beside.frame_clear_width_mm is None:
+    if way_of(opener.hinge).clear != "side" or beside.frame_clear_width_mm is None:
         return False
     level = opener.bottom_above_floor_mm == beside.bottom_above_floor_mm
     as_high = opener.frame_clear_height_mm == beside.frame_clear_height_mm
@@ -222,7 +221,6 @@ def _split(pane: PaneFacts, mark: str, at: float) -> Iterator[PaneFacts]:
     upper = replace(pane, bottom_above_floor_mm=at, height_mm=top - at)
     lower = replace(
         pane,
-        name=f"{pane.name} low",
         light=f"{mark} low",
         top_above_floor_mm=at,
         height_mm=at - bottom,
@@ -251,7 +249,7 @@ def _restrictors(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Optio
 def _glass(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
     """Toughened or laminated in every pane that fails."""
     failing = [pane for pane in facts.panes if any(v.word == "fails" for v in check_pane(pane, rules))]
-    marks = [(p.name or f"pane {facts.panes.index(p) + 1}").removeprefix("pane ") for p in failing]
+    marks = [pane.light or str(facts.panes.index(pane) + 1) for pane in failing]
     names = f"pane{'s' if len(marks) > 1 else ''} {', '.join(marks)}"
     for kind in _SAFE if failing else ():
         panes = tuple(

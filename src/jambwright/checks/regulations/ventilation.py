@@ -8,10 +8,11 @@ from collections.abc import Iterable
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.checks.figures import HAIR
-from jambwright.checks.regulations.escape_opening import angle_from_stroke_deg, hinge_way, swung_free_area_m2
+from jambwright.checks.regulations.escape_opening import angle_from_stroke_deg, swung_free_area_m2
 from jambwright.checks.regulations.facts import OpenerFacts, RoomAir
 from jambwright.checks.regulations.rule import Rule, RuleSet
 from jambwright.checks.verdict import AGAINST, Verdict
+from jambwright.readings.ways import way_of
 
 
 def vents_needed(required_mm2: float, each_mm2: float) -> int:
@@ -25,7 +26,7 @@ def vents_needed(required_mm2: float, each_mm2: float) -> int:
 
 def check_background(room: RoomAir, rules: RuleSet) -> list[Verdict]:
     """Findings on the background ventilators of one room."""
-    about = f"{room.name or room.use or 'room'}: "
+    about = f"{room.name}: " if room.name else ""
     if room.use is None:
         return [rules["ventilation.background.none"].unknown(["use"], about)]
     kind = table("room_uses").find(use=room.use)["background"]
@@ -123,7 +124,7 @@ def _height_finding(room: RoomAir, rules: RuleSet, about: str) -> list[Verdict]:
 
 def check_purge(room: RoomAir, rules: RuleSet) -> list[Verdict]:
     """Findings on the airing of one room through its openers."""
-    about = f"{room.name or room.use or 'room'}: "
+    about = f"{room.name}: " if room.name else ""
     wide = rules["ventilation.purge.wide"]
     if room.use is None:
         return [wide.unknown(["use"], about)]
@@ -163,7 +164,7 @@ def _unread(openers: Iterable[OpenerFacts], *, by_angle: bool = True) -> list[st
     missing: dict[str, None] = {}
     for opener in openers:
         missing |= {n: None for n in ("hinge", "width_mm", "height_mm") if getattr(opener, n) is None}
-        swings = opener.hinge is not None and hinge_way(opener.hinge)["swings_on"]
+        swings = opener.hinge is not None and way_of(opener.hinge).swings_on
         if by_angle and swings and opener.open_angle_deg is None and opener.stroke_mm is None:
             missing["open_angle_deg"] = None
     return list(missing)
@@ -174,12 +175,12 @@ def opening_angle_deg(opener: OpenerFacts) -> float:
 
     Raises ``BadInput`` when the stroke is more than the sash can travel.
     """
-    row = hinge_way(opener.hinge or "fixed")
-    if not row["swings_on"]:
-        return 0.0 if row["way"] == "fixed" else 90.0
+    way = way_of(opener.hinge or "fixed")
+    if not way.swings_on:
+        return 90.0 if way.opens else 0.0
     if opener.open_angle_deg is not None:
         return opener.open_angle_deg
-    sash = opener.width_mm if row["swings_on"] == "width" else opener.height_mm
+    sash = opener.width_mm if way.swings_on == "width" else opener.height_mm
     stroke = opener.stroke_mm or 0.0
     if sash is None or stroke > 2 * sash:
         say = f"stroke_mm: {stroke:g} mm is more than a sash of {sash} mm can travel; check both."
@@ -217,7 +218,7 @@ def _share_finding(room: RoomAir, rules: RuleSet, about: str) -> Verdict:
 
 def _full_rule(room: RoomAir, rules: RuleSet) -> Rule:
     """The rule for openers that count in full: its own where every one of them slides."""
-    ways = {hinge_way(opener.hinge or "fixed")["way"] for opener in room.openers or ()}
+    ways = {way_of(opener.hinge or "fixed").clear for opener in room.openers or ()}
     slider = rules.get("ventilation.purge.slider")
     return (
         slider
@@ -249,7 +250,7 @@ def free_area_m2(openers: Iterable[OpenerFacts]) -> float:
 
 
 def _free_area_m2(opener: OpenerFacts) -> float:
-    swings, width, height = hinge_way(opener.hinge or "fixed")["swings_on"], opener.width_mm, opener.height_mm
+    swings, width, height = way_of(opener.hinge or "fixed").swings_on, opener.width_mm, opener.height_mm
     if not swings or width is None or height is None:
         return _area_m2(opener) if opener.opens else 0.0
     swung, along = (width, height) if swings == "width" else (height, width)
