@@ -334,16 +334,20 @@ def rules(
             typer.echo(json.dumps({"rules": listed}))
             return
         for rule in listed:
-            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+            not_judged = "" if rule["judged"] == "yes" else "  NOT JUDGED HERE"
+            line = "{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule)
+            typer.echo(line + not_judged)
 
 
 def _survey(text: str, on: str | None = None) -> Survey:
     """The survey in a readings file, moved to another day of work where one is given."""
+    from jambwright.basis.border import accept
     from jambwright.checks.regulations import day
+    from jambwright.readings.survey import Survey
     from jambwright.readings.survey_file import read_survey
 
     survey = read_survey(text)
-    return survey.model_copy(update={"date_of_work": day(on)}) if on else survey
+    return accept(Survey, survey.model_dump() | {"date_of_work": day(on)}) if on else survey
 
 
 def _plan_and_write(

@@ -20,6 +20,7 @@ from jambwright.checks.survey_facts import Framed
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
 from jambwright.frame.frame import Frame
+from jambwright.frame.sizing import Sized, look_at_readings, weakened
 from jambwright.paper import PAPERS, printed
 from jambwright.plan.buying import plan_buying
 from jambwright.plan.chain import checks_of
@@ -35,7 +36,7 @@ from jambwright.plan.price import Estimate, price_house
 from jambwright.plan.prices import Prices, prices_from_tree
 from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
-from jambwright.plan.sizing import Sized, for_each, look_at_readings, size_house, weakened
+from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey

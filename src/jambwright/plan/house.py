@@ -14,9 +14,9 @@ from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.faces import Lapped
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
+from jambwright.frame.reveals import HoleRead
 from jambwright.opening import Advice, Findings, Outline
 from jambwright.plan.fitting import Fitting
-from jambwright.plan.reveals import HoleRead
 from jambwright.readings.survey import Opening, Survey
 
 

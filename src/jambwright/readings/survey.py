@@ -32,6 +32,8 @@ Done = Literal["ordered", "cut", "fitted", "sealed", "finished"]
 outside; `finished`: nothing is left to do."""
 STAGES: tuple[Done, ...] = ("ordered", "fitted", "sealed", "finished")
 """Each stands on those before it; what is cut may be so at any time."""
+WorkDay = Annotated[date, Field(ge=date(2000, 1, 1), le=date(2099, 12, 31))]
+"""A day of work outside this century is a slip of the pen."""
 
 
 def is_done(marks: Sequence[str], stage: Done) -> bool:
@@ -339,8 +341,12 @@ class Survey(Strict):
     jambwright: Literal[1]
     """Version of this layout."""
     note: str = ""
-    date_of_work: date | None = None
-    """When the work is done; it decides which edition of a rule applies."""
+    date_of_work: WorkDay | None = None
+    """When the work is done, from 2000 to 2099; it decides which edition of a rule applies."""
+    notice_date: WorkDay | None = None
+    """When the notice or the plans went to building control; asked where an edition may still apply by it."""
+    start_date: WorkDay | None = None
+    """When the work starts; the day of the work when left out."""
     registered_installer: bool | None = None
     """The firm is registered to certify the work itself."""
     site: Site

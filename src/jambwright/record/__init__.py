@@ -12,6 +12,7 @@ from jambwright.checks.verdict import AGAINST, GRAVITY, PartOfOpening, Stop, Ver
 from jambwright.frame.faces import EDGES, Lapped
 from jambwright.frame.layout import Bar as FrameBar
 from jambwright.frame.layout import Layout, PlacedLight, Rect
+from jambwright.frame.reveals import SIDES_OF
 from jambwright.frame.sill import Sill
 from jambwright.opening import Point, Side
 from jambwright.plan.bars import BarPlan
@@ -30,7 +31,6 @@ from jambwright.plan.options import AS_ORDERED, HouseOption, HouseOptions, Openi
 from jambwright.plan.packers import PackingPoint
 from jambwright.plan.price import Estimate, Part
 from jambwright.plan.quantities import Quantity
-from jambwright.plan.reveals import SIDES_OF
 from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import PLACES

@@ -14,12 +14,12 @@ from jambwright.checks.rule_needs import needed, title
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.layout import pane_mm
 from jambwright.frame.order_size import overall_height_mm
+from jambwright.frame.reveals import SIDES_OF
 from jambwright.opening import Outline, Point
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.quantities import quantities
-from jambwright.plan.reveals import SIDES_OF
 from jambwright.readings.proposal import Proposal, asked
 from jambwright.readings.survey import Cleared, Opening, Survey
 from jambwright.record.house import Site

@@ -17,7 +17,6 @@ from jambwright.store.changes import (
 )
 from jambwright.store.choices import choose, chosen
 from jambwright.store.database import Store, back_up, now, open_store
-from jambwright.store.fitted import AsFitted
 from jambwright.store.folder import write_file, write_folder
 from jambwright.store.houses import (
     House,
@@ -63,7 +62,6 @@ from jambwright.store.trees import plain, to_yaml
 
 __all__ = [
     "ROLES",
-    "AsFitted",
     "AuditLine",
     "Change",
     "House",

@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
+from jambwright.handover import Ordered
 from jambwright.job import compared
 from jambwright.readings import Survey
 from jambwright.record import PlanRecord, record_of_tree
@@ -144,7 +145,9 @@ def _changes_at(store: Store, house: str, mark: str) -> list[Kept]:
 
 def _as_fitted(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
     kept = shown["house"].fitted.get(mark)
-    return fitted_view(kept, _planned(shown, mark)) if kept else None
+    openings = shown["record"].openings if shown["record"] else ()
+    ordered = next((Ordered.of(opening) for opening in openings if opening.id == mark), None)
+    return fitted_view(kept, ordered) if kept else None
 
 
 def _planned(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
