@@ -27,7 +27,7 @@ def check_words(record: PlanRecord) -> Iterator[str]:
     yield from (said.say for said in _said(record))
     shut = sum(len(each.gates.shut) for each in record.every_opening) + len(record.gates.shut)
     if record.needs_someone:
-        offered = [each.id for each in record.openings if each.proposals]
+        offered = [each.id for each in record.openings if each.proposed]
         if offered:
             yield f"A proposal is put in by its number: jambwright apply FILE {offered[0]} 1 --out NEW."
         marks = [each.id for each in record.every_opening if each.gates.shut]
@@ -49,7 +49,7 @@ def findings_json(record: PlanRecord) -> dict[str, Any]:
             for s in _said(record)
         ],
         "proposals": {
-            each.id: [asdict(p) for p in each.proposals] for each in record.openings if each.proposals
+            each.id: [asdict(p) for p in each.proposed] for each in record.openings if each.proposed
         },
     }
 
@@ -91,7 +91,7 @@ def _of_opening(opening: OpeningRecord) -> Iterator[_Said]:
     for reason, shut in _once(*own):
         if reason.rule not in wanted:
             yield _Said(field=f"openings.{mark}", say=_line(name, reason, shut), opening=mark, stops=shut)
-    for number, proposal in enumerate(opening.proposals, 1):
+    for number, proposal in enumerate(opening.proposed, 1):
         left = " It does not mend everything." if proposal.remains else ""
         say = f"{name}: proposal {number}: {proposal.say}.{left}"
         yield _Said(field=f"openings.{mark}", say=say, opening=mark)

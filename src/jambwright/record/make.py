@@ -65,6 +65,7 @@ def opening_record(
         told={name: _figure(figure) for name, figure in figures.items() if name != "whole_kg"},
         gates=gates_of((*checks, *rules), of_house),
         asked=asked(opening),
+        accepted=tuple(opening.accepted),
         readings=_readings(plan),
         hole_mm=_points(plan.read.hole.room().points),
         nib_edges_mm=tuple(_nib_edges(plan)),
@@ -80,7 +81,7 @@ def opening_record(
         not_mended=tuple(dict.fromkeys(
             v.rule for v in found.verdicts if v.word in AGAINST and not any(v.rule in p.mends for p in offered)
         )),
-        proposals=tuple(offered),
+        proposed=tuple(offered),
         assumed=found.assumed,
         air_told_at=found.air_told_at,
         cautions=plan.cautions,
