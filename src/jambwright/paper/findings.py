@@ -134,6 +134,7 @@ def _rows(found: Iterable[Line]) -> list[dict[str, Any]]:
                 "word": line.word,
                 "subject": "" if line.subject == before else line.subject,
                 "say": line.say,
+                "cleared": line.cleared,
                 "limit": line.limit,
                 "found": line.found,
                 "document": line.document,
