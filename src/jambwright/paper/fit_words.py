@@ -235,7 +235,8 @@ def _why(plan: OpeningRecord) -> Iterator[str]:
     if fixings and fixings.verdict.limit:
         yield f"Most loaded fixing {fixings.verdict.found:.0f} N (limit {fixings.verdict.limit:.0f} N)."
     unit = plan.heat.unit
-    yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
+    band = f", band {unit.band.band}" if unit.band else ""
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K{band}. The working is in calculations.pdf."
 
 
 def _bar(bar: BarPlan) -> str:
