@@ -296,11 +296,13 @@ def rules(
 
 def _survey(text: str, on: str | None = None) -> Survey:
     """The survey in a readings file, moved to another day of work where one is given."""
+    from jambwright.basis.border import accept
     from jambwright.checks.regulations import day
+    from jambwright.readings.survey import Survey
     from jambwright.readings.survey_file import read_survey
 
     survey = read_survey(text)
-    return survey.model_copy(update={"date_of_work": day(on)}) if on else survey
+    return accept(Survey, survey.model_dump() | {"date_of_work": day(on)}) if on else survey
 
 
 def _plan_and_write(

@@ -123,7 +123,7 @@ def _fix(plan: OpeningRecord) -> str:
     """Kind and length of the fixings, and what hole they want."""
     strength = plan.fitting.fixing_plan
     if strength is None or strength.fixing is None:
-        return ""
+        return _head(plan)
     wall = strength.fixing
     lengths: dict[float, list[str]] = {}
     for side, mm in strength.lengths_mm.items():
@@ -133,8 +133,21 @@ def _fix(plan: OpeningRecord) -> str:
         for mm, sides in lengths.items()
     )
     said = [f"{wall.fixing.replace('_', ' ')} in {wall.substrate.replace('_', ' ')}, {sizes}"]
-    said += [f"{show_mm(wall.embedment_mm)} mm in the wall", f"drill: {wall.drill}", wall.warning]
+    said += [
+        f"{show_mm(wall.embedment_mm)} mm in the wall",
+        f"drill: {wall.drill}",
+        wall.warning,
+        _head(plan),
+    ]
     return ", ".join(part for part in said if part)
+
+
+def _head(plan: OpeningRecord) -> str:
+    """How the head is held where the lintel is not drilled."""
+    head = plan.fitting.fixings.head
+    if head.fixed_to == "side reveals":
+        return f"head: {len(head.positions_mm)} straps bent back into the side reveals, lintel not drilled"
+    return "head: not fixed, lintel not drilled" if head.fixed_to == "nothing" else ""
 
 
 def _take(needed: Iterable[Quantity]) -> list[str]:

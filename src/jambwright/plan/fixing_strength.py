@@ -10,6 +10,7 @@ from typing import Protocol
 from jambwright.basis import BadInput, Problem
 from jambwright.checks.fixings import (
     Edges,
+    Face,
     FixingInWall,
     Side,
     allowed_reaction_n,
@@ -98,13 +99,15 @@ def plan_fixings(
     gaps_mm: Mapping[Side, float],
     frame_mm: float,
     edge_mm: float | None = None,
+    edge_face: Face = "outer",
     closest_mm: float = 100.0,
 ) -> FixingPlan:
     """Kind, number, places and lengths of the fixings of one frame in one wall.
 
     ``gaps_mm`` is the widest gap on each side, ``frame_mm`` from the screw's seat to the back of the frame,
-    ``edge_mm`` from the screw to the face of the wall. The kind that holds with the fewest fixings is taken;
-    where none holds, the one that falls short least. Raises ``BadInput`` for an unknown substrate.
+    ``edge_mm`` from the screw to ``edge_face``, the nearest face of what it bites into. The kind that holds
+    with the fewest fixings is taken; where none holds, the one that falls short least. Raises ``BadInput`` for an
+    unknown substrate.
     """
     widest = max(gaps_mm.values())
     kinds = fixings_for(substrate)
@@ -124,7 +127,9 @@ def plan_fixings(
     ]  # fmt: skip
     kind, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
     lengths, problems = _lengths(held.layout, kind, gaps_mm, frame_mm)
-    verdict = fixing_verdict(held=kind, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm)
+    verdict = fixing_verdict(
+        held=kind, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm, edge_face=edge_face
+    )
     return FixingPlan(
         held=held, fixing=kind, lengths_mm=lengths, verdict=verdict, problems=(*held.problems, *problems)
     )

@@ -31,6 +31,8 @@ Done = Literal["ordered", "cut", "fitted", "sealed", "finished"]
 outside; `finished`: nothing is left to do."""
 STAGES: tuple[Done, ...] = ("ordered", "fitted", "sealed", "finished")
 """Each stands on those before it; what is cut may be so at any time."""
+WorkDay = Annotated[date, Field(ge=date(2000, 1, 1), le=date(2099, 12, 31))]
+"""A day of work outside this century is a slip of the pen."""
 WayOut = Literal["hall", "protected_stair", "open_stair", "other_room"]
 LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"]
 
@@ -324,8 +326,8 @@ class Survey(Strict):
     jambwright: Literal[1]
     """Version of this layout."""
     note: str = ""
-    date_of_work: date | None = None
-    """When the work is done; it decides which edition of a rule applies."""
+    date_of_work: WorkDay | None = None
+    """When the work is done, from 2000 to 2099; it decides which edition of a rule applies."""
     registered_installer: bool | None = None
     """The firm is registered to certify the work itself."""
     site: Site

@@ -4,7 +4,7 @@ Also the way of the weight through packers, the length of screw, and screws pull
 """
 
 from jambwright.checks.fixings.beam import Load, Supported, continuous_beam, line_load
-from jambwright.checks.fixings.check import fixing_verdict, no_figure_verdict
+from jambwright.checks.fixings.check import Face, fixing_verdict, no_figure_verdict
 from jambwright.checks.fixings.packers import PackedWeight, weight_on_packers, weight_verdict
 from jambwright.checks.fixings.pane_loads import BarLoad, Edges, beside, grid, pane, stacked
 from jambwright.checks.fixings.reactions import SIDES, Side, frame_reactions
@@ -24,6 +24,7 @@ __all__ = [
     "SUBSTRATES",
     "BarLoad",
     "Edges",
+    "Face",
     "FixingInWall",
     "Load",
     "PackedWeight",

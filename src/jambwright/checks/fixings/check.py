@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Literal
+
 from jambwright.basis import Clause, Working
 from jambwright.checks.fixings.beam import THREE_MOMENTS
 from jambwright.checks.fixings.resistance import (
@@ -12,19 +15,34 @@ from jambwright.checks.fixings.resistance import (
 )
 from jambwright.checks.verdict import Verdict, Word
 
+Face = Literal["outer", "cavity", "inner cavity", "room"]
+"""A face of the wall that a screw may stand too near; the cavity has that of the outer leaf and of the inner."""
+FACES: Mapping[Face, str] = {
+    "outer": "the outer face of the wall",
+    "cavity": "the cavity face of the outer leaf",
+    "inner cavity": "the cavity face of the inner leaf",
+    "room": "the room face of the wall",
+}
+
 PULL_TESTS = Clause("BS 8539:2012+A1:2021", "tests on site", "from memory, medium")
 
 
 def fixing_verdict(
-    *, held: FixingInWall, largest_n: float, gap_mm: float, edge_mm: float | None = None
+    *,
+    held: FixingInWall,
+    largest_n: float,
+    gap_mm: float,
+    edge_mm: float | None = None,
+    edge_face: Face = "outer",
 ) -> Verdict:
     """Can the busiest fixing take the wind; figures of low confidence never give more than ``advise``.
 
-    ``largest_n`` is the largest characteristic reaction, ``edge_mm`` from the screw to the face of the wall.
+    ``largest_n`` is the largest characteristic reaction, ``edge_mm`` from the screw to ``edge_face``, the
+    nearest face of what it bites into.
     """
     allowed = float(allowed_reaction_n(held=held, gap_mm=gap_mm))
     word, why = _strength(largest_n, allowed, held)
-    near = _edge(edge_mm, held)
+    near = _edge(edge_mm, edge_face, held)
     if near:
         why, word = f"{why} {near[1]}", max(word, near[0], key=("meets", "advise", "fails").index)
     if word == "advise":
@@ -67,15 +85,15 @@ def _strength(largest_n: float, allowed_n: float, held: FixingInWall) -> tuple[W
     return "meets", f"{carries}."
 
 
-def _edge(edge_mm: float | None, held: FixingInWall) -> tuple[Word, str] | None:
+def _edge(edge_mm: float | None, face: Face, held: FixingInWall) -> tuple[Word, str] | None:
     if edge_mm is None or edge_mm >= held.edge_mm:
         return None
     if edge_mm < held.edge_least_mm:
+        way = "further in" if face in ("outer", "inner cavity") else "further out"
         return "fails", (
-            f"The screw stands {edge_mm:.0f} mm from the face where {held.edge_least_mm:.0f} mm is the "
-            "least: set the "
-            "frame further in or use lugs."
-        )  # fmt: skip
+            f"The screw stands {edge_mm:.0f} mm from {FACES[face]} where {held.edge_least_mm:.0f} mm is the "
+            f"least: set the frame {way} or use lugs."
+        )
     return "advise", (
-        f"The screw stands {edge_mm:.0f} mm from the face; the full figure wants {held.edge_mm:.0f} mm."
+        f"The screw stands {edge_mm:.0f} mm from {FACES[face]}; the full figure wants {held.edge_mm:.0f} mm."
     )
