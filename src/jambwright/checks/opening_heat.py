@@ -10,7 +10,7 @@ from jambwright.checks.heat import (
     Band,
     Climate,
     FrameHeat,
-    RoomAir,
+    RoomClimate,
     area_weighted,
     climate,
     cold_spots,
@@ -68,9 +68,9 @@ def house_heat(units: Sequence[OpeningHeat]) -> HouseHeat:
     )
 
 
-def room_air_of(site: Site) -> RoomAir:
+def room_air_of(site: Site) -> RoomClimate:
     """The air of the house's rooms, as its owner keeps it."""
-    return RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
+    return RoomClimate(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
 
 
 def climate_of(site: Site) -> Climate:

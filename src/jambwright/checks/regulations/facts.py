@@ -6,17 +6,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from jambwright.readings.survey import Nation, RoomUse
+from jambwright.frame.glazing_unit import PaneKind
+from jambwright.readings.survey import Appliance, Direction, Mechanical, Nation, RoomUse
+from jambwright.readings.wanted import UnitKind
 from jambwright.readings.ways import Hinge, way_of
 
 RoomKind = RoomUse | Literal["habitable"]
 """A room's use, or `habitable` for any living or sleeping room."""
 Restrictor = Literal["none", "releasable", "key", "fixed"]
-Mechanical = Literal["none", "extract", "balanced"]
-GlassKind = Literal["annealed", "heat_strengthened", "toughened", "laminated"]
 PanePlace = Literal["window", "door", "side_panel"]
-Appliance = Literal["gas_fanned", "gas_natural", "oil"]
-Direction = Literal["below", "above", "beside"]
 EnergyKind = Literal["window", "door", "fire_door", "rooflight"]
 Band = Literal["A++", "A+", "A", "B", "C", "D", "E", "F", "G"]
 
@@ -70,7 +68,7 @@ class EscapeFacts:
 class GuardingFacts:
     """One opener over a drop."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     bottom_above_floor_mm: float | None = None
     drop_outside_mm: float | None = None
     children: bool | None = None
@@ -87,7 +85,7 @@ class GuardingFacts:
 class GlassFacts:
     """One leaf of glass."""
 
-    kind: GlassKind | None = None
+    kind: PaneKind | None = None
     thickness_mm: float | None = None
     en12600_class: str | None = None
 
@@ -231,7 +229,7 @@ class OpeningFacts:
 
     nation: Nation
     date: date
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     room: RoomPlace = RoomPlace()
     room_needs_escape: bool | None = None
     floor_area_m2: float | None = None
