@@ -291,7 +291,9 @@ def rules(
             typer.echo(json.dumps({"rules": listed}))
             return
         for rule in listed:
-            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+            not_judged = "" if rule["judged"] == "yes" else "  NOT JUDGED HERE"
+            line = "{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule)
+            typer.echo(line + not_judged)
 
 
 def _survey(text: str, on: str | None = None) -> Survey:

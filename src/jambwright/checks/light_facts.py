@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from jambwright.basis.tables import Row, table
 from jambwright.checks.regulations import GlassFacts, LightFacts, PaneFacts
-from jambwright.checks.regulations.facts import PanePlace
+from jambwright.checks.regulations.facts import PanePlace, Restrictor
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import PlacedLight, Rect
@@ -19,12 +21,20 @@ def frame_above_floor_mm(opening: Opening, frame: Frame) -> float | None:
 
 def lights_of(opening: Opening, frame: Frame) -> tuple[LightFacts, ...]:
     """Every light; a fixed one with the sizes it would have as an opener."""
-    level = frame_above_floor_mm(opening, frame)
+    level, ground = frame_above_floor_mm(opening, frame), frame_above_ground_mm(opening, frame)
     overlap = frame.chosen.profile.sash_overlap_mm
-    return tuple(_light(light, level, overlap) for light in frame.layout.lights)
+    return tuple(_light(light, level, ground, overlap) for light in frame.layout.lights)
 
 
-def _light(light: PlacedLight, level_mm: float | None, overlap_mm: float) -> LightFacts:
+def frame_above_ground_mm(opening: Opening, frame: Frame) -> float | None:
+    """Bottom of the frame above the ground or roof outside."""
+    drop = opening.drop_outside_mm
+    return None if drop is None else drop + frame.size.place_mm[1]
+
+
+def _light(
+    light: PlacedLight, level_mm: float | None, ground_mm: float | None, overlap_mm: float
+) -> LightFacts:
     wanted, sash = light.wanted, light.sash or light.sight.grown(overlap_mm)
     usual = usual_blocked(light)
     angle = wanted.open_angle_deg
@@ -36,11 +46,20 @@ def _light(light: PlacedLight, level_mm: float | None, overlap_mm: float) -> Lig
         obstruction_mm=blocked_mm(light),
         open_angle_deg=usual["open_angle_deg"] if usual and angle is None else angle,
         bottom_above_floor_mm=_above(level_mm, light.sight.y_mm),
+        bottom_above_ground_mm=_above(ground_mm, light.sight.y_mm),
         sash_width_mm=sash.width_mm,
         sash_height_mm=sash.height_mm,
-        restrictor="releasable" if wanted.restrictor else "none",
+        restrictor=_restrictor(wanted.restrictor),
         vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
+        turns_inside=light.sash is not None
+        and (wanted.swing == "in" or wanted.opens.startswith("tilt_turn")),
     )
+
+
+def _restrictor(ordered: bool | Literal["key", "fixed"]) -> Restrictor:
+    if isinstance(ordered, str):
+        return ordered
+    return "releasable" if ordered else "none"
 
 
 def usual_blocked(light: PlacedLight) -> Row | None:

@@ -22,6 +22,7 @@ HEADERS = (
 )  # fmt: skip
 SURENESS = {
     "read": (4, "read"),
+    "second hand": (3, "second hand"),
     "from memory, high": (3, "memory, high"),
     "from memory, medium": (2, "memory, medium"),
     "from memory, low": (1, "memory, low"),

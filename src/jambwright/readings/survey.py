@@ -332,6 +332,10 @@ class Survey(Strict):
     note: str = ""
     date_of_work: WorkDay | None = None
     """When the work is done, from 2000 to 2099; it decides which edition of a rule applies."""
+    notice_date: WorkDay | None = None
+    """When the notice or the plans went to building control; asked where an edition may still apply by it."""
+    start_date: WorkDay | None = None
+    """When the work starts; the day of the work when left out."""
     registered_installer: bool | None = None
     """The firm is registered to certify the work itself."""
     site: Site

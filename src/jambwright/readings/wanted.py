@@ -43,8 +43,8 @@ class Light(Part):
     """How far the stay lets it open."""
     obstruction_mm: Annotated[float, Field(ge=0)] | None = None
     """What hinge and sash leave blocked when fully open, off the maker's sheet; the usual when left out."""
-    restrictor: bool = False
-    """Child-resistant, and released without a key."""
+    restrictor: bool | Literal["key", "fixed"] = False
+    """Child-resistant: `true` is released without a key, `key` with one only, `fixed` not at all."""
 
 
 class Across(Part):

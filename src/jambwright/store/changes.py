@@ -31,7 +31,18 @@ from jambwright.store.tables import changes
 from jambwright.store.trees import plain
 
 Outcome = Literal["taken", "same", "clash", "settled", "refused"]
-ROOTS = ("note", "date_of_work", "site", "house", "defaults", "tools", "openings", "fitted")
+ROOTS = (
+    "note",
+    "date_of_work",
+    "notice_date",
+    "start_date",
+    "site",
+    "house",
+    "defaults",
+    "tools",
+    "openings",
+    "fitted",
+)
 LARGEST = 200
 
 

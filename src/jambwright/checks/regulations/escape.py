@@ -130,7 +130,8 @@ def _opening_findings(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Ve
         sizes = []
     found = [*sizes, *_hinge_finding(facts, clear, rules, about)] if facts.hinge else sizes
     found += _judged(_measures(facts, clear, rules), facts.old, clear, rules, about)
-    return found + ([bottom] if bottom else []) + _restrictor_finding(facts, rules, about)
+    found += [bottom] if bottom else []
+    return found + _restrictor_finding(facts, rules, about) + _roof_finding(facts, rules, about)
 
 
 def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) -> list[_Measure]:
@@ -147,9 +148,14 @@ def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) ->
     if bottom is not None:
         before = old.bottom_above_floor_mm
         measures.append(_Measure(id="escape.bottom", now=bottom, before=before, sense=-1))
-        if rules.get("escape.bottom_low"):
+        if rules.get("escape.bottom_low") and not _steps_out(facts):
             measures.append(_Measure(id="escape.bottom_low", now=bottom, before=before))
     return measures
+
+
+def _steps_out(facts: EscapeFacts) -> bool:
+    """A door has no sill to be too low, and a roof window has a figure of its own."""
+    return facts.hinge == "door" or facts.roof_window
 
 
 def _judged(
@@ -248,11 +254,25 @@ def _hinge_finding(
 
 
 def _restrictor_finding(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
-    rule = rules["escape.restrictor"]
     if facts.restrictor == "fixed":
         why = f"{about}the restrictor can't be released, so the opening is no way out; fit a releasable one."
-        return [rule.verdict("fails", why, found="fixed")]
+        return [rules["escape.restrictor"].verdict("fails", why, found="fixed")]
+    rule = rules["escape.key"]
     if facts.restrictor == "key":
-        why = f"{about}the restrictor needs a key; keep it by the window, or fit one that needs none."
-        return [rule.verdict("advise", why, found="key")]
+        why = f"{about}the restrictor is freed only by a key; fit one that needs none."
+        return [rule.verdict(rule.not_met or "fails", why, found="key")]
     return []
+
+
+def _roof_finding(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
+    """A roof window's own figures are referred: none was seen in the document."""
+    if not facts.roof_window:
+        return []
+    rule = rules.get("escape.roof_window")
+    if rule is None:
+        why = f"{about}no figure is held for an escape roof window in this nation; ask building control."
+        return [rules["escape.bottom"].verdict("refer", why, limit="not held")]
+    why = (
+        f"{about}an escape roof window starts from {rule.figure:g} mm above the floor; ask building control."
+    )
+    return [rule.verdict("refer", why, found=facts.bottom_above_floor_mm)]

@@ -6,11 +6,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from jambwright.checks.regulations.edition import Work
 from jambwright.frame.glazing_unit import PaneKind
 from jambwright.readings.survey import Appliance, Direction, Mechanical, Nation, RoomUse
 from jambwright.readings.wanted import UnitKind
 from jambwright.readings.ways import Hinge, way_of
 
+Day = date
+"""The type, where a field is named like it."""
 RoomKind = RoomUse | Literal["habitable"]
 """A room's use, or `habitable` for any living or sleeping room."""
 Restrictor = Literal["none", "releasable", "key", "fixed"]
@@ -52,6 +55,7 @@ class EscapeFacts:
     room: RoomPlace | None = None
     """Asked when ``room_needs`` is not said."""
     hinge: Hinge | None = None
+    roof_window: bool = False
     frame_clear_width_mm: float | None = None
     frame_clear_height_mm: float | None = None
     obstruction_mm: float | None = None
@@ -71,6 +75,11 @@ class GuardingFacts:
     kind: UnitKind = "window"
     bottom_above_floor_mm: float | None = None
     drop_outside_mm: float | None = None
+    bottom_above_ground_mm: float | None = None
+    """Bottom of the part that opens above the ground outside; the drop stands in where it is not known."""
+    top_above_ground_mm: float | None = None
+    cleaned_inside: bool | None = None
+    """Both faces of the glass can be reached from inside."""
     children: bool | None = None
     room_needs_escape: bool | None = None
     restrictor: Restrictor | None = None
@@ -79,6 +88,11 @@ class GuardingFacts:
     old_bottom_above_floor_mm: float | None = None
     over_street: bool = False
     """It opens out over a street."""
+
+    @property
+    def is_door(self) -> bool:
+        """Whether it is a door: guards at doors have rules of their own."""
+        return self.kind == "door"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +136,7 @@ class OpenerFacts:
     open_angle_deg: float | None = None
     stroke_mm: float | None = None
     """Travel of the free edge, where it is known instead of the angle."""
+    top_above_floor_mm: float | None = None
 
     @property
     def opens(self) -> bool:
@@ -145,6 +160,8 @@ class RoomAir:
     old_openers: tuple[OpenerFacts, ...] | None = None
     extract_fan: bool | None = None
     vent_above_floor_mm: float | None = None
+    other_means: bool = False
+    """The house is said to be ventilated in another way, to be shown to building control."""
     night_latch_only: bool = False
     """What looks like ventilation is only the two-position lock of a sash."""
     protected_look: bool = False
@@ -156,9 +173,14 @@ class EnergyFacts:
     """One window or door against the energy limits."""
 
     kind: EnergyKind | None = None
+    timber: bool = False
+    glass_only: bool = False
+    """New glass in the old frame."""
     glazed_share: float | None = None
     u_w_m2k: float | None = None
     band: Band | None = None
+    old_u_w_m2k: float | None = None
+    """Of the unit taken out, where it is known."""
     centre_pane_u_w_m2k: float | None = None
     secondary_low_e: bool = False
     protected_look: bool = False
@@ -212,10 +234,13 @@ class LightFacts:
     obstruction_mm: float | None = None
     open_angle_deg: float | None = None
     bottom_above_floor_mm: float | None = None
+    bottom_above_ground_mm: float | None = None
     sash_width_mm: float | None = None
     sash_height_mm: float | None = None
     restrictor: Restrictor | None = None
     vents_mm2: tuple[float, ...] = ()
+    turns_inside: bool = False
+    """It opens inwards or turns, so that its outer face can be reached from the room."""
 
     @property
     def opens(self) -> bool:
@@ -229,6 +254,10 @@ class OpeningFacts:
 
     nation: Nation
     date: date
+    notice_date: Day | None = None
+    start_date: Day | None = None
+    certified: bool | None = None
+    """The firm certifies its work itself."""
     kind: UnitKind = "window"
     room: RoomPlace = RoomPlace()
     room_needs_escape: bool | None = None
@@ -244,7 +273,10 @@ class OpeningFacts:
     """What aired the room before; left out when not known."""
     air_told_at: str | None = None
     """Name of the opening of the same room under which the room's air is told."""
+    other_glass_m2: float = 0.0
+    """Glass in the other openings of the room."""
     drop_outside_mm: float | None = None
+    top_above_ground_mm: float | None = None
     guard_height_mm: float | None = None
     children: bool | None = None
     over_street: bool = False
@@ -263,6 +295,17 @@ class OpeningFacts:
     protected_look: bool = False
 
     @property
+    def work(self) -> Work:
+        """When the work is done and on what, which decides the edition of every rule."""
+        return Work(
+            on=self.date,
+            notice=self.notice_date,
+            start=self.start_date,
+            flat=self.room.flat,
+            certified=self.certified,
+        )
+
+    @property
     def openers(self) -> tuple[LightFacts, ...]:
         """The lights that open."""
         return tuple(light for light in self.lights if light.opens)
@@ -275,6 +318,8 @@ class HouseFacts:
     nation: Nation
     date: date
     built_year: int | None = None
+    notice_date: Day | None = None
+    start_date: Day | None = None
     storeys: int | None = None
     listed: bool | None = None
     conservation_area: bool | None = None
@@ -282,8 +327,23 @@ class HouseFacts:
     new_side_window_clear_below_mm: float | None = None
     """New upper window to the side: up to which height above the floor it opens or is clear glass."""
     registered_installer: bool | None = None
+    doors: bool | None = None
+    """External doors are replaced as well."""
+    smaller_part: bool = False
+    """A part that opens is made smaller than it was."""
     structure_changed: bool = False
     """An opening is widened, or a bay or frame bears load."""
     lintel_missing: tuple[str, ...] = ()
     """Openings over which no lintel was found."""
     heaviest_kg: float | None = None
+
+    @property
+    def work(self) -> Work:
+        """When the work is done and on what, which decides the edition of every rule."""
+        return Work(
+            on=self.date,
+            notice=self.notice_date,
+            start=self.start_date,
+            flat=self.flat,
+            certified=self.registered_installer,
+        )

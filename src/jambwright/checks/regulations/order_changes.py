@@ -189,8 +189,7 @@ def _pane_widened(pane: PaneFacts, by_mm: float) -> PaneFacts:
 
 def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
     """A transom at the guard's height with a fixed laminated light below it."""
-    rule = rules.get("guarding.height") or rules["guarding.restrictor"]
-    at = rule.figure
+    at = rules["guarding.height"].figure
     for light in facts.openers:
         bottom, height = light.bottom_above_floor_mm, light.frame_clear_height_mm
         if bottom is None or height is None or not bottom < at < bottom + height:
@@ -199,6 +198,9 @@ def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Optio
         upper = replace(
             light,
             bottom_above_floor_mm=at,
+            bottom_above_ground_mm=None
+            if light.bottom_above_ground_mm is None
+            else light.bottom_above_ground_mm + rise,
             frame_clear_height_mm=height - rise,
             sash_height_mm=None if sash is None else max(sash - rise, 0.0),
         )
@@ -293,8 +295,9 @@ _WAYS: Mapping[str, tuple[_Way, ...]] = {
     "escape.bottom": (_moves,),
     "escape.bottom_low": (_transoms, _moves),
     "escape.restrictor": (_restrictors,),
+    "escape.key": (_restrictors,),
     "guarding.height": (_moves, _transoms),
-    "guarding.restrictor": (_restrictors, _moves, _transoms),
+    "guarding.restrictor": (_restrictors, _moves),
     "safety_glass.window": (_glass,),
     "safety_glass.door": (_glass,),
     "safety_glass.side_panel": (_glass,),

@@ -10,7 +10,7 @@ from itertools import count
 from jambwright.checks.regulations.check import check_opening
 from jambwright.checks.regulations.facts import OpeningFacts
 from jambwright.checks.regulations.order_changes import Change, can_mend, options
-from jambwright.checks.regulations.rule import rules_in_force
+from jambwright.checks.regulations.rule import rules_for
 from jambwright.checks.verdict import AGAINST, Verdict
 
 _FOLLOWING = ("safety_glass.", "ventilation.background.")
@@ -84,7 +84,7 @@ def _mended(start: OpeningFacts, let_be: frozenset[str]) -> tuple[Remedy, ...]:
 
 def _search(start: OpeningFacts, wanted: Callable[[str], bool]) -> tuple[Remedy, ...]:
     """Orders by weight of change: the first failure left is mended in every way there is."""
-    rules, order, tried = rules_in_force(start.nation, start.date), count(), {start}
+    rules, order, tried = rules_for(start.nation, start.work), count(), {start}
     heap: list[tuple[float, int, OpeningFacts, tuple[Change, ...]]] = [(0.0, next(order), start, ())]
     found: list[Remedy] = []
     while heap and len(found) < _MOST_CHOICES and len(tried) < _MOST_TRIED:
