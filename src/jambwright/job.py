@@ -232,7 +232,7 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
-        sized.read.hole.room(),
+        sized.read.hole.space(),
         opening,
         ground=_ground(survey, opening, frame, sized),
         wind=wind,
