@@ -21,7 +21,7 @@ from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, PlacedLight
 
-WORKS = " over works at sea level"
+WORKS = " from works at sea level"
 _NARROW = (
     "{unit} is narrow: it holds in the wind, but by sums its climate alone may break it. Have the glass maker confirm "
     "it, or see the calculations for what to order."

@@ -48,7 +48,7 @@ def findings(record: PlanRecord) -> bytes:
         {
             "house": site.label,
             "note": site.note,
-            "nation": NATIONS[site.nation],
+            "nation": NATIONS[site.nation] if site.nation else "",
             "date": on.isoformat() if on else "day of the work not given",
             "signs": sign_pictures(),
             "legend": [{"word": word, "means": WORDS_SAID[word]} for word in reversed(GRAVITY)],

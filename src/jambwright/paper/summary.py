@@ -19,6 +19,10 @@ WIDTH = 100
 def summary(record: PlanRecord) -> str:
     """What stops the work; then one block an opening: size to order, sill, fixings, heaviest lift, what to mind."""
     lines = [record.site.label, record.site.note, f"Plan {record.plan_id}", "", *_stops(record)]
+    for each in record.issued:
+        lines.append(
+            f"{each.id} {each.room}: {show_mm(each.width_mm)} x {show_mm(each.height_mm)} {each.kind}"
+        )
     for opening in record.openings:
         lines += [*_opening(opening), *_rules(opening), ""]
     lines += ["The house and the work", *_found(record.rules), ""]

@@ -10,6 +10,7 @@ from jambwright.checks.glass.cases import (
     LoadCase,
     duration_of,
     given_cases,
+    note_factors,
     order_cases,
 )
 from jambwright.checks.glass.check import PaneCheck, PaneInCase, UnitCheck, check_unit
@@ -39,6 +40,7 @@ __all__ = [
     "glass_verdict",
     "isochoric_pressure_pa",
     "judged",
+    "note_factors",
     "order_cases",
     "stock_glass",
     "strength_of",

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from jambwright.basis import Working, table
-from jambwright.checks.glass.cases import CLIMATE_ALONE, DECIDES, Factors, LoadCase, wind_alone
+from jambwright.checks.glass.cases import CLIMATE_ALONE, DECIDES, Factors, LoadCase, note_factors, wind_alone
 from jambwright.checks.glass.check import UnitCheck, check_unit
 from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import design_strength_n_mm2
@@ -33,6 +33,7 @@ def glass_verdict(
     """
     size = PaneSize(width_mm=width_mm, height_mm=height_mm)
     work = Working()
+    note_factors(work, factors)
     check = check_unit(
         unit, width_mm=width_mm, height_mm=height_mm, cases=cases, patterned=patterned, work=work
     )
@@ -59,11 +60,16 @@ def judged(
     if word == "fails" and size.short_mm < narrow_mm(unit) and _climate_decides(check, unit, size, patterned):
         word = "advise"
     of = f"{unit} of {size.width_mm:.0f} x {size.height_mm:.0f} mm"
-    taken = [*_cavity(check, unit, works), _told(factors), *(["every pane patterned"] if patterned else [])]
+    taken = [
+        check.governing.says,
+        *_cavity(check, unit, works),
+        *(["every pane patterned"] if patterned else []),
+    ]
+    case = f"({check.governing.name}: {', '.join(taken)}; factors '{factors}', {_source_of(factors)})"
     return Verdict(
         rule=RULE,
         word=word,
-        why=f"{of} {_said(word, check, unit)} Taken: {', '.join(taken)}.",
+        why=f"{of} {_said(word, check, unit, case)}",
         found=float(check.utilisation),
         limit=1.0,
         source=design_strength_n_mm2.source,
@@ -88,14 +94,13 @@ def _climate_decides(check: UnitCheck, unit: GlazingUnit, size: PaneSize, patter
     return bool(blown.passes)
 
 
-def _said(word: Word, check: UnitCheck, unit: GlazingUnit) -> str:
-    case = f"({check.governing.name}, {check.governing.says})"
+def _said(word: Word, check: UnitCheck, unit: GlazingUnit, case: str) -> str:
     used = f"{float(check.utilisation):.0%} of what the glass bears {case}"
     if word == "meets":
-        return f"holds; at most {used}."
+        return f"holds: at most {used}."
     if word == "advise":
         return f"holds in the wind, but climate alone comes to {used}. {_narrow_advice(check, unit)}"
-    return f"does not hold: {'; '.join(check.faults())} {case}. Order stronger glass."
+    return f"does not hold: {'; '.join(check.faults())} {case}."
 
 
 def _narrow_advice(check: UnitCheck, unit: GlazingUnit) -> str:
@@ -111,10 +116,10 @@ def _cavity(check: UnitCheck, unit: GlazingUnit, works: str) -> list[str]:
     if not unit.cavities:
         return []
     climate, altitude = check.governing.climate_pa / 1e3, check.governing.altitude_pa / 1e3
-    return [f"cavity {climate:+.1f} kPa by climate", f"{altitude:+.1f} kPa by altitude{works}"]
+    return [f"climate {climate:+.1f} kPa", f"altitude {altitude:+.1f} kPa{works}"]
 
 
-def _told(factors: Factors) -> str:
+def _source_of(factors: Factors) -> str:
     rows = table("glass_load_factors")
     source = rows.source(rows.find(factors=factors, factor="variable"))
-    return f"factors '{factors}' ({source.document}; {source.how})"
+    return f"{source.document}, {source.how}" if source.how == "from memory, low" else source.document
