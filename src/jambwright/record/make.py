@@ -81,6 +81,7 @@ def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdi
         assumed=found.assumed,
         air_told_at=found.air_told_at,
         cautions=plan.cautions,
+        access=plan.access,
         remarks=plan.remarks,
     )  # fmt: skip
 
