@@ -110,6 +110,8 @@ class PaneFacts:
 
     light: str = ""
     """Mark of the light it sits in."""
+    cut_from: str = ""
+    """Mark of the light it would be cut from, for one under a transom that is not ordered yet."""
     place: PanePlace | None = None
     bottom_above_floor_mm: float | None = None
     top_above_floor_mm: float | None = None
