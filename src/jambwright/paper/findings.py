@@ -54,7 +54,7 @@ def findings(record: PlanRecord) -> bytes:
             "legend": [{"word": word, "means": WORDS_SAID[word]} for word in reversed(GRAVITY)],
             "overview": [
                 _overview("House", record.rules, 0),
-                *(_overview(o.name, o.verdicts, len(o.proposals)) for o in record.openings),
+                *(_overview(o.name, o.verdicts, len(o.proposed)) for o in record.openings),
             ],
             "gates": [*stops(record, "ordering"), *stops(record, "work")],
             "work": {"count": _count(record.rules), "rows": _rows(lines(record.rules))},
