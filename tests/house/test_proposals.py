@@ -16,8 +16,8 @@ from demo_house import SURVEY
 from jambwright import job
 from jambwright.checks.changed_order import glass_proposals
 from jambwright.frame.glazing_unit import parse_glazing
+from jambwright.frame.sizing import size_alone
 from jambwright.plan.proposals import groups, proven
-from jambwright.plan.sizing import size_opening
 from jambwright.readings.proposal import Change, Proposal, apply_proposal, asked_of, undo_accepted
 from jambwright.readings.survey_file import survey_from_tree
 from proposed_houses import HOUSES, OPENER, house
@@ -193,7 +193,7 @@ def test_a_proposal_asked_of_one_opening_has_the_number_it_has_among_all():
 def test_stronger_glass_is_one_change_a_light():
     survey = survey_from_tree(HOUSES["mullion"])
     (opening,) = survey.openings
-    layout = size_opening(survey, opening).frame.layout
+    layout = size_alone(survey, opening).frame.layout
     (chosen,) = glass_proposals(opening, layout, {"B": parse_glazing("6T-16Ar-4T low-e")})
     assert short(chosen) == {"/across/1/glass": "6T-16Ar-4T low-e"}
     assert (chosen.mends, chosen.say) == (("glass.strength",), "light B: 6T-16Ar-4T low-e")
@@ -202,7 +202,7 @@ def test_stronger_glass_is_one_change_a_light():
 
 def test_the_way_to_every_light_leads_to_it_in_what_is_wanted():
     for opening in SURVEY.openings:
-        for light in size_opening(SURVEY, opening).frame.layout.lights:
+        for light in size_alone(SURVEY, opening).frame.layout.lights:
             node = opening.wanted.layout
             for name, index in zip(light.path[::2], light.path[1::2], strict=True):
                 node = getattr(node, name)[index]

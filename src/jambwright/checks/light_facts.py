@@ -11,6 +11,7 @@ from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import PlacedLight, Rect
 from jambwright.readings.survey import Opening
+from jambwright.readings.ways import way_of
 
 
 def frame_above_floor_mm(opening: Opening, frame: Frame) -> float | None:
@@ -52,7 +53,7 @@ def _light(
         restrictor=_restrictor(wanted.restrictor),
         vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
         turns_inside=light.sash is not None
-        and (wanted.swing == "in" or wanted.opens.startswith("tilt_turn")),
+        and (wanted.swing == "in" or way_of(wanted.opens).clear == "turn"),
     )
 
 

@@ -9,7 +9,7 @@ from jambwright.checks.heat import (
     USUAL_EDGE,
     Climate,
     FrameHeat,
-    RoomAir,
+    RoomClimate,
     area_weighted,
     climate,
     cold_spots,
@@ -77,9 +77,9 @@ def windows_index_kwh_m2(units: Iterable[tuple[float, float | None]]) -> float |
     return area_weighted(areas_m2=[area for area, _ in rated], values=[index for _, index in rated])
 
 
-def room_air_of(site: Site) -> RoomAir:
+def room_air_of(site: Site) -> RoomClimate:
     """The air of the house's rooms, as its owner keeps it."""
-    return RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
+    return RoomClimate(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
 
 
 def climate_of(site: Site) -> Climate:

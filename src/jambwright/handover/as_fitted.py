@@ -17,7 +17,7 @@ from jambwright.basis.units import show_mm
 from jambwright.checks.verdict import Verdict, Word
 from jambwright.frame.movement import MovementGap, movement_gap
 from jambwright.frame.order_size import STATIONS
-from jambwright.frame.profiles import Material
+from jambwright.frame.profiles import FrameMaterial
 from jambwright.readings import ReadingSet
 from jambwright.readings.fitted import AsFitted
 from jambwright.readings.wanted import Colour
@@ -37,7 +37,7 @@ class Ordered:
 
     width_mm: float
     height_mm: float
-    material: Material
+    material: FrameMaterial
     colour: Colour
     gaps_mm: Gaps
     """By side and place along it."""

@@ -88,7 +88,7 @@ def _cells(mark: str, room: str, verdicts: Sequence[Verdict], choices: str) -> I
 
 def _overview(name: str, verdicts: Sequence[Verdict], choices: int) -> dict[str, Any]:
     """One line an opening: its gravest word, how many of each, and what must be settled."""
-    told = [v for v in verdicts if v.word in (*AGAINST, "unknown", "refer")]
+    told = [v for v in verdicts if v.word in (*AGAINST, "unknown", "refer") and not v.cleared]
     return {
         "name": name,
         "word": gravest(list(verdicts)),

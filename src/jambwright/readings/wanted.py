@@ -10,6 +10,8 @@ from jambwright.basis.border import Strict
 from jambwright.readings.ways import Opens
 
 Colour = Literal["white", "dark"]
+UnitKind = Literal["window", "door"]
+SillEnds = Literal["horns", "flush"]
 
 
 class Part(Strict):
@@ -79,7 +81,7 @@ class SillWanted(Strict):
     """The frame sill under the window."""
 
     kind: Literal["frame_sill", "none"] = "frame_sill"
-    ends: Literal["horns", "flush"] = "horns"
+    ends: SillEnds = "horns"
     projection_mm: Annotated[float, Field(gt=0)] | None = None
     """Nominal projection; chosen from the stock so that the drip stands clear when left out."""
     horn_mm: Annotated[float, Field(ge=0)] = 50.0
@@ -89,7 +91,7 @@ class SillWanted(Strict):
 class Wanted(Strict):
     """What is to go into the opening."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     layout: LayoutNode = Light()
     profile: str | None = None
     colour: Colour | None = None

@@ -67,7 +67,7 @@ def opening_record(
         asked=asked(opening),
         accepted=tuple(opening.accepted),
         readings=_readings(plan),
-        hole_mm=_points(plan.read.hole.room().points),
+        hole_mm=_points(plan.read.hole.space().points),
         nib_edges_mm=tuple(_nib_edges(plan)),
         lapped=plain(plan.lapped),
         frame=plain(frame),
@@ -85,6 +85,7 @@ def opening_record(
         assumed=found.assumed,
         air_told_at=found.air_told_at,
         cautions=plan.cautions,
+        access=plan.access,
         remarks=plan.remarks,
     )  # fmt: skip
 
@@ -180,7 +181,7 @@ def _nib_edges(plan: OpeningPlan) -> Iterable[tuple[Point, ...]]:
     frame, (x, y) = plan.frame, plan.frame.size.place_mm
     body = shapely.box(x, y, x + frame.width_mm, y + frame.height_mm)
     for side in plan.read.nibs:
-        edges = [(a, b) for a, b, each in plan.outline.room().edges() if each == side]
+        edges = [(a, b) for a, b, each in plan.outline.space().edges() if each == side]
         seen = body.intersection(shapely.MultiLineString(edges))
         for part in shapely.get_parts(shapely.line_merge(seen)):
             if part.length:
