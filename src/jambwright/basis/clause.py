@@ -16,7 +16,17 @@ How = Literal[
     "digitised",
     "invented",
     "common practice, no published source",
+    "declared by the maker",
 ]
+
+SURENESS: tuple[How, ...] = (
+    "read", "declared by the maker", "calculated", "from memory, high", "digitised",
+    "common practice, no published source", "from memory, medium", "from memory, low", "invented",
+)  # fmt: skip
+"""From the surest to the weakest."""
+
+WEAK: tuple[How, ...] = ("from memory, medium", "from memory, low", "invented")
+"""What never proves anything alone; common practice neither, where it stands in for a maker's figure."""
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -33,6 +43,15 @@ class Clause:
     def __str__(self) -> str:
         """Document and place as printed beside a figure."""
         return f"{self.document}, {self.place}" if self.place else self.document
+
+
+def weakest(*hows: How) -> How:
+    """The weakest of several grades.
+
+    >>> weakest("read", "from memory, low", "calculated")
+    'from memory, low'
+    """
+    return max(hows, key=SURENESS.index)
 
 
 class Sourced(Generic[P, R]):
