@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -13,6 +13,9 @@ Word = Literal["meets", "advise", "refer", "worse", "fails", "unknown"]
 
 GRAVITY: tuple[Word, ...] = ("meets", "advise", "refer", "unknown", "worse", "fails")
 """The words from harmless to grave."""
+
+Stop = Literal["ordering", "work"]
+"""What a finding may stop until it is settled."""
 
 AGAINST: tuple[Word, ...] = ("fails", "worse")
 """Words of findings that keep work from passing."""
@@ -40,7 +43,7 @@ class Rest:
         return f"{self.what} ({self.how})"
 
 
-Rests = Mapping[str, Rest]
+Rests = tuple[tuple[str, Rest], ...]
 """What the inputs of a check rest on, by their names; what is not listed was measured, ordered or said."""
 
 
@@ -64,6 +67,12 @@ class Verdict:
     """Inputs that an ``unknown`` finding lacks, where they are named."""
     rests_on: tuple[Rest, ...] = ()
     """The inputs that decide it, each with its grade; what was measured or ordered is not listed."""
+    stops: tuple[Stop, ...] = ()
+    """Gates it shuts; filled in by ``checks.gates``."""
+    opens: str = ""
+    """What opens them again."""
+    cleared: str = ""
+    """By whom and when it was settled, where it was."""
     working: Working = field(default_factory=Working, compare=False)
 
     def __post_init__(self) -> None:
@@ -92,7 +101,12 @@ def settled(
 
 def rests_of(rests: Rests, *names: str) -> tuple[Rest, ...]:
     """What the inputs of these names rest on, each once."""
-    return tuple(dict.fromkeys(rests[name] for name in names if name in rests))
+    return tuple(dict.fromkeys(rest for name, rest in rests if name in names))
+
+
+def gravity(verdict: Verdict) -> int:
+    """How grave a finding is; 0 is harmless."""
+    return GRAVITY.index(verdict.word)
 
 
 def gravest(verdicts: list[Verdict]) -> Word:

@@ -227,6 +227,17 @@ class Ordered(Strict):
     height_mm: Positive
 
 
+class Cleared(Strict):
+    """Something that stops the order or the work and that a named person or paper has settled."""
+
+    what: Annotated[str, Field(min_length=1, max_length=60)]
+    """Short name as `check` gives it, such as lintel, listed, asbestos, lead, notice; or a rule's id."""
+    by: Annotated[str, Field(min_length=1, max_length=200)]
+    """Who settled it, or the paper that does."""
+    on: date
+    note: str = ""
+
+
 class Opening(Strict):
     """One opening in the wall: where it is, what was read, what stands there, what is wanted."""
 
@@ -271,6 +282,8 @@ class Opening(Strict):
     """The frame as ordered; marked `ordered`, it stays so whatever is read later."""
     done: list[Done] = []
     """What is already settled and must not change when the plan is made again."""
+    cleared: list[Cleared] = []
+    """What stopped this opening and is settled."""
 
     @field_validator("inside")
     @classmethod
@@ -319,6 +332,8 @@ class Survey(Strict):
     house: House = House()
     defaults: Defaults = Defaults()
     tools: list[Tool] = []
+    cleared: list[Cleared] = []
+    """What stopped the whole house and is settled."""
     openings: Annotated[list[Opening], Field(min_length=1)]
 
     def room(self, name: str) -> Room | None:
