@@ -75,7 +75,10 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
     """What follows from the size of one opening's frame. ``wind`` is ``None`` while it is not known."""
     opening = sized.opening
     wanted = sized.frame
-    glass = glass_of_lights(wanted.layout, wanted.glazing, wind=wind, altitude_m=survey.site.altitude_m)
+    declared = opening.wanted.declared
+    glass = glass_of_lights(
+        wanted.layout, wanted.glazing, wind=wind, altitude_m=survey.site.altitude_m, declared=declared
+    )
     frame = reglazed(wanted, glass.glazing) if glass.changes else wanted
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
 from jambwright.checks.glass import (
+    DeclaredGlass,
     LoadCase,
     StockGlass,
     choose_glass,
@@ -16,10 +17,12 @@ from jambwright.checks.glass import (
 )
 from jambwright.checks.heat import unit_heat
 from jambwright.checks.regulations.safety_glass import impact_class, usual_class
+from jambwright.checks.rests import by_maker
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.glazing_unit import GlazingUnit, Pane
 from jambwright.frame.layout import Layout, PlacedLight
+from jambwright.readings.declared import Declared
 
 AS_WARM = 1.02
 """A stronger make-up may lose this much U to the thicker glass."""
@@ -35,16 +38,22 @@ class GlassOfLights:
 
 
 def glass_of_lights(
-    layout: Layout, wanted: Mapping[str, GlazingUnit | None], *, wind: OpeningWind | None, altitude_m: float
+    layout: Layout,
+    wanted: Mapping[str, GlazingUnit | None],
+    *,
+    wind: OpeningWind | None,
+    altitude_m: float,
+    declared: Declared | None = None,
 ) -> GlassOfLights:
     """Check the wanted glass of every light in wind and climate, and strengthen what does not hold.
 
-    Nothing is checked while the wind is not known. The works is taken to stand at sea level, so the
+    Nothing is checked while the wind is not known; where the maker declares what the glass bears, that decides. The works is taken to stand at sea level, so the
     house's altitude swells its sealed units.
     """
     if wind is None:
         return GlassOfLights(glazing=wanted, verdicts=(), changes=())
     cases = order_cases(in_pa=wind.in_pa, out_pa=wind.out_pa, altitude_change_m=altitude_m)
+    vouched = _vouched(declared, wind)
     glazing = dict(wanted)
     verdicts: list[Verdict] = []
     changes: list[Problem] = []
@@ -52,7 +61,7 @@ def glass_of_lights(
         unit = wanted[light.mark]
         if unit is None:
             continue
-        verdict = _verdict(unit, light, cases)
+        verdict = _verdict(unit, light, cases, vouched)
         stronger = _stronger(unit, light, wind, altitude_m) if verdict.word in AGAINST else None
         if stronger:
             say = f"Light {light.mark}: {unit} does not hold in wind and climate; {stronger} is ordered instead."
@@ -63,10 +72,23 @@ def glass_of_lights(
     return GlassOfLights(glazing=glazing, verdicts=tuple(verdicts), changes=tuple(changes))
 
 
-def _verdict(unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...]) -> Verdict:
+def _vouched(declared: Declared | None, wind: OpeningWind) -> DeclaredGlass | None:
+    if declared is None or declared.glass_wind_pa is None:
+        return None
+    return DeclaredGlass(wind_pa=wind.governing_pa, bears_pa=declared.glass_wind_pa, rest=by_maker(declared))
+
+
+def _verdict(
+    unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...], vouched: DeclaredGlass | None = None
+) -> Verdict:
     glass = light.glass
     return glass_verdict(
-        f"Light {light.mark}", unit, width_mm=glass.width_mm, height_mm=glass.height_mm, cases=cases
+        f"Light {light.mark}",
+        unit,
+        width_mm=glass.width_mm,
+        height_mm=glass.height_mm,
+        cases=cases,
+        declared=vouched,
     )
 
 

@@ -14,9 +14,10 @@ from typing import Any, Literal
 import numpy as np
 
 from jambwright.basis import BadInput, Problem, Working, clause, table
+from jambwright.basis.clause import weakest
 from jambwright.basis.problems import raise_if_any
 from jambwright.checks.figures import Figures
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.checks.verdict import Rest, Verdict, Word, settled
 
 Material = Literal["pvcu", "aluminium", "timber", "steel", "grp"]
 Colour = Literal["white", "dark"]
@@ -37,6 +38,7 @@ class MovementGap:
     governs: Literal["published table", "computed movement"]
     sealant_width_min_mm: float
     problems: tuple[Problem, ...] = ()
+    rests_on: tuple[Rest, ...] = ()
 
 
 @clause("Definition of linear expansion", unit="mm", formula="Δ = α (L / 2) ΔT", how="calculated")
@@ -114,6 +116,22 @@ def movement_gap(
         governs="computed movement" if out > published else "published table",
         sealant_width_min_mm=float(sealant_width_mm(movement_mm=out + back, class_percent=sealant_class)),
         problems=tuple(_doubts(length_mm, gap, float(most))),
+        rests_on=_rests_on(material, colour),
+    )
+
+
+def _rests_on(material: Material, colour: Colour) -> tuple[Rest, ...]:
+    """How the material grows, how hot it gets, and the published gap."""
+    grows, years, gaps = (table(f"movement_{name}") for name in ("materials", "temperatures", "gaps"))
+    gap = gaps.source(gaps.find(material=material, colour=colour))
+    moves = (grows.source(grows.find(material=material)), years.source(years.find(colour=colour)))
+    return (
+        Rest(what="the gaps of practice", how=gap.how, ask="ask the frame's maker for the gap it wants"),
+        Rest(
+            what="usual movement of its material",
+            how=weakest(*(source.how for source in moves)),
+            ask="ask the frame's maker how much it grows",
+        ),
     )
 
 
@@ -206,10 +224,10 @@ def gap_verdict(*, got_mm: float, wanted: MovementGap, working: Working | None =
         why = f"is over the {wanted.gap_most_mm:.0f} mm a joint should be: line the reveal or order bigger."
     else:
         word, why = "meets", f"takes the movement of {wanted.movement_out_mm:.1f} mm."
-    return Verdict(
+    return settled(
         rule="movement.gap", word=word, why=f"A gap of {got_mm:.1f} mm {why}", found=got_mm,
         limit=wanted.gap_most_mm if got_mm > wanted.gap_most_mm else wanted.gap_per_side_mm, unit="mm",
-        source=table("movement_gaps").pedigree.source, working=working or Working(),
+        source=table("movement_gaps").pedigree.source, rests_on=wanted.rests_on, working=working or Working(),
     )  # fmt: skip
 
 

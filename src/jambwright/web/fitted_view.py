@@ -16,7 +16,7 @@ from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.checks.movement import MovementGap, movement_gap
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import Verdict, settled
 from jambwright.frame.order_size import STATIONS
 from jambwright.frame.profiles import profile_system
 from jambwright.readings import ReadingSet, reading_name
@@ -128,7 +128,10 @@ def _joint(side: str, gaps: Mapping[str, float], wanted: MovementGap | None, sou
 
     def verdict(word: Any, key: str, at: str, limit: float, source: Clause) -> Verdict:
         why = say(f"fitted.joint.{key}", at=at, mm=show_mm(gaps[at]), limit=show_mm(limit))
-        return Verdict(rule=rule, word=word, why=why, found=gaps[at], limit=limit, unit="mm", source=source)
+        rests_on = wanted.rests_on if wanted else ()
+        return settled(
+            rule=rule, word=word, why=why, found=gaps[at], limit=limit, unit="mm", source=source, rests_on=rests_on
+        )
 
     if gaps[tight] < anywhere["value"]:
         return verdict("fails", "closes", tight, anywhere["value"], rows.source(anywhere))

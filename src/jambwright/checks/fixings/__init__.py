@@ -4,7 +4,12 @@ Also the way of the weight through packers, the length of screw, and screws pull
 """
 
 from jambwright.checks.fixings.beam import Load, Supported, continuous_beam, line_load
-from jambwright.checks.fixings.check import fixing_verdict, no_figure_verdict
+from jambwright.checks.fixings.check import (
+    DeclaredResistance,
+    declared_verdict,
+    fixing_verdict,
+    no_figure_verdict,
+)
 from jambwright.checks.fixings.packers import PackedWeight, weight_on_packers, weight_verdict
 from jambwright.checks.fixings.pane_loads import BarLoad, Edges, beside, grid, pane, stacked
 from jambwright.checks.fixings.reactions import SIDES, Side, frame_reactions
@@ -20,6 +25,8 @@ from jambwright.checks.fixings.screw_length import screw_length_mm
 from jambwright.checks.fixings.timber import screw_withdrawal_n
 
 __all__ = [
+    "DeclaredResistance",
+    "declared_verdict",
     "SIDES",
     "SUBSTRATES",
     "BarLoad",

@@ -10,9 +10,10 @@ from jambwright.checks.glass.choose import GlassChoice, StockGlass, choose_glass
 from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import duration_factor, strength_of
 from jambwright.checks.glass.unit import UnitLoads, isochoric_pressure_pa, unit_loads
-from jambwright.checks.glass.working import glass_verdict, unit_working
+from jambwright.checks.glass.working import DeclaredGlass, glass_verdict, unit_working
 
 __all__ = [
+    "DeclaredGlass",
     "GlassChoice",
     "LoadCase",
     "PaneCheck",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from jambwright.basis import Clause, Working, table
 from jambwright.checks.glass.cases import LoadCase
@@ -21,7 +22,8 @@ from jambwright.checks.glass.strength import (
     effective_thicknesses_mm,
 )
 from jambwright.checks.glass.unit import unit_factor
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.rests import by_sources
+from jambwright.checks.verdict import Rest, Verdict, settled
 from jambwright.frame import GlazingUnit
 
 ANNEX_C = Clause(EN_GLASS, "Annex C", "from memory, high")
@@ -96,8 +98,45 @@ def _pane_steps(
     work.step(name("w_lim"), deflection_limit_mm, short_side_mm=size.short_mm)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeclaredGlass:
+    """The wind on a pane, and the wind that its maker declares it to bear."""
+
+    wind_pa: float
+    bears_pa: float
+    rest: Rest
+
+    def verdict(self, modelled: Verdict, opening: str) -> Verdict:
+        """The declared value rules; the modelled one stands beside it."""
+        holds = self.wind_pa <= self.bears_pa
+        why = f"{opening}: wind of {self.wind_pa:.0f} Pa, declared for {self.bears_pa:.0f} Pa"
+        why += f"; modelled {modelled.found:.0%} of what the glass bears."
+        return settled(
+            rule=modelled.rule, word="meets" if holds else "fails", found=self.wind_pa, limit=self.bears_pa,
+            unit="Pa", why=why if holds else f"{why} Order stronger glass.", source=modelled.source,
+            rests_on=(self.rest,), working=modelled.working,
+        )  # fmt: skip
+
+
+def _by_recall(unit: GlazingUnit) -> Rest:
+    """Factors of the standard, and of a sealed unit the climate it swells in."""
+    names = ("glass_factors", "glass_actions", *(("glass_climate",) if unit.cavities else ()))
+    tables = [table(name) for name in names]
+    return by_sources(
+        "recalled factors of the standard",
+        *(rows.source(row) for rows in tables for row in rows),
+        ask="ask the glass maker for his calculation of this pane",
+    )
+
+
 def glass_verdict(
-    opening: str, unit: GlazingUnit, *, width_mm: float, height_mm: float, cases: Sequence[LoadCase]
+    opening: str,
+    unit: GlazingUnit,
+    *,
+    width_mm: float,
+    height_mm: float,
+    cases: Sequence[LoadCase],
+    declared: DeclaredGlass | None = None,
 ) -> Verdict:
     """Does this make-up hold in this opening: ``opening`` is its name as the fitter knows it."""
     work = Working()
@@ -111,7 +150,8 @@ def glass_verdict(
     else:
         faults = "; ".join(check.faults())
         why = f"{opening}: {unit} of {size} does not hold: {faults} ({case}). Order stronger glass."
-    return Verdict(
+    modelled = settled(
         rule="glass.strength", word="meets" if check.passes else "fails", why=why, found=found, limit=1.0,
-        source=design_strength_n_mm2.source, working=work,
+        source=design_strength_n_mm2.source, rests_on=(_by_recall(unit),), working=work,
     )  # fmt: skip
+    return declared.verdict(modelled, opening) if declared else modelled
