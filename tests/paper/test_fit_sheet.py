@@ -10,6 +10,8 @@ from demo_house import MARKS, house, opening
 from jambwright.basis.problems import Problem
 from jambwright.basis.units import show_mm
 from jambwright.paper.fit_sheet import fit_sheets
+from jambwright.paper.fit_words import words
+from jambwright.plan.lifts import Carry
 
 A4_PT = (595.3, 841.9)
 
@@ -104,3 +106,17 @@ def _box_of(text, words):
     """Left, bottom, right and top of the first letter of some words, in points from the page's foot."""
     index, _ = text.search(words).get_next()
     return text.get_charbox(index)
+
+
+def test_door_leaves_alike_are_carried_under_one_name_and_their_marks():
+    frame = opening("D1").frame
+    leaf = next(piece for piece in frame.pieces if piece.called == "door leaf")
+    other = replace(leaf, light="B")
+    fitting = opening("D1").fitting
+    carried = tuple(
+        Carry(called=p.called, light=p.light, state=p.state, lift=fitting.lifts.heaviest.lift)
+        for p in (leaf, other)
+    )
+    plan = replace(opening("D1"), fitting=replace(fitting, lifts=replace(fitting.lifts, carried=carried)))
+    (line,) = words(house(), plan)["carry"]
+    assert line.startswith("door leaf A, B, unglazed ")

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from jambwright.basis.problems import BadInput
 from jambwright.opening.largest import Rectangle, room_of
 from jambwright.plan.blocks import openings, place_blocks
-from jambwright.plan.packers import packing_points, stack_for, thicknesses_mm
+from jambwright.plan.packers import CARRYING, packing_points, stack_for, thicknesses_mm
 
 ROOM = room_of([(0.0, 0.0), (1200.0, 0.0), (1194.0, 1200.0), (6.0, 1200.0)])
 FRAME = Rectangle(x=11.0, y=5.0, width=1178.0, height=1190.0)
@@ -48,12 +48,19 @@ def test_places_of_one_side_that_share_a_packer_are_packed_once():
         FRAME,
         [("left", 150, "fixing"), ("left", 160, "corner"), ("left", 600, "fixing")],
     )
-    assert [(p.at_mm, p.why) for p in points] == [(150, "fixing, corner"), (600, "fixing")]
+    assert [(p.at_mm, p.reasons) for p in points] == [(150, ("fixing", "corner")), (600, ("fixing",))]
+
+
+def test_a_third_reason_at_one_place_is_kept_beside_the_other_two():
+    wanted = [("bottom", 150, "corner"), ("bottom", 160, "fixing"), ("bottom", 165, "mullion")]
+    points, _ = packing_points(ROOM, FRAME, wanted)
+    assert [p.reasons for p in points] == [("corner", "fixing", "mullion")]
+    assert not CARRYING.isdisjoint(points[0].reasons)
 
 
 def test_a_gap_too_small_or_too_wide_to_pack_is_told():
     shifted = Rectangle(x=3.0, y=5.0, width=1160.0, height=1190.0)
-    _, problems = packing_points(ROOM, shifted, [("left", 590, "a"), ("right", 600, "b")])
+    _, problems = packing_points(ROOM, shifted, [("left", 590, "fixing"), ("right", 600, "hinge")])
     said = " ".join(p.say for p in problems)
     assert "only" in said
     assert "more than 3 packers" in said

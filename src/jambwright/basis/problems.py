@@ -24,6 +24,8 @@ class Problem:
     field: str
     say: str
     kind: Kind = "bad"
+    opening: str | None = None
+    """Mark of the opening it belongs to, where it belongs to one."""
 
     def as_json(self) -> dict[str, str]:
         """The shape shared by terminal and HTTP."""

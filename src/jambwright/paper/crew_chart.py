@@ -59,7 +59,7 @@ def day_chart(placed: Sequence[Placed], people: Sequence[str]) -> Scene:
 
 def _bars(own: Sequence[Placed]) -> Iterator[_Bar]:
     """Stretches without a break at one opening."""
-    for mark, run in groupby(own, key=lambda each: each.id.split(" ", 1)[0]):
+    for mark, run in groupby(own, key=lambda each: each.opening):
         steps = [step for step in run if step.end > step.start]
         while steps:
             last = next(

@@ -116,7 +116,7 @@ def household_note(house: HousePlan, days: CrewDays) -> str:
 
 def _steps(stay: Stay) -> str:
     words = {row["step"]: row["words"] for row in table("crew_tasks")}
-    return ", ".join(words[step.id.split(" ", 1)[1]] for step in stay.steps)
+    return ", ".join(words[step.step] for step in stay.steps)
 
 
 def _clock(minute: int) -> str:

@@ -86,9 +86,7 @@ def _lights(plan: OpeningPlan) -> list[list[str]]:
             opens += f", {wanted.swing}"
         glass = str(unit) if unit else "panel"
         glass += ", obscure" if wanted.obscure else ""
-        mass = next(
-            p.mass_kg for p in plan.frame.pieces if p.name in (f"glass {light.mark}", f"panel {light.mark}")
-        )
+        mass = plan.frame.infill_kg(light.mark)
         handle = show_mm(wanted.handle_height_mm) if light.sash and wanted.handle_height_mm else "–"
         marks.setdefault((opens, glass, glass_size(light), f"{mass:.0f}", handle), []).append(light.mark)
     return [[", ".join(alike), *row] for row, alike in marks.items()]
@@ -98,11 +96,12 @@ def _carry(plan: OpeningPlan) -> list[str]:
     """What is carried, its mass and by how many; pieces alike are told once."""
     alike: dict[tuple[str, str], list[str]] = {}
     for carried in plan.fitting.lifts.carried:
-        kind, _, mark = carried.name.partition(" ")
-        mark, _, state = mark.partition(", ")
-        said = f"{', ' + state if state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried)}"
-        alike.setdefault((kind, said), []).append(mark)
-    return [f"{kind} {', '.join(marks)}{said}" for (kind, said), marks in alike.items()]
+        said = (
+            f"{', ' + carried.state if carried.state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried)}"
+        )
+        marks = alike.setdefault((carried.called, said), [])
+        marks += [carried.light] if carried.light else []
+    return [" ".join([called, ", ".join(marks)]).strip() + said for (called, said), marks in alike.items()]
 
 
 def _who(carried: Carry) -> str:

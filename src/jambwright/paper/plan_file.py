@@ -12,6 +12,7 @@ from jambwright.checks.rules_on_house import OpeningRules
 from jambwright.checks.verdict import Verdict, Word
 from jambwright.paper.rule_words import lines
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.packers import Reason
 from jambwright.plan.saving import HouseSaving
 
 
@@ -71,7 +72,8 @@ class PackerLine(Line):
     at_mm: float
     gap_mm: float
     packers_mm: list[float]
-    why: str
+    reasons: list[Reason]
+    """Why it is packed there."""
 
 
 class BlockLine(Line):
@@ -89,6 +91,8 @@ class PieceLine(Line):
     """Something that is carried."""
 
     name: str
+    light: str | None
+    """Mark of the light it belongs to."""
     mass_kg: float
 
 
@@ -331,7 +335,9 @@ def _opening(plan: OpeningPlan, rules: OpeningRules) -> OpeningLine:
             for mark, blocks in fitting.blocks.items()
             for block in blocks
         ],
-        pieces=[PieceLine(name=piece.name, mass_kg=piece.mass_kg) for piece in frame.pieces],
+        pieces=[
+            PieceLine(name=piece.name, light=piece.light, mass_kg=piece.mass_kg) for piece in frame.pieces
+        ],
         whole_kg=frame.whole_kg,
         heat=HeatLine(
             u_w_m2k=plan.heat.unit.real.u_w_m2k,
@@ -361,11 +367,7 @@ def _lights(plan: OpeningPlan) -> list[LightLine]:
                 sash=RectLine.model_validate(light.sash, from_attributes=True) if light.sash else None,
                 glass=RectLine.model_validate(light.glass, from_attributes=True),
                 glazing=str(unit) if unit else None,
-                glass_kg=next(
-                    piece.mass_kg
-                    for piece in frame.pieces
-                    if piece.kind in ("glass", "panel") and piece.name.endswith(f" {light.mark}")
-                ),
+                glass_kg=frame.infill_kg(light.mark),
             )
         )
     return lines

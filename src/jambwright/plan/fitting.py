@@ -23,7 +23,7 @@ from jambwright.plan.fixing_strength import FixingPlan, Lay, plan_fixings
 from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant_depth_mm
 from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
-from jambwright.plan.packers import PackingPoint, packing_points
+from jambwright.plan.packers import CARRYING, PackingPoint, Place, packing_points
 from jambwright.readings.declared import Declared
 from jambwright.readings.survey import Lintel, Opening, Wall
 
@@ -178,11 +178,7 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
     for line in (lines[0], lines[-1]):
         masses[line] += outer / 2
     for light in frame.layout.lights:
-        kg = sum(
-            p.mass_kg
-            for p in frame.pieces
-            if p.kind != "frame" and light.mark in p.name.replace(",", "").split()
-        )
+        kg = sum(piece.mass_kg for piece in frame.pieces if piece.light == light.mark)
         for side in (light.sight.x_mm, light.sight.right_mm):
             masses[min((abs(line - side), line) for line in lines)[1]] += kg / 2
     return weight_verdict(
@@ -191,7 +187,9 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
         masses_kg=list(masses.values()),
         # packers beside the fixings stop the screws from bowing the frame; the weight goes to these
         packers_mm=[
-            p.at_mm for p in packers if p.side == "bottom" and ("corner" in p.why or "mullion" in p.why)
+            point.at_mm
+            for point in packers
+            if point.side == "bottom" and not CARRYING.isdisjoint(point.reasons)
         ],
         jamb_fixings=len(layout.left.positions_mm) + len(layout.right.positions_mm),
     )
@@ -221,7 +219,7 @@ def _head_may_be_drilled(lintel: Lintel) -> bool:
     return lintel.may_drill or lintel.kind in ("timber", "brick_arch", "stone")
 
 
-def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[tuple[Side, float, str]]:
+def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
     """Beside every fixing, under every mullion, near the bottom corners, behind door hinges and keeps."""
     for side in fixings:
         if side.held_by != "none":
@@ -238,7 +236,7 @@ def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[tuple[Side,
 
 def _door_packers(
     light: PlacedLight, frame_width_mm: float, from_end_mm: float, keep_mm: float
-) -> Iterator[tuple[Side, float, str]]:
+) -> Iterator[Place]:
     """Only a leaf that hangs on or locks to an outer jamb has wall to pack against."""
     assert light.sash is not None
     hinge: Side = "left" if light.wanted.opens.endswith("left") else "right"
@@ -253,7 +251,7 @@ def _door_packers(
             (hinge, at, "hinge") for at in (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
         )
     if at_jamb[lock]:
-        yield lock, bottom + (light.wanted.handle_height_mm or keep_mm), "lock keep"
+        yield lock, bottom + (light.wanted.handle_height_mm or keep_mm), "lock_keep"
 
 
 def _blocks(frame: Frame, sag_mm: float) -> tuple[dict[str, tuple[Block, ...]], list[Problem]]:

@@ -6,6 +6,7 @@ import functools
 import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
@@ -18,6 +19,15 @@ SNUG_MM = 0.25
 """A packer this much over the measured gap still goes in: readings are no better. House default."""
 
 
+Reason = Literal["fixing", "corner", "mullion", "hinge", "lock_keep"]
+"""Why a place is packed: beside a fixing, near a bottom corner, under a mullion, behind a hinge or a keep."""
+CARRYING: frozenset[Reason] = frozenset({"corner", "mullion"})
+"""Reasons of the places along the bottom that the weight stands on."""
+
+Place = tuple[Side, float, Reason]
+"""A place to pack: the side, millimetres along it, and why."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PackingPoint:
     """One place to pack: along the side from its bottom or left end, the gap there and what fills it."""
@@ -26,12 +36,7 @@ class PackingPoint:
     at_mm: float
     gap_mm: float
     packers_mm: tuple[float, ...]
-    why: str
-
-    @property
-    def packed_mm(self) -> float:
-        """Total thickness of the stack."""
-        return sum(self.packers_mm)
+    reasons: tuple[Reason, ...]
 
 
 def thicknesses_mm() -> tuple[float, ...]:
@@ -64,21 +69,21 @@ def _stacks() -> tuple[tuple[float, ...], ...]:
 
 
 def packing_points(
-    room: Room, frame: Rectangle, wanted: Iterable[tuple[Side, float, str]], *, sill_height_mm: float = 0.0
+    room: Room, frame: Rectangle, wanted: Iterable[Place], *, sill_height_mm: float = 0.0
 ) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
     """The gap and the packers at each wanted place of a frame that stands in a room.
 
     The bottom is packed under the sill where there is one. Places of one side closer than a packer's
-    width are packed once, with both reasons.
+    width are packed once, with all reasons.
     """
     points: list[PackingPoint] = []
     problems: list[Problem] = []
     lowered = replace(frame, y=frame.y - sill_height_mm)
-    for side, at, why in _merged(wanted):
+    for side, at, reasons in _merged(wanted):
         run = frame.height if side in ("left", "right") else frame.width
         gap = gap_at(room, lowered if side == "bottom" else frame, side, at / run)
         stack = stack_for(gap)
-        points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, why=why))
+        points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, reasons=reasons))
         where = f"{side}, {at:.0f} mm along"
         if gap < thicknesses_mm()[0] - SNUG_MM:
             problems.append(Problem(f"packers.{side}", f"{where}: only {gap:.1f} mm to pack.", "caution"))
@@ -91,12 +96,13 @@ def packing_points(
     return tuple(points), tuple(problems)
 
 
-def _merged(wanted: Iterable[tuple[Side, float, str]]) -> list[tuple[Side, float, str]]:
+def _merged(wanted: Iterable[Place]) -> list[tuple[Side, float, tuple[Reason, ...]]]:
     width = table("packers").rows[0]["width_mm"]
-    merged: list[tuple[Side, float, str]] = []
-    for side, at, why in sorted(wanted):
+    merged: list[tuple[Side, float, tuple[Reason, ...]]] = []
+    for side, at, reason in sorted(wanted):
         if merged and merged[-1][0] == side and at - merged[-1][1] < width:
-            merged[-1] = (side, merged[-1][1], ", ".join(dict.fromkeys((*merged[-1][2].split(", "), why))))
+            _, first, reasons = merged[-1]
+            merged[-1] = (side, first, tuple(dict.fromkeys((*reasons, reason))))
         else:
-            merged.append((side, at, why))
+            merged.append((side, at, (reason,)))
     return merged

@@ -81,4 +81,4 @@ def _rows(plan: HousePlan, days: CrewDays, chosen: CrewChosen) -> list[dict[str,
 
 def _step(placed: Placed) -> dict[str, Any]:
     start, end = (f"{minute % DAY // 60:02}:{minute % 60:02}" for minute in (placed.start, placed.end))
-    return {"step": placed.id.split(" ", 1)[1], "start": start, "end": end, "who": ", ".join(placed.who)}
+    return {"step": placed.step, "start": start, "end": end, "who": ", ".join(placed.who)}
