@@ -7,6 +7,7 @@ from statistics import fmean
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.checks.cautions import cautions, storey_of
+from jambwright.checks.declared import unit_doubts
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_needs
@@ -104,7 +105,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         cautions=cautions(survey, opening),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
-            *sized.remarks, *glass.changes, *(frame.sill.problems if frame.sill else ()),
+            *sized.remarks, *glass.changes, *glass.doubts, *(frame.sill.problems if frame.sill else ()),
+            *unit_doubts(declared, frame, heat.unit),
             *fitting.problems,
         ),
     )  # fmt: skip
@@ -133,6 +135,10 @@ def check_house(survey: Survey) -> list[Problem]:
         Framed(opening=e.opening, frame=e.frame, heat=opening_heat(survey.site, e.opening, e.frame))
         for e in sized
     ]
+    for one in framed:
+        index = next(i for i, opening in enumerate(survey.openings) if opening.id == one.opening.id)
+        said_of_it = unit_doubts(one.opening.wanted.declared, one.frame, one.heat.unit)
+        found += [_told(f"openings.{index}.{p.field}", one.opening, p.say) for p in said_of_it]
     doubted = {each.opening.id for each in sized if each.advice.word == "measure again"}
     return found + rule_needs(survey, rules_on_house(survey, framed), doubted)
 

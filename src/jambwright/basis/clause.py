@@ -17,16 +17,20 @@ How = Literal[
     "invented",
     "common practice, no published source",
     "declared by the maker",
+    "read second-hand",
 ]
 
 SURENESS: tuple[How, ...] = (
     "read", "declared by the maker", "calculated", "from memory, high", "digitised",
-    "common practice, no published source", "from memory, medium", "from memory, low", "invented",
+    "common practice, no published source", "read second-hand", "from memory, medium", "from memory, low",
+    "invented",
 )  # fmt: skip
 """From the surest to the weakest."""
 
-WEAK: tuple[How, ...] = ("from memory, medium", "from memory, low", "invented")
-"""What never proves anything alone; common practice neither, where it stands in for a maker's figure."""
+WEAK: tuple[How, ...] = SURENESS[SURENESS.index("read second-hand") :]
+"""What never proves anything alone; common practice neither, where it stands in for a maker's figure.
+
+`read second-hand` was seen in one place only, and that not the document itself."""
 
 P = ParamSpec("P")
 R = TypeVar("R")

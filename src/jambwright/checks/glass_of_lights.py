@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
+from jambwright.checks.declared import doubt
 from jambwright.checks.glass import (
     DeclaredGlass,
     LoadCase,
@@ -35,6 +36,8 @@ class GlassOfLights:
     glazing: Mapping[str, GlazingUnit | None]
     verdicts: tuple[Verdict, ...]
     changes: tuple[Problem, ...]
+    doubts: tuple[Problem, ...] = ()
+    """About what is declared of the glass."""
 
 
 def glass_of_lights(
@@ -47,8 +50,8 @@ def glass_of_lights(
 ) -> GlassOfLights:
     """Check the wanted glass of every light in wind and climate, and strengthen what does not hold.
 
-    Nothing is checked while the wind is not known; where the maker declares what the glass bears, that decides. The works is taken to stand at sea level, so the
-    house's altitude swells its sealed units.
+    Nothing is checked while the wind is not known; where the maker declares what the glass bears, that decides.
+    The works is taken to stand at sea level, so the house's altitude swells its sealed units.
     """
     if wind is None:
         return GlassOfLights(glazing=wanted, verdicts=(), changes=())
@@ -57,6 +60,7 @@ def glass_of_lights(
     glazing = dict(wanted)
     verdicts: list[Verdict] = []
     changes: list[Problem] = []
+    doubts: list[Problem] = []
     for light in layout.lights:
         unit = wanted[light.mark]
         if unit is None:
@@ -68,14 +72,24 @@ def glass_of_lights(
             changes.append(Problem(f"glass.{light.mark}", say, "caution"))
             glazing[light.mark] = stronger
             verdict = _verdict(stronger, light, cases)
+        if vouched:
+            doubts += _doubts(vouched, _verdict(unit, light, cases))
         verdicts.append(verdict)
-    return GlassOfLights(glazing=glazing, verdicts=tuple(verdicts), changes=tuple(changes))
+    return GlassOfLights(glazing=glazing, verdicts=tuple(verdicts), changes=tuple(changes), doubts=tuple(dict.fromkeys(doubts)))
+
+
+def _doubts(vouched: DeclaredGlass, modelled: Verdict) -> Iterator[Problem]:
+    """The wind it would bear by what is worked out, the climate taken to grow with it."""
+    bears = vouched.wind_pa / max(float(modelled.found), 1e-9)
+    yield from doubt("glass_wind_pa", declared=vouched.bears_pa, modelled=bears, by=vouched.by)
 
 
 def _vouched(declared: Declared | None, wind: OpeningWind) -> DeclaredGlass | None:
     if declared is None or declared.glass_wind_pa is None:
         return None
-    return DeclaredGlass(wind_pa=wind.governing_pa, bears_pa=declared.glass_wind_pa, rest=by_maker(declared))
+    return DeclaredGlass(
+        wind_pa=wind.governing_pa, bears_pa=declared.glass_wind_pa, rest=by_maker(declared), by=declared.by
+    )
 
 
 def _verdict(

@@ -88,7 +88,9 @@ def _rests(frame: Frame, declared: Declared) -> Rests:
     coatings, maker = table("glass_coatings"), by_maker(declared)
     coated = any(unit.low_e for unit in frame.glazing.values() if unit)
     coating = coatings.source(coatings.find(coating=USUAL_EDGE.coating if coated else "none"))
-    glass = by_sources("a usual coating", coating, ask="ask the glass maker for its U-value", of_product=coated)
+    glass = by_sources(
+        "a usual coating", coating, ask="ask the glass maker for its U-value", of_product=coated
+    )
     profile = by_profile(frame.chosen.profile, ask="ask the profile maker for the frame's U-value")
     return (
         ("glass", maker if declared.u_glass_w_m2k else glass),

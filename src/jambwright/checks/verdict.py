@@ -84,7 +84,9 @@ class Verdict:
 def settled(
     *, rule: str, word: Word, why: str, rests_on: Iterable[Rest], source: Clause | None = None, **others: Any
 ) -> Verdict:
-    """The verdict a check came to, or ``advise`` with what to ask whom where ``meets`` rests on a weak input.
+    """The verdict a check came to, or ``advise`` where ``meets`` rests on a weak input.
+
+    What is weak is said, with what to ask whom, also where it speaks against the unit.
 
     >>> generic = Rest(what="a generic profile", how="invented", ask="ask the maker for the declared U-value")
     >>> found = settled(rule="energy.window.u", word="meets", why="U 1.32; limit 1.40.", rests_on=[generic])
@@ -93,8 +95,8 @@ def settled(
     """
     rests = tuple(dict.fromkeys(rests_on))
     weak = [rest for rest in rests if rest.weak]
-    if word == "meets" and weak:
-        word = "advise"
+    if weak and word in ("meets", *AGAINST):
+        word = "advise" if word == "meets" else word
         why = f"{why} By {' and '.join(map(str, weak))}: {'; '.join(dict.fromkeys(r.ask for r in weak))}."
     return Verdict(rule=rule, word=word, why=why, source=source, rests_on=rests, **others)
 

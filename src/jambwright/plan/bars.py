@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from jambwright.basis.problems import Problem
+from jambwright.checks.declared import doubt
 from jambwright.checks.fixings import Edges, beside, pane, stacked
 from jambwright.checks.fixings.pane_loads import BarLoad
 from jambwright.checks.members import (
@@ -31,6 +34,8 @@ class BarPlan:
 
     name: str
     length_mm: float
+    doubts: tuple[Problem, ...] = ()
+    """About the declared stiffness."""
     reinforcement: Reinforcement | None
     """``None`` when the bare profile is enough, or nothing that fits makes it so; the verdict says which."""
     verdict: Verdict
@@ -51,9 +56,7 @@ def frame_edges(node: LayoutNode, *, width_mm: float, height_mm: float, wind_pa:
     )
 
 
-def plan_bars(
-    edges: Edges, profile: ProfileSystem, declared: Declared | None = None
-) -> tuple[BarPlan, ...]:
+def plan_bars(edges: Edges, profile: ProfileSystem, declared: Declared | None = None) -> tuple[BarPlan, ...]:
     """The lightest reinforcement that keeps each bar within its limit; a declared stiffness is what is judged."""
     names = [f"{bar.kind.capitalize()} {number}" for number, bar in enumerate(edges.bars, 1)]
     return tuple(_plan(name, bar, profile, declared) for name, bar in zip(names, edges.bars, strict=True))
@@ -74,6 +77,7 @@ def _plan(name: str, bar: BarLoad, profile: ProfileSystem, declared: Declared | 
         name=name,
         length_mm=span,
         reinforcement=steel,
+        doubts=tuple(_doubts(declared, modelled)),
         verdict=bar_verdict(
             name=f"{name}{said}",
             span_mm=span,
@@ -95,6 +99,11 @@ def _stiffness(
     given = declared.bar_ei_n_mm2
     said = f", declared E I {given / 1e9:.2f} kN m² (modelled {modelled / 1e9:.2f}),"
     return given, said, (by_maker(declared),)
+
+
+def _doubts(declared: Declared | None, modelled: float) -> Iterator[Problem]:
+    if declared and declared.bar_ei_n_mm2:
+        yield from doubt("bar_ei_n_mm2", declared=declared.bar_ei_n_mm2, modelled=modelled, by=declared.by)
 
 
 def bare_ei_n_mm2(profile: ProfileSystem) -> float:

@@ -136,6 +136,7 @@ def plan_fitting(
         ),
         problems=(
             *(fixing_plan.problems if fixing_plan else layout.problems),
+            *dict.fromkeys(doubt for bar in bars for doubt in bar.doubts),
             *packer_problems,
             *block_problems,
         ),

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Protocol
 
 from jambwright.basis import BadInput, Problem
+from jambwright.checks.declared import doubt
 from jambwright.checks.fixings import (
     DeclaredResistance,
     Edges,
@@ -15,6 +16,7 @@ from jambwright.checks.fixings import (
     Side,
     allowed_reaction_n,
     declared_verdict,
+    factor,
     fixing_verdict,
     fixings_for,
     frame_reactions,
@@ -109,7 +111,8 @@ def plan_fixings(
 
     ``gaps_mm`` is the widest gap on each side, ``frame_mm`` from the screw's seat to the back of the frame,
     ``edge_mm`` from the screw to the face of the wall. The kind that holds with the fewest fixings is taken;
-    where none holds, the one that falls short least; a declared resistance then rules. Raises ``BadInput`` for an unknown substrate.
+    where none holds, the one that falls short least; a declared resistance then rules.
+    Raises ``BadInput`` for an unknown substrate.
     """
     widest = max(gaps_mm.values())
     kinds = fixings_for(substrate)
@@ -117,9 +120,7 @@ def plan_fixings(
     vouched = _vouched(declared)
     if not kinds:
         if vouched:
-            held = strengthened(
-                held, lay, edges=edges, closest_mm=closest_mm, resistance_n=vouched.allowed_n
-            )
+            held = strengthened(held, lay, edges=edges, closest_mm=closest_mm, resistance_n=vouched.allowed_n)
             verdict = declared_verdict(declared=vouched, largest_n=held.largest_n)
         else:
             verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n)
@@ -139,8 +140,20 @@ def plan_fixings(
         held=kind, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm, declared=vouched
     )
     return FixingPlan(
-        held=held, fixing=kind, lengths_mm=lengths, verdict=verdict, problems=(*held.problems, *problems)
+        held=held,
+        fixing=kind,
+        lengths_mm=lengths,
+        verdict=verdict,
+        problems=(*held.problems, *problems, *_doubts(declared, kind, widest)),
     )
+
+
+def _doubts(declared: Declared | None, kind: FixingInWall, gap_mm: float) -> Iterator[Problem]:
+    if declared and declared.fixing_resistance_n:
+        modelled = float(allowed_reaction_n(held=kind, gap_mm=gap_mm)) * factor("wind")
+        yield from doubt(
+            "fixing_resistance_n", declared=declared.fixing_resistance_n, modelled=modelled, by=declared.by
+        )
 
 
 def _vouched(declared: Declared | None) -> DeclaredResistance | None:

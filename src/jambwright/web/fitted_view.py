@@ -130,7 +130,14 @@ def _joint(side: str, gaps: Mapping[str, float], wanted: MovementGap | None, sou
         why = say(f"fitted.joint.{key}", at=at, mm=show_mm(gaps[at]), limit=show_mm(limit))
         rests_on = wanted.rests_on if wanted else ()
         return settled(
-            rule=rule, word=word, why=why, found=gaps[at], limit=limit, unit="mm", source=source, rests_on=rests_on
+            rule=rule,
+            word=word,
+            why=why,
+            found=gaps[at],
+            limit=limit,
+            unit="mm",
+            source=source,
+            rests_on=rests_on,
         )
 
     if gaps[tight] < anywhere["value"]:

@@ -17,6 +17,7 @@ from jambwright.checks.fixings.resistance import (
     SUBSTRATES,
     FixingInWall,
     allowed_reaction_n,
+    factor,
     fixing_in,
     fixings_for,
     resistance_working,
@@ -25,11 +26,10 @@ from jambwright.checks.fixings.screw_length import screw_length_mm
 from jambwright.checks.fixings.timber import screw_withdrawal_n
 
 __all__ = [
-    "DeclaredResistance",
-    "declared_verdict",
     "SIDES",
     "SUBSTRATES",
     "BarLoad",
+    "DeclaredResistance",
     "Edges",
     "FixingInWall",
     "Load",
@@ -39,6 +39,8 @@ __all__ = [
     "allowed_reaction_n",
     "beside",
     "continuous_beam",
+    "declared_verdict",
+    "factor",
     "fixing_in",
     "fixing_verdict",
     "fixings_for",

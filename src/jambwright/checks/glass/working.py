@@ -104,6 +104,7 @@ class DeclaredGlass:
 
     wind_pa: float
     bears_pa: float
+    by: str
     rest: Rest
 
     def verdict(self, modelled: Verdict, opening: str) -> Verdict:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -76,7 +77,9 @@ def bar_verdict(
     )
 
     def verdict(word: Word, why: str, found: Any, allowed: Any, unit: str = "mm") -> Verdict:
-        recalled = Rest(what="a recalled limit", how=source.how, ask="ask the glass maker how far its edge may bend")
+        recalled = Rest(
+            what="a recalled limit", how=source.how, ask="ask the glass maker how far its edge may bend"
+        )
         return settled(
             rule="members.deflection", word=word, why=f"{name} {why} ({words}).", found=found, limit=allowed,
             unit=unit, source=source, working=work, rests_on=(*rests_on, recalled),

@@ -97,6 +97,7 @@ def opener_of(light: LightFacts) -> OpenerFacts:
         height_mm=light.sash_height_mm if light.sash_height_mm is not None else light.frame_clear_height_mm,
         hinge=light.hinge,
         open_angle_deg=90.0 if hinge_way(light.hinge)["way"] == "turn" else light.open_angle_deg,
+        rests_on=light.rests_on,
     )
 
 
@@ -120,8 +121,11 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         obstruction_mm=light.obstruction_mm,
         open_angle_deg=light.open_angle_deg,
         bottom_above_floor_mm=light.bottom_above_floor_mm,
+        clear_width_mm=light.clear_width_mm,
+        clear_height_mm=light.clear_height_mm,
         restrictor=light.restrictor,
         old=facts.old,
+        rests_on=light.rests_on,
     )
 
 
@@ -141,6 +145,8 @@ def _guarding(facts: OpeningFacts, rules: RuleSet, about: str, *, serves_escape:
                 guard_height_mm=facts.guard_height_mm,
                 old_bottom_above_floor_mm=facts.old.bottom_above_floor_mm if facts.old else None,
                 over_street=facts.over_street,
+                sill_above_floor_mm=facts.sill_above_floor_mm,
+                rests_on=light.rests_on,
             ),
             rules,
             _named(about, light),

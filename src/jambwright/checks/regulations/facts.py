@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from jambwright.checks.verdict import Rests
 from jambwright.readings.survey import Nation, RoomUse
 
 RoomKind = RoomUse | Literal["habitable"]
@@ -67,6 +68,8 @@ class EscapeFacts:
     """Clear sizes off the maker's sheet; both together replace the geometry."""
     restrictor: Restrictor | None = None
     old: OldEscape | None = None
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +87,10 @@ class GuardingFacts:
     old_bottom_above_floor_mm: float | None = None
     over_street: bool = False
     """It opens out over a street."""
+    sill_above_floor_mm: float | None = None
+    """Structural sill as measured; whatever frame stands on it starts no lower."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +123,10 @@ class PaneFacts:
     by_bath: bool = False
     outside_floor_mm: float | None = None
     """Level of the ground outside against the inside floor; + is higher."""
+    sill_above_floor_mm: float | None = None
+    """Structural sill as measured; no pane above it reaches lower."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,6 +139,8 @@ class OpenerFacts:
     open_angle_deg: float | None = None
     stroke_mm: float | None = None
     """Travel of the free edge, where it is known instead of the angle."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
     @property
     def opens(self) -> bool:
@@ -169,6 +182,10 @@ class EnergyFacts:
     secondary_low_e: bool = False
     protected_look: bool = False
     """Listed building or conservation area: the look must be kept."""
+    u_modelled_w_m2k: float | None = None
+    """Beside a declared U-value."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,6 +209,8 @@ class AccessFacts:
     upstand_mm: float | None = None
     clear_width_mm: float | None = None
     old_clear_width_mm: float | None = None
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,8 +239,13 @@ class LightFacts:
     bottom_above_floor_mm: float | None = None
     sash_width_mm: float | None = None
     sash_height_mm: float | None = None
+    clear_width_mm: float | None = None
+    clear_height_mm: float | None = None
+    """Clear sizes that the maker declares."""
     restrictor: Restrictor | None = None
     vents_mm2: tuple[float, ...] = ()
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
     @property
     def opens(self) -> bool:
@@ -251,6 +275,7 @@ class OpeningFacts:
     """What aired the room before; left out when not known."""
     air_told_at: str | None = None
     """Name of the opening of the same room under which the room's air is told."""
+    sill_above_floor_mm: float | None = None
     drop_outside_mm: float | None = None
     guard_height_mm: float | None = None
     children: bool | None = None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jambwright.checks.regulations.facts import GuardingFacts
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import Rest, Verdict, rests_of
 
 
 def _ways_out(at_mm: float) -> str:
@@ -50,13 +50,20 @@ def _guard_finding(facts: GuardingFacts, main: Rule, rules: RuleSet, about: str)
     said = f"{about}{start}drop outside {drop:g} mm"
     if not _low_over_drop(facts, main, rules):
         why = f"{said}; a guard is asked below {main.figure:g} mm over a drop of more than {allowed:g} mm."
-        return main.verdict("meets", why, found=bottom)
+        return main.verdict("meets", why, found=bottom, rests_on=_rests_on(facts, main, rules))
     if main.id == "guarding.restrictor":
         return _restrictor_finding(facts, main, said)
     if facts.guard_height_mm is not None and facts.guard_height_mm >= main.figure:
         why = f"{said}; a guard stands to {facts.guard_height_mm:g} mm."
         return main.verdict("meets", why, found=facts.guard_height_mm)
     return _against_old(facts, main, rules, said)
+
+
+def _rests_on(facts: GuardingFacts, main: Rule, rules: RuleSet) -> tuple[Rest, ...]:
+    """Where there is no drop, or the sill itself is high enough, no frame's figure decides."""
+    no_drop = (facts.drop_outside_mm or 0.0) <= rules["guarding.drop"].figure
+    high = facts.sill_above_floor_mm is not None and facts.sill_above_floor_mm >= main.figure
+    return () if no_drop or high else rests_of(facts.rests_on, "bottom_above_floor_mm")
 
 
 def _restrictor_finding(facts: GuardingFacts, main: Rule, said: str) -> Verdict:
