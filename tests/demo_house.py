@@ -10,6 +10,9 @@ from jambwright.plan.buying import Buying, plan_buying
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.readings.survey_file import read_survey
 
+DECLARED = {"by": "invented declaration", "u_w_m2k": 1.3}
+"""With less declared the generic frame is a hair over the limit of U."""
+
 SURVEY = read_survey(read_text("demo_house.yaml"))
 
 
@@ -40,8 +43,13 @@ def without_failures():
     wider = {"opens": "side_hung_left", "handle_height_mm": 450, "open_angle_deg": 90, "vent_mm2": 4000}
     fixed = {"opens": "fixed", "vent_mm2": 4000}
     return changed(
-        W3={"wanted": {"layout": {"across": [wider | {"mm": 636}, fixed]}}},
-        W4={"wanted": {"layout": {"across": [fixed, wider | {"mm": 633, "opens": "side_hung_right"}]}}},
+        W3={"wanted": {"declared": DECLARED, "layout": {"across": [wider | {"mm": 636}, fixed]}}},
+        W4={
+            "wanted": {
+                "declared": DECLARED,
+                "layout": {"across": [fixed, wider | {"mm": 633, "opens": "side_hung_right"}]},
+            }
+        },
         D2={"now": {"clear_width_mm": 690, "clear_height_mm": 1970, "openers": 1, "vents_mm2": 0}},
     )
 

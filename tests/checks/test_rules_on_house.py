@@ -10,7 +10,7 @@ import re
 
 import pytest
 
-from demo_house import changed, without_failures
+from demo_house import DECLARED, changed, without_failures
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.regulations import check_opening
@@ -69,7 +69,9 @@ def test_the_first_choice_ordered_in_the_readings_file_passes():
 def test_the_wider_stay_passes_as_ordered_too():
     opener = {"opens": "side_hung_left", "open_angle_deg": 90, "obstruction_mm": 25}
     both = [opener | {"vent_mm2": 4000}, opener | {"opens": "side_hung_right", "vent_mm2": 4000}]
-    found = job.plan_house(read_survey(changed(W3={"wanted": {"layout": {"across": both}}}))).rules
+    found = job.plan_house(
+        read_survey(changed(W3={"wanted": {"declared": DECLARED, "layout": {"across": both}}}))
+    ).rules
     assert against(found.openings["W3"]) == set()
     assert "wide-opening escape stay" in rules().openings["W3"].remedies.choices[1].say
 
@@ -113,7 +115,8 @@ def test_scotland_asks_for_larger_ventilators(mark, rule, england, scotland):
 def test_scotland_airs_by_a_thirtieth_of_the_floor_and_asks_for_no_warrant():
     """Domestic Handbook 3.14 (read, an older text) against AD F Table 1.4: 1/30 and 1/20 of 14.6 m2."""
     found = next(v for v in rules("scotland").openings["W3"].verdicts if v.rule == "ventilation.purge.wide")
-    assert (found.word, found.limit) == ("meets", pytest.approx(14.6 / 30))
+    assert (found.word, found.limit) == ("advise", pytest.approx(14.6 / 30))
+    assert found.found > found.limit  # the sash sizes are by a generic profile
     route = next(v for v in rules("scotland").house if v.rule == "notify.route")
     assert "no warrant" in route.why.lower()  # Building (Scotland) Regulations 2004, Schedule 3
 
@@ -123,8 +126,9 @@ def test_ireland_guards_by_restrictor_over_a_deeper_drop_and_holds_no_ventilatio
     england, ireland = rules().openings, rules("ireland").openings
     assert words(england["W7"].verdicts)["guarding.height"] == "advise"
     restrictor = next(v for v in ireland["W7"].verdicts if v.rule == "guarding.restrictor")
-    assert (restrictor.word, restrictor.limit) == ("meets", 800)
+    assert (restrictor.word, restrictor.limit) == ("advise", 800)
     assert "1400 mm" in restrictor.why
+    assert "a recalled rule (from memory, medium)" in restrictor.why
     assert words(ireland["W3"].verdicts)["ventilation.background.habitable"] == "refer"
     window = next(v for v in ireland["W7"].verdicts if v.rule == "energy.window.u")
     assert (window.limit, "band B or better" in window.why) == (1.4, False)

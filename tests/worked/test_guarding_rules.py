@@ -74,7 +74,7 @@ def test_a_low_way_out_is_shown_how_to_be_both_guarded_and_free() -> None:
         pytest.param("wales", 1000, "fails", id="AD K Wales as England"),
         pytest.param("scotland", 1000, "fails", id="Handbook 4.4: over 600 mm"),
         pytest.param("northern_ireland", 1000, "refer", id="Technical Booklet H not confirmed"),
-        pytest.param("ireland", 1000, "meets", id="TGD K: not over 1400 mm"),
+        pytest.param("ireland", 1000, "advise", id="TGD K: not over 1400 mm, recalled"),
         pytest.param("ireland", 1500, "fails", id="TGD K: over 1400 mm, no restrictor"),
     ],
 )
@@ -85,7 +85,8 @@ def test_the_drop_that_asks_for_a_guard_differs_by_nation(nation: str, drop: flo
 
 def test_ireland_asks_for_a_releasable_restrictor() -> None:
     found = check_guarding(replace(LOW, restrictor="releasable"), rules_in_force("ireland", DAY))
-    assert gravest(found) == "meets"
+    assert gravest(found) == "advise"
+    assert "a recalled rule" in found[0].why
 
 
 def test_scotland_does_not_take_the_old_opening_as_an_excuse() -> None:
