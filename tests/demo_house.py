@@ -42,14 +42,11 @@ def without_failures():
     """The first remedy of every failing window ordered, and an old back door no wider than the new one."""
     wider = {"opens": "side_hung_left", "handle_height_mm": 450, "open_angle_deg": 90, "vent_mm2": 4000}
     fixed = {"opens": "fixed", "vent_mm2": 4000}
+    front = {"across": [wider | {"mm": 636}, fixed]}
+    back = {"across": [fixed, wider | {"mm": 633, "opens": "side_hung_right"}]}
     return changed(
-        W3={"wanted": {"declared": DECLARED, "layout": {"across": [wider | {"mm": 636}, fixed]}}},
-        W4={
-            "wanted": {
-                "declared": DECLARED,
-                "layout": {"across": [fixed, wider | {"mm": 633, "opens": "side_hung_right"}]},
-            }
-        },
+        W3={"wanted": {"declared": DECLARED, "layout": front}},
+        W4={"wanted": {"declared": DECLARED, "layout": back}},
         D2={"now": {"clear_width_mm": 690, "clear_height_mm": 1970, "openers": 1, "vents_mm2": 0}},
     )
 

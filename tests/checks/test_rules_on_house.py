@@ -69,9 +69,8 @@ def test_the_first_choice_ordered_in_the_readings_file_passes():
 def test_the_wider_stay_passes_as_ordered_too():
     opener = {"opens": "side_hung_left", "open_angle_deg": 90, "obstruction_mm": 25}
     both = [opener | {"vent_mm2": 4000}, opener | {"opens": "side_hung_right", "vent_mm2": 4000}]
-    found = job.plan_house(
-        read_survey(changed(W3={"wanted": {"declared": DECLARED, "layout": {"across": both}}}))
-    ).rules
+    wanted = {"declared": DECLARED, "layout": {"across": both}}
+    found = job.plan_house(read_survey(changed(W3={"wanted": wanted}))).rules
     assert against(found.openings["W3"]) == set()
     assert "wide-opening escape stay" in rules().openings["W3"].remedies.choices[1].say
 

@@ -37,7 +37,9 @@ def test_glass_that_does_not_hold_is_changed_and_the_sheet_says_so():
     kitchen = coast.openings[0]
     assert str(kitchen.frame.glazing["B"]) == "4T-16Ar-4T low-e"
     assert "does not hold in wind and climate" in kitchen.remarks[0].say
-    assert all(v.word == "meets" for v in kitchen.verdicts if v.rule == "glass.strength")
+    held = [v for v in kitchen.verdicts if v.rule == "glass.strength"]
+    # what was declared is of the glass asked for; the other is by recalled factors until its maker is asked
+    assert all(v.word == "advise" and " holds; " in v.why for v in held)
 
 
 def test_fixings_come_closer_and_none_carries_more_than_it_may_unless_told():

@@ -113,7 +113,7 @@ def test_gap_below_nothing_is_refused():
 def test_edge_distance_in_concrete_decides_with_the_strength(edge, word):
     held = fixing_in(fixing="plug_10", substrate="concrete")
     approval = Rest(what="an invented approval", how="declared by the maker")
-    declared = DeclaredResistance(design_n=1500, rest=approval)
+    declared = DeclaredResistance(design_n=1500, by="an invented approval", rest=approval)
     found = fixing_verdict(held=held, largest_n=100, gap_mm=5, edge_mm=edge, declared=declared)
     assert found.word == word
 

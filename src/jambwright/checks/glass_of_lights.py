@@ -75,7 +75,9 @@ def glass_of_lights(
         if vouched:
             doubts += _doubts(vouched, _verdict(unit, light, cases))
         verdicts.append(verdict)
-    return GlassOfLights(glazing=glazing, verdicts=tuple(verdicts), changes=tuple(changes), doubts=tuple(dict.fromkeys(doubts)))
+    return GlassOfLights(
+        glazing=glazing, verdicts=tuple(verdicts), changes=tuple(changes), doubts=tuple(dict.fromkeys(doubts))
+    )
 
 
 def _doubts(vouched: DeclaredGlass, modelled: Verdict) -> Iterator[Problem]:

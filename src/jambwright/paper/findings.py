@@ -27,6 +27,7 @@ SURENESS = {
     "read": (4, "read"),
     "from memory, high": (3, "memory, high"),
     "from memory, medium": (2, "memory, medium"),
+    "read second-hand": (2, "read second-hand"),
     "from memory, low": (1, "memory, low"),
 }
 """How many of four bars, and the words beside them."""

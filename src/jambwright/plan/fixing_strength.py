@@ -159,7 +159,7 @@ def _doubts(declared: Declared | None, kind: FixingInWall, gap_mm: float) -> Ite
 def _vouched(declared: Declared | None) -> DeclaredResistance | None:
     if declared is None or declared.fixing_resistance_n is None:
         return None
-    return DeclaredResistance(design_n=declared.fixing_resistance_n, rest=by_maker(declared))
+    return DeclaredResistance(design_n=declared.fixing_resistance_n, by=declared.by, rest=by_maker(declared))
 
 
 def _merit(kind: FixingInWall, held: HeldFrame, gap_mm: float) -> tuple[float, int]:

@@ -25,7 +25,13 @@ class DeclaredResistance:
     """Design resistance of one fixing that its maker, or pull tests on site, vouch for."""
 
     design_n: float
+    by: str
     rest: Rest
+
+    @property
+    def source(self) -> Clause:
+        """The document."""
+        return Clause(self.by, "", self.rest.how)
 
     @property
     def allowed_n(self) -> float:
@@ -64,7 +70,8 @@ def fixing_verdict(
         why += f" {PULL_TEST.capitalize()}." if word == "advise" else ""
     return settled(
         rule="fixings.strength", word=word, why=why, found=largest_n, limit=allowed, unit="N",
-        source=held.source, rests_on=(declared.rest,) if declared else (_by_kind(held, gap_mm),),
+        source=declared.source if declared else held.source,
+        rests_on=(declared.rest if declared else _by_kind(held, gap_mm),),
         working=_working(
             largest_n, declared.working() if declared else resistance_working(held=held, gap_mm=gap_mm)
         ),
@@ -76,7 +83,7 @@ def declared_verdict(*, declared: DeclaredResistance, largest_n: float) -> Verdi
     word, why = _strength(largest_n, declared.allowed_n)
     return settled(
         rule="fixings.strength", word=word, why=f"{why} The resistance is the declared one.", found=largest_n,
-        limit=declared.allowed_n, unit="N", source=PULL_TESTS, rests_on=(declared.rest,),
+        limit=declared.allowed_n, unit="N", source=declared.source, rests_on=(declared.rest,),
         working=_working(largest_n, declared.working()),
     )  # fmt: skip
 

@@ -114,7 +114,7 @@ class DeclaredGlass:
         why += f"; modelled {modelled.found:.0%} of what the glass bears."
         return settled(
             rule=modelled.rule, word="meets" if holds else "fails", found=self.wind_pa, limit=self.bears_pa,
-            unit="Pa", why=why if holds else f"{why} Order stronger glass.", source=modelled.source,
+            unit="Pa", why=why if holds else f"{why} Order stronger glass.", source=Clause(self.by, "", self.rest.how),
             rests_on=(self.rest,), working=modelled.working,
         )  # fmt: skip
 
