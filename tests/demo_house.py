@@ -6,9 +6,12 @@ import json
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
+from jambwright.paper import printed
 from jambwright.plan.buying import Buying, plan_buying
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.prices import read_prices
 from jambwright.readings.survey_file import read_survey
+from jambwright.record import OpeningRecord, PlanRecord
 
 DECLARED = {"by": "invented declaration", "u_w_m2k": 1.3}
 """With less declared the generic frame is a hair over the limit of U."""
@@ -19,6 +22,22 @@ SURVEY = read_survey(read_text("demo_house.yaml"))
 @functools.cache
 def house() -> HousePlan:
     return job.plan_house(SURVEY)
+
+
+@functools.cache
+def record() -> PlanRecord:
+    """The whole plan with an estimate."""
+    return job.decide(SURVEY, job.Choices(prices=read_prices(read_text("demo_prices.yaml"))))
+
+
+@functools.cache
+def papers() -> dict[str, bytes]:
+    """Every paper of it."""
+    return printed(record())
+
+
+def recorded(mark: str) -> OpeningRecord:
+    return next(each for each in record().openings if each.id == mark)
 
 
 @functools.cache

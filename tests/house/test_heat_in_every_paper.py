@@ -5,10 +5,10 @@ import io
 
 import openpyxl
 import pytest
+from jambwright.paper.plan_file import plan_file
 
 from demo_house import MARKS, house
 from jambwright.paper.order_book import order_csv, order_xlsx
-from jambwright.paper.plan_file import plan_file
 from jambwright.paper.summary import summary
 
 

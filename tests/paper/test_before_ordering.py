@@ -11,12 +11,12 @@ from dataclasses import replace
 import openpyxl
 import pypdfium2
 import pytest
+from jambwright.paper.before_ordering import LOOK, MEASURE_AGAIN, before_ordering, hold
 
 from demo_house import house, opening
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.verdict import Verdict
-from jambwright.paper.before_ordering import LOOK, MEASURE_AGAIN, before_ordering, hold
 from jambwright.paper.findings import findings
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import HEADERS, order_csv, order_xlsx

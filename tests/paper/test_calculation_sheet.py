@@ -5,11 +5,11 @@ import re
 
 import pypdfium2
 import pytest
+from jambwright.paper.plan_file import plan_file
 
 from demo_house import MARKS, house, opening
 from jambwright.checks.verdict import GRAVITY
 from jambwright.paper.calculation_sheet import calculations
-from jambwright.paper.plan_file import plan_file
 from jambwright.paper.verdict_signs import SIDE_MM, verdict_sign
 from jambwright.plan.chain import chain
 
@@ -45,7 +45,7 @@ def test_a_sheet_has_every_link_verdict_and_source(mark):
     for link in chain(house(), opening(mark)):
         assert squeezed(link.title) in text
         for verdict in link.verdicts:
-            assert squeezed(f"{verdict.word}: {verdict.why}") in text
+            assert squeezed(f"{verdict.word}: {verdict.sentence}") in text
             assert squeezed(f"{verdict.source} ({verdict.source.how})") in text
 
 

@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pypdfium2
 import pytest
+from jambwright.paper.plan_file import plan_file
 
 from demo_house import house
 from jambwright.checks.heat.payback import two_figures
 from jambwright.paper.comparison import comparison
 from jambwright.paper.comparison_chart import comparison_chart
 from jambwright.paper.drawings import house_drawings
-from jambwright.paper.plan_file import plan_file
 from jambwright.paper.scene import Area
 from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.saving import house_saving

@@ -6,6 +6,7 @@ from datetime import date
 import pypdfium2
 import pytest
 import yaml
+from jambwright.web.glass_options import compared
 
 from jambwright.basis.border import accept
 from jambwright.basis.tables import read_text
@@ -26,7 +27,6 @@ from jambwright.store import (
     read_house,
     take,
 )
-from jambwright.web.glass_options import compared
 from survey_trees import TREE
 
 

@@ -46,7 +46,7 @@ def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[P
         if place in found and place not in vague:
             continue
         path = ".".join(str(part) for part in place) or "input"
-        found[place] = Problem(path, f"{path}: {_sentence(each, place, model)}")
+        found[place] = Problem(path, _sentence(each, place, model), of=path)
         (vague.add if each["type"].endswith("_type") else vague.discard)(place)
     return {
         place: problem
@@ -91,7 +91,8 @@ def _sentence(error: Any, place: Place, model: type[BaseModel]) -> str:
         word = {"greater_than": "more than", "greater_than_equal": "at least",
                 "less_than": "less than", "less_than_equal": "at most"}[kind]  # fmt: skip
         limit = next(iter(context.values()))
-        return f"{given} can't be; it must be {word} {limit:g}. Check the figure."
+        shown = f"{limit:g}" if isinstance(limit, float | int) else str(limit)
+        return f"{given} can't be; it must be {word} {shown}. Check the figure."
     if kind in ("literal_error", "enum"):
         near = difflib.get_close_matches(str(given), str(context["expected"]).replace("'", "").split(", "), 1)
         hint = f" Did you mean `{near[0]}`?" if near else ""

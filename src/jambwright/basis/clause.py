@@ -9,6 +9,7 @@ from typing import Generic, Literal, ParamSpec, TypeVar
 
 How = Literal[
     "read",
+    "second hand",
     "from memory, high",
     "from memory, medium",
     "from memory, low",
@@ -17,20 +18,20 @@ How = Literal[
     "invented",
     "common practice, no published source",
     "declared by the maker",
-    "read second-hand",
+    "second hand, one page",
 ]
 
 SURENESS: tuple[How, ...] = (
-    "read", "declared by the maker", "calculated", "from memory, high", "digitised",
-    "common practice, no published source", "read second-hand", "from memory, medium", "from memory, low",
+    "read", "declared by the maker", "calculated", "second hand", "from memory, high", "digitised",
+    "common practice, no published source", "second hand, one page", "from memory, medium", "from memory, low",
     "invented",
 )  # fmt: skip
 """From the surest to the weakest."""
 
-WEAK: tuple[How, ...] = SURENESS[SURENESS.index("read second-hand") :]
+WEAK: tuple[How, ...] = SURENESS[SURENESS.index("second hand, one page") :]
 """What never proves anything alone; common practice neither, where it stands in for a maker's figure.
 
-`read second-hand` was seen in one place only, and that not the document itself."""
+`second hand` is what two or more pages of others agree on; `second hand, one page` proves nothing."""
 
 P = ParamSpec("P")
 R = TypeVar("R")

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, model_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
+from jambwright.basis.units import two_figures
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.heat.climate import Climate, climate, degree_days_of_year
@@ -19,7 +20,6 @@ from jambwright.checks.heat.payback import (
     heating_of,
     payback_words,
     payback_years,
-    two_figures,
 )
 from jambwright.checks.heat.saving import (
     Change,

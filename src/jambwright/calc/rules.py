@@ -77,7 +77,7 @@ def _guarding_facts(given: GuardingIn, escape: EscapeIn | None) -> facts.Guardin
 def _pane_facts(given: PaneIn, number: int) -> facts.PaneFacts:
     plain = {name: getattr(given, name) for name in PaneIn.model_fields if name != "glass"}
     leaves = (_facts(facts.GlassFacts, given.glass),) if given.glass else ()
-    return facts.PaneFacts(name=f"pane {number}", leaves=leaves, **plain)
+    return facts.PaneFacts(light=str(number), leaves=leaves, **plain)
 
 
 def _openers(given: list[OpenerIn] | None) -> tuple[facts.OpenerFacts, ...] | None:
@@ -132,7 +132,10 @@ def _groups(asked: RulesIn, rules: regs.RuleSet) -> Iterator[tuple[str, Run]]:
         yield "escape", lambda: regs.check_escape(escape, rules)
     if asked.guarding:
         guarding = _guarding_facts(asked.guarding, asked.escape)
-        yield "guarding", lambda: regs.check_guarding(guarding, rules)
+        yield (
+            "guarding",
+            lambda: [*regs.check_guarding(guarding, rules), *regs.check_cleaning(guarding, rules)],
+        )
     if panes := asked.safety_glass:
         seen = [_pane_facts(pane, i) for i, pane in enumerate(panes, 1)]
         yield "safety_glass", lambda: [v for pane in seen for v in regs.check_pane(pane, rules)]
@@ -165,8 +168,20 @@ def _duty_groups(asked: RulesIn, rules: regs.RuleSet) -> Iterator[tuple[str, Run
         yield "hazard", lambda: regs.check_hazards(work, rules)
 
 
+def _is_flat(asked: RulesIn) -> bool:
+    room = asked.escape.room if asked.escape else None
+    return any(each is not None and each.flat for each in (room, asked.heritage, asked.notify))
+
+
 def _verdicts(asked: RulesIn) -> list[Verdict]:
-    rules = regs.rules_in_force(asked.nation, asked.date)
+    rules = regs.rules_in_force(
+        asked.nation,
+        asked.date,
+        notice=asked.notice_date,
+        start=asked.start_date,
+        flat=_is_flat(asked),
+        certified=asked.notify.registered_installer if asked.notify else None,
+    )
     return [v for group, run in _groups(asked, rules) for v in regs.in_group(group, rules, run)]
 
 
@@ -182,7 +197,7 @@ def _finding(verdict: Verdict) -> Finding:
         found=verdict.found,
         unit=verdict.unit,
         source=f"{verdict.source}; {verdict.source.how}" if verdict.source else "",
-        why=verdict.why,
+        why=verdict.sentence,
     )
 
 

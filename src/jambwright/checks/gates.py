@@ -89,7 +89,7 @@ def _reason(verdict: Verdict, house: bool) -> Reason:
     return Reason(
         rule=verdict.rule,
         word=verdict.word,
-        say=verdict.why,
+        say=verdict.sentence,
         by=tuple(row["by"].split()),
         opens=row["opens"],
         name=row["name"],
@@ -110,7 +110,7 @@ def _belongs(rule: str, group: str) -> bool:
     >>> _belongs("glass.strength", "glass"), _belongs("glassy", "glass")
     (True, False)
     """
-    return group == REST or rule == group or rule.startswith(f"{group}.")
+    return group in (REST, rule) or rule.startswith(f"{group}.")
 
 
 def _clearing(verdict: Verdict, row: Row, cleared: Sequence[Cleared]) -> Cleared | None:

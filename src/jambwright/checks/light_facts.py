@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from jambwright.basis.tables import Row, table
 from jambwright.checks.regulations import GlassFacts, LightFacts, PaneFacts
-from jambwright.checks.regulations.escape_opening import hinge_way
-from jambwright.checks.regulations.facts import Hinge, PanePlace
+from jambwright.checks.regulations.facts import PanePlace, Restrictor
 from jambwright.checks.rests import by_maker, by_profile, by_sources
 from jambwright.checks.verdict import Rests
 from jambwright.frame.frame import Frame
@@ -36,6 +37,12 @@ def lights_of(opening: Opening, frame: Frame) -> tuple[LightFacts, ...]:
     )
 
 
+def frame_above_ground_mm(opening: Opening, frame: Frame) -> float | None:
+    """Bottom of the frame above the ground or roof outside."""
+    drop = opening.drop_outside_mm
+    return None if drop is None else drop + frame.size.place_mm[1]
+
+
 def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLight) -> LightFacts:
     wanted, sash = light.wanted, light.sash or light.sight.grown(frame.chosen.profile.sash_overlap_mm)
     usual = usual_blocked(light)
@@ -46,20 +53,29 @@ def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLig
         bottom = _above(level - frame.size.sill_height_mm, said.bottom_mm)
     return LightFacts(
         mark=light.mark,
-        hinge=hinge_of(light),
+        hinge=light.way.rules,
         frame_clear_width_mm=light.sight.width_mm,
         frame_clear_height_mm=light.sight.height_mm,
         obstruction_mm=blocked_mm(light),
         open_angle_deg=usual["open_angle_deg"] if usual and angle is None else angle,
         bottom_above_floor_mm=bottom,
+        bottom_above_ground_mm=_above(frame_above_ground_mm(opening, frame), light.sight.y_mm),
         sash_width_mm=said.sash_width_mm or sash.width_mm,
         sash_height_mm=said.sash_height_mm or sash.height_mm,
         clear_width_mm=said.clear_width_mm,
         clear_height_mm=said.clear_height_mm,
-        restrictor="releasable" if wanted.restrictor else "none",
+        restrictor=_restrictor(wanted.restrictor),
         vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
+        turns_inside=light.sash is not None
+        and (wanted.swing == "in" or wanted.opens.startswith("tilt_turn")),
         rests_on=_rests_on(opening, frame, light, said),
     )
+
+
+def _restrictor(ordered: bool | Literal["key", "fixed"]) -> Restrictor:
+    if isinstance(ordered, str):
+        return ordered
+    return "releasable" if ordered else "none"
 
 
 def _rests_on(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLight) -> Rests:
@@ -79,7 +95,7 @@ def _rests_on(opening: Opening, frame: Frame, light: PlacedLight, said: Declared
         stay = by_sources("a usual hinge", source, ask=CLEAR, of_product=True)
         if light.wanted.obstruction_mm is None:
             rests["obstruction_mm"] = stay
-        if light.wanted.open_angle_deg is None and hinge_way(hinge_of(light))["way"] != "turn":
+        if light.wanted.open_angle_deg is None and light.way.clear != "turn":
             rests["open_angle_deg"] = stay
     if declared:
         given = said.model_dump(exclude_none=True) if light.sash else {}
@@ -88,17 +104,9 @@ def _rests_on(opening: Opening, frame: Frame, light: PlacedLight, said: Declared
     return tuple(rests.items())
 
 
-def hinge_of(light: PlacedLight) -> Hinge:
-    """How a light opens, in the words of the rules."""
-    return "door" if light.door_leaf and light.sash else light.wanted.opens
-
-
 def usual_blocked(light: PlacedLight) -> Row | None:
     """The usual obstruction and angle of that kind of opener; nothing for a fixed light."""
-    if light.sash is None:
-        return None
-    kind = hinge_of(light).removesuffix("_left").removesuffix("_right")
-    return table("usual_obstructions").find(hinge=kind)
+    return table("usual_obstructions").find(hinge=light.way.usual) if light.way.usual else None
 
 
 def blocked_mm(light: PlacedLight) -> float | None:
@@ -139,7 +147,6 @@ def _pane(
         # on which side the door is was not said: the nearer edge of the frame
         from_door = opening.beside_door_mm + min(seen.x_mm, frame.width_mm - seen.right_mm)
     return PaneFacts(
-        name=f"pane {light.mark}",
         light=light.mark,
         place=place,
         bottom_above_floor_mm=_above(level_mm, seen.y_mm),

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TypeVar
 
-from jambwright.checks.heat import unit_heat
-from jambwright.checks.light_facts import lights_of, panes_of
+from jambwright.checks.heat import standing_now, unit_heat
+from jambwright.checks.light_facts import frame_above_ground_mm, lights_of, panes_of
 from jambwright.checks.opening_heat import NOTHING_DECLARED, OpeningHeat
 from jambwright.checks.regulations import (
     AccessFacts,
@@ -53,7 +53,9 @@ def opening_facts(survey: Survey, on: date, framed: Framed, room: Sequence[Frame
     return OpeningFacts(
         nation=survey.site.nation,
         date=on,
-        name=opening.name,
+        notice_date=survey.notice_date,
+        start_date=survey.start_date,
+        certified=survey.registered_installer,
         kind=frame.chosen.kind,
         room=_place(survey, where),
         floor_area_m2=where.floor_area_m2 if where else None,
@@ -66,7 +68,9 @@ def opening_facts(survey: Survey, on: date, framed: Framed, room: Sequence[Frame
         old_openers=_all_known(room, _old_openers),
         air_told_at=None if room[0] is framed else room[0].opening.name,
         sill_above_floor_mm=opening.sill_above_floor_mm,
+        other_glass_m2=sum(_glass_m2(other) for other in others),
         drop_outside_mm=opening.drop_outside_mm,
+        top_above_ground_mm=_top_above_ground_mm(framed),
         guard_height_mm=opening.guard_height_mm,
         children=house.children,
         over_street=opening.over_street and _opens_outwards(frame),
@@ -88,12 +92,15 @@ def house_facts(survey: Survey, on: date, framed: Sequence[Framed]) -> HouseFact
     return HouseFacts(
         nation=survey.site.nation,
         date=on,
+        notice_date=survey.notice_date,
+        start_date=survey.start_date,
         built_year=house.built_year,
         storeys=house.storeys,
         listed=house.listed,
         conservation_area=house.conservation_area,
         flat=house.kind == "flat",
         registered_installer=survey.registered_installer,
+        doors=any(each.frame.chosen.kind == "door" for each in framed),
         lintel_missing=tuple(o.name for o in survey.openings if o.lintel.kind == "none"),
         heaviest_kg=max((each.frame.whole_kg for each in framed), default=None),
     )
@@ -117,6 +124,16 @@ def _place(survey: Survey, room: Room | None) -> RoomPlace:
 
 def _vents_mm2(framed: Framed) -> tuple[float, ...]:
     return tuple(v for light in lights_of(framed.opening, framed.frame) for v in light.vents_mm2)
+
+
+def _glass_m2(framed: Framed) -> float:
+    lit = (light for light in framed.frame.layout.lights if framed.frame.glazing[light.mark])
+    return sum(light.daylight.area_m2 for light in lit)
+
+
+def _top_above_ground_mm(framed: Framed) -> float | None:
+    ground = frame_above_ground_mm(framed.opening, framed.frame)
+    return None if ground is None else round(ground + framed.frame.height_mm, 1)
 
 
 def _openers(framed: Framed) -> tuple[OpenerFacts, ...]:
@@ -175,6 +192,8 @@ def _energy(survey: Survey, framed: Framed) -> EnergyFacts:
     maker, profile = by_maker(declared), framed.frame.chosen.profile
     return EnergyFacts(
         kind=framed.frame.chosen.kind,
+        timber=framed.frame.chosen.profile.material == "timber",
+        old_u_w_m2k=old.u_w_m2k if (old := standing_now(framed.opening.now)) else None,
         glazed_share=unit.real.glass_share if door else None,
         u_w_m2k=declared.u_w_m2k or modelled,
         u_modelled_w_m2k=modelled if declared.u_w_m2k else None,

@@ -21,6 +21,17 @@ AGAINST: tuple[Word, ...] = ("fails", "worse")
 """Words of findings that keep work from passing."""
 
 
+@dataclass(frozen=True, slots=True)
+class PartOfOpening:
+    """The light or pane of an opening that a finding speaks of."""
+
+    kind: Literal["light", "pane"]
+    mark: str
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.mark}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rest:
     """A value that a finding rests on: what it is by, how sure it is, and whom to ask for a better one."""
@@ -59,6 +70,9 @@ class Verdict:
     rule: str
     word: Word
     why: str
+    """Without the name of opening, light or pane: those that print it know them."""
+    part: PartOfOpening | None = None
+    """Of the opening, where not all of it is meant."""
     found: Any = None
     limit: Any = None
     unit: str = ""
@@ -67,6 +81,10 @@ class Verdict:
     """Inputs that an ``unknown`` finding lacks, where they are named."""
     rests_on: tuple[Rest, ...] = ()
     """The inputs that decide it, each with its grade; what was measured or ordered is not listed."""
+    asks: str = ""
+    """What its rule asks, in few words."""
+    write: str = ""
+    """How to get what an ``unknown`` finding lacks, in the words of the readings file."""
     stops: tuple[Stop, ...] = ()
     """Gates it shuts; filled in by ``checks.gates``."""
     opens: str = ""
@@ -79,6 +97,11 @@ class Verdict:
         """A weak input never proves anything: ``settled`` gives what it may say instead."""
         if self.word == "meets" and any(rest.weak for rest in self.rests_on):
             raise ValueError(f"{self.rule}: `meets` can't rest on {', '.join(map(str, self.rests_on))}.")
+
+    @property
+    def sentence(self) -> str:
+        """``why`` with its light or pane in front."""
+        return spoken_of(str(self.part or ""), self.why)
 
 
 def settled(
@@ -104,6 +127,22 @@ def settled(
 def rests_of(rests: Rests, *names: str) -> tuple[Rest, ...]:
     """What the inputs of these names rest on, each once."""
     return tuple(dict.fromkeys(rest for name, rest in rests if name in names))
+
+
+def spoken_of(of: str, sentence: str) -> str:
+    """A sentence with what it speaks of in front.
+
+    >>> spoken_of("light A", "A top hung light is no way out."), spoken_of("", "U 1.4 W/m²K.")
+    ('Light A: a top hung light is no way out.', 'U 1.4 W/m²K.')
+    >>> spoken_of("pane B", "U 1.4 W/m²K.")
+    'Pane B: U 1.4 W/m²K.'
+    """
+    if not of:
+        return sentence
+    first, _, _ = sentence.partition(" ")
+    symbol = len(first) == 1 and first != "A"
+    rest = sentence if symbol else f"{sentence[:1].lower()}{sentence[1:]}"
+    return f"{of[:1].upper()}{of[1:]}: {rest}"
 
 
 def gravity(verdict: Verdict) -> int:

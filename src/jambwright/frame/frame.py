@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
-from jambwright.basis.clause import clause
+from jambwright.basis.clause import Clause, clause
 from jambwright.basis.tables import table
 from jambwright.frame.glazing_unit import GlazingUnit, parse_glazing
 from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
@@ -15,6 +15,8 @@ from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.frame.sill import Sill, plan_sill
 from jambwright.readings.survey import Defaults, Opening
 from jambwright.readings.wanted import Colour, SillWanted
+
+PIECES = Clause("Sum of the pieces", "", "calculated")
 
 
 def spoken_piece(called: str, light: str | None, state: str) -> str:
@@ -162,12 +164,6 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
         sill=sill,
         pieces=_pieces(size, chosen.profile, layout, glazing, sill),
     )
-
-
-def reglazed(frame: Frame, glazing: Mapping[str, GlazingUnit | None]) -> Frame:
-    """The same frame with other glass, and its masses with it."""
-    pieces = _pieces(frame.size, frame.chosen.profile, frame.layout, glazing, frame.sill)
-    return replace(frame, glazing=glazing, pieces=pieces)
 
 
 def _glazing(light: PlacedLight, glass: str) -> GlazingUnit | None:

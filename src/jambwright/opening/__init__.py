@@ -4,11 +4,12 @@ from jambwright.opening.advice import Advice, advise
 from jambwright.opening.behind_nibs import BehindNibs, Nib
 from jambwright.opening.contacts import gap_at, reach
 from jambwright.opening.hole import Hole
-from jambwright.opening.largest import Gaps, Point, Prefer, Rectangle, Room, largest_rectangle, room_of
+from jambwright.opening.largest import Prefer, largest_rectangle
 from jambwright.opening.misread import Findings, Suspect, search
 from jambwright.opening.outline import Adjusted, Outline, adjust
 from jambwright.opening.planning import Planned, reliability, what_to_measure
 from jambwright.opening.rectangle import RectangleShape
+from jambwright.opening.room import Gaps, Point, Rectangle, Room, room_of
 from jambwright.opening.shape import SIDES, Shape, Side
 
 __all__ = [

@@ -16,8 +16,8 @@ from scipy.linalg import block_diag
 
 from jambwright.basis.problems import BadInput
 from jambwright.opening.contacts import INWARD, reach, touch
-from jambwright.opening.largest import Point, Room
 from jambwright.opening.outline import Outline
+from jambwright.opening.room import Point, Room
 from jambwright.opening.shape import SIDES, Floats, Side
 
 TURN: tuple[Side, ...] = ("bottom", "right", "head", "left")

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jambwright.opening.largest import TOUCH_MM, Gaps, Point, Rectangle, Room
+from jambwright.opening.largest import TOUCH_MM
+from jambwright.opening.room import Gaps, Point, Rectangle, Room
 from jambwright.opening.shape import SIDES, Floats, Side
 
 ENDS: Mapping[Side, tuple[str, str, str]] = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from jambwright.opening.largest import Room
+from jambwright.opening.room import Room
 from jambwright.opening.shape import Floats
 
 

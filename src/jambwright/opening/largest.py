@@ -2,123 +2,48 @@
 
 Where the outline is convex the gaps are linear in place and size, and one linear programme finds the
 rectangle. Where an edge bulges in, the rectangle passes it on one of few sides: branch and bound over
-linear programmes tries the sides, best first, and the first rectangle that passes all edges is the largest.
-Source: separating axes of convex sets (textbook theory, from memory, high).
+linear programmes tries the sides, best first, and the first rectangle that passes all edges and stands in
+the hole is the largest. One that passes all edges in a hollow of the wall goes round the wall there, which is
+cut into triangles. Source: separating axes of convex sets (textbook theory, from memory, high).
 """
 
 from __future__ import annotations
 
 import heapq
+import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import count
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import highspy
 import numpy as np
 
 from jambwright.basis.problems import BadInput
-from jambwright.opening.shape import Side
+from jambwright.opening.room import Gaps, Point, Rectangle, Room
+from jambwright.opening.shape import SIDES, Side
+
+if TYPE_CHECKING:
+    import shapely
 
 Prefer = Literal["width", "height", "area"]
-Point = tuple[float, float]
 Row = tuple[tuple[float, float, float, float], float]
 """Coefficients of x, y, width, height, and the limit they stay at or below."""
 
 _Branch = tuple[float, int, tuple[Row, ...], "Rectangle | None"]
 
-TOUCH_MM = 1e-7
+TOUCH_MM = 1e-6
+"""What touches; ten times the error of a linear programme's answer."""
 TIE = 1e-6
 """How much more a preferred millimetre counts: decides between equals only."""
 MOST_BRANCHES = 2000
-MOST_POINTS = 200
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gaps:
-    """Gap wanted on each side, mm, square to the edge."""
-
-    left: float
-    right: float
-    head: float
-    bottom: float
-
-    def of(self, side: Side) -> float:
-        """The gap of one side."""
-        return float(getattr(self, side))
-
-
-@dataclass(frozen=True, slots=True)
-class Rectangle:
-    """A level-and-plumb rectangle by its bottom left corner, mm."""
-
-    x: float
-    y: float
-    width: float
-    height: float
-
-    @property
-    def numbers(self) -> tuple[float, float, float, float]:
-        """In order: x, y, width, height."""
-        return self.x, self.y, self.width, self.height
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Room:
-    """A closed outline, anticlockwise, with the side each edge belongs to."""
-
-    points: tuple[Point, ...]
-    sides: tuple[Side, ...]
-
-    def edges(self) -> Iterator[tuple[Point, Point, Side]]:
-        """Edges from point to point."""
-        return zip(self.points, self.points[1:] + self.points[:1], self.sides, strict=True)
-
-    @property
-    def turns_back(self) -> bool:
-        """Whether an edge runs against the turn of the outline, as when misreads cross its edges."""
-        ahead: dict[Side, tuple[int, int]] = {
-            "bottom": (0, 1),
-            "right": (1, 1),
-            "head": (0, -1),
-            "left": (1, -1),
-        }
-        return any(
-            turn * (b[axis] - a[axis]) <= 0 for a, b, side in self.edges() for axis, turn in (ahead[side],)
-        )
-
-
-def room_of(points: Sequence[Point]) -> Room:
-    """Check a polygon and sort its edges to sides: jambs run steeper than 45 degrees.
-
-    ``BadInput`` when it is no simple closed outline.
-    """
-    from shapely.geometry import Polygon
-
-    corners = [(float(x), float(y)) for x, y in points]
-    if len(corners) > 1 and corners[0] == corners[-1]:
-        corners.pop()
-    if not 3 <= len(corners) <= MOST_POINTS:
-        raise BadInput.one(
-            "polygon_mm", f"polygon_mm: {len(corners)} points; an outline has 3 to {MOST_POINTS}."
-        )
-    shape = Polygon(corners)
-    if not shape.is_valid or shape.area <= 0:
-        raise BadInput.one(
-            "polygon_mm", "polygon_mm: the outline crosses or touches itself; give the corners in turn."
-        )
-    if not shape.exterior.is_ccw:
-        corners.reverse()
-    ends = corners[1:] + corners[:1]
-    return Room(points=tuple(corners), sides=tuple(_side(a, b) for a, b in zip(corners, ends, strict=True)))
-
-
-def _side(a: Point, b: Point) -> Side:
-    across, up = b[0] - a[0], b[1] - a[1]
-    if abs(up) > abs(across):
-        return "right" if up > 0 else "left"
-    return "bottom" if across > 0 else "head"
+SEEN_MM = 1e-4
+"""What the check of an answer lets pass: rounding."""
+TOO_RAGGED = "polygon_mm: the outline is too ragged for a sure answer; give fewer points."
+LEAST_MM, LEAST_SHARE = 100.0, 0.05
+"""A frame is no narrower or lower, nor in a small outline than this share of it; in an outline that tapers the
+largest width + height would be a mere line. House value."""
+NO_GAPS = Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0)
 
 
 def largest_rectangle(room: Room, gaps: Gaps, prefer: Prefer = "area") -> Rectangle:
@@ -126,6 +51,23 @@ def largest_rectangle(room: Room, gaps: Gaps, prefer: Prefer = "area") -> Rectan
 
     ``BadInput`` when nothing fits.
     """
+    found = _largest(room, gaps, prefer)
+    if not _stands_in(room, gaps, found):
+        raise BadInput.one("polygon_mm", TOO_RAGGED)
+    return found
+
+
+def _stands_in(room: Room, gaps: Gaps, r: Rectangle) -> bool:
+    """By another way than the search: the outline holds the rectangle, and no part of it comes nearer than a gap."""
+    import shapely
+
+    hole = shapely.Polygon(room.points)
+    within = shapely.box(r.x + SEEN_MM, r.y + SEEN_MM, r.x + r.width - SEEN_MM, r.y + r.height - SEEN_MM)
+    least = min(gaps.of(side) for side in SIDES)
+    return hole.covers(within) and hole.exterior.distance(within) >= least - SEEN_MM
+
+
+def _largest(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
     if prefer != "area":
         return _search(room, gaps, prefer)
     # among equals the sum is fixed, so the largest area is the nearest to square between the two ends
@@ -139,7 +81,8 @@ def largest_rectangle(room: Room, gaps: Gaps, prefer: Prefer = "area") -> Rectan
     share = ((wide.width + wide.height) / 2 - high.width) / spread
     ends = zip(wide.numbers, high.numbers, strict=True)
     between = Rectangle(*(share * a + (1 - share) * b for a, b in ends))
-    return between if _first_hit(room, gaps, between) is None else high
+    clear = _first_hit(room, gaps, between) is None and _block_in(_wall(room), between) is None
+    return between if clear else high
 
 
 def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
@@ -150,7 +93,9 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
     favour = {"width": (1.0 + TIE, 1.0), "height": (1.0, 1.0 + TIE)}[prefer]
     box, highs = _box(room), _solver()
     order = count()
-    whole = tuple(_inside(edge, gaps) for edge in room.edges() if _supports(room, edge))
+    supporting = [edge for edge in room.edges() if _supports(room, edge)]
+    wall = _wall(room) if len(supporting) < len(room.points) else []
+    whole = (*(_inside(edge, gaps) for edge in supporting), *(_hull(room) if wall else ()))
     heap: list[_Branch] = []
     spanning = whole
     for along, beside in _bulges(room, gaps):
@@ -171,12 +116,13 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
                 heapq.heappush(heap, (max(loss, own_loss), next(order), rows, rectangle))
             continue
         hit = _first_hit(room, gaps, rectangle)
-        if hit is None:
+        block = _block_in(wall, rectangle) if hit is None else None
+        if hit is None and block is None:
             return rectangle
-        for row in _ways_past(hit, gaps):
+        for row in _ways_past(hit, gaps) if hit else _ways_round(block or ()):
             bound = max(loss, -_most_size(row, favour, box))
             heapq.heappush(heap, (bound, next(order), (*rows, row), None))
-    raise BadInput.one("polygon_mm", "polygon_mm: the outline is too ragged; give fewer points.")
+    raise BadInput.one("polygon_mm", TOO_RAGGED)
 
 
 def _bulges(room: Room, gaps: Gaps) -> Iterator[tuple[tuple[Row, ...], tuple[Row, Row]]]:
@@ -185,7 +131,7 @@ def _bulges(room: Room, gaps: Gaps) -> Iterator[tuple[tuple[Row, ...], tuple[Row
     Either the rectangle spans the point: then it stays clear of the point and each of its corners of the
     edge it faces; or it lies wholly to one side of the point. Rows for the first, and for the two others.
     """
-    edges = list(room.edges())
+    edges = list(room.edges()) if room.goes_round_once else []
     for n, (a, v, side) in enumerate(edges):
         _, b, other = edges[(n + 1) % len(edges)]
         turn = (v[0] - a[0]) * (b[1] - v[1]) - (v[1] - a[1]) * (b[0] - v[0])
@@ -228,7 +174,9 @@ def _clear_of(v: Point, side: Side, gaps: Gaps) -> Row:
 def _box(room: Room) -> list[tuple[float, float]]:
     """Bounds of place and size."""
     xs, ys = zip(*room.points, strict=True)
-    return [(min(xs), max(xs)), (min(ys), max(ys)), (0, max(xs) - min(xs)), (0, max(ys) - min(ys))]
+    width, height = max(xs) - min(xs), max(ys) - min(ys)
+    least = min(LEAST_MM, LEAST_SHARE * width, LEAST_SHARE * height)
+    return [(min(xs), max(xs)), (min(ys), max(ys)), (least, width), (least, height)]
 
 
 def _most_size(row: Row, favour: tuple[float, float], box: list[tuple[float, float]]) -> float:
@@ -272,8 +220,6 @@ def _solve(
     if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None, math.inf
     found = Rectangle(*highs.getSolution().col_value)
-    if min(found.width, found.height) <= TOUCH_MM:
-        return None, math.inf
     return found, -(favour[0] * found.width + favour[1] * found.height)
 
 
@@ -295,9 +241,11 @@ def _supports(room: Room, edge: tuple[Point, Point, Side]) -> bool:
 
 
 def _ways_past(edge: tuple[Point, Point, Side], gaps: Gaps) -> list[Row]:
-    (ax, ay), (bx, by), _ = edge
+    """Inside the edge, clear of it on one of four sides, or behind it, where another edge keeps the gap."""
+    (ax, ay), (bx, by), side = edge
     return [
         _inside(edge, gaps),
+        _inside(((bx, by), (ax, ay), side), NO_GAPS),
         _clear_of((max(ax, bx), 0.0), "left", gaps),
         _clear_of((min(ax, bx), 0.0), "right", gaps),
         _clear_of((0.0, max(ay, by)), "bottom", gaps),
@@ -313,4 +261,55 @@ def _first_hit(room: Room, gaps: Gaps, r: Rectangle) -> tuple[Point, Point, Side
         over = min(float(np.dot(row, at)) - limit for row, limit in _ways_past(edge, gaps))
         if over > worst:
             worst, found = over, edge
+    return found
+
+
+def _wall(room: Room) -> list[tuple[Point, ...]]:
+    """The hollows of the outline, where its hull is wall and not hole, as triangles that turn anticlockwise."""
+    import shapely
+
+    hole = shapely.Polygon(room.points)
+    hollows = hole.convex_hull.difference(hole)
+    return [
+        _corners(part)[:-1] for part in shapely.get_parts(shapely.constrained_delaunay_triangles(hollows))
+    ]
+
+
+def _hull(room: Room) -> list[Row]:
+    """The rectangle within the hull of the outline."""
+    import shapely
+
+    hull = _corners(shapely.MultiPoint(room.points).convex_hull)
+    return [_inside((a, b, "left"), NO_GAPS) for a, b in itertools.pairwise(hull)]
+
+
+def _corners(polygon: shapely.Geometry) -> tuple[Point, ...]:
+    """Anticlockwise, the first one again at the end."""
+    import shapely
+
+    ring = shapely.get_coordinates(shapely.orient_polygons(polygon))
+    return tuple((float(x), float(y)) for x, y in ring)
+
+
+def _ways_round(block: Sequence[Point]) -> list[Row]:
+    """Past a triangle of wall: beyond one of its edges, or clear of it on one of four sides."""
+    xs, ys = [x for x, _ in block], [y for _, y in block]
+    ends = (*block[1:], *block[:1])
+    return [
+        *(_inside((b, a, "left"), NO_GAPS) for a, b in zip(block, ends, strict=True)),
+        _clear_of((max(xs), 0.0), "left", NO_GAPS),
+        _clear_of((min(xs), 0.0), "right", NO_GAPS),
+        _clear_of((0.0, max(ys)), "bottom", NO_GAPS),
+        _clear_of((0.0, min(ys)), "head", NO_GAPS),
+    ]
+
+
+def _block_in(wall: Sequence[tuple[Point, ...]], r: Rectangle) -> tuple[Point, ...] | None:
+    """The triangle of wall that the rectangle reaches furthest into."""
+    at = np.array(r.numbers)
+    worst, found = TOUCH_MM, None
+    for block in wall:
+        over = min(float(np.dot(row, at)) - limit for row, limit in _ways_round(block))
+        if over > worst:
+            worst, found = over, block
     return found

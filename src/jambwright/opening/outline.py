@@ -9,10 +9,10 @@ import numpy as np
 from scipy import special
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
-from jambwright.opening.largest import Point, Room
 from jambwright.opening.least_squares import UNCHECKED, Fit
 from jambwright.opening.net import LEAST_SEEN, Net, net_of
 from jambwright.opening.rectangle import RECTANGLE
+from jambwright.opening.room import Point, Room
 from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.readings import PLACES, USUAL, Reading, Trust
 from jambwright.readings.reading import LENGTHS

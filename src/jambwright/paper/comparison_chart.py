@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scene import Area, Item, Line, Scene, Words, rectangle
-from jambwright.plan.options import AS_ORDERED, HouseOption
+from jambwright.record import AS_ORDERED, HouseOption
 
 ROW_MM = 6.4
 BAR_MM = 3.4

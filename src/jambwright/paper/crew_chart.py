@@ -9,8 +9,7 @@ from itertools import groupby
 from jambwright.paper.dimension import spread
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scene import Area, Item, Line, Scene, Words, rectangle
-from jambwright.plan.crew.recount import Placed
-from jambwright.plan.crew.work import DAY, ENDS, STARTS
+from jambwright.record import DAY, ENDS, STARTS, Placed
 
 HOUR_MM = 20.0
 BAR_MM = 4.8

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
-from jambwright import __version__
-from jambwright.frame.layout import Rect
 from jambwright.paper.blocks_drawing import blocks_drawing
 from jambwright.paper.elevation import elevation
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
@@ -18,7 +15,7 @@ from jambwright.paper.render import svg
 from jambwright.paper.scale import scale_name
 from jambwright.paper.scene import Box, Scene
 from jambwright.paper.sill_drawing import SillView, sill_plan, sill_section
-from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.record import OpeningRecord, PlanRecord, Rect
 
 TEMPLATE = "fit_sheets.typ"
 TEXT_MM = 192.0
@@ -44,28 +41,28 @@ BELOW_MM, SILL_MM, SECTION_MM = 94.0, 132.0, 56.0
 SILL_HEIGHT_MM, SECTION_HEIGHT_MM = 38.0, 30.0
 
 
-def fit_sheets(house: HousePlan, progress: Callable[[str], None] | None = None) -> bytes:
+def fit_sheets(record: PlanRecord) -> bytes:
     """All fit sheets of a house as PDF, one page an opening, in the order of the readings file.
 
     The fixed parts are set and measured first; the opening's drawing takes what the page leaves over.
     """
-    pages = [_fixed_part(house, index, ROOMY_MM) for index in range(len(house.openings))]
-    rooms = _rooms(pages)
+    pages = [_fixed_part(record, index, ROOMY_MM) for index in range(len(record.openings))]
+    rooms = _rooms(record, pages)
     scant = [n for n, page in enumerate(pages) if rooms[n][0] < _least(page)]
     if scant:
         for n in scant:
-            pages[n] = _fixed_part(house, n, TIGHT_MM)
-        rooms = _rooms(pages)
-    for plan, page, (height_mm, words_mm) in zip(house.openings, pages, rooms, strict=True):
+            pages[n] = _fixed_part(record, n, TIGHT_MM)
+        rooms = _rooms(record, pages)
+    for plan, page, (height_mm, words_mm) in zip(record.openings, pages, rooms, strict=True):
         page.update(_opening_drawing(plan, page["wide"], max(_least(page), height_mm), words_mm))
-        if progress:
-            progress(plan.name)
-    return typeset(TEMPLATE, {"pages": pages})
+    return typeset(TEMPLATE, record, {"pages": pages})
 
 
-def _rooms(pages: list[Page]) -> list[tuple[float, float]]:
+def _rooms(record: PlanRecord, pages: list[Page]) -> list[tuple[float, float]]:
     """Height left for the opening's drawing on each page, and that of the words in the column beside it."""
-    return [(PAGE_MM - fixed, beside) for fixed, beside in measured(TEMPLATE, {"pages": pages}, "heights")]
+    return [
+        (PAGE_MM - fixed, beside) for fixed, beside in measured(TEMPLATE, record, {"pages": pages}, "heights")
+    ]
 
 
 def _least(page: Page) -> float:
@@ -82,22 +79,22 @@ def lies_wide(whole: Rect) -> bool:
     return alone < beside
 
 
-def _fixed_part(house: HousePlan, index: int, below_mm: float) -> Page:
+def _fixed_part(record: PlanRecord, index: int, below_mm: float) -> Page:
     """Words, tables and the drawings of a given size."""
-    plan = house.openings[index]
+    plan = record.openings[index]
     view = fitting_view(plan)
     wide = lies_wide(view.whole)
     least = Box(width_mm=TEXT_MM if wide else MAIN_MM, height_mm=LEAST_WIDE_MM if wide else LEAST_MM)
     figured = gaps_are_figured(view, fitting_drawing(view, least).scale)
-    signs = fitting_signs(lugs=_has_lugs(plan), nibs=bool(plan.read.nibs))
-    page: Page = words(house, plan) | {
+    signs = fitting_signs(lugs=_has_lugs(plan), nibs=bool(plan.readings.nibs))
+    page: Page = words(plan) | {
         "gaps": [] if figured else gaps_in_words(plan),
         "wide": wide,
         "signs": _picture(legend(signs, TEXT_MM if wide else MAIN_MM)),
         "block_signs": _picture(legend(block_signs(), BELOW_MM if wide else BESIDE_MM)),
         "block_note": block_note(blocks_view(plan)),
-        "foot": f"{house.survey.site.label} · jambwright {__version__}",
-        "number": f"{index + 1} of {len(house.openings)}",
+        "foot": f"{record.site.label} · {record.made_with} · plan {record.plan_id}",
+        "number": f"{index + 1} of {len(record.openings)}",
     }
     if wide:
         page |= _lights(plan, Box(width_mm=BELOW_MM, height_mm=below_mm))
@@ -119,7 +116,7 @@ def _sill(view: SillView) -> Page:
     }
 
 
-def _opening_drawing(plan: OpeningPlan, wide: bool, height_mm: float, words_mm: float) -> Page:
+def _opening_drawing(plan: OpeningRecord, wide: bool, height_mm: float, words_mm: float) -> Page:
     """The opening, and beside it the lights where it does not take the whole width."""
     width = TEXT_MM if wide else MAIN_MM
     view = fitting_view(plan)
@@ -136,7 +133,7 @@ def _opening_drawing(plan: OpeningPlan, wide: bool, height_mm: float, words_mm: 
     return drawn
 
 
-def _lights(plan: OpeningPlan, box: Box) -> Page:
+def _lights(plan: OpeningRecord, box: Box) -> Page:
     lights, blocks = elevation(elevation_view(plan), box), blocks_drawing(blocks_view(plan), box)
     return {
         "elevation": _picture(lights, box.width_mm),
@@ -146,7 +143,7 @@ def _lights(plan: OpeningPlan, box: Box) -> Page:
     }
 
 
-def _has_lugs(plan: OpeningPlan) -> bool:
+def _has_lugs(plan: OpeningRecord) -> bool:
     return any(side.held_by == "lug" and side.positions_mm for side in plan.fitting.fixings)
 
 

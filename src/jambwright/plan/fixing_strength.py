@@ -12,6 +12,7 @@ from jambwright.checks.declared import doubt
 from jambwright.checks.fixings import (
     DeclaredResistance,
     Edges,
+    Face,
     FixingInWall,
     Side,
     allowed_reaction_n,
@@ -104,15 +105,16 @@ def plan_fixings(
     gaps_mm: Mapping[Side, float],
     frame_mm: float,
     edge_mm: float | None = None,
+    edge_face: Face = "outer",
     closest_mm: float = 100.0,
     declared: Declared | None = None,
 ) -> FixingPlan:
     """Kind, number, places and lengths of the fixings of one frame in one wall.
 
     ``gaps_mm`` is the widest gap on each side, ``frame_mm`` from the screw's seat to the back of the frame,
-    ``edge_mm`` from the screw to the face of the wall. The kind that holds with the fewest fixings is taken;
-    where none holds, the one that falls short least; a declared resistance then rules.
-    Raises ``BadInput`` for an unknown substrate.
+    ``edge_mm`` from the screw to ``edge_face``, the nearest face of what it bites into. The kind that holds
+    with the fewest fixings is taken; where none holds, the one that falls short least; a declared resistance then
+    rules. Raises ``BadInput`` for an unknown substrate.
     """
     widest = max(gaps_mm.values())
     kinds = fixings_for(substrate)
@@ -137,7 +139,12 @@ def plan_fixings(
         held = with_kind(kind, vouched.allowed_n)
     lengths, problems = _lengths(held.layout, kind, gaps_mm, frame_mm)
     verdict = fixing_verdict(
-        held=kind, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm, declared=vouched
+        held=kind,
+        largest_n=held.largest_n,
+        gap_mm=widest,
+        edge_mm=edge_mm,
+        edge_face=edge_face,
+        declared=vouched,
     )
     return FixingPlan(
         held=held,

@@ -30,7 +30,9 @@ AS_ORDERED = "as_ordered"
 class OpeningOptions:
     """The options that suit one opening, by name, as ordered first."""
 
-    plan: OpeningPlan
+    opening_id: str
+    name: str
+    """Mark and room."""
     rows: Mapping[str, OptionRow]
 
 
@@ -58,7 +60,7 @@ class HouseOption:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseOptions:
-    """Options of the whole house, and of each opening that has glass."""
+    """Options of the whole house, and of each opening that has glass; none where nothing is glazed."""
 
     whole: tuple[HouseOption, ...]
     single: tuple[OpeningOptions, ...]
@@ -71,6 +73,8 @@ def house_options(house: HousePlan) -> HouseOptions:
         for plan in house.openings
         if any(unit for unit in plan.frame.glazing.values())
     )
+    if not single:
+        return HouseOptions(whole=(), single=())
     whole = [_whole(row["option"], row["title"], single, house) for row in table("glass_options")]
     return HouseOptions(whole=tuple(option for option in whole if option.units), single=single)
 
@@ -108,7 +112,7 @@ def opening_options(survey: Survey, plan: OpeningPlan) -> OpeningOptions:
         except BadInput:  # another system's wider sections leave a light of this layout no glass
             continue
         seen.append(what)
-    return OpeningOptions(plan=plan, rows=found)
+    return OpeningOptions(opening_id=plan.opening.id, name=plan.name, rows=found)
 
 
 def _option(row: Mapping[str, Any], frame: Frame) -> Option:
@@ -153,11 +157,12 @@ def _tough(pane: Pane) -> Pane:
 
 def _whole(name: str, title: str, single: Sequence[OpeningOptions], house: HousePlan) -> HouseOption:
     rows = [each.rows.get(name, each.rows[AS_ORDERED]) for each in single]
-    glazed = {each.plan.opening.id for each in single}
-    blind = [plan.heat for plan in house.openings if plan.opening.id not in glazed]
-    areas = [each.plan.heat.area_m2 for each in single] + [heat.area_m2 for heat in blind]
-    us = [row.u_w_m2k for row in rows] + [heat.unit.real.u_w_m2k for heat in blind]
-    indices = [row.index_kwh_m2 for row in rows] + [heat.unit.index_kwh_m2 for heat in blind]
+    heat = {plan.opening.id: plan.heat for plan in house.openings}
+    glazed = {each.opening_id for each in single}
+    blind = [each for mark, each in heat.items() if mark not in glazed]
+    areas = [heat[each.opening_id].area_m2 for each in single] + [each.area_m2 for each in blind]
+    us = [row.u_w_m2k for row in rows] + [each.unit.real.u_w_m2k for each in blind]
+    indices = [row.index_kwh_m2 for row in rows] + [each.unit.index_kwh_m2 for each in blind]
     index = area_weighted(areas_m2=areas, values=indices)
     band = energy_band(index)
     sounds = [row.sound_rw_db for row in rows]

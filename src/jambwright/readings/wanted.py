@@ -8,17 +8,7 @@ from pydantic import Discriminator, Field, Tag
 
 from jambwright.basis.border import Strict
 from jambwright.readings.declared import Declared
-
-Opens = Literal[
-    "fixed",
-    "side_hung_left",
-    "side_hung_right",
-    "top_hung",
-    "bottom_hung",
-    "tilt_turn_left",
-    "tilt_turn_right",
-]
-"""How a light opens; left and right say where the hinges are, seen from outside."""
+from jambwright.readings.ways import Opens
 
 Colour = Literal["white", "dark"]
 
@@ -52,8 +42,8 @@ class Light(Part):
     """How far the stay lets it open."""
     obstruction_mm: Annotated[float, Field(ge=0)] | None = None
     """What hinge and sash leave blocked when fully open, off the maker's sheet; the usual when left out."""
-    restrictor: bool = False
-    """Child-resistant, and released without a key."""
+    restrictor: bool | Literal["key", "fixed"] = False
+    """Child-resistant: `true` is released without a key, `key` with one only, `fixed` not at all."""
 
 
 class Across(Part):

@@ -8,7 +8,13 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse
 
+from jambwright.basis.border import accept
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
+from jambwright.handover import Ordered
+from jambwright.job import compared
+from jambwright.readings import Survey
+from jambwright.record import PlanRecord, record_of_tree
 from jambwright.store import (
     House,
     Kept,
@@ -31,10 +37,11 @@ from jambwright.store import (
 from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
 from jambwright.web.asking import Office, Reader, StoreHere
+from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
-from jambwright.web.glass_options import compared
 from jambwright.web.pages import page
+from jambwright.web.plan_view import plan_view
 
 router = APIRouter(include_in_schema=False)
 
@@ -64,6 +71,7 @@ def _of_house(store: Store, house: str, part: str) -> dict[str, Any]:
     found = read_house(store, house)
     plans = house_plans(store, house)
     latest = plans[0] if plans else None
+    record = _kept(store, house, latest)
     return {
         "house": found,
         "part": part,
@@ -71,8 +79,20 @@ def _of_house(store: Store, house: str, part: str) -> dict[str, Any]:
         "plan": latest,
         "plans": plans,
         "outdated": latest is not None and latest.version != found.version,
-        "result": plan_result(store, house, latest.id) if latest else None,
+        "record": record,
+        "result": plan_view(record) if record else None,
+        "unreadable": latest is not None and record is None,
     }
+
+
+def _kept(store: Store, house: str, latest: PlanLine | None) -> PlanRecord | None:
+    """The record of a plan; ``None`` where it was kept by a program of another version."""
+    if latest is None:
+        return None
+    try:
+        return record_of_tree(plan_result(store, house, latest.id))
+    except BadInput:
+        return None
 
 
 @router.get("/")
@@ -96,9 +116,9 @@ def one_house(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
 
 
 def _states(shown: dict[str, Any]) -> dict[str, str]:
-    """What a word on each opening says: its gravest verdict, or that it is not planned yet."""
+    """What a word on each opening says: that its order is shut, its gravest verdict, or that it is not planned."""
     openings = shown["result"]["openings"] if shown["result"] else []
-    planned = {o["id"]: o["word"] if o["to_order"] else "again" for o in openings}
+    planned = {o["id"]: "shut" if o["gates"]["ordering"] == "shut" else o["word"] for o in openings}
     return {mark: planned.get(mark, "unplanned") for mark in shown["house"].marks}
 
 
@@ -125,7 +145,9 @@ def _changes_at(store: Store, house: str, mark: str) -> list[Kept]:
 
 def _as_fitted(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
     kept = shown["house"].fitted.get(mark)
-    return fitted_view(kept, _planned(shown, mark)) if kept else None
+    openings = shown["record"].openings if shown["record"] else ()
+    ordered = next((Ordered.of(opening) for opening in openings if opening.id == mark), None)
+    return fitted_view(kept, ordered) if kept else None
 
 
 def _planned(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
@@ -146,8 +168,8 @@ def glass(
     shown = _of_house(store, house, "glass")
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
-    return _desk("desk_glass.html", person, mark=mark,
-                 options=compared(shown["house"].tree, mark, make or []) if mark else None, **shown)  # fmt: skip
+    options = compared(accept(Survey, shown["house"].tree), mark, make or []) if mark else None
+    return _desk("desk_glass.html", person, mark=mark, options=options, **shown)
 
 
 @router.get("/prices")
@@ -162,8 +184,9 @@ def prices(store: StoreHere, person: Office) -> HTMLResponse:
 def days(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
     """The crew's days, to be moved about."""
     shown = _of_house(store, house, "days")
-    found = chosen(store, "days", house=house)
-    crew = crew_of(found, shown["house"].tree)
+    record: PlanRecord | None = shown["record"]
+    crew = crew_of(chosen(store, "days", house=house), shown["house"].tree)
+    found = days_view(record.days, crew) if crew and record and record.days else None
     return _desk("desk_days.html", person, found=found, crew=crew, **shown)
 
 

@@ -6,6 +6,7 @@ Also the way of the weight through packers, the length of screw, and screws pull
 from jambwright.checks.fixings.beam import Load, Supported, continuous_beam, line_load
 from jambwright.checks.fixings.check import (
     DeclaredResistance,
+    Face,
     declared_verdict,
     fixing_verdict,
     no_figure_verdict,
@@ -31,6 +32,7 @@ __all__ = [
     "BarLoad",
     "DeclaredResistance",
     "Edges",
+    "Face",
     "FixingInWall",
     "Load",
     "PackedWeight",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from jambwright.basis import Clause, Working, table
 from jambwright.checks.fixings.beam import THREE_MOMENTS
@@ -16,6 +18,15 @@ from jambwright.checks.fixings.resistance import (
 )
 from jambwright.checks.rests import by_sources
 from jambwright.checks.verdict import GRAVITY, Rest, Verdict, Word, settled
+
+Face = Literal["outer", "cavity", "inner cavity", "room"]
+"""A face of the wall that a screw may stand too near; the cavity has that of the outer leaf and of the inner."""
+FACES: Mapping[Face, str] = {
+    "outer": "the outer face of the wall",
+    "cavity": "the cavity face of the outer leaf",
+    "inner cavity": "the cavity face of the inner leaf",
+    "room": "the room face of the wall",
+}
 
 PULL_TESTS = Clause("BS 8539:2012+A1:2021", "tests on site", "from memory, medium")
 
@@ -51,11 +62,13 @@ def fixing_verdict(
     largest_n: float,
     gap_mm: float,
     edge_mm: float | None = None,
+    edge_face: Face = "outer",
     declared: DeclaredResistance | None = None,
 ) -> Verdict:
     """Can the busiest fixing take the wind, by what is declared of it, else by the figures of its kind.
 
-    ``largest_n`` is the largest characteristic reaction, ``edge_mm`` from the screw to the face of the wall.
+    ``largest_n`` is the largest characteristic reaction, ``edge_mm`` from the screw to ``edge_face``, the
+    nearest face of what it bites into.
     """
     modelled = float(allowed_reaction_n(held=held, gap_mm=gap_mm))
     allowed = declared.allowed_n if declared else modelled
@@ -64,7 +77,7 @@ def fixing_verdict(
         why = f"{why} The {allowed:.0f} N are on the declared resistance; modelled {modelled:.0f} N."
     elif word == "meets" and held.screw_governs(allowed):
         why = f"{why} The screw bends first."
-    near = _edge(edge_mm, held)
+    near = _edge(edge_mm, edge_face, held)
     if near:
         why, word = f"{why} {near[1]}", max(word, near[0], key=GRAVITY.index)
         why += f" {PULL_TEST.capitalize()}." if word == "advise" else ""
@@ -126,15 +139,15 @@ def _strength(largest_n: float, allowed_n: float) -> tuple[Word, str]:
     return "meets", f"{carries}."
 
 
-def _edge(edge_mm: float | None, held: FixingInWall) -> tuple[Word, str] | None:
+def _edge(edge_mm: float | None, face: Face, held: FixingInWall) -> tuple[Word, str] | None:
     if edge_mm is None or edge_mm >= held.edge_mm:
         return None
     if edge_mm < held.edge_least_mm:
+        way = "further in" if face in ("outer", "inner cavity") else "further out"
         return "fails", (
-            f"The screw stands {edge_mm:.0f} mm from the face where {held.edge_least_mm:.0f} mm is the "
-            "least: set the "
-            "frame further in or use lugs."
-        )  # fmt: skip
+            f"The screw stands {edge_mm:.0f} mm from {FACES[face]} where {held.edge_least_mm:.0f} mm is the "
+            f"least: set the frame {way} or use lugs."
+        )
     return "advise", (
-        f"The screw stands {edge_mm:.0f} mm from the face; the full figure wants {held.edge_mm:.0f} mm."
+        f"The screw stands {edge_mm:.0f} mm from {FACES[face]}; the full figure wants {held.edge_mm:.0f} mm."
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -79,13 +79,20 @@ class CrewDays:
         return found
 
 
-def plan_days(house: HousePlan, crew: Crew, *, seconds: float | None = None) -> CrewDays:
+def plan_days(
+    house: HousePlan, crew: Crew, *, seconds: float | None = None, shut: Sequence[Problem] = ()
+) -> CrewDays:
     """Plan the days; an opening with work that fits in no day is left out and told.
+
+    ``shut`` names openings whose wall may not be opened yet, each with why: they are left out too.
 
     ``seconds`` follow the work when left out. Raises ``BadInput`` when nothing is left to do, or no plan was found.
     """
     clock = Clock(seconds or MOST_SECONDS)
-    project, first, left_out = _plannable(house, crew)
+    barred = {problem.opening for problem in shut}
+    open_ = tuple(each for each in house.openings if each.opening.id not in barred)
+    project, first, left_out = _plannable(replace(house, openings=open_), crew)
+    left_out = [*(p for p in shut if _still_to_do(house, p.opening)), *left_out]
     if not project.tasks and not left_out:
         raise BadInput.one("openings", "There is nothing left to fit: every opening is marked finished.")
     granted = clock.left if seconds else min(clock.left, _seconds_for(project))
@@ -97,6 +104,12 @@ def plan_days(house: HousePlan, crew: Crew, *, seconds: float | None = None) -> 
         stays=tuple(_stays(house, crew, plan)),
         left_out=tuple(left_out),
     )
+
+
+def _still_to_do(house: HousePlan, mark: str | None) -> bool:
+    """Whether a wall is still to be opened there; one that is not planned has all its work before it."""
+    found = next((each.opening for each in house.openings if each.opening.id == mark), None)
+    return found is None or not found.is_done("fitted")
 
 
 def _seconds_for(project: Project) -> float:

@@ -83,6 +83,8 @@ async function longWork(path, body, button, bar) {
     const event = JSON.parse(data);
     if (event.step) {
       step.textContent = event.step;
+      bar.max = event.of;
+      bar.value = event.done;
       return;
     }
     events.close();
