@@ -12,6 +12,7 @@ from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.checks.access import access_notes
 from jambwright.checks.cautions import cautions, storey_of
 from jambwright.checks.changed_order import glass_proposals, remedy_proposals
+from jambwright.checks.declared import unit_doubts
 from jambwright.checks.gates import gates_of
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
@@ -292,8 +293,10 @@ def plan_house(survey: Survey, told: Callable[[str], None] | None = None) -> Hou
 def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> OpeningPlan:
     """What follows from the size of one opening's frame. ``wind`` is ``None`` while it is not known."""
     opening = sized.opening
-    frame = sized.frame
-    glass = glass_of_lights(frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m)
+    frame, declared = sized.frame, opening.wanted.declared
+    glass = glass_of_lights(
+        frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m, declared=declared
+    )
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
@@ -322,6 +325,7 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
             *sized.remarks, *glass.remarks, *(frame.sill.problems if frame.sill else ()),
+            *unit_doubts(declared, frame, heat.unit),
             *fitting.problems,
         ),
     )  # fmt: skip

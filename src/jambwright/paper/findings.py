@@ -25,6 +25,7 @@ SURENESS = {
     "second hand": (3, "second hand"),
     "from memory, high": (3, "memory, high"),
     "from memory, medium": (2, "memory, medium"),
+    "second hand, one page": (2, "second hand, one page"),
     "from memory, low": (1, "memory, low"),
 }
 """How many of four bars, and the words beside them."""

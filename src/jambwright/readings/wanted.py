@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from jambwright.basis.border import Strict
+from jambwright.readings.declared import Declared
 from jambwright.readings.ways import Opens
 
 Colour = Literal["white", "dark"]
@@ -107,5 +108,7 @@ class Wanted(Strict):
     """Name of the family of openings that should get one size and one glass line."""
     line_up: str | None = None
     """Mark of a neighbouring opening: the upper transom stands as far below the head as that one's."""
+    declared: Declared | None = None
+    """What the maker declares of this unit; it rules over what is worked out."""
     dropped_sash_mm: Annotated[float, Field(ge=0)] = 0.0
     """How far a sash is found to have dropped at the lock side; the blocks correct it."""

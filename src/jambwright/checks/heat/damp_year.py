@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -27,7 +27,7 @@ from jambwright.checks.heat.damp import (
     surface_c,
     vapour_pa,
 )
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import Rest, Rests, Verdict, settled
 
 Months = NDArray[np.bool_]
 
@@ -41,6 +41,8 @@ class ColdSpot:
     name: Literal["glass", "edge", "frame"]
     f_rsi: float
     source: Clause
+    rest: Rest | None = None
+    """What its temperature factor is by, where that is no plain calculation."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,15 +75,38 @@ class SpotYear:
         return tuple(month for month, wet in zip(MONTHS, self.wet, strict=True) if wet)
 
 
-def cold_spots(*, glass_u_w_m2k: float, frame_u_w_m2k: float, spacer: str) -> tuple[ColdSpot, ...]:
-    """Middle of the glass and frame from their U, the edge from the kind of spacer (a hint only)."""
+def cold_spots(
+    *,
+    glass_u_w_m2k: float,
+    frame_u_w_m2k: float,
+    spacer: str,
+    f_rsi_edge: float | None = None,
+    rests: Rests = (),
+) -> tuple[ColdSpot, ...]:
+    """Middle of the glass and frame from their U, the edge as declared, else from the kind of spacer (a hint only).
+
+    ``rests`` says, by ``glass``, ``edge`` and ``frame``, what those values are by.
+    """
     edges = table("edge_cold_spots")
     edge = edges.find(spacer=spacer)
-    return (
-        ColdSpot(name="glass", f_rsi=float(f_rsi_of_u(u_w_m2k=glass_u_w_m2k)), source=f_rsi_of_u.source),
-        ColdSpot(name="edge", f_rsi=edge["f_rsi"], source=edges.source(edge)),
-        ColdSpot(name="frame", f_rsi=float(f_rsi_of_u(u_w_m2k=frame_u_w_m2k)), source=f_rsi_of_u.source),
+    of, how = dict(rests), edges.source(edge).how
+    by_spacer = Rest(
+        what="a rough edge value", how=how, ask="ask the glass maker for the edge's temperature factor"
     )
+    if f_rsi_edge is None:
+        rim = ColdSpot(name="edge", f_rsi=edge["f_rsi"], source=edges.source(edge), rest=by_spacer)
+    else:
+        rim = ColdSpot(name="edge", f_rsi=f_rsi_edge, source=f_rsi_of_u.source, rest=of.get("edge"))
+    return (
+        _of_u("glass", glass_u_w_m2k, of.get("glass")),
+        rim,
+        _of_u("frame", frame_u_w_m2k, of.get("frame")),
+    )
+
+
+def _of_u(name: Literal["glass", "frame"], u_w_m2k: float, rest: Rest | None) -> ColdSpot:
+    f_rsi = float(f_rsi_of_u(u_w_m2k=u_w_m2k))
+    return ColdSpot(name=name, f_rsi=f_rsi, source=f_rsi_of_u.source, rest=rest)
 
 
 def spot_year(spot: ColdSpot, region: Climate, air: RoomClimate) -> SpotYear:
@@ -143,7 +168,7 @@ def room_vapour_steps(
 def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomClimate) -> list[Verdict]:
     """One verdict a place: ``meets``, or ``advise`` when water may stand there. Never graver."""
     return [
-        Verdict(
+        settled(
             rule=f"condensation.{year.spot.name}",
             word="advise" if year.wet.any() else "meets",
             why=_sentence(year, air),
@@ -151,10 +176,32 @@ def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomC
             limit=_needed(year, air),
             unit="-",
             source=year.spot.source,
+            rests_on=_rests_on(year, region, air),
             working=spot_working(year, region, air),
         )
         for year in years
     ]
+
+
+def _rests_on(year: SpotYear, region: Climate, air: RoomClimate) -> tuple[Rest, ...]:
+    """The place's own value, and the air outside: not where the place stays dry however damp that is."""
+    rests = () if year.spot.rest is None else (year.spot.rest,)
+    if air.inside_percent is not None or _dry_in_any_air(year.spot, region, air):
+        return rests
+    outside = Rest(
+        what="usual outside humidity",
+        how=table("climate_humidity").pedigree.how,
+        ask="read the room's humidity on a cold day",
+    )
+    return (*rests, outside)
+
+
+def _dry_in_any_air(spot: ColdSpot, region: Climate, air: RoomClimate) -> bool:
+    """Whether it stays dry though the air outside holds all the water it can."""
+    try:
+        return not spot_year(spot, replace(region, humidity_percent=np.full(12, 100.0)), air).wet.any()
+    except BadInput:  # the room could not hold that water
+        return False
 
 
 def spot_working(year: SpotYear, region: Climate, air: RoomClimate) -> Working:
