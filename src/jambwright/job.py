@@ -118,7 +118,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         unread=left,
         rules=of_house,
         heat=house.heat,
-        figures=house_figures(house.heat),
+        figures=house_figures(house),
         whole=whole,
         options=None,
         saving=None,

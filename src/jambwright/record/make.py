@@ -7,12 +7,14 @@ from dataclasses import replace
 
 import shapely
 
+from jambwright.basis.working import Working
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.rule_needs import needed, title
 from jambwright.checks.verdict import Verdict
-from jambwright.frame.size_working import size_working
+from jambwright.frame.size_working import lengths_working, sill_working
 from jambwright.opening import Outline, Point
+from jambwright.opening.outline_working import readings_working
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
@@ -102,15 +104,25 @@ def _stopped(verdicts: Iterable[Verdict], cleared: Sequence[Cleared]) -> tuple[V
 
 def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
     frame, sill = plan.frame, plan.frame.sill
-    size, sized = frame.size, size_working(frame.size, plan.lapped)
+    said = {name: [*_read(plan, name), *work] for name, work in lengths_working(frame.size, plan.lapped).items()}
+    cut = sill_working(sill) if sill else {}
     return OrderFigures(
-        width=Figure.of(frame.width_mm, "mm", sized),
-        height=Figure.of(frame.height_mm, "mm", sized),
-        overall_height=Figure.of(size.overall_height_mm, "mm", sized),
-        sill_length=Figure.of(sill.length_mm, "mm") if sill else None,
-        sill_depth=Figure.of(sill.depth_mm, "mm") if sill else None,
+        width=Figure.of(frame.width_mm, "mm", Working(said["width"])),
+        height=Figure.of(frame.height_mm, "mm", Working(said["height"])),
+        overall_height=Figure.of(frame.size.overall_height_mm, "mm", Working(said["overall_height"])),
+        sill_length=Figure.of(sill.length_mm, "mm", cut["length"]) if sill else None,
+        sill_depth=Figure.of(sill.depth_mm, "mm", cut["depth"]) if sill else None,
         whole_kg=_figure(mass),
     )
+
+
+def _read(plan: OpeningPlan, kind: str) -> Working:
+    """The readings of that kind as adjusted; behind nibs those of both faces."""
+    work = readings_working([r for r in plan.outline.readings if r.kind == kind])
+    if plan.lapped and plan.read.inside:
+        inside = readings_working([r for r in plan.read.inside.readings if r.kind == kind])
+        work.steps += [replace(step, symbol=f"inside, {step.symbol}") for step in inside]
+    return work
 
 
 def _figure(told: Told) -> Figure:

@@ -9,11 +9,12 @@ from datetime import timedelta
 
 from jambwright import __version__
 from jambwright.checks.gates import Reason, gates_of
-from jambwright.checks.opening_heat import HouseHeat
 from jambwright.checks.verdict import Verdict
 from jambwright.plan.buying import Buying
 from jambwright.plan.crew.days import CrewDays
 from jambwright.plan.crew.work import DAY
+from jambwright.plan.figures import house_figures_of
+from jambwright.plan.house import HousePlan
 from jambwright.record.house import Days, PlanRecord
 from jambwright.record.plain import Figure, plain
 
@@ -61,6 +62,9 @@ def made_with() -> str:
     return f"jambwright {__version__}"
 
 
-def house_figures(heat: HouseHeat | None) -> dict[str, Figure]:
+def house_figures(house: HousePlan) -> dict[str, Figure]:
     """What is told of all units together."""
-    return {"u": Figure.of(heat.u_w_m2k, "W/m2K")} if heat else {}
+    return {
+        name: Figure.of(told.value, told.unit, told.working)
+        for name, told in house_figures_of(house).items()
+    }
