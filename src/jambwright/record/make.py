@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import shapely
 
-from jambwright.basis.working import Working
+from jambwright.basis.working import Step, Working
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.rule_needs import needed, title
@@ -16,6 +16,7 @@ from jambwright.frame.layout import pane_mm
 from jambwright.frame.order_size import overall_height_mm
 from jambwright.frame.reveals import SIDES_OF
 from jambwright.opening import Outline, Point
+from jambwright.opening.outline_working import readings_working
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
@@ -114,13 +115,22 @@ def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
         "H with sill", overall_height_mm, height_mm=size.height_mm, sill_height_mm=size.sill_height_mm
     )
     return OrderFigures(
-        width=Figure.of(frame.width_mm, "mm", size.across),
-        height=Figure.of(frame.height_mm, "mm", size.up),
+        width=Figure.of(frame.width_mm, "mm", Working(steps=[*_adjusted(plan, "width"), *size.across])),
+        height=Figure.of(frame.height_mm, "mm", Working(steps=[*_adjusted(plan, "height"), *size.up])),
         overall_height=Figure.of(size.overall_height_mm, "mm", overall),
         sill_length=Figure.of(sill.length_mm, "mm", sill.along) if sill else None,
         sill_depth=Figure.of(sill.depth_mm, "mm", sill.deep) if sill else None,
         whole_kg=_figure(mass),
     )
+
+
+def _adjusted(plan: OpeningPlan, kind: str) -> list[Step]:
+    """The readings of that kind as adjusted; behind nibs those of both faces."""
+    steps = list(readings_working([r for r in plan.outline.readings if r.kind == kind]))
+    if plan.lapped and plan.read.inside:
+        inside = readings_working([r for r in plan.read.inside.readings if r.kind == kind])
+        steps += [replace(step, symbol=f"inside, {step.symbol}") for step in inside]
+    return steps
 
 
 def _figure(told: Told) -> Figure:
