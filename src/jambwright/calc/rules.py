@@ -21,6 +21,7 @@ from jambwright.calc.rule_inputs import (
 from jambwright.checks import Verdict, Word
 from jambwright.checks import regulations as regs
 from jambwright.checks.regulations import facts
+from jambwright.readings.survey import Mechanical
 
 T = TypeVar("T")
 
@@ -83,9 +84,7 @@ def _openers(given: list[OpenerIn] | None) -> tuple[facts.OpenerFacts, ...] | No
     return None if given is None else tuple(_facts(facts.OpenerFacts, opener) for opener in given)
 
 
-def _room_facts(
-    given: RoomIn, number: int, asked: RulesIn, mechanical: facts.Mechanical | None
-) -> facts.RoomAir:
+def _room_facts(given: RoomIn, number: int, asked: RulesIn, mechanical: Mechanical | None) -> facts.RoomAir:
     return _facts(
         facts.RoomAir,
         given,

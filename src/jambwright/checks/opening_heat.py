@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from jambwright.basis.tables import table
 from jambwright.checks.heat import (
     USUAL_EDGE,
     Climate,
     FrameHeat,
-    RoomAir,
+    RoomClimate,
     area_weighted,
     climate,
     cold_spots,
@@ -20,9 +21,13 @@ from jambwright.checks.heat import (
     spot_year,
     unit_heat,
 )
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.rests import by_maker, by_profile, by_sources
+from jambwright.checks.verdict import Rests, Verdict
 from jambwright.frame.frame import Frame
+from jambwright.readings.declared import Declared
 from jambwright.readings.survey import Opening, Site
+
+NOTHING_DECLARED = Declared(by="no document")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +54,7 @@ def opening_heat(site: Site, opening: Opening, frame: Frame) -> OpeningHeat:
     heat = ordered_heat(
         frame, opening.wanted, air_leakage_l50_m3_hm2=frame.chosen.profile.air_leakage_l50_m3_hm2
     )
-    damp, advice = _damp(site, frame)
+    damp, advice = _damp(site, frame, opening.wanted.declared)
     return OpeningHeat(
         unit=heat, area_m2=frame.width_mm * frame.height_mm * 1e-6, damp=tuple(damp), advice=tuple(advice)
     )
@@ -77,9 +82,9 @@ def windows_index_kwh_m2(units: Iterable[tuple[float, float | None]]) -> float |
     return area_weighted(areas_m2=[area for area, _ in rated], values=[index for _, index in rated])
 
 
-def room_air_of(site: Site) -> RoomAir:
+def room_air_of(site: Site) -> RoomClimate:
     """The air of the house's rooms, as its owner keeps it."""
-    return RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
+    return RoomClimate(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
 
 
 def climate_of(site: Site) -> Climate:
@@ -87,16 +92,35 @@ def climate_of(site: Site) -> Climate:
     return climate(site.climate_region or region_of_nation(site.nation))
 
 
-def _damp(site: Site, frame: Frame) -> tuple[list[Verdict], list[str]]:
+def _rests(frame: Frame, declared: Declared) -> Rests:
+    """What the temperatures of glass, edge and frame are by."""
+    coatings, maker = table("glass_coatings"), by_maker(declared)
+    coated = any(unit.low_e for unit in frame.glazing.values() if unit)
+    coating = coatings.source(coatings.find(coating=USUAL_EDGE.coating if coated else "none"))
+    glass = by_sources(
+        "a usual coating", coating, ask="ask the glass maker for its U-value", of_product=coated
+    )
+    profile = by_profile(frame.chosen.profile, ask="ask the profile maker for the frame's U-value")
+    return (
+        ("glass", maker if declared.u_glass_w_m2k else glass),
+        ("edge", maker),
+        ("frame", maker if declared.u_frame_w_m2k else profile),
+    )
+
+
+def _damp(site: Site, frame: Frame, declared: Declared | None) -> tuple[list[Verdict], list[str]]:
     """The coldest glass of the unit decides; a frame of panels alone has no glass to mist."""
     glass_us = [float(unit_heat(unit).u_w_m2k) for unit in frame.glazing.values() if unit]
     if not glass_us:
         return [], []
     air, region = room_air_of(site), climate_of(site)
+    given = declared or NOTHING_DECLARED
     spots = cold_spots(
-        glass_u_w_m2k=max(glass_us),
-        frame_u_w_m2k=frame.chosen.profile.u_frame_w_m2k,
+        glass_u_w_m2k=given.u_glass_w_m2k or max(glass_us),
+        frame_u_w_m2k=given.u_frame_w_m2k or frame.chosen.profile.u_frame_w_m2k,
         spacer=USUAL_EDGE.spacer,
+        f_rsi_edge=given.f_rsi_edge,
+        rests=_rests(frame, given),
     )
     years = [spot_year(spot, region, air) for spot in spots]
     return condensation_verdicts(years, region, air), damp_advice(years, spacer=USUAL_EDGE.spacer)

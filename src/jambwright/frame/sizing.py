@@ -146,6 +146,6 @@ def _size(
 
 def _width_at_sill(outline: Outline, sill_mm: float) -> float:
     """Least width over the height the sill takes up."""
-    room = outline.room()
+    space = outline.space()
     base = max(outline.corners_mm["bottom_left"][1], outline.corners_mm["bottom_right"][1])
-    return min(reach(room, "right", base + up) - reach(room, "left", base + up) for up in (0.0, sill_mm))
+    return min(reach(space, "right", base + up) - reach(space, "left", base + up) for up in (0.0, sill_mm))

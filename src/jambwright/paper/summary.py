@@ -9,7 +9,7 @@ from textwrap import wrap
 from jambwright.basis.units import show_mm
 from jambwright.paper.estimate import estimate_words, missing_words
 from jambwright.paper.fit_words import behind_nibs
-from jambwright.paper.gate_words import ON_DOUBTED, order_state, stops, work_state
+from jambwright.paper.gate_words import ON_DOUBTED, state, stops
 from jambwright.paper.rule_words import short
 from jambwright.record import GRAVITY, Band, OpeningRecord, PlanRecord, Verdict
 
@@ -86,7 +86,7 @@ def _wrapped(text: str, indent: str = "  ") -> list[str]:
 
 def _opening(opening: OpeningRecord) -> Iterator[str]:
     frame, fitting, order = opening.frame, opening.fitting, opening.order
-    yield f"{opening.name}: {order_state(opening)}; {work_state(opening.gates)}"
+    yield f"{opening.name}: {state(opening)}"
     size = f"  {show_mm(order.width.value)} x {show_mm(order.height.value)} {frame.chosen.kind}"
     size += f", {frame.chosen.profile.name}, {frame.chosen.colour}"
     if order.sill_length and order.sill_depth:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from jambwright.basis.problems import Problem
+from jambwright.checks.access import Note
 from jambwright.checks.cautions import Caution
 from jambwright.checks.gates import Gates
 from jambwright.checks.opening_heat import OpeningHeat
@@ -138,6 +139,8 @@ class OpeningRecord(Plain):
     air_told_at: str | None
     """The opening of the same room under which the room's air is told."""
     cautions: tuple[Caution, ...]
+    access: tuple[Note, ...]
+    """Lifting aids, cups, wind limits, ladder or tower, with their figures."""
     remarks: tuple[Problem, ...]
     """What the fitter should look at; the plan stands all the same."""
 

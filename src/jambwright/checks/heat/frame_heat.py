@@ -24,7 +24,7 @@ from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, lay_out
 from jambwright.frame.profiles import ProfileSystem
-from jambwright.readings.wanted import Across, LayoutNode, Light, Wanted
+from jambwright.readings.wanted import Across, LayoutNode, Light, UnitKind, Wanted
 
 Spacer = Literal["normal", "improved"]
 
@@ -116,7 +116,7 @@ def frame_heat(
     width_mm: float,
     height_mm: float,
     profile: ProfileSystem,
-    kind: Literal["window", "door"] = "window",
+    kind: UnitKind = "window",
     low_threshold: bool = False,
     air_leakage_l50_m3_hm2: float = 0.0,
     edge: Edge = USUAL_EDGE,
