@@ -191,3 +191,9 @@ def test_every_frame_of_the_invented_house_has_a_value_and_the_house_a_mean():
     mean = area_weighted(areas_m2=[heat.real.area_m2 for heat in heats], values=values)
     assert min(values) < mean < max(values)
     assert all(1.0 < value < 2.0 for value in values)
+
+
+def test_a_door_has_no_index_and_no_band():
+    door = heat_of(width=1442, height=2089, profile=profile_system("plain_door_70"), kind="door")
+    assert (door.index_kwh_m2, door.band) == (None, None)
+    assert door.reference.u_w_m2k > 0

@@ -231,8 +231,8 @@ class NotifyIn(Strict):
     flat: bool = False
     doors: bool | None = None
     """External doors are replaced as well."""
-    smaller_part: bool = False
-    """A part that opens is made smaller than it was."""
+    smaller_parts: list[str] = []
+    """Windows of which the part that opens is made smaller than it was."""
     structure_changed: bool = False
 
 

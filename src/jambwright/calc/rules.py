@@ -13,7 +13,6 @@ from jambwright.calc.rule_inputs import (
     EnergyIn,
     EscapeIn,
     GuardingIn,
-    HazardIn,
     OpenerIn,
     PaneIn,
     RoomIn,
@@ -103,7 +102,8 @@ def _protected(asked: RulesIn) -> bool:
 
 
 def _house_facts(asked: RulesIn, given: Strict) -> facts.HouseFacts:
-    more = {"lintel_missing": tuple(given.lintel_missing)} if isinstance(given, HazardIn) else {}
+    names = ("lintel_missing", "smaller_parts")
+    more = {name: tuple(getattr(given, name)) for name in names if hasattr(given, name)}
     return _facts(facts.HouseFacts, given, nation=asked.nation, date=asked.date, **more)
 
 

@@ -88,7 +88,7 @@ def _cells(mark: str, room: str, verdicts: Sequence[Verdict], choices: str) -> I
 
 def _overview(name: str, verdicts: Sequence[Verdict], choices: int) -> dict[str, Any]:
     """One line an opening: its gravest word, how many of each, and what must be settled."""
-    told = [v for v in verdicts if v.word in (*AGAINST, "unknown", "refer")]
+    told = [v for v in verdicts if v.word in (*AGAINST, "unknown", "refer") and not v.cleared]
     return {
         "name": name,
         "word": gravest(list(verdicts)),
@@ -134,6 +134,7 @@ def _rows(found: Iterable[Line]) -> list[dict[str, Any]]:
                 "word": line.word,
                 "subject": "" if line.subject == before else line.subject,
                 "say": line.say,
+                "cleared": line.cleared,
                 "limit": line.limit,
                 "found": line.found,
                 "document": line.document,

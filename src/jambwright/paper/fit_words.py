@@ -9,7 +9,7 @@ from typing import Any
 from jambwright.basis.units import show_mm
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
-from jambwright.paper.gate_words import hold, order_state, work_hold, work_state
+from jambwright.paper.gate_words import hold, state, work_hold
 from jambwright.record import (
     AGAINST,
     EDGES,
@@ -39,7 +39,7 @@ def words(plan: OpeningRecord) -> dict[str, Any]:
     sill = f"; {show_mm(order.overall_height.value)} high with its sill" if plan.frame.sill else ""
     return {
         "mark": plan.id,
-        "order": f"{order_state(plan)}; {work_state(plan.gates)}",
+        "order": state(plan),
         "ready": not plan.gates.shut,
         "where": where(plan),
         "note": plan.note,
@@ -243,7 +243,8 @@ def _why(plan: OpeningRecord) -> Iterator[str]:
     if fixings and fixings.verdict.limit:
         yield f"Most loaded fixing {fixings.verdict.found:.0f} N (limit {fixings.verdict.limit:.0f} N)."
     unit = plan.heat.unit
-    yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
+    band = f", band {unit.band.band}" if unit.band else ""
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K{band}. The working is in calculations.pdf."
 
 
 def _bar(bar: BarPlan) -> str:

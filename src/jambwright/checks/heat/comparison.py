@@ -45,8 +45,9 @@ class OptionRow:
     glass_g: float
     u_w_m2k: float
     """At its own size, unrounded."""
-    index_kwh_m2: float
-    band: str
+    index_kwh_m2: float | None
+    band: str | None
+    """Index and band are for windows only."""
     band_sure: bool
     glass_kg: float
     sound_rw_db: float | None
@@ -100,8 +101,8 @@ def _row(
         glass_g=unit_g(unit, coating=option.edge.coating)[0],
         u_w_m2k=heat.real.u_w_m2k,
         index_kwh_m2=heat.index_kwh_m2,
-        band=heat.band.band,
-        band_sure=heat.band.sure,
+        band=heat.band.band if heat.band else None,
+        band_sure=heat.band is None or heat.band.sure,
         glass_kg=sum(
             light.glass.area_m2 * u.mass_kg_m2 for light in laid.lights if (u := glazing[light.mark])
         ),

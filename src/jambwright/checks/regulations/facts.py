@@ -331,8 +331,8 @@ class HouseFacts:
     registered_installer: bool | None = None
     doors: bool | None = None
     """External doors are replaced as well."""
-    smaller_part: bool = False
-    """A part that opens is made smaller than it was."""
+    smaller_parts: tuple[str, ...] = ()
+    """Windows of which the part that opens is made smaller than it was."""
     structure_changed: bool = False
     """An opening is widened, or a bay or frame bears load."""
     lintel_missing: tuple[str, ...] = ()
