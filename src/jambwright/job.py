@@ -9,6 +9,7 @@ from statistics import fmean
 from typing import Any, Protocol
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.checks.access import access_notes
 from jambwright.checks.cautions import cautions, storey_of
 from jambwright.checks.changed_order import glass_proposals, remedy_proposals
 from jambwright.checks.declared import unit_doubts
@@ -30,6 +31,7 @@ from jambwright.plan.crew.work import Crew, rain_from_hours
 from jambwright.plan.fitting import Ground, ground_of, plan_fitting
 from jambwright.plan.glass_compared import compared
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.lifts import loads_of
 from jambwright.plan.materials import Material
 from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.order_of_work import Condition
@@ -298,7 +300,7 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
-        sized.read.hole.room(),
+        sized.read.hole.space(),
         opening,
         ground=_ground(survey, opening, frame, sized),
         wind=wind,
@@ -319,6 +321,7 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         fitting=fitting,
         stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
+        access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
             *sized.remarks, *glass.remarks, *(frame.sill.problems if frame.sill else ()),

@@ -72,11 +72,11 @@ def glass_of_lights(
             patterned=light.wanted.obscure, light=light.mark, works=WORKS,
         )  # fmt: skip
         narrow = verdict.word == "advise" and not float(verdict.found) <= 1
-        if vouched:
+        if vouched and not narrow:  # a figure for the wind says nothing of the climate
             remarks += _doubts(vouched, light, float(verdict.found))
             verdict = vouched.verdict(verdict)
         verdicts.append(verdict)
-        if narrow and not vouched:
+        if narrow:
             remarks.append(_remark(light, f"Light {light.mark}: {_NARROW.format(unit=unit)}"))
         if verdict.word in AGAINST:
             tried = stronger_make_ups(unit)

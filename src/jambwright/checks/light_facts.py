@@ -14,6 +14,7 @@ from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import PlacedLight, Rect
 from jambwright.readings.declared import Declared, DeclaredLight
 from jambwright.readings.survey import Opening
+from jambwright.readings.ways import way_of
 
 CLEAR = "ask the maker for the clear opening"
 GLASS_STARTS = "ask the maker how high the glass starts, or for its EN 12600 class"
@@ -67,7 +68,7 @@ def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLig
         restrictor=_restrictor(wanted.restrictor),
         vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
         turns_inside=light.sash is not None
-        and (wanted.swing == "in" or wanted.opens.startswith("tilt_turn")),
+        and (wanted.swing == "in" or way_of(wanted.opens).clear == "turn"),
         rests_on=_rests_on(opening, frame, light, said),
     )
 

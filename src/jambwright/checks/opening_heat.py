@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from jambwright.basis.tables import table
 from jambwright.checks.heat import (
     USUAL_EDGE,
-    Band,
     Climate,
     FrameHeat,
-    RoomAir,
+    RoomClimate,
     area_weighted,
     climate,
     cold_spots,
     condensation_verdicts,
     damp_advice,
-    energy_band,
     ordered_heat,
     region_of_nation,
     spot_year,
@@ -47,12 +45,12 @@ class HouseHeat:
     """All units together, weighted by area."""
 
     u_w_m2k: float
-    index_kwh_m2: float
-    band: Band
+    index_kwh_m2: float | None
+    """Mean of the windows; none where there are only doors. No band is given to a house."""
 
 
 def opening_heat(site: Site, opening: Opening, frame: Frame) -> OpeningHeat:
-    """U, index and band of a unit, and whether its glass may mist in this climate and room air."""
+    """U of a unit, index and band of a window, and whether its glass may mist in this climate and room air."""
     heat = ordered_heat(
         frame, opening.wanted, air_leakage_l50_m3_hm2=frame.chosen.profile.air_leakage_l50_m3_hm2
     )
@@ -64,18 +62,29 @@ def opening_heat(site: Site, opening: Opening, frame: Frame) -> OpeningHeat:
 
 def house_heat(units: Sequence[OpeningHeat]) -> HouseHeat:
     """The house's units together."""
-    areas = [each.area_m2 for each in units]
-    index = area_weighted(areas_m2=areas, values=[each.unit.index_kwh_m2 for each in units])
     return HouseHeat(
-        u_w_m2k=area_weighted(areas_m2=areas, values=[each.unit.real.u_w_m2k for each in units]),
-        index_kwh_m2=index,
-        band=energy_band(index),
+        u_w_m2k=area_weighted(
+            areas_m2=[each.area_m2 for each in units], values=[each.unit.real.u_w_m2k for each in units]
+        ),
+        index_kwh_m2=windows_index_kwh_m2((each.area_m2, each.unit.index_kwh_m2) for each in units),
     )
 
 
-def room_air_of(site: Site) -> RoomAir:
+def windows_index_kwh_m2(units: Iterable[tuple[float, float | None]]) -> float | None:
+    """Mean index of the units that have one, from area and index of each.
+
+    >>> windows_index_kwh_m2([(1.0, 2.0), (3.0, 6.0), (2.0, None)])
+    5.0
+    """
+    rated = [(area, index) for area, index in units if index is not None]
+    if not rated:
+        return None
+    return area_weighted(areas_m2=[area for area, _ in rated], values=[index for _, index in rated])
+
+
+def room_air_of(site: Site) -> RoomClimate:
     """The air of the house's rooms, as its owner keeps it."""
-    return RoomAir(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
+    return RoomClimate(inside_c=site.indoor.temperature_c, humidity_class=site.indoor.humidity_class)
 
 
 def climate_of(site: Site) -> Climate:

@@ -101,9 +101,20 @@ def house_facts(survey: Survey, on: date, framed: Sequence[Framed]) -> HouseFact
         flat=house.kind == "flat",
         registered_installer=survey.registered_installer,
         doors=any(each.frame.chosen.kind == "door" for each in framed),
+        smaller_parts=tuple(each.opening.name for each in framed if _opens_smaller(each)),
         lintel_missing=tuple(o.name for o in survey.openings if o.lintel.kind == "none"),
         heaviest_kg=max((each.frame.whole_kg for each in framed), default=None),
     )
+
+
+def _opens_smaller(framed: Framed) -> bool:
+    """Whether a window's largest part that opens is smaller than it was, as far as the old one was measured."""
+    now = framed.opening.now
+    if framed.frame.chosen.kind == "door" or now.clear_width_mm is None or now.clear_height_mm is None:
+        return False
+    openers = (light for light in framed.frame.layout.lights if light.sash)
+    largest = max((light.sight.area_m2 for light in openers), default=0.0)
+    return largest < now.clear_width_mm * now.clear_height_mm * 1e-6
 
 
 def _place(survey: Survey, room: Room | None) -> RoomPlace:
@@ -183,7 +194,7 @@ def _protected(survey: Survey) -> bool:
 
 
 def _energy(survey: Survey, framed: Framed) -> EnergyFacts:
-    """By the U-value at the reference size. The band is that of windows: doors are banded otherwise."""
+    """By the U-value at the reference size; a window by its band too."""
     unit, door = framed.heat.unit, framed.frame.chosen.kind == "door"
     glass = [unit for unit in framed.frame.glazing.values() if unit]
     protected = _protected(survey)
@@ -197,7 +208,7 @@ def _energy(survey: Survey, framed: Framed) -> EnergyFacts:
         glazed_share=unit.real.glass_share if door else None,
         u_w_m2k=declared.u_w_m2k or modelled,
         u_modelled_w_m2k=modelled if declared.u_w_m2k else None,
-        band=declared.energy_band or (None if door else unit.band.band),  # type: ignore[arg-type]  # the index has the same bands
+        band=declared.energy_band or (unit.band.band if unit.band else None),  # type: ignore[arg-type]  # same bands
         centre_pane_u_w_m2k=max(float(unit_heat(each).u_w_m2k) for each in glass)
         if protected and glass
         else None,

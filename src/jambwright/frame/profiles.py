@@ -7,8 +7,9 @@ from typing import Literal
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
+from jambwright.readings.wanted import UnitKind
 
-Material = Literal["pvcu", "aluminium", "timber", "steel", "grp"]
+FrameMaterial = Literal["pvcu", "aluminium", "timber", "steel", "grp"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,8 +18,8 @@ class ProfileSystem:
 
     name: str
     title: str
-    material: Material
-    use: Literal["window", "door"]
+    material: FrameMaterial
+    use: UnitKind
     frame_depth_mm: float
     frame_face_mm: float
     """Outer edge of the frame to the sight line of a fixed light."""

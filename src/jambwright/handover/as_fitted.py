@@ -18,7 +18,7 @@ from jambwright.checks.movement import rests_of_gap
 from jambwright.checks.verdict import Verdict, Word, settled
 from jambwright.frame.movement import MovementGap, movement_gap
 from jambwright.frame.order_size import STATIONS
-from jambwright.frame.profiles import Material
+from jambwright.frame.profiles import FrameMaterial
 from jambwright.readings import ReadingSet
 from jambwright.readings.fitted import AsFitted
 from jambwright.readings.wanted import Colour
@@ -38,7 +38,7 @@ class Ordered:
 
     width_mm: float
     height_mm: float
-    material: Material
+    material: FrameMaterial
     colour: Colour
     gaps_mm: Gaps
     """By side and place along it."""

@@ -18,7 +18,7 @@ from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.frame.movement import SEALANT_LEAST_MM, movement_gap, movement_working
-from jambwright.opening import Rectangle, Room, Side
+from jambwright.opening import Rectangle, Side, Space
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
@@ -90,7 +90,7 @@ class Fitting:
 
 def plan_fitting(
     frame: Frame,
-    room: Room,
+    space: Space,
     opening: Opening,
     *,
     ground: Ground,
@@ -98,7 +98,7 @@ def plan_fitting(
     conditions: frozenset[Condition],
     nibs: frozenset[Side] = frozenset(),
 ) -> Fitting:
-    """Plan the fitting of a frame that stands in the room of its hole at ``frame.size.place_mm``.
+    """Plan the fitting of a frame that stands in the space of its hole at ``frame.size.place_mm``.
 
     ``nibs`` are the sides where the outer leaf laps in front of it. Fixings follow the rules of position; where
     the wind is known they are added until it is carried.
@@ -124,7 +124,7 @@ def plan_fitting(
     x, y = frame.size.place_mm
     stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
     packers, packer_problems = packing_points(
-        room, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
+        space, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
     )
     blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
     sealant, foam = _joints(frame, nibs)

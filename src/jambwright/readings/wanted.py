@@ -11,6 +11,8 @@ from jambwright.readings.declared import Declared
 from jambwright.readings.ways import Opens
 
 Colour = Literal["white", "dark"]
+UnitKind = Literal["window", "door"]
+SillEnds = Literal["horns", "flush"]
 
 
 class Part(Strict):
@@ -80,7 +82,7 @@ class SillWanted(Strict):
     """The frame sill under the window."""
 
     kind: Literal["frame_sill", "none"] = "frame_sill"
-    ends: Literal["horns", "flush"] = "horns"
+    ends: SillEnds = "horns"
     projection_mm: Annotated[float, Field(gt=0)] | None = None
     """Nominal projection; chosen from the stock so that the drip stands clear when left out."""
     horn_mm: Annotated[float, Field(ge=0)] = 50.0
@@ -90,7 +92,7 @@ class SillWanted(Strict):
 class Wanted(Strict):
     """What is to go into the opening."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     layout: LayoutNode = Light()
     profile: str | None = None
     colour: Colour | None = None

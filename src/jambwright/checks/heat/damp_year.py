@@ -46,7 +46,7 @@ class ColdSpot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RoomAir:
+class RoomClimate:
     """The air of a room: its temperature, and its humidity read (percent) or by class."""
 
     inside_c: float = 20.0
@@ -109,7 +109,7 @@ def _of_u(name: Literal["glass", "frame"], u_w_m2k: float, rest: Rest | None) ->
     return ColdSpot(name=name, f_rsi=f_rsi, source=f_rsi_of_u.source, rest=rest)
 
 
-def spot_year(spot: ColdSpot, region: Climate, air: RoomAir) -> SpotYear:
+def spot_year(spot: ColdSpot, region: Climate, air: RoomClimate) -> SpotYear:
     """One place through the year. Raises ``BadInput`` when the room would be wetter than air can be."""
     cold_c = region.outside_c - constant("cold_day_drop", of="vapour_constants")
     cold_pa = _room_vapour_pa(cold_c, region, air)
@@ -131,7 +131,7 @@ def spot_year(spot: ColdSpot, region: Climate, air: RoomAir) -> SpotYear:
     )
 
 
-def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomAir) -> Array:
+def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomClimate) -> Array:
     if air.inside_percent is not None:
         inside = float(vapour_pa(air_c=air.inside_c, humidity_percent=air.inside_percent))
         return np.full(outside_c.shape, inside)
@@ -143,7 +143,7 @@ def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomAir) -> Array:
     return inside_pa
 
 
-def too_damp(air: RoomAir) -> BadInput:
+def too_damp(air: RoomClimate) -> BadInput:
     """What is said of a room whose air can't hold the water of its class."""
     return BadInput.one(
         "inside_c",
@@ -153,7 +153,7 @@ def too_damp(air: RoomAir) -> BadInput:
 
 
 def room_vapour_steps(
-    work: Working, air: RoomAir, *, outside_c: float, outside_percent: float | None
+    work: Working, air: RoomClimate, *, outside_c: float, outside_percent: float | None
 ) -> float:
     """Note how the vapour pressure of a room's air is found, and give it; a class counts from outside."""
     if air.inside_percent is not None:
@@ -165,7 +165,7 @@ def room_vapour_steps(
     return float(work.step("p_i", class_vapour_pa, outside_pa=outside, outside_c=outside_c, excess_pa=excess))
 
 
-def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomAir) -> list[Verdict]:
+def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomClimate) -> list[Verdict]:
     """One verdict a place: ``meets``, or ``advise`` when water may stand there. Never graver."""
     return [
         settled(
@@ -183,7 +183,7 @@ def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomA
     ]
 
 
-def _rests_on(year: SpotYear, region: Climate, air: RoomAir) -> tuple[Rest, ...]:
+def _rests_on(year: SpotYear, region: Climate, air: RoomClimate) -> tuple[Rest, ...]:
     """The place's own value, and the air outside: not where the place stays dry however damp that is."""
     rests = () if year.spot.rest is None else (year.spot.rest,)
     if air.inside_percent is not None or _dry_in_any_air(year.spot, region, air):
@@ -196,7 +196,7 @@ def _rests_on(year: SpotYear, region: Climate, air: RoomAir) -> tuple[Rest, ...]
     return (*rests, outside)
 
 
-def _dry_in_any_air(spot: ColdSpot, region: Climate, air: RoomAir) -> bool:
+def _dry_in_any_air(spot: ColdSpot, region: Climate, air: RoomClimate) -> bool:
     """Whether it stays dry though the air outside holds all the water it can."""
     try:
         return not spot_year(spot, replace(region, humidity_percent=np.full(12, 100.0)), air).wet.any()
@@ -204,7 +204,7 @@ def _dry_in_any_air(spot: ColdSpot, region: Climate, air: RoomAir) -> bool:
         return False
 
 
-def spot_working(year: SpotYear, region: Climate, air: RoomAir) -> Working:
+def spot_working(year: SpotYear, region: Climate, air: RoomClimate) -> Working:
     """The steps of the month that asks most of one place."""
     work = Working()
     worst = int(np.argmax(_needed_by_month(year, air)))
@@ -243,17 +243,17 @@ def months_in_words(wet: Months) -> str:
     return ", ".join(names[a] if a == b else f"{names[a]} to {names[b]}" for a, b in runs)
 
 
-def _needed(year: SpotYear, air: RoomAir) -> float:
+def _needed(year: SpotYear, air: RoomClimate) -> float:
     return float(np.max(_needed_by_month(year, air)))
 
 
-def _needed_by_month(year: SpotYear, air: RoomAir) -> Array:
+def _needed_by_month(year: SpotYear, air: RoomClimate) -> Array:
     return np.asarray(
         f_rsi_needed(surface_needed_c=year.dew_point_c, inside_c=air.inside_c, outside_c=year.cold_day_c)
     )
 
 
-def _sentence(year: SpotYear, air: RoomAir) -> str:
+def _sentence(year: SpotYear, air: RoomClimate) -> str:
     place = SPOT_NAMES[year.spot.name]
     room = f"a room at {air.inside_c:g} °C"
     room += (

@@ -8,7 +8,9 @@ from typing import Literal
 
 from jambwright.checks.regulations.edition import Work
 from jambwright.checks.verdict import Rests
-from jambwright.readings.survey import Nation, RoomUse
+from jambwright.frame.glazing_unit import PaneKind
+from jambwright.readings.survey import Appliance, Direction, Mechanical, Nation, RoomUse
+from jambwright.readings.wanted import UnitKind
 from jambwright.readings.ways import Hinge, way_of
 
 Day = date
@@ -16,11 +18,7 @@ Day = date
 RoomKind = RoomUse | Literal["habitable"]
 """A room's use, or `habitable` for any living or sleeping room."""
 Restrictor = Literal["none", "releasable", "key", "fixed"]
-Mechanical = Literal["none", "extract", "balanced"]
-GlassKind = Literal["annealed", "heat_strengthened", "toughened", "laminated"]
 PanePlace = Literal["window", "door", "side_panel"]
-Appliance = Literal["gas_fanned", "gas_natural", "oil"]
-Direction = Literal["below", "above", "beside"]
 EnergyKind = Literal["window", "door", "fire_door", "rooflight"]
 Band = Literal["A++", "A+", "A", "B", "C", "D", "E", "F", "G"]
 
@@ -77,7 +75,7 @@ class EscapeFacts:
 class GuardingFacts:
     """One opener over a drop."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     bottom_above_floor_mm: float | None = None
     drop_outside_mm: float | None = None
     bottom_above_ground_mm: float | None = None
@@ -108,7 +106,7 @@ class GuardingFacts:
 class GlassFacts:
     """One leaf of glass."""
 
-    kind: GlassKind | None = None
+    kind: PaneKind | None = None
     thickness_mm: float | None = None
     en12600_class: str | None = None
 
@@ -119,6 +117,8 @@ class PaneFacts:
 
     light: str = ""
     """Mark of the light it sits in."""
+    cut_from: str = ""
+    """Mark of the light it would be cut from, for one under a transom that is not ordered yet."""
     place: PanePlace | None = None
     bottom_above_floor_mm: float | None = None
     top_above_floor_mm: float | None = None
@@ -284,7 +284,7 @@ class OpeningFacts:
     start_date: Day | None = None
     certified: bool | None = None
     """The firm certifies its work itself."""
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     room: RoomPlace = RoomPlace()
     room_needs_escape: bool | None = None
     floor_area_m2: float | None = None
@@ -356,8 +356,8 @@ class HouseFacts:
     registered_installer: bool | None = None
     doors: bool | None = None
     """External doors are replaced as well."""
-    smaller_part: bool = False
-    """A part that opens is made smaller than it was."""
+    smaller_parts: tuple[str, ...] = ()
+    """Windows of which the part that opens is made smaller than it was."""
     structure_changed: bool = False
     """An opening is widened, or a bay or frame bears load."""
     lintel_missing: tuple[str, ...] = ()

@@ -230,6 +230,7 @@ def _split(pane: PaneFacts, mark: str, at: float) -> Iterator[PaneFacts]:
     lower = replace(
         pane,
         light=f"{mark} low",
+        cut_from=mark,
         top_above_floor_mm=at,
         height_mm=at - bottom,
         leaves=tuple(_safe(leaf, "laminated") for leaf in pane.leaves),
