@@ -6,6 +6,7 @@ from datetime import date
 import pypdfium2
 import pytest
 import yaml
+
 from jambwright.basis.border import accept
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree

@@ -104,7 +104,9 @@ def _stopped(verdicts: Iterable[Verdict], cleared: Sequence[Cleared]) -> tuple[V
 
 def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
     frame, sill = plan.frame, plan.frame.sill
-    said = {name: [*_read(plan, name), *work] for name, work in lengths_working(frame.size, plan.lapped).items()}
+    said = {
+        name: [*_read(plan, name), *work] for name, work in lengths_working(frame.size, plan.lapped).items()
+    }
     cut = sill_working(sill) if sill else {}
     return OrderFigures(
         width=Figure.of(frame.width_mm, "mm", Working(said["width"])),

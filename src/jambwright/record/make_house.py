@@ -65,6 +65,5 @@ def made_with() -> str:
 def house_figures(house: HousePlan) -> dict[str, Figure]:
     """What is told of all units together."""
     return {
-        name: Figure.of(told.value, told.unit, told.working)
-        for name, told in house_figures_of(house).items()
+        name: Figure.of(told.value, told.unit, told.working) for name, told in house_figures_of(house).items()
     }
