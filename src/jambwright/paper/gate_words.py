@@ -45,7 +45,7 @@ def work_hold(opening: OpeningRecord | Unread, *, brief: bool = False) -> str | 
 
 
 def stop(gate: Gate, name: str, opening: OpeningRecord | None = None, *, brief: bool = False) -> str | None:
-    """A shut gate in a line: what it stops, why, and what opens it; ``brief`` tells of the house what opens it alone."""
+    """A shut gate in a line: what it stops, why, what opens it; ``brief`` tells of the house only what opens it."""
     if gate.state == "open":
         return None
     if brief:
