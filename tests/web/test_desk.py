@@ -6,12 +6,12 @@ from datetime import date
 import pypdfium2
 import pytest
 import yaml
-from jambwright.web.glass_options import compared
 
 from jambwright.basis.border import accept
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.checks.heat import ordered_heat
+from jambwright.job import compared
 from jambwright.plan.sizing import size_house
 from jambwright.readings import Survey
 from jambwright.store import (

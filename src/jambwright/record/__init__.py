@@ -35,7 +35,7 @@ from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import PLACES
 from jambwright.readings.ways import At, way_of
-from jambwright.record.house import Days, PlanRecord, Site
+from jambwright.record.house import Days, IssuedSize, PlanRecord, Site
 from jambwright.record.opening import (
     Face,
     GlassOrder,
@@ -51,8 +51,8 @@ __all__ = [
     "AGAINST", "AS_ORDERED", "DAY", "EDGES", "ENDS", "GRAVITY", "NOISY", "OPEN", "PENNY", "PLACES", "SIDES_OF",
     "STARTS", "At", "Band", "Bar", "BarPlan", "Block", "Buying", "Carry", "Caution", "CuttingList", "Days",
     "Estimate", "Face", "Figure", "Found", "FrameBar", "Gate", "Gates", "GlassOrder", "HouseOption",
-    "HouseOptions", "HouseSaving", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord", "OptionRow",
-    "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
+    "HouseOptions", "HouseSaving", "IssuedSize", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord",
+    "OptionRow", "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
     "PlanRecord", "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site",
     "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree",
     "spoken_of", "toe_edges", "way_of",

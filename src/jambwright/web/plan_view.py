@@ -8,7 +8,15 @@ from typing import Any
 from jambwright.basis.units import show_mm
 from jambwright.basis.working import Step
 from jambwright.paper.figures import show_figure, show_input, show_unit
-from jambwright.paper.gate_words import hold, order_state, own_reasons, reason_words, work_hold, work_state
+from jambwright.paper.gate_words import (
+    hold,
+    order_state,
+    own_reasons,
+    reason_words,
+    state,
+    work_hold,
+    work_state,
+)
 from jambwright.record import (
     GRAVITY,
     CuttingList,
@@ -68,6 +76,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         "elevation": opening.elevation,
         "gates": {"ordering": opening.gates.ordering.state, "work": opening.gates.work.state},
         "state": {"ordering": order_state(opening), "work": work_state(opening.gates)},
+        "said": state(opening),
         "hold": hold(opening),
         "work_hold": work_hold(opening),
         "word": gravest(list(opening.verdicts)),
@@ -91,7 +100,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         ],
         "pieces": [{"name": p.name, "kg": round(p.mass_kg, 1)} for p in frame.pieces],
         "verdicts": [verdict_view(v) for v in _worst_first(opening.verdicts)],
-        "remedies": [proposal.say for proposal in opening.proposals],
+        "remedies": [proposal.say for proposal in opening.proposed],
         "remarks": [
             *(remark.say for remark in opening.remarks),
             *opening.readings.say,
