@@ -56,7 +56,7 @@ def test_every_choice_offered_passes_when_its_order_is_checked_again(nation):
     for found, choice in offered:
         left = {v.rule for v in check_opening(choice.facts) if v.word in ("fails", "worse")}
         assert left <= {v.rule for v in found.remedies.beyond}
-        assert choice.changes
+        assert choice.steps
 
 
 def test_the_first_choice_ordered_in_the_readings_file_passes():

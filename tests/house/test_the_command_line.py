@@ -174,7 +174,8 @@ def test_working_comes_with_sources():
 def test_check_names_what_fails_and_what_to_order_instead():
     said = run("check", "-", given=DEMO).stdout
     assert "W3 front bedroom: Light A: clear width of an escape opening" in said
-    assert "The order passes with: light A: 35 mm wider" in said
+    assert "The order passes with proposal 1: light A: 35 mm wider" in said
+    assert "jambwright apply - W3 1 --out changed.yaml" in said
 
 
 def test_a_missing_sill_height_leaves_check_with_1_and_never_passes():

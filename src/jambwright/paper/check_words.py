@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from jambwright.paper.gate_words import own_reasons, reason_words_only
@@ -27,6 +27,9 @@ def check_words(record: PlanRecord) -> Iterator[str]:
     yield from (said.say for said in _said(record))
     shut = sum(len(each.gates.shut) for each in record.every_opening) + len(record.gates.shut)
     if record.needs_someone:
+        offered = [each.id for each in record.openings if each.proposals]
+        if offered:
+            yield f"A proposal is put in by its number: jambwright apply FILE {offered[0]} 1 --out NEW."
         marks = [each.id for each in record.every_opening if each.gates.shut]
         yield f"Shut: {shut} {'gate' if shut == 1 else 'gates'}{', of ' + ', '.join(marks) if marks else ''}."
     else:
@@ -45,6 +48,9 @@ def findings_json(record: PlanRecord) -> dict[str, Any]:
             {"field": s.field, "say": s.say, "kind": "caution", "opening": s.opening, "stops": list(s.stops)}
             for s in _said(record)
         ],
+        "proposals": {
+            each.id: [asdict(p) for p in each.proposals] for each in record.openings if each.proposals
+        },
     }
 
 
@@ -85,10 +91,10 @@ def _of_opening(opening: OpeningRecord) -> Iterator[_Said]:
     for reason, shut in _once(*own):
         if reason.rule not in wanted:
             yield _Said(field=f"openings.{mark}", say=_line(name, reason, shut), opening=mark, stops=shut)
-    for number, choice in enumerate(opening.choices, 1):
-        yield _Said(
-            field=f"openings.{mark}", say=f"{name}: change {number}: {'; '.join(choice)}.", opening=mark
-        )
+    for number, proposal in enumerate(opening.proposals, 1):
+        left = " It does not mend everything." if proposal.remains else ""
+        say = f"{name}: proposal {number}: {proposal.say}.{left}"
+        yield _Said(field=f"openings.{mark}", say=say, opening=mark)
     looks = [*(opening.readings.say if opening.readings.word != "agree" and opening.readings.agree else ())]
     looks += [*opening.readings.weakened, *(remark.say for remark in opening.remarks)]
     for say in looks:

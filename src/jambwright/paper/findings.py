@@ -54,7 +54,7 @@ def findings(record: PlanRecord) -> bytes:
             "legend": [{"word": word, "means": WORDS_SAID[word]} for word in reversed(GRAVITY)],
             "overview": [
                 _overview("House", record.rules, 0),
-                *(_overview(o.name, o.verdicts, len(o.choices)) for o in record.openings),
+                *(_overview(o.name, o.verdicts, len(o.proposals)) for o in record.openings),
             ],
             "gates": [*stops(record, "ordering"), *stops(record, "work")],
             "work": {"count": _count(record.rules), "rows": _rows(lines(record.rules))},
@@ -71,7 +71,7 @@ def findings_csv(record: PlanRecord) -> bytes:
 def _csv_rows(record: PlanRecord) -> Iterator[tuple[str, ...]]:
     yield from _cells("house", "", record.rules, "")
     for opening in record.openings:
-        choices = " | ".join("; ".join(choice) for choice in opening.choices)
+        choices = " | ".join(proposal.say for proposal in opening.proposals)
         if choices and not opening.readings.agree:
             choices += f" | {ON_DOUBTED}"
         yield from _cells(opening.id, opening.room, opening.verdicts, choices)
@@ -118,7 +118,7 @@ def _opening(opening: OpeningRecord) -> dict[str, Any]:
         "rows": _rows(merged(opening.verdicts)),
         "against": [short(v) for v in opening.verdicts if v.word in AGAINST],
         "doubt": "" if opening.readings.agree else ON_DOUBTED,
-        "choices": [list(choice) for choice in opening.choices],
+        "choices": [[proposal.say] for proposal in opening.proposals],
         "not_mended": list(dict.fromkeys(v.asks for v in opening.rules if v.rule in opening.not_mended)),
         "assumed": list(opening.assumed),
         "air": f"The air of the room is told under {opening.air_told_at}." if opening.air_told_at else "",

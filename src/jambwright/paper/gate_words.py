@@ -102,14 +102,14 @@ def marked(record: PlanRecord, name: str) -> str:
 
 def instead(opening: OpeningRecord) -> Iterator[str]:
     """What could be ordered instead."""
-    if opening.choices:
-        others = len(opening.choices) - 1
+    if opening.proposals:
+        others = len(opening.proposals) - 1
         more = f", or {others} other choice{'s' if others > 1 else ''} in findings.pdf" if others else ""
-        yield f"Order instead: {'; '.join(opening.choices[0])}{more}."
+        yield f"Order instead: {opening.proposals[0].say}{more}."
 
 
 def _doubt(opening: OpeningRecord) -> Iterator[str]:
-    if opening.choices and not opening.readings.agree:
+    if opening.proposals and not opening.readings.agree:
         yield ON_DOUBTED
 
 

@@ -57,9 +57,11 @@ def band_words(band: Band) -> str:
 def _rules(opening: OpeningRecord) -> Iterator[str]:
     """What is found against the order or not known, and how the order can be changed."""
     yield from _found(opening.rules)
-    for number, choice in enumerate(opening.choices):
-        yield from _wrapped(f"{'or' if number else 'Order instead'}: {'; '.join(choice)}", "    ")
-    if opening.choices and not opening.readings.agree:
+    for number, proposal in enumerate(opening.proposals, 1):
+        yield from _wrapped(
+            f"{'Order instead' if number == 1 else 'or'}, proposal {number}: {proposal.say}", "    "
+        )
+    if opening.proposals and not opening.readings.agree:
         yield from _wrapped(ON_DOUBTED, "    ")
 
 

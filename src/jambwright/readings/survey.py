@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Annotated, Literal
 
@@ -10,6 +10,7 @@ from pydantic import Field, field_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.tables import table
+from jambwright.readings.accepted import Accepted
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
@@ -33,6 +34,18 @@ STAGES: tuple[Done, ...] = ("ordered", "fitted", "sealed", "finished")
 """Each stands on those before it; what is cut may be so at any time."""
 WorkDay = Annotated[date, Field(ge=date(2000, 1, 1), le=date(2099, 12, 31))]
 """A day of work outside this century is a slip of the pen."""
+
+
+def is_done(marks: Sequence[str], stage: Done) -> bool:
+    """Whether a stage is settled by what is marked: itself, or a later one that can't be without it.
+
+    >>> is_done(["fitted"], "ordered"), is_done(["cut"], "ordered")
+    (True, False)
+    """
+    reached = max((STAGES.index(mark) for mark in STAGES if mark in marks), default=-1)
+    return stage in marks or (stage in STAGES and STAGES.index(stage) <= reached)
+
+
 WayOut = Literal["hall", "protected_stair", "open_stair", "other_room"]
 LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"]
 
@@ -280,6 +293,9 @@ class Opening(Strict):
     flue: Flue | None = None
     now: Standing = Standing()
     wanted: Wanted = Wanted()
+    """What is ordered: as asked, with the proposals that were accepted."""
+    accepted: list[Accepted] = []
+    """Proposals put into `wanted`, the oldest first; taken back, they leave what was asked."""
     ordered: Ordered | None = None
     """The frame as ordered; marked `ordered`, it stays so whatever is read later."""
     done: list[Done] = []
@@ -298,8 +314,7 @@ class Opening(Strict):
         >>> Opening.model_construct(done=["fitted"]).is_done("ordered")
         True
         """
-        reached = max((STAGES.index(mark) for mark in self.done if mark in STAGES), default=-1)
-        return stage in self.done or (stage in STAGES and STAGES.index(stage) <= reached)
+        return is_done(self.done, stage)
 
     @property
     def ordered_mm(self) -> tuple[float, float] | None:

@@ -11,7 +11,7 @@ from jambwright.basis.working import Working
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.rule_needs import needed, title
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.layout import pane_mm
 from jambwright.frame.order_size import overall_height_mm
 from jambwright.frame.reveals import SIDES_OF
@@ -20,6 +20,7 @@ from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.quantities import quantities
+from jambwright.readings.proposal import Proposal, asked
 from jambwright.readings.survey import Cleared, Opening, Survey
 from jambwright.record.house import Site
 from jambwright.record.opening import Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
@@ -42,8 +43,10 @@ def house_rules(house: HousePlan) -> tuple[Verdict, ...]:
     return _stopped(house.rules.house, house.survey.cleared)
 
 
-def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdict]) -> OpeningRecord:
-    """The record of one opening; ``of_house`` are the findings on its house."""
+def opening_record(
+    house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdict], offered: Sequence[Proposal] = ()
+) -> OpeningRecord:
+    """The record of one opening; ``of_house`` are the findings on its house, ``offered`` what mends its own."""
     survey, opening, frame = house.survey, plan.opening, plan.frame
     found, figures = house.rules_on(plan), figures_of(plan)
     cleared = (*opening.cleared, *survey.cleared)
@@ -61,7 +64,7 @@ def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdi
         glass=_glass(plan),
         told={name: _figure(figure) for name, figure in figures.items() if name != "whole_kg"},
         gates=gates_of((*checks, *rules), of_house),
-        asked=opening.wanted,
+        asked=asked(opening),
         readings=_readings(plan),
         hole_mm=_points(plan.read.hole.room().points),
         nib_edges_mm=tuple(_nib_edges(plan)),
@@ -74,10 +77,10 @@ def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdi
         quantities=plain(quantities(plan)),
         checks=checks,
         rules=rules,
-        not_mended=tuple(verdict.rule for verdict in found.remedies.beyond),
-        choices=tuple(
-            tuple(change.say for change in choice.changes) for choice in found.remedies.choices
-        ),
+        not_mended=tuple(dict.fromkeys(
+            v.rule for v in found.verdicts if v.word in AGAINST and not any(v.rule in p.mends for p in offered)
+        )),
+        proposals=tuple(offered),
         assumed=found.assumed,
         air_told_at=found.air_told_at,
         cautions=plan.cautions,

@@ -18,6 +18,7 @@ from jambwright.opening.outline import Adjusted
 from jambwright.plan.chain import Found
 from jambwright.plan.fitting import Fitting
 from jambwright.plan.quantities import Quantity
+from jambwright.readings.proposal import Proposal
 from jambwright.readings.survey import Done
 from jambwright.readings.wanted import Wanted
 from jambwright.record.plain import Figure, Plain
@@ -125,9 +126,9 @@ class OpeningRecord(Plain):
     rules: tuple[Verdict, ...]
     """Rules of law."""
     not_mended: tuple[str, ...]
-    """Rules that fail and that none of the changes tried fixes."""
-    choices: tuple[tuple[str, ...], ...]
-    """Changes of the order that make it pass, each a choice."""
+    """Rules that fail and that no proposal mends."""
+    proposals: tuple[Proposal, ...]
+    """Changes of what was asked that mend what fails, numbered from 1; each was planned again and holds."""
     assumed: tuple[str, ...]
     """What the findings rest on that was not said or measured."""
     air_told_at: str | None

@@ -91,7 +91,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         ],
         "pieces": [{"name": p.name, "kg": round(p.mass_kg, 1)} for p in frame.pieces],
         "verdicts": [verdict_view(v) for v in _worst_first(opening.verdicts)],
-        "remedies": ["; ".join(choice) for choice in opening.choices],
+        "remedies": [proposal.say for proposal in opening.proposals],
         "remarks": [
             *(remark.say for remark in opening.remarks),
             *opening.readings.say,
