@@ -74,7 +74,9 @@ def test_a_sheet_has_every_rule_of_law_that_is_not_met(mark):
 @pytest.mark.parametrize("mark", MARKS)
 def test_the_heat_on_the_sheet_is_that_of_the_record(mark):
     heat = recorded(mark).heat.unit
-    said = f"U {heat.real.u_w_m2k:.2f} W/m²K at its own size, {heat.reference.u_w_m2k:.2f} at the reference size"
+    said = (
+        f"U {heat.real.u_w_m2k:.2f} W/m²K at its own size, {heat.reference.u_w_m2k:.2f} at the reference size"
+    )
     assert squeezed(said) in sheet(mark)
     assert squeezed(f"band {heat.band.band}") in sheet(mark)
 

@@ -62,7 +62,9 @@ def test_the_order_names_the_rule_what_opens_it_and_what_to_order_instead():
     said = {row["opening"]: row["hold"] for row in order_rows() if row["hold"]}
     assert tuple(said) == NOT_TO_ORDER
     assert all(each.startswith("Do not order yet. ") for each in said.values())
-    assert "Fails: Light A: clear width of an escape opening: 415.5 mm, at least 450 mm is asked." in said["W3"]
+    assert (
+        "Fails: Light A: clear width of an escape opening: 415.5 mm, at least 450 mm is asked." in said["W3"]
+    )
     assert "The free area is 0.525 m² where 0.541 m² was there, so it is worse." in said["W3"]
     assert "Accept a change that passes, or have building control decide." in said["W3"]
     assert "Order instead: light A: 35 mm wider at the cost of light B, or 1 other choice" in said["W3"]
@@ -75,7 +77,9 @@ def test_the_workbook_shows_it_wrapped_and_in_bold():
     sheet = openpyxl.load_workbook(io.BytesIO(papers()["order.xlsx"])).active
     column = HEADERS.index("hold")
     marked_cells = {row[0].value: row[column] for row in sheet.iter_rows(min_row=4) if row[column].value}
-    assert {mark: cell.value for mark, cell in marked_cells.items()} == {m: hold(recorded(m)) for m in NOT_TO_ORDER}
+    assert {mark: cell.value for mark, cell in marked_cells.items()} == {
+        m: hold(recorded(m)) for m in NOT_TO_ORDER
+    }
     assert all(cell.font.bold and cell.alignment.wrap_text for cell in marked_cells.values())
     assert sheet.column_dimensions["B"].width < 50
 
@@ -213,7 +217,9 @@ def test_check_for_a_machine_holds_every_gate_and_reason():
 
 
 def reason(rule, *, house=False):
-    return Reason(rule=rule, word="fails", say=f"{rule} it is.", by=("person",), opens="Do it.", name=rule, house=house)
+    return Reason(
+        rule=rule, word="fails", say=f"{rule} it is.", by=("person",), opens="Do it.", name=rule, house=house
+    )
 
 
 def test_a_house_that_is_shut_needs_no_list_of_marks():

@@ -17,6 +17,9 @@ from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.wanted import Across, Down, LayoutNode, Light
 from jambwright.readings.ways import Way, way_of
 
+LayoutPath = tuple[str | int, ...]
+"""Names and numbers that lead from the wanted layout to one of its parts."""
+
 SMALLEST_SIGHT_MM = 60.0
 """A light narrower than this in either direction can't be glazed. Common practice, no published source."""
 
@@ -89,6 +92,10 @@ class PlacedLight:
     """Visible glass or panel."""
     glass: Rect
     """Edges of the glass or panel in its rebate."""
+    part: Rect
+    """Its share of the frame, from outer edge or a bar's centre line to the next."""
+    path: LayoutPath
+    """The way to it in the wanted layout: ``("across", 1, "down", 0)``."""
 
     @property
     def way(self) -> Way:
@@ -108,6 +115,11 @@ class Layout:
         """Centre lines of the bars of one kind, sorted, each once."""
         return tuple(sorted({bar.at_mm for bar in self.bars if bar.kind == kind}))
 
+    def part_width_mm(self, path: LayoutPath) -> float:
+        """How wide a part of the wanted layout is made, split again or not."""
+        parts = [light.part for light in self.lights if light.path[: len(path)] == path]
+        return max(part.right_mm for part in parts) - min(part.x_mm for part in parts)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Field:
@@ -118,6 +130,9 @@ class _Field:
     right_mm: float
     head_mm: float
     bottom_mm: float
+
+
+_Found = tuple[_Field, Light, LayoutPath]
 
 
 def lay_out(
@@ -134,11 +149,11 @@ def lay_out(
         left_mm=face, right_mm=face, head_mm=face, bottom_mm=bottom,
     )  # fmt: skip
     bars: list[Bar] = []
-    found = [(field, light) for field, light in _split(wanted, whole, profile, bars)]
-    found.sort(key=lambda pair: (-round(pair[0].rect.top_mm), pair[0].rect.x_mm))
+    found = list(_split(wanted, whole, profile, bars, ()))
+    found.sort(key=lambda each: (-round(each[0].rect.top_mm), each[0].rect.x_mm))
     lights = tuple(
-        _place(mark, field, light, profile, door)
-        for mark, (field, light) in zip(_marks(), found, strict=False)
+        _place(mark, field, light, path, profile, door)
+        for mark, (field, light, path) in zip(_marks(), found, strict=False)
     )
     return Layout(bars=tuple(bars), lights=lights)
 
@@ -149,19 +164,19 @@ def _marks() -> Iterator[str]:
 
 
 def _split(
-    node: LayoutNode, field: _Field, profile: ProfileSystem, bars: list[Bar]
-) -> Iterator[tuple[_Field, Light]]:
+    node: LayoutNode, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+) -> Iterator[_Found]:
     if isinstance(node, Light):
-        yield field, node
+        yield field, node, path
     elif isinstance(node, Across):
-        yield from _split_across(node, field, profile, bars)
+        yield from _split_across(node, field, profile, bars, path)
     else:
-        yield from _split_down(node, field, profile, bars)
+        yield from _split_down(node, field, profile, bars, path)
 
 
 def _split_across(
-    node: Across, field: _Field, profile: ProfileSystem, bars: list[Bar]
-) -> Iterator[tuple[_Field, Light]]:
+    node: Across, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+) -> Iterator[_Found]:
     half, rect = profile.bar_face_mm / 2, field.rect
     x, last = rect.x_mm, len(node.across) - 1
     for index, (part, size) in enumerate(
@@ -183,13 +198,13 @@ def _split_across(
             head_mm=field.head_mm,
             bottom_mm=field.bottom_mm,
         )
-        yield from _split(part, inner, profile, bars)
+        yield from _split(part, inner, profile, bars, (*path, "across", index))
         x += size
 
 
 def _split_down(
-    node: Down, field: _Field, profile: ProfileSystem, bars: list[Bar]
-) -> Iterator[tuple[_Field, Light]]:
+    node: Down, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+) -> Iterator[_Found]:
     half, rect = profile.bar_face_mm / 2, field.rect
     top, last = rect.top_mm, len(node.down) - 1
     for index, (part, size) in enumerate(
@@ -211,7 +226,7 @@ def _split_down(
             head_mm=half if index else field.head_mm,
             bottom_mm=half if index < last else field.bottom_mm,
         )
-        yield from _split(part, inner, profile, bars)
+        yield from _split(part, inner, profile, bars, (*path, "down", index))
         top -= size
 
 
@@ -255,7 +270,9 @@ def _as_ordered(daylight: Rect, cover_mm: float) -> Rect:
     )
 
 
-def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door: bool) -> PlacedLight:
+def _place(
+    mark: str, field: _Field, light: Light, path: LayoutPath, profile: ProfileSystem, door: bool
+) -> PlacedLight:
     rect = field.rect
     sight = Rect(
         x_mm=rect.x_mm + field.left_mm,
@@ -280,4 +297,6 @@ def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door:
         sash=sash,
         daylight=daylight,
         glass=_as_ordered(daylight, profile.glass_cover_mm),
+        part=rect,
+        path=path,
     )

@@ -57,6 +57,7 @@ from jambwright.store.plans import (
     plan_result,
     tables_fingerprint,
 )
+from jambwright.store.rewritten import rewritten
 from jambwright.store.trees import plain, to_yaml
 
 __all__ = [
@@ -110,6 +111,7 @@ __all__ = [
     "replace_fitted",
     "require_version",
     "restore_house",
+    "rewritten",
     "tables_fingerprint",
     "take",
     "to_yaml",

@@ -30,7 +30,7 @@ from jambwright.checks.regulations.flues import check_flue
 from jambwright.checks.regulations.guarding import check_cleaning, check_guarding
 from jambwright.checks.regulations.house_duties import check_hazards, check_heritage, check_notify
 from jambwright.checks.regulations.listing import day, listed_rules
-from jambwright.checks.regulations.order_changes import Change
+from jambwright.checks.regulations.order_changes import OrderStep
 from jambwright.checks.regulations.remedies import Remedies, Remedy, remedies
 from jambwright.checks.regulations.rule import NATIONS, Rule, RuleSet, all_rules, rules_for, rules_in_force
 from jambwright.checks.regulations.safety_glass import check_pane, impact_class
@@ -39,7 +39,6 @@ from jambwright.checks.regulations.ventilation import check_background, check_pu
 __all__ = [
     "NATIONS",
     "AccessFacts",
-    "Change",
     "EnergyFacts",
     "EscapeFacts",
     "FireFacts",
@@ -51,6 +50,7 @@ __all__ = [
     "OldEscape",
     "OpenerFacts",
     "OpeningFacts",
+    "OrderStep",
     "PaneFacts",
     "Remedies",
     "Remedy",
