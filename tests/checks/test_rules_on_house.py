@@ -10,7 +10,7 @@ import re
 
 import pytest
 
-from demo_house import changed, without_failures
+from demo_house import DECLARED, changed, without_failures
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.regulations import check_opening
