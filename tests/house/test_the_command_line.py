@@ -173,7 +173,7 @@ def test_working_comes_with_sources():
 
 def test_check_names_what_fails_and_what_to_order_instead():
     said = run("check", "-", given=DEMO).stdout
-    assert "W3 front bedroom: Light A: clear width of an escape opening" in said
+    assert "W3 front bedroom: Stops the order: Light A: clear width of an escape opening" in said
     assert "W3 front bedroom: proposal 1: light A: 35 mm wider" in said
     assert "jambwright apply FILE W3 1 --out NEW" in said
 
