@@ -73,7 +73,7 @@ class FittingView:
 def fitting_drawing(view: FittingView, box: Box) -> Scene:
     """The drawing at the largest common scale that fits the box.
 
-    ``ValueError`` when no scale fits: the box is too small for any drawing.
+    ``NoScaleFits`` when no scale fits: the box is too small for any drawing.
     """
     least = max(
         view.whole.width_mm / (box.width_mm - 2 * LEAST_ROUND_MM),
