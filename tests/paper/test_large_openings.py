@@ -72,7 +72,7 @@ def test_no_lettering_touches_on_a_page_of_their_own(name: str) -> None:
     [opening] = planned(name).openings
     upright = opening.frame.height_mm > opening.frame.width_mm
     box = SIDE_BY_SIDE if upright else ONE_OVER_THE_OTHER
-    whole = Box(width_mm=192, height_mm=160)
+    whole = Box(width_mm=192, height_mm=200)
     for scene, size in (
         (elevation.elevation(elevation_view(opening), box), box),
         (blocks_drawing.blocks_drawing(blocks_view(opening), box), box),
@@ -83,6 +83,14 @@ def test_no_lettering_touches_on_a_page_of_their_own(name: str) -> None:
         needs = scene.paper_size()
         assert needs.width_mm <= size.width_mm
         assert needs.height_mm <= size.height_mm
+
+
+def test_marks_that_would_run_into_each_other_ask_for_more_paper() -> None:
+    [opening] = planned("many transoms").openings
+    with pytest.raises(NoScaleFits):
+        fitting_drawing.fitting_drawing(fitting_view(opening), Box(width_mm=192, height_mm=100))
+    svg = drawings(opening)["W1-fitting.svg"].decode()
+    assert f"{opening.frame.width_mm:.0f} × {opening.frame.height_mm:.0f}" in svg
 
 
 def test_a_light_too_small_for_its_mark_is_no_drawing() -> None:
