@@ -101,37 +101,38 @@ def plan_fixings(
     edge_mm: float | None = None,
     edge_face: Face = "outer",
     closest_mm: float = 100.0,
+    kind: str | None = None,
 ) -> FixingPlan:
     """Kind, number, places and lengths of the fixings of one frame in one wall.
 
     ``gaps_mm`` is the widest gap on each side, ``frame_mm`` from the screw's seat to the back of the frame,
     ``edge_mm`` from the screw to ``edge_face``, the nearest face of what it bites into. The kind that holds
     with the fewest fixings is taken; where none holds, the one that falls short least. Raises ``BadInput`` for an
-    unknown substrate.
+    unknown substrate. ``kind`` is the only one there is to take.
     """
     widest = max(gaps_mm.values())
-    kinds = fixings_for(substrate)
+    kinds = [each for each in fixings_for(substrate) if kind in (None, each.fixing)]
     held = held_frame(lay(at_least={}), edges)
     if not kinds:
-        verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n)
+        verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n, kind=kind)
         return FixingPlan(held=held, fixing=None, lengths_mm={}, verdict=verdict, problems=held.problems)
     tried = [
         (
-            kind,
+            each,
             strengthened(
-                held, lay, edges=edges, closest_mm=max(closest_mm, kind.spacing_mm),
-                resistance_n=float(allowed_reaction_n(held=kind, gap_mm=widest)),
+                held, lay, edges=edges, closest_mm=max(closest_mm, each.spacing_mm),
+                resistance_n=float(allowed_reaction_n(held=each, gap_mm=widest)),
             ),
         )
-        for kind in kinds
+        for each in kinds
     ]  # fmt: skip
-    kind, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
-    lengths, problems = _lengths(held.layout, kind, gaps_mm, frame_mm)
+    taken, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
+    lengths, problems = _lengths(held.layout, taken, gaps_mm, frame_mm)
     verdict = fixing_verdict(
-        held=kind, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm, edge_face=edge_face
+        held=taken, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm, edge_face=edge_face
     )
     return FixingPlan(
-        held=held, fixing=kind, lengths_mm=lengths, verdict=verdict, problems=(*held.problems, *problems)
+        held=held, fixing=taken, lengths_mm=lengths, verdict=verdict, problems=(*held.problems, *problems)
     )
 
 

@@ -201,7 +201,10 @@ def _size(
 
 
 def _gaps(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -> Gaps:
-    """Joint wanted a side: as asked, else by material, colour and size; under a sill room for its packers."""
+    """Joint wanted a side: as asked, else the firm's, else by material, colour and size.
+
+    Under a sill there is room for its packers, unless the opening asks otherwise.
+    """
     if opening.wanted.gap_mm is not None:
         gap = opening.wanted.gap_mm
         return Gaps(left=gap, right=gap, head=gap, bottom=gap)
@@ -209,6 +212,8 @@ def _gaps(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -> Gaps:
         movement_gap(
             material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(hole, kind)
         ).gap_per_side_mm
+        if chosen.joint_mm is None
+        else chosen.joint_mm
         for kind in ("width", "height")
     )
     return Gaps(left=across, right=across, head=down, bottom=packer_gap_mm() if chosen.sill else down)
