@@ -5,13 +5,17 @@ import json
 import pkgutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal, get_args, get_origin
+
+from pydantic import BaseModel
 
 import jambwright
 from jambwright import calc
 from jambwright.basis.clause import Sourced
 from jambwright.basis.tables import data_files, table
-from jambwright.paper.plan_file import PlanFile
-from jambwright.readings.survey import Survey
+from jambwright.readings import Opening, ReadingSet, Survey
+from jambwright.readings.ways import ways
+from jambwright.record import PlanRecord
 
 ROOT = Path(__file__).parent.parent
 DATA = "src/jambwright/basis/data"
@@ -21,14 +25,34 @@ def pages() -> dict[str, str]:
     """Every generated file by its path in the project."""
     return {
         f"{DATA}/survey.schema.json": _schema(Survey),
-        f"{DATA}/plan.schema.json": _schema(PlanFile),
+        f"{DATA}/plan.schema.json": _schema(PlanRecord),
         "docs/calculations.md": _calculations(),
         "docs/sources.md": _sources(),
+        "src/jambwright/web/static/choices.js": _choices(),
     }
 
 
-def _schema(model: type[Survey] | type[PlanFile]) -> str:
+def _schema(model: type[Survey] | type[PlanRecord]) -> str:
     return json.dumps(model.model_json_schema(), indent=1) + "\n"
+
+
+def _choices() -> str:
+    """The words to choose from, for the questions asked on the phone: those of the survey's own models."""
+    told = {"/".join(path): words for path, words in _closed(Opening, ())}
+    told["wanted/layout"] = [way.kind for way in ways().values() if way.ordered]
+    lines = [f"  {json.dumps(path)}: {json.dumps(words)}," for path, words in told.items()]
+    head = "// The words that may be chosen at an opening, by field. Made by scripts/generated.py."
+    return "\n".join([head, "export const CHOICES = {", *lines, "};"]) + "\n"
+
+
+def _closed(model: type[BaseModel], way: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], list[str]]]:
+    """Fields of an opening that hold one of a few words, through the models inside it."""
+    for name, field in model.model_fields.items():
+        for kind in (field.annotation, *get_args(field.annotation)):
+            if get_origin(kind) is Literal:
+                yield (*way, name), list(get_args(kind))
+            elif isinstance(kind, type) and issubclass(kind, BaseModel) and kind is not ReadingSet:
+                yield from _closed(kind, (*way, name))
 
 
 def _calculations() -> str:
@@ -50,8 +74,9 @@ def _sources() -> str:
     lines = [
         "# Where the figures are from",
         "",
-        "How sure we are of a copy: *read* was seen in a public copy; *from memory* was not; *digitised* was read",
-        "off a chart; *calculated* follows from the formula; *invented* is ours, to be replaced.",
+        "How sure we are of a copy: *read* was seen in a public copy; *second hand* is what another's page says of the",
+        "document; *from memory* was not seen; *digitised* was read off a chart; *calculated* follows from the",
+        "formula; *invented* is ours, to be replaced.",
         "",
         "## Tables",
         "",

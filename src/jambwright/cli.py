@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import json
-import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
+from jambwright.terminal import bytes_of, progress, text_of, tree_of
 
 if TYPE_CHECKING:
     from jambwright.readings.survey import Survey
+    from jambwright.record import PlanRecord
 
-NEEDS_THE_FITTER = 1
-"""Exit status when readings want another look."""
+NEEDS_SOMEONE = 1
+"""Exit status while a gate is shut: something must be measured, accepted or settled by a person."""
 BAD_FILE = 2
 """Exit status when the input can't be used; nothing was written."""
 
@@ -62,6 +63,7 @@ def calc(
 ) -> None:
     """Do one calculation by name.  Example: jambwright calc lifting pane.yaml --working."""
     from jambwright import calc as by_name
+    from jambwright.calc.as_text import as_text
 
     if list_all or name is None:
         for c in by_name.calculations():
@@ -71,9 +73,9 @@ def calc(
         if schema:
             typer.echo(json.dumps(by_name.calculation(name).asks.model_json_schema(), indent=2))
             return
-        given = _tree(file)
+        given = tree_of(file)
         result = by_name.answer(name, given, working=working)
-        typer.echo(json.dumps(result, allow_nan=False) if as_json else _as_text(result))
+        typer.echo(json.dumps(result, allow_nan=False) if as_json else as_text(result))
 
 
 @app.command()
@@ -88,14 +90,34 @@ def plan(
     ] = None,
     on: DayOfWork = None,
 ) -> None:
-    """Plan a house and write its papers.  Example: jambwright plan house.yaml --out papers."""
+    """Plan a house and write its papers; leaves with 1 while a gate is shut.
+
+    Example: jambwright plan house.yaml --out papers.
+    """
     with _problems_told():
-        _plan_and_write(
-            _survey(_text(house), on),
+        record = _plan_and_write(
+            _survey(text_of(house), on),
             out,
-            prices=_text(prices) if prices else None,
-            rain=_tree(rain) if rain else None,
+            prices=text_of(prices) if prices else None,
+            rain=tree_of(rain) if rain else None,
         )
+        raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
+
+
+@app.command()
+def papers(
+    plan: Annotated[str, typer.Argument(help="The plan.json of a papers folder; - for standard input.")],
+    out: Annotated[Path, typer.Option("--out", help="Folder for the papers; made when missing.")],
+) -> None:
+    """Print the papers of a kept plan again, as issued.  Example: jambwright papers plan.json --out again."""
+    from jambwright.paper import printed
+    from jambwright.record import read_record
+    from jambwright.store import write_folder
+
+    with _problems_told():
+        record = read_record(text_of(plan))
+        write_folder(out, printed(record))
+    typer.echo(f"Papers of plan {record.plan_id} are in {out}.")
 
 
 @app.command()
@@ -117,18 +139,57 @@ def check(
     on: DayOfWork = None,
     as_json: Annotated[bool, typer.Option("--json", help="Findings, or problems, as JSON.")] = False,
 ) -> None:
-    """Check readings and rules; leaves with 1 when something needs you.  Example: jambwright check house.yaml."""
+    """Say what stops order or work; leaves with 1 while anything does.  Example: jambwright check house.yaml."""
     from jambwright import job
+    from jambwright.paper.check_words import check_words, findings_json
 
     with _problems_told(as_json):
-        found = job.check_house(_survey(_text(house), on))
-        if as_json:
-            typer.echo(json.dumps({"findings": [f.as_json() for f in found]}))
+        record = job.check(_survey(text_of(house), on))
+        typer.echo(json.dumps(findings_json(record)) if as_json else "\n".join(check_words(record)))
+        raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
+
+
+@app.command()
+def apply(
+    house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
+    opening: Annotated[str, typer.Argument(help="Mark of the opening, such as W3.")],
+    out: Annotated[Path, typer.Option("--out", help="The readings file to write; never the one read.")],
+    number: Annotated[int | None, typer.Argument(help="Number of the proposal, as `check` tells it.")] = None,
+    undo: Annotated[
+        int | None, typer.Option("--undo", help="Take back the accepted proposal of this number instead.")
+    ] = None,
+    by: Annotated[str | None, typer.Option("--by", help="Who accepted it.")] = None,
+    on: Annotated[str | None, typer.Option("--on", help="Day it was accepted, today if left out.")] = None,
+) -> None:
+    """Put a proposal into a readings file, or take it back.
+
+    Example: jambwright apply house.yaml W3 1 --out changed.yaml.
+    """
+    from datetime import date
+
+    from jambwright import job
+    from jambwright.basis.tree import parse_tree
+    from jambwright.checks.regulations import day
+    from jambwright.readings.proposal import undo_accepted
+    from jambwright.readings.survey_file import survey_from_tree
+    from jambwright.store import rewritten, write_file
+
+    if (number is None) == (undo is None):
+        raise typer.BadParameter("say which proposal, or --undo and which accepted one.", param_hint="NUMBER")
+    with _problems_told():
+        if house != "-" and out.resolve() == Path(house).resolve():
+            raise BadInput.one("out", f"{out} is the file that is read; name another one for --out.")
+        text = text_of(house)
+        tree = parse_tree(text)
+        if number is None:
+            survey_from_tree(tree)
+            changed, said = undo_accepted(tree, opening, undo or 0), f"accepted proposal {undo} taken back"
         else:
-            for finding in found:
-                typer.echo(finding.say)
-            typer.echo(f"{len(found)} to look at." if found else "All readings agree, and no rule fails.")
-        raise typer.Exit(NEEDS_THE_FITTER if found else 0)
+            accepted_on = day(on) if on else date.today()
+            changed, chosen = job.accept_proposal(tree, opening, number, on=accepted_on, by=by)
+            said = chosen.say
+        write_file(out, rewritten(text, changed).encode())
+    typer.echo(f"{opening}: {said}. Written to {out}.")
 
 
 @app.command()
@@ -150,7 +211,7 @@ def form(
     elif prices:
         typer.echo(read_text("demo_prices.yaml"), nl=False)
     elif as_xlsx:
-        from jambwright.paper.form_workbook import form_workbook
+        from jambwright.readings.form_workbook import form_workbook
         from jambwright.store import write_file
 
         write_file(as_xlsx, form_workbook())
@@ -245,12 +306,12 @@ def gather(
 
     with _problems_told():
         if readings.suffix.lower() == ".xlsx":
-            openings = sheets.openings_of_rows(sheets.rows_of_xlsx(_bytes(readings)))
+            openings = sheets.openings_of_rows(sheets.rows_of_xlsx(bytes_of(readings)))
         elif readings.suffix.lower() == ".csv":
-            openings = sheets.openings_of_rows(sheets.rows_of_csv(_text(str(readings))))
+            openings = sheets.openings_of_rows(sheets.rows_of_csv(text_of(str(readings))))
         else:
-            openings = sheets.openings_of_laser(_text(str(readings)), _tree(labels) if labels else None)
-        tree = sheets.laid_over(_tree(into), openings)
+            openings = sheets.openings_of_laser(text_of(str(readings)), tree_of(labels) if labels else None)
+        tree = sheets.laid_over(tree_of(into), openings)
         survey_from_tree(tree)
         write_file(out, yaml.safe_dump(tree, sort_keys=False, allow_unicode=True).encode())
     typer.echo(f"{len(openings)} openings read into {out}.")
@@ -273,7 +334,9 @@ def rules(
             typer.echo(json.dumps({"rules": listed}))
             return
         for rule in listed:
-            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+            not_judged = "" if rule["judged"] == "yes" else "  NOT JUDGED HERE"
+            line = "{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule)
+            typer.echo(line + not_judged)
 
 
 def _survey(text: str, on: str | None = None) -> Survey:
@@ -294,19 +357,19 @@ def _plan_and_write(
     *,
     prices: str | None = None,
     rain: Mapping[str, float] | None = None,
-) -> None:
+) -> PlanRecord:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
     from jambwright import job
     from jambwright.plan.prices import read_prices
     from jambwright.store import write_folder
 
-    listed = read_prices(prices) if prices is not None else None
-    with _progress(len(survey.openings)) as told:
-        house = job.plan_house(survey, told)
-        papers = job.papers(house, told, listed, job.crew_days(house, rain=rain))
+    choices = job.Choices(prices=read_prices(prices) if prices is not None else None, rain=rain)
+    with progress() as told:
+        record, papers = job.plan_and_print(survey, choices, told)
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")
+    return record
 
 
 @contextmanager
@@ -321,74 +384,6 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
             for problem in bad.problems:
                 typer.echo(problem.say, err=True)
         raise typer.Exit(BAD_FILE) from None
-
-
-@contextmanager
-def _progress(openings: int) -> Iterator[Callable[[str], None]]:
-    """A bar on standard error; each opening is told at every step."""
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn
-
-    from jambwright.job import STEPS_OF_AN_OPENING
-
-    columns = (BarColumn(), TextColumn("{task.description}"))
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=STEPS_OF_AN_OPENING * openings)
-        yield lambda name: bar.update(task, advance=1, description=name)
-
-
-def _tree(file: str) -> Any:
-    from jambwright.basis.tree import parse_tree
-
-    return parse_tree(_text(file))
-
-
-def _text(file: str) -> str:
-    if file == "-":
-        return sys.stdin.read()
-    try:
-        return _bytes(Path(file)).decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BadInput.one("file", f"{file} is not text in UTF-8.") from None
-
-
-def _bytes(file: Path) -> bytes:
-    try:
-        return file.read_bytes()
-    except OSError as error:
-        raise BadInput.one("file", f"{file}: {error.strerror}.") from None
-
-
-def _as_text(result: Mapping[str, Any], indent: str = "") -> str:
-    """Fields one a line; steps of a working read value first."""
-    lines = []
-    for name, value in result.items():
-        if name == "working":
-            lines += ["working:"] + ["  " + _step_text(step) for step in value]
-        elif isinstance(value, Mapping):
-            lines += [f"{indent}{name}:", _as_text(value, indent + "  ")]
-        elif isinstance(value, list) and value and isinstance(value[0], Mapping):
-            lines.append(f"{indent}{name}:")
-            lines += [indent + "  " + ", ".join(f"{k} {_plain(v)}" for k, v in row.items()) for row in value]
-        else:
-            lines.append(f"{indent}{name}: {_plain(value)}")
-    return "\n".join(lines)
-
-
-def _step_text(step: Mapping[str, Any]) -> str:
-    given = ", ".join(f"{k} {_plain(v)}" for k, v in step["inputs"].items())
-    parts = [f"{step['symbol']} = {_plain(step['value'])} {step['unit']}".rstrip(), step["formula"]]
-    return "   ".join(
-        [*filter(None, parts), *([f"with {given}"] if given else []), f"[{step['source']}; {step['how']}]"]
-    )
-
-
-def _plain(value: Any) -> str:
-    if isinstance(value, float):
-        return f"{value:.6g}"
-    if isinstance(value, list):
-        return "[" + ", ".join(_plain(v) for v in value) + "]"
-    return str(value)
 
 
 def main() -> None:

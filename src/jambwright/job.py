@@ -1,54 +1,272 @@
-"""The whole way on one page: survey in, whole-house plan out. Pure: no disk, no clock, no network."""
+"""The whole way on one page: survey in, one record out, papers from the record. Pure: no disk, no clock, no network."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 from statistics import fmean
+from typing import Any, Protocol
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.checks.access import access_notes
 from jambwright.checks.cautions import cautions, storey_of
+from jambwright.checks.changed_order import glass_proposals, remedy_proposals
+from jambwright.checks.declared import unit_doubts
+from jambwright.checks.gates import gates_of
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
-from jambwright.checks.rule_needs import rule_needs
-from jambwright.checks.rules_on_house import rules_on_house
+from jambwright.checks.rule_needs import rule_wants
+from jambwright.checks.rules_on_house import OpeningRules, rules_on_house
 from jambwright.checks.survey_facts import Framed
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
-from jambwright.frame.frame import Frame, reglazed
-from jambwright.paper.buying import buying_csv, picking_pdf
-from jambwright.paper.calculation_sheet import calculations
-from jambwright.paper.comparison import comparison
-from jambwright.paper.crew_papers import crew_ics, crew_pdf, household_note
-from jambwright.paper.cutting_sheet import cutting_pdf
-from jambwright.paper.drawings import drawings, house_drawings
-from jambwright.paper.estimate import estimate_csv, estimate_pdf, estimate_words, missing_words
-from jambwright.paper.findings import findings, findings_csv
-from jambwright.paper.fit_sheet import fit_sheets
-from jambwright.paper.order_book import order_csv, order_xlsx
-from jambwright.paper.plan_file import plan_file
-from jambwright.paper.summary import summary
+from jambwright.frame.frame import Frame
+from jambwright.frame.sizing import Sized, look_at_readings, weakened
+from jambwright.paper import PAPERS, printed
 from jambwright.plan.buying import plan_buying
+from jambwright.plan.chain import checks_of
 from jambwright.plan.crew.days import CrewDays, plan_days
 from jambwright.plan.crew.work import Crew, rain_from_hours
 from jambwright.plan.fitting import Ground, ground_of, plan_fitting
+from jambwright.plan.glass_compared import compared
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.lifts import loads_of
 from jambwright.plan.materials import Material
 from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.order_of_work import Condition
 from jambwright.plan.price import Estimate, price_house
-from jambwright.plan.prices import Prices
+from jambwright.plan.prices import Prices, prices_from_tree
+from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
-from jambwright.plan.sizing import Sized, for_each, size_house, weakened
+from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
+from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.survey_file import survey_from_tree, unread
+from jambwright.record import OpeningRecord, PlanRecord, Unread
+from jambwright.record.make import house_rules, opening_record, site_record, unread_record
+from jambwright.record.make_house import buying_record, days_record, house_figures, made_with, with_id
+from jambwright.record.plain import plain
 
-Progress = Callable[[str], None]
-"""Is told the name of an opening at each of its steps."""
-STEPS_OF_AN_OPENING = 3
-"""Planned, drawn on its fit sheet, worked out on the calculation sheet."""
+__all__ = [
+    "Choices", "Crew", "Prices", "Progress", "accept_proposal", "check", "compared", "decide", "look_at_readings",
+    "plan_and_print", "prices_from_tree", "proposals",
+]  # fmt: skip
 
 
-def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
+Offered = Mapping[str, Sequence[Proposal]]
+"""Proposals by mark of the opening, numbered from 1 wherever they are told."""
+
+
+class Progress(Protocol):
+    """Is told what was done last, how many steps are done, and how many there are."""
+
+    def __call__(self, step: str, done: int, of: int) -> None:
+        """Told after every step."""
+
+
+@dataclass(slots=True)
+class _Steps:
+    """Counts the steps of one piece of work, whose number is known from the start."""
+
+    progress: Progress | None
+    of: int
+    done: int = 0
+
+    def __call__(self, step: str) -> None:
+        self.done += 1
+        if self.progress:
+            self.progress(step, self.done, self.of)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choices:
+    """What is chosen beside the survey: the firm's prices, and who comes when."""
+
+    prices: Prices | None = None
+    crew: Crew | None = None
+    """The usual crew from the day of the work on when left out."""
+    rain: Mapping[str, float] | None = None
+    """An hourly forecast: ISO hour to millimetres."""
+
+
+def plan_and_print(
+    survey: Survey, choices: Choices | None = None, progress: Progress | None = None
+) -> tuple[PlanRecord, dict[str, bytes]]:
+    """The plan of a house and every paper of it, for terminal and server alike."""
+    told = _Steps(progress, of=len(survey.openings) + 1 + len(PAPERS))
+    record = _decided(survey, choices or Choices(), told, whole=True)
+    return record, printed(record, told)
+
+
+def decide(survey: Survey, choices: Choices | None = None, progress: Progress | None = None) -> PlanRecord:
+    """Decide a house whole. Raises ``BadInput`` with the problems of all openings at once."""
+    told = _Steps(progress, of=len(survey.openings) + 1)
+    return _decided(survey, choices or Choices(), told, whole=True)
+
+
+def check(survey: Survey) -> PlanRecord:
+    """The same plan without materials, days, options and price: to be read for what needs a person."""
+    return _decided(survey, Choices(), _Steps(None, of=0), whole=False)
+
+
+def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> PlanRecord:
+    half_read = {opening.id: missing for opening in survey.openings if (missing := unread(opening))}
+    read = _read_part(survey)
+    house = plan_house(read, told)
+    of_house = house_rules(house)
+    offered = _offered(house)
+    openings = tuple(
+        opening_record(house, plan, of_house, offered.get(plan.opening.id, ())) for plan in house.openings
+    )
+    left = tuple(
+        unread_record(opening, half_read[opening.id], of_house)
+        for opening in survey.openings
+        if opening.id in half_read
+    )
+    record = PlanRecord(
+        plan_id="",
+        made_with=made_with(),
+        site=site_record(survey),
+        gates=gates_of(of_house),
+        openings=openings,
+        unread=left,
+        rules=of_house,
+        heat=house.heat,
+        figures=house_figures(house),
+        whole=whole,
+        options=None,
+        saving=None,
+        buying=None,
+        loads=(),
+        estimate=None,
+        price_missing=(),
+        days=None,
+        days_missing=(),
+        wants=tuple(rule_wants(read, house.rules)),
+    )
+    if whole:
+        record = _made_whole(record, house, choices)
+        told("materials, days and price")
+    return with_id(record)
+
+
+def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanRecord:
+    """With the crew's days, materials by those days, price, options and saving."""
+    days, no_days = _days(record, house, choices)
+    buying = plan_buying(house.openings, days.calls() if days else None)
+    unsettled = [each.name for each in record.openings if each.gates.ordering.state == "shut"]
+    estimate, missing = _estimate(house, buying.whole, choices.prices, unsettled)
+    if estimate:
+        house = quoted_at(house, float(estimate.total))
+    return record.model_copy(
+        update={
+            "days": days and days_record(days, record.rules),
+            "days_missing": no_days,
+            "buying": buying_record(buying),
+            "loads": plain(van_loads(house.openings, buying.to_carry)),
+            "estimate": estimate,
+            "price_missing": missing,
+            "options": plain(house_options(house)),
+            "saving": plain(house_saving(house)),
+        }
+    )
+
+
+def _days(
+    record: PlanRecord, house: HousePlan, choices: Choices
+) -> tuple[CrewDays | None, tuple[Problem, ...]]:
+    """The crew's days, or why there are none; ``None`` alone where the day is not known or nothing is left to do."""
+    first = house.survey.date_of_work
+    crew = choices.crew or (Crew(first_day=first) if first else None)
+    if crew is None or all(opening.is_done("finished") for opening in house.survey.openings):
+        return None, ()
+    if choices.rain:
+        crew = replace(crew, rain=rain_from_hours(choices.rain, crew.first_day))
+    try:
+        return plan_days(house, crew, shut=[*_shut_walls(record)]), ()
+    except BadInput as bad:
+        return None, bad.problems
+
+
+def _shut_walls(record: PlanRecord) -> list[Problem]:
+    """Openings whose wall may not be opened yet for reasons of their own, each with what clears it."""
+    return [
+        Problem("gates.work", f"{each.name}: not planned. {' '.join(own)}", "caution", opening=each.id)
+        for each in record.every_opening
+        if (own := _own_reasons(each))
+    ]
+
+
+def _own_reasons(each: OpeningRecord | Unread) -> list[str]:
+    return list(dict.fromkeys(f"{r.say} {r.opens}" for r in each.gates.work.reasons if not r.house))
+
+
+def _estimate(
+    house: HousePlan, materials: Sequence[Material], prices: Prices | None, unsettled: Sequence[str]
+) -> tuple[Estimate | None, tuple[Problem, ...]]:
+    """The estimate, or the prices that are missing."""
+    if prices is None:
+        return None, ()
+    try:
+        return price_house(house, materials, prices, unsettled=unsettled), ()
+    except BadInput as missing:
+        return None, missing.problems
+
+
+def proposals(survey: Survey) -> Offered:
+    """Changes of the readings file that mend what fails, by mark of the opening; each was planned again and holds."""
+    return _offered(plan_house(_read_part(survey)))
+
+
+def accept_proposal(
+    tree: Mapping[str, Any], mark: str, number: int, *, on: date, by: str | None = None
+) -> tuple[dict[str, Any], Proposal]:
+    """A readings file's tree with a proposal put in, by its number, and which it was.
+
+    Raises ``BadInput`` where there is none of that number or the opening is ordered already.
+    """
+    survey = survey_from_tree(tree)
+    require_free(tree, mark)
+    near = (group for group in groups(_read_part(survey)) if any(o.id == mark for o in group.openings))
+    offered = proposals(next(near, survey))
+    chosen = numbered(offered, mark, number)
+    return apply_proposal(tree, mark, chosen, on=on, by=by), chosen
+
+
+def _read_part(survey: Survey) -> Survey:
+    """The openings that can be planned."""
+    return survey.model_copy(update={"openings": [o for o in survey.openings if not unread(o)]})
+
+
+def _offered(house: HousePlan) -> Offered:
+    """Proposals that hold, of those that may mend each opening. What is ordered stays as it is."""
+    asked = {opening.id: opening for opening in house.survey.openings}
+    free = [plan for plan in house.openings if not plan.opening.is_done("ordered")]
+    drafts = {p.opening.id: _drafts(asked[p.opening.id], p, house.rules_on(p)) for p in free}
+    found: dict[str, tuple[Proposal, ...]] = {}
+    for group in groups(house.survey):
+        found |= proven(group, {o.id: drafts.get(o.id, []) for o in group.openings}, verdicts_by_opening)
+    return found
+
+
+def _drafts(asked: Opening, plan: OpeningPlan, rules: OpeningRules) -> list[Proposal]:
+    """What may mend one opening, not planned again yet."""
+    return [
+        *glass_proposals(asked, plan.frame.layout, plan.stronger_glass),
+        *remedy_proposals(asked, plan.frame, rules.verdicts, rules.remedies.choices),
+    ]
+
+
+def verdicts_by_opening(survey: Survey) -> dict[str, tuple[Verdict, ...]]:
+    """Everything found of each opening, and under no mark of the house and the work."""
+    house = plan_house(survey)
+    found = {plan.opening.id: (*checks_of(plan), *house.rules_on(plan).verdicts) for plan in house.openings}
+    return {"": house.rules.house} | found
+
+
+def plan_house(survey: Survey, told: Callable[[str], None] | None = None) -> HousePlan:
     """Plan every opening. Raises ``BadInput`` with the problems of all openings at once."""
     sized, bad = size_house(survey)
     raise_if_any(bad)
@@ -56,9 +274,10 @@ def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
     ready = {each.opening.id: (each, wind) for each, wind in zip(sized, winds, strict=True)}
 
     def plan(opening: Opening) -> OpeningPlan:
-        if progress:
-            progress(opening.name)
-        return plan_opening(survey, *ready[opening.id])
+        done = plan_opening(survey, *ready[opening.id])
+        if told:
+            told(opening.name)
+        return done
 
     planned, bad = for_each(survey, plan)
     raise_if_any(bad)
@@ -66,7 +285,7 @@ def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
     return HousePlan(
         survey=survey,
         openings=tuple(planned),
-        heat=house_heat([each.heat for each in planned]),
+        heat=house_heat([each.heat for each in planned]) if planned else None,
         rules=rules_on_house(survey, framed),
     )
 
@@ -74,13 +293,14 @@ def plan_house(survey: Survey, progress: Progress | None = None) -> HousePlan:
 def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> OpeningPlan:
     """What follows from the size of one opening's frame. ``wind`` is ``None`` while it is not known."""
     opening = sized.opening
-    wanted = sized.frame
-    glass = glass_of_lights(wanted.layout, wanted.glazing, wind=wind, altitude_m=survey.site.altitude_m)
-    frame = reglazed(wanted, glass.glazing) if glass.changes else wanted
+    frame, declared = sized.frame, opening.wanted.declared
+    glass = glass_of_lights(
+        frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m, declared=declared
+    )
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
-        sized.read.hole.room(),
+        sized.read.hole.space(),
         opening,
         ground=_ground(survey, opening, frame, sized),
         wind=wind,
@@ -94,16 +314,20 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         outline=sized.outline,
         findings=sized.findings,
         advice=sized.advice,
+        weakened=tuple(weakened(survey, opening)),
         read=sized.read,
         lapped=sized.lapped,
         frame=frame,
         wind=wind,
         heat=heat,
         fitting=fitting,
+        stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
+        access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
-            *sized.remarks, *glass.changes, *(frame.sill.problems if frame.sill else ()),
+            *sized.remarks, *glass.remarks, *(frame.sill.problems if frame.sill else ()),
+            *unit_doubts(declared, frame, heat.unit),
             *fitting.problems,
         ),
     )  # fmt: skip
@@ -116,41 +340,6 @@ def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]
     missing = ", ".join(missing_for_wind(survey))
     why = f"The wind is not known, so glass, bars and fixings are not checked: give {missing}."
     return (Verdict(rule="wind.known", word="unknown", why=why),)
-
-
-def check_house(survey: Survey) -> list[Problem]:
-    """What still wants the fitter: what to measure again, what is missing, what fails the rules as ordered."""
-    sized, found = size_house(survey)
-    for index, opening in enumerate(survey.openings):
-        each = next((each for each in sized if each.opening.id == opening.id), None)
-        advice = each.advice if each else None
-        said = [*advice.say] if advice and advice.word != "agree" else []
-        said += weakened(survey, opening)
-        found += [_told(f"openings.{index}.outside", opening, say) for say in said]
-        found += _both_faces(index, opening, each)
-    framed = [
-        Framed(opening=e.opening, frame=e.frame, heat=opening_heat(survey.site, e.opening, e.frame))
-        for e in sized
-    ]
-    doubted = {each.opening.id for each in sized if each.advice.word == "measure again"}
-    return found + rule_needs(survey, rules_on_house(survey, framed), doubted)
-
-
-def _both_faces(index: int, opening: Opening, sized: Sized | None) -> list[Problem]:
-    """What the two faces of an opening have against its frame, and what of the inner one to measure."""
-    if sized is None:
-        return []
-    inside = sized.read.inside_advice
-    said = [*sized.read.held]
-    said += [f"Inside: {say}" for say in inside.say] if inside and inside.word.startswith("too few") else []
-    return [
-        *(_told(f"openings.{index}.inside", opening, say) for say in said),
-        *(_told(f"openings.{index}.{clash.field}", opening, clash.say) for clash in sized.clashes),
-    ]
-
-
-def _told(field: str, opening: Opening, say: str) -> Problem:
-    return Problem(field, f"{opening.name}: {say}", "caution")
 
 
 def _area_m2(opening: Opening) -> float:
@@ -175,67 +364,3 @@ def _conditions(survey: Survey, opening: Opening, frame: Frame, sized: Sized) ->
         "sill": frame.sill is not None,
     }
     return frozenset(name for name, holds in applies.items() if holds)
-
-
-def crew_days(
-    house: HousePlan, *, rain: Mapping[str, float] | None = None, seconds: float | None = None
-) -> CrewDays | None:
-    """The crew's days from the day of the work on; ``None`` while that day is not known or nothing is left to do.
-
-    ``rain`` is an hourly forecast: ISO hour to millimetres. ``seconds`` is the time it may take, by default as much
-    as the work wants; the plan says how far from the best it may be.
-    """
-    first = house.survey.date_of_work
-    if first is None or all(opening.is_done("finished") for opening in house.survey.openings):
-        return None
-    crew = Crew(first_day=first, rain=rain_from_hours(rain or {}, first))
-    return plan_days(house, crew, seconds=seconds)
-
-
-def papers(
-    house: HousePlan,
-    progress: Progress | None = None,
-    prices: Prices | None = None,
-    days: CrewDays | None = None,
-) -> dict[str, bytes]:
-    """Every paper of a house by file name. Where prices are missing the summary says so in place of the estimate."""
-    buying = plan_buying(house.openings, days.calls() if days else None)
-    loads = van_loads(house.openings, buying.to_carry)
-    estimate, estimates, words = _estimate(house, buying.whole, prices) if prices else (None, {}, ())
-    if estimate:
-        house = quoted_at(house, float(estimate.total))
-    options, saving = house_options(house), house_saving(house)
-    files = {
-        "plan.json": plan_file(house, saving).model_dump_json(indent=1).encode(),
-        "order.csv": order_csv(house),
-        "order.xlsx": order_xlsx(house),
-        "buying.csv": buying_csv(buying.to_buy),
-        "picking.pdf": picking_pdf(loads, house.survey.site.label),
-        "summary.txt": summary(house, words).encode(),
-        "fit-sheets.pdf": fit_sheets(house, progress),
-        "calculations.pdf": calculations(house, progress),
-        "comparison.pdf": comparison(house, options, saving),
-        "findings.pdf": findings(house),
-        "findings.csv": findings_csv(house),
-        "cutting.pdf": cutting_pdf(house.survey.site.label, buying.cuts),
-    }
-    if days:
-        files["crew.pdf"] = crew_pdf(house, days)
-        files["crew.ics"] = crew_ics(house, days)
-        files["household-note.txt"] = household_note(house, days).encode()
-    files |= estimates
-    for plan in house.openings:
-        files |= {f"drawings/{name}": content for name, content in drawings(plan).items()}
-    return files | {f"drawings/{name}": content for name, content in house_drawings(options).items()}
-
-
-def _estimate(
-    house: HousePlan, materials: Sequence[Material], prices: Prices
-) -> tuple[Estimate | None, dict[str, bytes], tuple[str, ...]]:
-    """The estimate, its papers, and what the summary says of it."""
-    try:
-        estimate = price_house(house, materials, prices)
-    except BadInput as missing:
-        return None, {}, tuple(missing_words(missing.problems))
-    made = {"estimate.pdf": estimate_pdf(house, estimate), "estimate.csv": estimate_csv(estimate)}
-    return estimate, made, tuple(estimate_words(estimate))

@@ -92,12 +92,71 @@ def test_bad_glass_is_refused_by_name_with_the_remedy(change, field, words):
     assert words in problems("glass-strength", {**SINGLE, **change})[field]
 
 
+CAVITY = {"temperature_pa": -8500, "barometer_pa": -4000, "altitude_pa": 1200}
+ACTIONS = {name: value for name, value in DOUBLE.items() if name != "wind_pa"} | {
+    "actions": {"wind_pa": 863, "cavity": CAVITY}
+}
+
+
+@pytest.mark.parametrize(
+    ("change", "field", "words"),
+    [
+        ({"actions": {"wind_pa": 863}}, "actions.cavity", "is missing"),
+        (
+            {"actions": {"wind_pa": 863, "cavity": {"temperature_pa": 1}}},
+            "actions.cavity.barometer_pa",
+            "missing",
+        ),
+        ({"actions": {"cavity": CAVITY}}, "actions.wind_pa", "is missing"),
+        ({"actions": {"wind_pa": 863, "snow_pa": 1, "cavity": CAVITY}}, "actions.snow_pa", "no such field"),
+        ({"factors": "brave"}, "factors", "is not one of"),
+        ({"site": SUMMER}, "site", "takes its place"),
+        ({"wind_pa": 900}, "wind_pa", "another wind"),
+        ({"load_factor": 1.5}, "load_factor", "take its place"),
+        ({"panes": [PANE], "cavities_mm": []}, "actions.cavity", "single glass has no sealed cavity"),
+    ],
+)
+def test_bad_actions_are_refused_by_name_with_the_remedy(change, field, words):
+    assert words in problems("glass-strength", {**ACTIONS, **change})[field]
+
+
+def test_factors_without_the_climate_of_a_sealed_unit_are_refused():
+    assert "is missing" in problems("glass-strength", {**DOUBLE, "factors": "safe"})["site"]
+
+
+def test_actions_told_by_the_day_of_sealing_are_those_told_one_by_one():
+    winter = {"altitude_change_m": 100, "temperature_change_k": -25, "pressure_change_pa": 4000}
+    by_day = calc.answer("glass-strength", {**DOUBLE, "site": winter, "factors": "safe"})
+    one_by_one = calc.answer("glass-strength", ACTIONS)
+    assert by_day == one_by_one
+    assert (one_by_one["factors"], one_by_one["verdict"]) == ("safe", "meets")
+    assert list(one_by_one["panes"][0]["cases"]) == ["C1", "C2", "C3", "C4"]
+
+
+def test_the_old_question_is_answered_with_the_old_fields_alone():
+    found = calc.answer("glass-strength", {**DOUBLE, "site": SUMMER})
+    assert set(found) == {
+        "panes", "unit_factor", "isochoric_pa", "cavity_pressure_pa", "cavity_left_mm", "passes",
+    }  # fmt: skip
+    assert set(found["panes"][0]) == {
+        "load_pa", "stress_n_mm2", "centre_stress_n_mm2", "design_strength_n_mm2", "deflection_mm",
+        "deflection_limit_mm", "utilisation",
+    }  # fmt: skip
+
+
+def test_single_glass_has_the_wind_alone_to_bear():
+    single = {**SINGLE, "actions": {"wind_pa": 1000}}
+    cases = calc.answer("glass-strength", single)["panes"][0]["cases"]
+    assert cases["C1"]["load_pa"] == 1500
+    assert cases["C3"]["load_pa"] == cases["C4"]["load_pa"] == 0
+
+
 def test_no_wind_is_refused_by_name():
     given = {name: value for name, value in SINGLE.items() if name != "wind_pa"}
     assert "is missing" in problems("glass-strength", given)["wind_pa"]
 
 
-@pytest.mark.parametrize("given", [SINGLE, DOUBLE, {**DOUBLE, "site": SUMMER}])
+@pytest.mark.parametrize("given", [SINGLE, DOUBLE, {**DOUBLE, "site": SUMMER}, ACTIONS])
 def test_the_working_ends_in_the_answer(given):
     steps = {step["symbol"]: step for step in calc.working("glass-strength", given)}
     for number, pane in enumerate(calc.answer("glass-strength", given)["panes"], start=1):

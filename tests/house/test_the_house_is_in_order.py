@@ -24,8 +24,8 @@ ROOT = Path(__file__).parents[2]
 TABLES = [name.removesuffix(".csv") for name in data_files(".csv")]
 MODULES = [m.name for m in pkgutil.walk_packages(jambwright.__path__, "jambwright.")]
 HOW = {
-    "read", "from memory, high", "from memory, medium", "from memory, low", "calculated", "digitised",
-    "invented", "common practice, no published source",
+    "read", "second hand", "from memory, high", "from memory, medium", "from memory, low", "calculated",
+    "digitised", "invented", "common practice, no published source",
 }  # fmt: skip
 
 

@@ -345,7 +345,7 @@ def test_every_bar_of_the_chart_has_its_mark_and_no_two_marks_touch():
 
 def test_a_bar_ends_where_nobody_works_and_a_short_one_is_named_below():
     placed = [
-        Placed(id=f"W1 {step}", start=start, end=end, who=("fitter 1",))
+        Placed(id=f"W1 {step}", opening="W1", step=step, start=start, end=end, who=("fitter 1",))
         for step, start, end in (("fit", 480, 540), ("foam", 540, 560), ("clean", 600, 605))
     ]
     chart = day_chart(placed, ["fitter 1"])
@@ -360,7 +360,15 @@ def test_a_bar_ends_where_nobody_works_and_a_short_one_is_named_below():
 
 def test_marks_of_short_bars_at_the_end_of_the_day_stay_on_the_paper():
     ends = [
-        Placed(id=f"W{n} clean", start=960 - 4 * n, end=964 - 4 * n, who=("fitter 1",)) for n in (3, 2, 1)
+        Placed(
+            id=f"W{n} clean",
+            opening=f"W{n}",
+            step="clean",
+            start=960 - 4 * n,
+            end=964 - 4 * n,
+            who=("fitter 1",),
+        )
+        for n in (3, 2, 1)
     ]
     chart = day_chart(ends, ["fitter 1"])
     assert overlapping_words(chart) == []

@@ -12,7 +12,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.cli import app
-from jambwright.paper.form_workbook import form_workbook
+from jambwright.readings.form_workbook import form_workbook
 from jambwright.readings.sheets import (
     columns,
     laid_over,

@@ -119,6 +119,18 @@ def test_text_that_is_no_survey_is_refused_in_words(text, words):
         read_survey(text)
 
 
+def test_a_complaint_carries_the_mark_of_its_opening_beside_its_words(demo):
+    o = demo["openings"]
+    o[1]["room"] = "bath: upstairs"
+    o[1]["outside"]["width"]["middle"] = 0
+    o[4]["wanted"]["profile"] = "plian_70"
+    with pytest.raises(BadInput) as refused:
+        survey_from_tree(demo)
+    of = {(p.opening, p.of): p.bare for p in refused.value.problems}
+    assert of["W2", "W2 bath: upstairs: outside"].startswith("middle width 0 mm can't be")
+    assert of["W5", "W5 small bedroom: wanted profile"].startswith("there is no profile `plian_70`")
+
+
 @pytest.mark.parametrize(
     ("top", "field", "words"),
     [

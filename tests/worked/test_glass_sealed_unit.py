@@ -4,12 +4,13 @@ import numpy as np
 import pytest
 
 from jambwright.checks.glass import (
+    LoadCase,
     PaneSize,
     check_unit,
+    duration_of,
     isochoric_pressure_pa,
     strength_of,
     unit_loads,
-    wind_case,
 )
 from jambwright.checks.glass.plate import bulge_factor
 from jambwright.checks.glass.unit import swollen, unit_factor_of
@@ -69,7 +70,7 @@ def test_the_linear_gas_law_is_within_4_percent_of_boyles():
     ("wind_pa", "deflection_mm", "stress"), [(863, 6.48, 9.76), (863 * 1.5, 8.45, 12.37)]
 )
 def test_the_worked_unit_of_1000_by_1500(wind_pa, deflection_mm, stress):
-    case = wind_case(float(wind_pa), name="wind", factor=1.0, climate=1.0)
+    case = LoadCase(name="wind", kmod=duration_of("wind"), wind_pa=float(wind_pa))
     check = check_unit(parse_glazing("4/16/4"), width_mm=1000.0, height_mm=1500.0, cases=[case])
     outer = check.panes[0]
     assert outer.load_pa == pytest.approx(0.505 * wind_pa, rel=0.002)
@@ -81,9 +82,7 @@ def test_the_worked_unit_of_1000_by_1500(wind_pa, deflection_mm, stress):
 
 @pytest.mark.parametrize(("width_mm", "height_mm", "stress"), [(300, 1000, 25.7), (400, 400, 18.6)])
 def test_small_stiff_units_are_governed_by_climate(width_mm, height_mm, stress):
-    from jambwright.checks.glass import climate_case
-
-    cases = [climate_case(16_000.0, name="summer", action="daily_climate", factor=1.0)]
+    cases = [LoadCase(name="summer", kmod=duration_of("daily_climate"), climate_pa=16_000.0)]
     check = check_unit(parse_glazing("4/16/4"), width_mm=width_mm, height_mm=height_mm, cases=cases)
     for pane in check.panes:
         assert pane.stress_n_mm2 == pytest.approx(stress, rel=0.01)

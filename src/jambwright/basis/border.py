@@ -46,7 +46,7 @@ def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[P
         if place in found and place not in vague:
             continue
         path = ".".join(str(part) for part in place) or "input"
-        found[place] = Problem(path, f"{path}: {_sentence(each, place, model)}")
+        found[place] = Problem(path, _sentence(each, place, model), of=path)
         (vague.add if each["type"].endswith("_type") else vague.discard)(place)
     return {
         place: problem

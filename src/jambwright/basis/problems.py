@@ -11,7 +11,7 @@ Three kinds, kept apart:
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 Kind = Literal["bad", "caution"]
@@ -22,8 +22,23 @@ class Problem:
     """One thing wrong: the field it sits in, a sentence a fitter can act on, and how grave it is."""
 
     field: str
-    say: str
+    bare: str
+    """The sentence alone; ``say`` is what is printed."""
     kind: Kind = "bad"
+    opening: str | None = None
+    """Mark of the opening it belongs to, where it belongs to one."""
+    of: str = ""
+    """What the sentence speaks of, for whoever reads it by itself: an opening's name, a field."""
+
+    @property
+    def say(self) -> str:
+        """The sentence with what it speaks of in front."""
+        return f"{self.of}: {self.bare}" if self.of else self.bare
+
+    def told_of(self, of: str, *, opening: str, field: str | None = None) -> Problem:
+        """The same said of an opening, its name in front of all else."""
+        named = f"{of}: {self.of}" if self.of else of
+        return replace(self, opening=opening, of=named, field=self.field if field is None else field)
 
     def as_json(self) -> dict[str, str]:
         """The shape shared by terminal and HTTP."""

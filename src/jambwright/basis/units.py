@@ -23,3 +23,15 @@ def show_mm(value_mm: float) -> str:
     ('1195', '4.5')
     """
     return f"{value_mm:.0f}" if abs(value_mm - round(value_mm)) < 0.05 else f"{value_mm:.1f}"
+
+
+def two_figures(value: float) -> str:
+    """A figure as people should read it: two figures, no more.
+
+    >>> two_figures(3836.4), two_figures(0.0), two_figures(-27.6)
+    ('3800', '0', '-28')
+    """
+    if value == 0:
+        return "0"
+    decimals = 1 - math.floor(math.log10(abs(value)))
+    return f"{round(value, decimals):.{max(decimals, 0)}f}"

@@ -17,6 +17,7 @@ MODULES: tuple[str, ...] = (
     "fitting",
     "fixings",
     "wind",
+    "glass_strength",
     "glass",
     "members",
     "movement",

@@ -10,7 +10,7 @@ from jambwright.basis.border import Positive, Strict
 from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
-from jambwright.plan.blocks import place_blocks, toe_thickness_mm
+from jambwright.plan.blocks import block_rows, place_blocks, toe_thickness_mm
 
 
 class BlocksAsked(Strict):
@@ -69,10 +69,9 @@ def _blocks(asked: BlocksAsked) -> BlocksAnswer:
 def _blocks_working(asked: BlocksAsked) -> Working:
     work = Working()
     places = table("glazing_blocks")
-    for row in places:
-        if row["opening"] == asked.opening:
-            where = f"{row['edge']} edge, {row['corner']}"
-            work.note(row["role"], row["place"], where, "", places.source(row), opening=asked.opening)
+    for row in block_rows(asked.opening):
+        where = f"{row['edge']} edge, {row['corner']}"
+        work.note(row["role"], row["place"], where, "", places.source(row), opening=asked.opening)
     rules = table("glazing_block_rules")
     for row in rules:
         work.note(row["rule"], "", row["value"], row["unit"], rules.source(row))

@@ -1,4 +1,4 @@
-"""Glass by name: the strength of one make-up, and the lightest make-up that passes everything."""
+"""Glass by name: the lightest make-up that passes everything."""
 
 from __future__ import annotations
 
@@ -7,141 +7,19 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from jambwright.basis import BadInput, Working
+from jambwright.basis import Working
 from jambwright.basis.border import Positive, Strict
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.glass import (
+    DECIDES,
     GlassChoice,
-    LoadCase,
     check_unit,
     choose_glass,
-    climate_case,
-    isochoric_pressure_pa,
+    note_factors,
     order_cases,
     stock_glass,
-    unit_working,
-    wind_case,
 )
 from jambwright.checks.heat import unit_heat
-from jambwright.frame import Cavity, GlazingUnit, Pane, PaneKind
-
-
-class PaneGiven(Strict):
-    """One pane, nominal thickness."""
-
-    thickness_mm: Positive
-    kind: PaneKind
-
-
-class SealedAgainst(Strict):
-    """How the unit's life differs from the day it was sealed."""
-
-    altitude_change_m: float = 0.0
-    """House less works."""
-    temperature_change_k: float = 0.0
-    """Of the gas in the cavity."""
-    pressure_change_pa: float = 0.0
-    """Of the barometer."""
-
-
-class GlassStrengthInput(Strict):
-    """One make-up held on four edges, outside first."""
-
-    width_mm: Positive
-    height_mm: Positive
-    panes: Annotated[list[PaneGiven], Field(min_length=1)]
-    cavities_mm: list[Positive] = []
-    wind_pa: float
-    """On the outer pane, + into the room."""
-    site: SealedAgainst | None = None
-    load_factor: Annotated[float, Field(ge=1, le=2)] = 1.0
-    """On the wind, for strength. 1 takes `wind_pa` as the design value; orders are checked with 1.5."""
-
-
-class PaneAnswer(Answer):
-    """One pane in its governing case: all loads together, climate without wind, or altitude alone."""
-
-    load_pa: float
-    """Net, + into the room."""
-    stress_n_mm2: float
-    """Largest anywhere on the pane."""
-    centre_stress_n_mm2: float
-    design_strength_n_mm2: float
-    deflection_mm: float
-    deflection_limit_mm: float
-    utilisation: float
-
-
-class GlassStrengthAnswer(Answer):
-    """Panes from outside. A single pane has no cavity: unit factor 1, cavity pressures 0."""
-
-    panes: list[PaneAnswer]
-    unit_factor: float
-    """Of the cavity that keeps most of its isochoric pressure."""
-    isochoric_pa: float
-    """Over-pressure of a cavity between rigid panes."""
-    cavity_pressure_pa: float
-    """Over-pressure that climate leaves in the cavity: unit factor times isochoric pressure."""
-    cavity_left_mm: float | None = None
-    """Least width left at the centre of any cavity."""
-    passes: bool
-
-
-def _unit(given: GlassStrengthInput) -> GlazingUnit:
-    wanted = len(given.panes) - 1
-    if len(given.cavities_mm) != wanted:
-        raise BadInput.one(
-            "cavities_mm",
-            f"cavities_mm: {len(given.panes)} panes have {wanted} cavities between them, "
-            f"{len(given.cavities_mm)} given. Give one width for each.",
-        )
-    if given.site and not wanted:
-        raise BadInput.one("site", "site: single glass has no sealed cavity; leave it out.")
-    panes = tuple(Pane(thickness_mm=p.thickness_mm, kind=p.kind) for p in given.panes)
-    return GlazingUnit(panes=panes, cavities=tuple(Cavity(gap_mm=gap) for gap in given.cavities_mm))
-
-
-def _isochoric_pa(site: SealedAgainst | None) -> float:
-    return float(isochoric_pressure_pa(**site.model_dump())) if site else 0.0
-
-
-def _cases(given: GlassStrengthInput) -> list[LoadCase]:
-    whole, factor = _isochoric_pa(given.site), given.load_factor
-    cases = [wind_case(given.wind_pa, whole, name="wind and climate", factor=factor, climate=1.0)]
-    if given.site:
-        height = _isochoric_pa(SealedAgainst(altitude_change_m=given.site.altitude_change_m))
-        cases += [
-            climate_case(whole, name="climate", action="daily_climate", factor=1.0),
-            climate_case(height, name="altitude", action="permanent", factor=1.0),
-        ]
-    return cases
-
-
-def _strength(given: GlassStrengthInput) -> GlassStrengthAnswer:
-    unit, isochoric = _unit(given), _isochoric_pa(given.site)
-    check = check_unit(unit, width_mm=given.width_mm, height_mm=given.height_mm, cases=_cases(given))
-    factor = float(check.unit_factor)
-    found = GlassStrengthAnswer(
-        panes=[
-            PaneAnswer(**{name: float(getattr(pane, name)) for name in PaneAnswer.model_fields})
-            for pane in check.panes
-        ],
-        unit_factor=factor,
-        isochoric_pa=isochoric,
-        cavity_pressure_pa=factor * isochoric,
-        passes=bool(check.passes),
-    )
-    return (
-        found.model_copy(update={"cavity_left_mm": float(check.cavity_left_mm)}) if unit.cavities else found
-    )
-
-
-def _strength_working(given: GlassStrengthInput) -> Working:
-    unit, work = _unit(given), Working()
-    if given.site:
-        work.step("p_0", isochoric_pressure_pa, **given.site.model_dump())
-    unit_working(work, unit, width_mm=given.width_mm, height_mm=given.height_mm, cases=_cases(given))
-    return work
 
 
 class ChooseGlassInput(Strict):
@@ -233,27 +111,12 @@ def _choose_working(given: ChooseGlassInput) -> Working:
     cases = order_cases(
         in_pa=given.wind_in_pa, out_pa=given.wind_out_pa, altitude_change_m=given.altitude_change_m
     )
-    unit_working(work, unit, width_mm=given.width_mm, height_mm=given.height_mm, cases=cases)
+    note_factors(work, DECIDES)
+    check_unit(unit, width_mm=given.width_mm, height_mm=given.height_mm, cases=cases, work=work)
     return work
 
 
 CALCULATIONS = (
-    Calculation(
-        name="glass-strength",
-        summary="Stress and deflection of single, double or triple glass under wind and climate.",
-        asks=GlassStrengthInput,
-        answers=GlassStrengthAnswer,
-        run=_strength,
-        working=_strength_working,
-        example={
-            "width_mm": 1000,
-            "height_mm": 1500,
-            "panes": [{"thickness_mm": 4, "kind": "annealed"}, {"thickness_mm": 4, "kind": "annealed"}],
-            "cavities_mm": [16],
-            "wind_pa": 863,
-            "site": {"altitude_change_m": 100, "temperature_change_k": 20, "pressure_change_pa": -2000},
-        },
-    ),
     Calculation(
         name="choose-glass",
         summary="The lightest make-up in stock that passes wind, climate, impact class and U-value.",

@@ -1,106 +1,130 @@
-"""Glass for every light of one frame: the wanted make-up where it holds, else the lightest that does."""
+"""The glass of every light of one frame as it was asked for: whether it holds, and what would where it does not.
+
+No glass is changed here: what is proposed waits for a person's yes.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
+from jambwright.checks.declared import doubt
 from jambwright.checks.glass import (
+    DeclaredGlass,
     LoadCase,
-    StockGlass,
-    choose_glass,
+    check_unit,
     glass_verdict,
     order_cases,
-    stock_glass,
+    stronger_make_ups,
 )
-from jambwright.checks.heat import unit_heat
-from jambwright.checks.regulations.safety_glass import impact_class, usual_class
+from jambwright.checks.rests import by_maker
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.checks.wind_on_house import OpeningWind
-from jambwright.frame.glazing_unit import GlazingUnit, Pane
+from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, PlacedLight
+from jambwright.readings.declared import Declared
 
-AS_WARM = 1.02
-"""A stronger make-up may lose this much U to the thicker glass."""
+WORKS = " from works at sea level"
+_NARROW = (
+    "{unit} is narrow: it holds in the wind, but by sums its climate alone may break it. Have the glass maker confirm "
+    "it, or see the calculations for what to order."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GlassOfLights:
-    """What to glaze each light with, whether it holds, and what was changed from the wanted."""
+    """Verdicts on the glass asked for, and what would hold in its place."""
 
-    glazing: Mapping[str, GlazingUnit | None]
     verdicts: tuple[Verdict, ...]
-    changes: tuple[Problem, ...]
+    proposed: Mapping[str, GlazingUnit]
+    """Stronger make-ups by light mark; each keeps every property asked for."""
+    remarks: tuple[Problem, ...]
+    """What is proposed or advised, and where nothing in stock would hold."""
 
 
 def glass_of_lights(
-    layout: Layout, wanted: Mapping[str, GlazingUnit | None], *, wind: OpeningWind | None, altitude_m: float
+    layout: Layout,
+    asked: Mapping[str, GlazingUnit | None],
+    *,
+    wind: OpeningWind | None,
+    altitude_m: float,
+    declared: Declared | None = None,
 ) -> GlassOfLights:
-    """Check the wanted glass of every light in wind and climate, and strengthen what does not hold.
+    """Check the glass asked for in every light in wind and climate, and look for stronger where it does not hold.
 
-    Nothing is checked while the wind is not known. The works is taken to stand at sea level, so the
-    house's altitude swells its sealed units.
+    Nothing is checked while the wind is not known; where the maker declares what the glass bears, that decides.
+    The works is taken to stand at sea level, so the house's altitude swells its sealed units.
     """
     if wind is None:
-        return GlassOfLights(glazing=wanted, verdicts=(), changes=())
+        return GlassOfLights(verdicts=(), proposed={}, remarks=())
     cases = order_cases(in_pa=wind.in_pa, out_pa=wind.out_pa, altitude_change_m=altitude_m)
-    glazing = dict(wanted)
+    vouched = _vouched(declared, wind)
     verdicts: list[Verdict] = []
-    changes: list[Problem] = []
+    proposed: dict[str, GlazingUnit] = {}
+    remarks: list[Problem] = []
     for light in layout.lights:
-        unit = wanted[light.mark]
+        unit = asked[light.mark]
         if unit is None:
             continue
-        verdict = _verdict(unit, light, cases)
-        stronger = _stronger(unit, light, wind, altitude_m) if verdict.word in AGAINST else None
-        if stronger:
-            say = f"Light {light.mark}: {unit} does not hold in wind and climate; {stronger} is ordered instead."
-            changes.append(Problem(f"glass.{light.mark}", say, "caution"))
-            glazing[light.mark] = stronger
-            verdict = _verdict(stronger, light, cases)
+        verdict = glass_verdict(
+            unit, width_mm=light.glass.width_mm, height_mm=light.glass.height_mm, cases=cases,
+            patterned=light.wanted.obscure, light=light.mark, works=WORKS,
+        )  # fmt: skip
+        narrow = verdict.word == "advise" and not float(verdict.found) <= 1
+        if vouched and not narrow:  # a figure for the wind says nothing of the climate
+            remarks += _doubts(vouched, light, float(verdict.found))
+            verdict = vouched.verdict(verdict)
         verdicts.append(verdict)
-    return GlassOfLights(glazing=glazing, verdicts=tuple(verdicts), changes=tuple(changes))
+        if narrow:
+            remarks.append(_remark(light, f"Light {light.mark}: {_NARROW.format(unit=unit)}"))
+        if verdict.word in AGAINST:
+            tried = stronger_make_ups(unit)
+            stronger = next((each for each in tried if _holds(each, light, cases)), None)
+            if stronger:
+                proposed[light.mark] = stronger
+            remarks.append(_remark(light, _proposal(unit, light, stronger, tried)))
+    return GlassOfLights(verdicts=tuple(verdicts), proposed=proposed, remarks=tuple(remarks))
 
 
-def _verdict(unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...]) -> Verdict:
+def _vouched(declared: Declared | None, wind: OpeningWind) -> DeclaredGlass | None:
+    if declared is None or declared.glass_wind_pa is None:
+        return None
+    return DeclaredGlass(
+        wind_pa=wind.governing_pa, bears_pa=declared.glass_wind_pa, rest=by_maker(declared), by=declared.by
+    )
+
+
+def _doubts(vouched: DeclaredGlass, light: PlacedLight, used: float) -> Iterator[Problem]:
+    """The wind it would bear by what is worked out, the climate taken to grow with it."""
+    yield from doubt(
+        "glass_wind_pa", declared=vouched.bears_pa, modelled=vouched.wind_pa / max(used, 1e-9), by=vouched.by,
+        of=f"light {light.mark}, ",
+    )  # fmt: skip
+
+
+def _holds(unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...]) -> bool:
     glass = light.glass
-    return glass_verdict(
-        f"Light {light.mark}", unit, width_mm=glass.width_mm, height_mm=glass.height_mm, cases=cases
+    return bool(
+        check_unit(
+            unit, width_mm=glass.width_mm, height_mm=glass.height_mm, cases=cases,
+            patterned=light.wanted.obscure,
+        ).passes
+    )  # fmt: skip
+
+
+def _proposal(
+    unit: GlazingUnit, light: PlacedLight, stronger: GlazingUnit | None, tried: tuple[GlazingUnit, ...]
+) -> str:
+    beginning = f"Light {light.mark}: {unit} does not hold in wind and climate"
+    if stronger:
+        return f"{beginning}; {stronger} would. Nothing is changed: ask for it if it suits."
+    span = f", {tried[0]} to {tried[-1]}," if tried else ""
+    return (
+        f"{beginning}, and none of {len(tried)} stronger make-ups{span} that keep all that was asked for does "
+        "either. Choose other glass, divide the light, or ask the glass maker."
     )
 
 
-def _stronger(
-    unit: GlazingUnit, light: PlacedLight, wind: OpeningWind, altitude_m: float
-) -> GlazingUnit | None:
-    """The lightest of the stock with as many panes, no less safe and about as warm; ``None`` when none holds."""
-    stock = [each for each in stock_glass() if len(each.unit.panes) == len(unit.panes)]
-    found = choose_glass(
-        width_mm=light.glass.width_mm,
-        height_mm=light.glass.height_mm,
-        in_pa=wind.in_pa,
-        out_pa=wind.out_pa,
-        altitude_change_m=altitude_m,
-        class_outside=_impact(unit.panes[0]),
-        class_inside=_impact(unit.panes[-1]),
-        u_limit_w_m2k=AS_WARM * _u(unit),
-        u_w_m2k={each.id: _u(each.unit) for each in stock},
-        stock=stock,
-    )
-    place = int(found.chosen[0])
-    return _of(found.stock, place)
-
-
-def _of(stock: tuple[StockGlass, ...], place: int) -> GlazingUnit | None:
-    return stock[place].unit if place >= 0 else None
-
-
-def _impact(pane: Pane) -> int:
-    """The EN 12600 class the wanted pane usually has, 0 for none: a stronger one must not be less safe."""
-    usual = usual_class(pane.kind, pane.thickness_mm)
-    found = impact_class(usual) if usual else None
-    return found.height if found and found.mode != "A" and found.height else 0
-
-
-def _u(unit: GlazingUnit) -> float:
-    return float(unit_heat(unit).u_w_m2k)
+def _remark(light: PlacedLight, say: str) -> Problem:
+    return Problem(f"glass.{light.mark}", say, "caution")

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
-from jambwright.checks.regulations import Remedies
 from jambwright.checks.rules_on_house import HouseRules
-from jambwright.checks.verdict import AGAINST, Verdict
+from jambwright.checks.verdict import Verdict
 from jambwright.readings.survey import Opening, Survey
-
-ON_DOUBTED = "This rests on readings that disagree: measure again before the order is changed."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,37 +19,18 @@ class _Want:
     field: str
     of: str
     write: str
+    opening: str | None = None
 
 
-def rule_needs(survey: Survey, rules: HouseRules, doubted: Collection[str] = ()) -> list[Problem]:
-    """One line an input that is missing, whatever it is needed for; one an opening that fails as ordered.
-
-    ``doubted`` are the marks of openings whose readings disagree: what is found of them may not hold.
-    """
+def rule_wants(survey: Survey, rules: HouseRules) -> list[Problem]:
+    """One line an input that is missing, whatever it is needed for."""
     wanted: dict[_Want, dict[str, None]] = {}
-    said: list[Problem] = []
     for at, opening, verdicts in _by_opening(survey, rules):
         for verdict in verdicts:
             for name in verdict.missing:
                 want = _want(at, opening, table("rule_inputs").find(input=name))
                 wanted.setdefault(want, {})[subject(verdict.rule)] = None
-        name = opening.name if opening else ""
-        of = f"{name}: " if name else ""
-        asked = [v for v in verdicts if v.word == "unknown" and not v.missing]
-        said += [Problem(at, f"{of}{without_name(v.why, name)}", "caution") for v in asked]
-        against = [without_name(v.why, name) for v in verdicts if v.word in AGAINST]
-        if against:
-            mended = _mended(rules.openings[opening.id].remedies) if opening else []
-            doubt = [ON_DOUBTED] if opening and opening.id in doubted else []
-            said.append(Problem(at, of + " ".join([*against, *mended, *doubt]), "caution"))
-    return [*(_missing(want, groups) for want, groups in wanted.items()), *said]
-
-
-def _mended(found: Remedies) -> list[str]:
-    """The choices in a sentence, and whether they mend everything."""
-    choices = "; or: ".join(choice.say for choice in found.choices)
-    lead = "This much is mended by" if found.beyond else "The order passes with"
-    return [f"{lead}: {choices}."] if choices else []
+    return [_missing(want, groups) for want, groups in wanted.items()]
 
 
 def subject(rule_id: str) -> str:
@@ -65,14 +43,16 @@ def subject(rule_id: str) -> str:
     return group.replace("_", " ") if dot else "everything"
 
 
-def without_name(text: str, name: str) -> str:
-    """A finding's sentence without the name of its opening in front.
+def title(rule_id: str) -> str:
+    """What a rule asks, in few words.
 
-    >>> without_name("W3 kitchen: light A: clear width 413 mm.", "W3 kitchen")
-    'Light A: clear width 413 mm.'
+    >>> title("energy.edition")
+    'edition that holds for energy'
     """
-    rest = text.removeprefix(f"{name}: ")
-    return rest[:1].upper() + rest[1:]
+    if rule_id.endswith(".edition"):
+        return f"edition that holds for {subject(rule_id)}"
+    says = {row["id"]: row["says"] for row in table("rule_subjects")}
+    return str(says.get(rule_id) or subject(rule_id))
 
 
 def needed(verdict: Verdict) -> str:
@@ -95,9 +75,10 @@ def _want(at: str, opening: Opening | None, row: Row) -> _Want:
         return _Want(field=field, of="", write=write)
     if field == "house.rooms":
         return _Want(field=field, of=opening.room, write=write)
-    return _Want(field=at + field.removeprefix("opening"), of=opening.name, write=write)
+    return _Want(field=at + field.removeprefix("opening"), of=opening.name, write=write, opening=opening.id)
 
 
 def _missing(want: _Want, groups: Iterable[str]) -> Problem:
-    say = f"{want.of}: {want.write}." if want.of else f"{want.write[:1].upper()}{want.write[1:]}."
-    return Problem(want.field, f"{say} Until then unknown: {', '.join(groups)}.", "caution")
+    ask = want.write if want.of else f"{want.write[:1].upper()}{want.write[1:]}"
+    say = f"{ask}. Until then unknown: {', '.join(groups)}."
+    return Problem(want.field, say, "caution", want.opening, want.of)

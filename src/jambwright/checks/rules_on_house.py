@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from jambwright.basis.tables import table
-from jambwright.checks.light_facts import hinge_of, usual_blocked
+from jambwright.checks.light_facts import usual_blocked
 from jambwright.checks.regulations import Remedies, check_house, check_opening, remedies
 from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
 from jambwright.checks.verdict import AGAINST, Verdict
@@ -83,7 +83,7 @@ def _assumed(frame: Frame, verdicts: Sequence[Verdict]) -> tuple[str, ...]:
     for light in frame.layout.lights:
         usual = usual_blocked(light)
         if usual and light.wanted.obstruction_mm is None:
-            kind = hinge_of(light).replace("_", " ")
+            kind = light.way.family
             source = table("usual_obstructions").source(usual)
             said.append(
                 f"light {light.mark}, {kind}: hinge and sash leave {usual['obstruction_mm']:g} mm blocked "

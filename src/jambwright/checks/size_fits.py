@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from jambwright.basis.units import show_mm
 from jambwright.checks.verdict import Verdict, Word
 from jambwright.frame.faces import Lapped
 from jambwright.frame.order_size import OrderSize
 from jambwright.frame.size_working import BEHIND, JOINT, size_working
 from jambwright.opening import Advice, Outline
 from jambwright.opening.outline_working import LEAST_SQUARES, outline_working
+from jambwright.readings.survey import Opening
 
 WORDS: dict[str, Word] = {"agree": "meets", "too few readings to tell": "advise", "measure again": "fails"}
 P_LEAST = 0.001
@@ -48,3 +52,25 @@ def size_verdict(size: OrderSize, laps: Lapped | None = None) -> Verdict:
         rule="size.chance", word="meets" if enough else "advise", why=" ".join((why, *size.rests_on)),
         found=size.probability_fits, limit=size.confidence, source=JOINT, working=size_working(size, laps),
     )  # fmt: skip
+
+
+def ordered_verdict(opening: Opening, size: OrderSize) -> Iterator[Verdict]:
+    """What speaks against a frame that is ordered already and not yet fitted, by what is read now."""
+    if not opening.is_done("ordered") or opening.is_done("fitted"):
+        return
+    if opening.ordered_mm is None:
+        why = (
+            "It is marked as ordered, but not at what size; write `ordered` with width_mm and height_mm off the "
+            "order, or a changed reading changes its size here."
+        )
+        yield Verdict(rule="size.ordered", word="unknown", why=why, source=JOINT)
+    elif size.probability_fits < size.confidence:
+        why = (
+            f"The frame ordered at {show_mm(size.width_mm)} x {show_mm(size.height_mm)} goes in with every gap "
+            f"kept {100 * size.probability_fits:.0f} times in 100 by the readings now. Measure again before the "
+            "old frame comes out; have the reveal cut back or the order changed."
+        )
+        yield Verdict(
+            rule="size.ordered", word="fails", why=why, found=size.probability_fits, limit=size.confidence,
+            source=JOINT,
+        )  # fmt: skip

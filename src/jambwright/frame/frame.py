@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
-from jambwright.basis.clause import clause
+from jambwright.basis.clause import Clause, clause
 from jambwright.basis.tables import table
 from jambwright.frame.glazing_unit import GlazingUnit, parse_glazing
 from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
@@ -14,23 +14,48 @@ from jambwright.frame.order_size import OrderSize
 from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.frame.sill import Sill, plan_sill
 from jambwright.readings.survey import Defaults, Opening
-from jambwright.readings.wanted import Colour, SillWanted
+from jambwright.readings.wanted import Colour, SillWanted, UnitKind
+
+PIECES = Clause("Sum of the pieces", "", "calculated")
+
+
+def spoken_piece(called: str, light: str | None, state: str) -> str:
+    """What is carried in words.
+
+    >>> spoken_piece("sash", "A", "unglazed"), spoken_piece("sill", None, "")
+    ('sash A, unglazed', 'sill')
+    """
+    named = f"{called} {light}" if light else called
+    return f"{named}, {state}" if state else named
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """Something that is carried: the whole frame, a sash, a pane."""
+    """Something that is carried: the outer frame, a sash without its glass, a pane, the sill."""
 
-    name: str
     kind: Literal["frame", "sash", "glass", "panel", "sill"]
+    called: str
+    """In plain words, without the light: a sash may be a door leaf."""
     mass_kg: float
+    light: str | None = None
+    """Mark of the light it belongs to; ``None`` for what belongs to the whole frame."""
+
+    @property
+    def state(self) -> str:
+        """How it is carried, where that must be said."""
+        return "unglazed" if self.kind == "sash" else ""
+
+    @property
+    def name(self) -> str:
+        """All of it in words."""
+        return spoken_piece(self.called, self.light, self.state)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chosen:
     """What is wanted in one opening after the house's defaults are filled in."""
 
-    kind: Literal["window", "door"]
+    kind: UnitKind
     profile: ProfileSystem
     colour: Colour
     glass: str
@@ -67,6 +92,10 @@ class Frame:
     def whole_kg(self) -> float:
         """Frame with sashes and glass, without the sill."""
         return sum(piece.mass_kg for piece in self.pieces if piece.kind != "sill")
+
+    def infill_kg(self, light: str) -> float:
+        """Mass of the glass or panel of one light, by its mark."""
+        return next(p.mass_kg for p in self.pieces if p.light == light and p.kind in ("glass", "panel"))
 
     @property
     def outer(self) -> Rect:
@@ -140,12 +169,6 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
     )
 
 
-def reglazed(frame: Frame, glazing: Mapping[str, GlazingUnit | None]) -> Frame:
-    """The same frame with other glass, and its masses with it."""
-    pieces = _pieces(frame.size, frame.chosen.profile, frame.layout, glazing, frame.sill)
-    return replace(frame, glazing=glazing, pieces=pieces)
-
-
 def _glazing(light: PlacedLight, glass: str) -> GlazingUnit | None:
     return None if light.wanted.infill == "panel" else parse_glazing(light.wanted.glass or glass)
 
@@ -162,22 +185,24 @@ def _pieces(
     bars_mm = sum(bar.length_mm for bar in layout.bars)
     frame_kg = length_mass_kg(length_mm=perimeter, mass_kg_m=profile.frame_kg_m)
     frame_kg += length_mass_kg(length_mm=bars_mm, mass_kg_m=profile.bar_kg_m)
-    pieces = [Piece(name="outer frame", kind="frame", mass_kg=frame_kg)]
+    pieces = [Piece(called="outer frame", kind="frame", mass_kg=frame_kg)]
     for light in layout.lights:
         if light.sash:
             kg = length_mass_kg(length_mm=1e3 * light.sash.perimeter_m, mass_kg_m=profile.sash_kg_m)
-            name = f"{'door leaf' if light.door_leaf else 'sash'} {light.mark}, unglazed"
-            pieces.append(Piece(name=name, kind="sash", mass_kg=kg + profile.hardware_kg))
+            called = "door leaf" if light.door_leaf else "sash"
+            kg += profile.hardware_kg
+            pieces.append(Piece(called=called, kind="sash", mass_kg=kg, light=light.mark))
         unit = glazing[light.mark]
         per_m2 = unit.mass_kg_m2 if unit else masses["panel_kg_m2"]
         pieces.append(
             Piece(
-                name=f"{'glass' if unit else 'panel'} {light.mark}",
+                called="glass" if unit else "panel",
                 kind="glass" if unit else "panel",
                 mass_kg=light.glass.area_m2 * per_m2,
+                light=light.mark,
             )
         )
     if sill:
         kg = length_mass_kg(length_mm=sill.length_mm, mass_kg_m=masses["sill_kg_m"])
-        pieces.append(Piece(name="sill", kind="sill", mass_kg=kg))
+        pieces.append(Piece(called="sill", kind="sill", mass_kg=kg))
     return tuple(pieces)

@@ -5,26 +5,20 @@ from __future__ import annotations
 from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
 from jambwright.frame.faces import EDGES, LEAST_LAP_MM, Lapped
-from jambwright.frame.order_size import OrderSize
+from jambwright.frame.order_size import CHANCE, OrderSize
 
-JOINT = Clause("Joint normal probability of all gaps", "", "calculated")
+JOINT = CHANCE
 BEHIND = Clause(
     "Common practice",
     "frame behind the nibs of a rebated reveal, in from inside",
     "common practice, no published source",
 )
-LARGEST = Clause("Largest rectangle by linear programming", "", "calculated")
 
 
 def size_working(size: OrderSize, laps: Lapped | None = None) -> Working:
     """Width, height and the chance that the frame goes in with them; behind nibs, what it laps."""
-    work = Working()
-    work.note("P", "chance that every gap is kept", size.probability_fits, "", JOINT, wanted=size.confidence)
-    work.note("W", "largest width with that chance, rounded down", size.width_mm, "mm", LARGEST)
-    work.note(
-        "H", "largest height with that chance less the sill, rounded down", size.height_mm, "mm", LARGEST,
-        sill_height_mm=size.sill_height_mm,
-    )  # fmt: skip
+    work = Working(steps=[*size.across, *size.up])
+    work.note("P", "chance that every gap is kept", size.probability_fits, "", CHANCE, wanted=size.confidence)
     if laps:
         work.note(
             "W - W_o", "wider than a true frame in the hole seen from outside", laps.wider_mm, "mm", BEHIND

@@ -8,14 +8,13 @@ from dataclasses import dataclass
 from functools import partial
 
 from jambwright.basis.units import show_mm
-from jambwright.frame.layout import PlacedLight, Rect
 from jambwright.paper.dimension import CLEAR_MM, SMALL_MM
 from jambwright.paper.hatching import kept_off
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scale import at_largest_scale
 from jambwright.paper.scene import Box, Item, Line, Point, Scene, Words, extent, rectangle
 from jambwright.paper.symbols import arrow, block
-from jambwright.plan.blocks import Block, toe_edges
+from jambwright.record import Block, PlacedLight, Rect, toe_edges
 
 THICK_MM = 1.7
 """Thickness of a block sign on paper; its length is true."""
@@ -145,7 +144,7 @@ def _has_room(words: Words, light: PlacedLight, others: Sequence[Item], scale: f
 
 def _load_path(light: PlacedLight, scale: float) -> list[Item]:
     """Heel to toe: the diagonal along which the blocks carry a side-hung sash."""
-    toe = toe_edges(light.wanted.opens)
+    toe = toe_edges(light.way)
     if toe is None:
         return []
     glass = light.glass

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from datetime import date
 from typing import Any
 
 from jambwright.paper.crew_papers import show_day
 from jambwright.paper.csv_file import csv_bytes
+from jambwright.paper.gate_words import SHUT
 from jambwright.paper.pdf import typeset
-from jambwright.plan.materials import Material
-from jambwright.plan.van_loads import Pick, VanLoad
+from jambwright.record import Material, Pick, PlanRecord, VanLoad
 
 HEADERS = (
     "visit",
@@ -24,15 +24,20 @@ HEADERS = (
     "pack size",
     "left over",
     "openings",
+    "hold",
 )
 
 
-def buying_csv(materials: Sequence[Material]) -> bytes:
-    """One line a thing and size, by visit and day. Needed is the true quantity; what is left over is after waste."""
-    return csv_bytes([HEADERS, *map(_cells, sorted(materials, key=_soonest))])
+def buying_csv(record: PlanRecord, materials: Sequence[Material]) -> bytes:
+    """One line a thing and size, by visit and day. Needed is the true quantity; what is left over is after waste.
+
+    Under ``hold`` stand the openings it is for that must not be ordered yet.
+    """
+    shut = {each.id for each in record.openings if each.gates.ordering.state == "shut"}
+    return csv_bytes([HEADERS, *(_cells(each, shut) for each in sorted(materials, key=_soonest))])
 
 
-def _cells(each: Material) -> tuple[Any, ...]:
+def _cells(each: Material, shut: Set[str]) -> tuple[Any, ...]:
     return (
         each.visit,
         each.first.on.isoformat() if each.first else "",
@@ -45,16 +50,22 @@ def _cells(each: Material) -> tuple[Any, ...]:
         each.pack.name,
         plain(each.left_over),
         " ".join(each.by_opening),
+        _held([mark for mark in each.by_opening if mark in shut]),
     )
+
+
+def _held(marks: Sequence[str]) -> str:
+    return f"{SHUT['ordering']}: {' '.join(marks)}" if marks else ""
 
 
 def _soonest(material: Material) -> tuple[int, date]:
     return material.visit, material.first.on if material.first else date.max
 
 
-def picking_pdf(loads: Sequence[VanLoad], foot: str) -> bytes:
+def picking_pdf(record: PlanRecord) -> bytes:
     """A page a van load, with boxes to tick."""
-    return typeset("picking.typ", {"foot": foot, "loads": [_load(load) for load in loads]})
+    data = {"foot": record.site.label, "loads": [_load(load) for load in record.loads]}
+    return typeset("picking.typ", record, data, gate="work")
 
 
 def _load(load: VanLoad) -> dict[str, Any]:
@@ -64,6 +75,7 @@ def _load(load: VanLoad) -> dict[str, Any]:
         "openings": ", ".join(load.openings),
         "kg": f"{load.units_kg:.0f}" if load.units_kg else "",
         "picks": [_pick(pick, load) for pick in load.picks],
+        "bring": [f"{kit.count} {kit.what}{'s' if kit.count > 1 else ''}" for kit in load.bring],
     }
 
 

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from jambwright import __version__
 from jambwright.basis.clause import Clause
 from jambwright.basis.units import show_mm
 from jambwright.basis.working import Working
-from jambwright.checks.verdict import Verdict, gravest
 from jambwright.paper.figures import show_figure, show_input, show_unit
 from jambwright.paper.pdf import typeset
 from jambwright.paper.verdict_signs import sign_pictures
-from jambwright.plan.chain import Link, chain
-from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.record import Found, OpeningRecord, PlanRecord, Verdict, gravest
 
 TEMPLATE = "calculations.typ"
 WORDS = {
@@ -27,23 +24,35 @@ WORDS = {
 }
 """What each sign means, in the key."""
 
+TITLES: Mapping[str, str] = {
+    "readings": "Readings",
+    "size": "Size to order",
+    "structure": "What carries the wall",
+    "wind": "Wind",
+    "glass": "Glass",
+    "members": "Bars",
+    "fixings.strength": "Fixings",
+    "fixings": "Weight and fixings",
+    "movement": "Movement",
+    "heat": "Heat",
+    "condensation": "Damp",
+    "": "Rules",
+}
+"""Parts in order, by the beginning of the rules that belong to them; what fits no other is a rule of law."""
+
 Sources = dict[Clause, int]
 
 
-def calculations(house: HousePlan, progress: Callable[[str], None] | None = None) -> bytes:
+def calculations(record: PlanRecord) -> bytes:
     """The calculation sheets of a house as PDF, each opening from a new page, sources at the end."""
     sources: Sources = {}
-    openings = []
-    for plan in house.openings:
-        openings.append(_opening(house, plan, sources))
-        if progress:
-            progress(plan.name)
+    openings = [_opening(opening, sources) for opening in record.openings]
     return typeset(
         TEMPLATE,
+        record,
         {
-            "label": house.survey.site.label,
-            "note": house.survey.note,
-            "made_with": f"jambwright {__version__}",
+            "label": record.site.label,
+            "note": record.site.note,
             "signs": sign_pictures(),
             "key": WORDS,
             "openings": openings,
@@ -55,34 +64,52 @@ def calculations(house: HousePlan, progress: Callable[[str], None] | None = None
     )
 
 
-def _opening(house: HousePlan, plan: OpeningPlan, sources: Sources) -> dict[str, Any]:
-    frame = plan.frame
-    links = chain(house, plan)
+def _opening(opening: OpeningRecord, sources: Sources) -> dict[str, Any]:
+    chosen, order = opening.frame.chosen, opening.order
     return {
-        "mark": plan.opening.id,
-        "room": plan.opening.room,
-        "size": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)} mm",
-        "made_of": f"{frame.chosen.profile.title}, {frame.chosen.colour}; glass {_glass(plan)}",
-        "links": [_link(link, sources) for link in links],
+        "mark": opening.id,
+        "room": opening.room,
+        "size": f"{show_mm(order.width.value)} × {show_mm(order.height.value)} mm",
+        "made_of": f"{chosen.profile.title}, {chosen.colour}; glass {_glass(opening)}",
+        "links": list(_links(opening, sources)),
     }
 
 
-def _glass(plan: OpeningPlan) -> str:
-    units = dict.fromkeys(str(unit) if unit else "panel" for unit in plan.frame.glazing.values())
-    return ", ".join(units)
+def _glass(opening: OpeningRecord) -> str:
+    return ", ".join(dict.fromkeys(glass.make_up or "panel" for glass in opening.glass.values()))
 
 
-def _link(link: Link, sources: Sources) -> dict[str, Any]:
+def _links(opening: OpeningRecord, sources: Sources) -> Iterator[dict[str, Any]]:
+    """The parts that have something to say.
+
+    Of the rules of law those that were worked out or are not met; all of them have a paper of their own.
+    """
+    judged: dict[str, list[Verdict]] = {start: [] for start in TITLES}
+    for verdict in opening.checks:
+        judged[_start(verdict.rule)].append(verdict)
+    judged[""] += [v for v in opening.rules if v.working.steps or v.word != "meets"]
+    found: dict[str, Found] = {each.about: each for each in opening.found}
+    for start, title in TITLES.items():
+        verdicts, said = judged[start], found.get(start)
+        if verdicts or said:
+            yield _link(title, verdicts, said, sources)
+
+
+def _start(rule: str) -> str:
+    return next(start for start in TITLES if rule == start or rule.startswith(f"{start}.") or not start)
+
+
+def _link(title: str, verdicts: list[Verdict], found: Found | None, sources: Sources) -> dict[str, Any]:
     return {
-        "title": link.title,
-        "word": gravest(list(link.verdicts)) if link.verdicts else None,
-        "found": list(link.found),
-        "source": _source(link.source),
+        "title": title,
+        "word": gravest(verdicts) if verdicts else None,
+        "found": list(found.say) if found else [],
+        "source": _source(found.source) if found else None,
         "verdicts": [
             _verdict(verdict, sources) | {"same": _same(verdict, before)}
-            for verdict, before in zip(link.verdicts, (None, *link.verdicts), strict=False)
+            for verdict, before in zip(verdicts, (None, *verdicts), strict=False)
         ],
-        "workings": _workings(link.workings, sources),
+        "workings": _workings(found.workings, sources) if found else [],
     }
 
 
@@ -99,7 +126,7 @@ def _verdict(verdict: Verdict, sources: Sources) -> dict[str, Any]:
     unit = show_unit(verdict.unit)
     return {
         "word": verdict.word,
-        "why": verdict.why,
+        "why": verdict.sentence,
         "found": _with_unit(verdict.found, unit),
         "limit": _with_unit(verdict.limit, unit),
         "source": _source(verdict.source),

@@ -5,33 +5,37 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from jambwright import __version__
 from jambwright.basis.tables import table
-from jambwright.basis.units import show_mm
-from jambwright.checks.heat import OptionRow, Range
-from jambwright.checks.heat.payback import two_figures
-from jambwright.checks.heat.saving import Saved
+from jambwright.basis.units import show_mm, two_figures
 from jambwright.paper.comparison_chart import comparison_chart
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
-from jambwright.plan.house import HousePlan
-from jambwright.plan.options import HouseOption, HouseOptions, OpeningOptions
-from jambwright.plan.saving import HouseSaving
+from jambwright.record import (
+    HouseOption,
+    HouseSaving,
+    OpeningOptions,
+    OpeningRecord,
+    OptionRow,
+    PlanRecord,
+    Range,
+    Saved,
+)
 
 TEMPLATE = "comparison.typ"
 
 
-def comparison(house: HousePlan, options: HouseOptions, saving: HouseSaving | None) -> bytes:
+def comparison(record: PlanRecord) -> bytes:
     """Options and saving of a house as PDF."""
-    whole, single = options.whole, options.single
+    assert record.options is not None
+    whole, single, saving = record.options.whole, record.options.single, record.saving
+    sizes = {opening.id: opening for opening in record.openings}
     data: dict[str, Any] = {
-        "label": house.survey.site.label,
-        "note": house.survey.note,
-        "made_with": f"jambwright {__version__}",
-        "units": len(house.openings),
+        "label": record.site.label,
+        "note": record.site.note,
+        "units": len(record.openings),
         "options": [_house_row(option) for option in whole],
         "costs": any(option.cost is not None for option in whole),
-        "openings": [_opening(each) for each in single],
+        "openings": [_opening(each, sizes[each.opening_id]) for each in single],
         "sounds": _sound_sources(single),
         "edge_how": table("edge_cold_spots").pedigree.how,
         "saving": _saving(saving) if saving else None,
@@ -39,7 +43,7 @@ def comparison(house: HousePlan, options: HouseOptions, saving: HouseSaving | No
     if whole:
         chart = comparison_chart(whole)
         data["chart"] = {"svg": svg(chart), "width": chart.paper_size().width_mm, "title": chart.title}
-    return typeset(TEMPLATE, data)
+    return typeset(TEMPLATE, record, data, gate="ordering")
 
 
 def _house_row(option: HouseOption) -> list[str]:
@@ -48,8 +52,7 @@ def _house_row(option: HouseOption) -> list[str]:
         option.title,
         f"{option.units}",
         f"{option.u_w_m2k:.2f}",
-        f"{option.index_kwh_m2:+.0f}",
-        option.band + ("" if option.band_sure else " *"),
+        _signed(option.index_kwh_m2),
         f"{option.glass_kg:.0f}",
         "–" if sound is None else f"{sound[0]:.0f}" + (f" to {sound[1]:.0f}" if sound[1] > sound[0] else ""),
         f"{option.edge_wet_months}",
@@ -58,11 +61,15 @@ def _house_row(option: HouseOption) -> list[str]:
     ]
 
 
-def _opening(each: OpeningOptions) -> dict[str, Any]:
-    frame = each.plan.frame
+def _signed(index: float | None) -> str:
+    return "–" if index is None else f"{index:+.0f}"
+
+
+def _opening(each: OpeningOptions, opening: OpeningRecord) -> dict[str, Any]:
+    order = opening.order
     return {
-        "name": each.plan.name,
-        "size": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)} mm",
+        "name": each.name,
+        "size": f"{show_mm(order.width.value)} × {show_mm(order.height.value)} mm",
         "rows": [_opening_row(row) for row in each.rows.values()],
     }
 
@@ -73,8 +80,8 @@ def _opening_row(row: OptionRow) -> list[str]:
         row.glass,
         f"{row.glass_u_w_m2k:.2f}",
         f"{row.u_w_m2k:.2f}",
-        f"{row.index_kwh_m2:+.0f}",
-        row.band + ("" if row.band_sure else " *"),
+        _signed(row.index_kwh_m2),
+        (row.band or "–") + ("" if row.band_sure else " *"),
         f"{row.glass_kg:.0f}",
         "–" if row.sound_rw_db is None else f"{row.sound_rw_db:.0f}",
         f"{row.edge_wet_months}",

@@ -9,8 +9,7 @@ from itertools import groupby
 from jambwright.paper.dimension import spread
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scene import Area, Item, Line, Scene, Words, rectangle
-from jambwright.plan.crew.recount import Placed
-from jambwright.plan.crew.work import DAY, ENDS, STARTS
+from jambwright.record import DAY, ENDS, STARTS, Placed
 
 HOUR_MM = 20.0
 BAR_MM = 4.8
@@ -59,7 +58,7 @@ def day_chart(placed: Sequence[Placed], people: Sequence[str]) -> Scene:
 
 def _bars(own: Sequence[Placed]) -> Iterator[_Bar]:
     """Stretches without a break at one opening."""
-    for mark, run in groupby(own, key=lambda each: each.id.split(" ", 1)[0]):
+    for mark, run in groupby(own, key=lambda each: each.opening):
         steps = [step for step in run if step.end > step.start]
         while steps:
             last = next(

@@ -6,24 +6,23 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import groupby
 
-from jambwright import __version__
 from jambwright.basis.tables import table
 from jambwright.paper.crew_chart import day_chart
+from jambwright.paper.gate_words import reason_words, unsure
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
 from jambwright.paper.scene import Box, Scene
-from jambwright.plan.crew.days import NOISY, OPEN, CrewDays, Stay
-from jambwright.plan.crew.work import DAY
-from jambwright.plan.house import HousePlan
+from jambwright.record import DAY, NOISY, OPEN, Days, PlanRecord, Stay
 
 
-def crew_pdf(house: HousePlan, days: CrewDays) -> bytes:
+def crew_pdf(record: PlanRecord, days: Days) -> bytes:
     """The chart, the rooms and the note to the household as PDF."""
     return typeset(
         "crew.typ",
+        record,
         {
-            "label": house.survey.site.label,
-            "made_with": f"jambwright {__version__}",
+            "label": record.site.label,
+            "before": [reason_words(reason) for reason in days.before],
             "says": quality_words(days),
             "left_out": [problem.say for problem in days.left_out],
             "days": [
@@ -44,12 +43,13 @@ def crew_pdf(house: HousePlan, days: CrewDays) -> bytes:
                 ]
                 for stay in sorted(days.stays, key=lambda stay: (stay.room, stay.on))
             ],
-            "note": household_note(house, days).splitlines(),
+            "note": household_note(record, days).splitlines(),
         },
+        gate="work",
     )
 
 
-def quality_words(days: CrewDays) -> str:
+def quality_words(days: Days) -> str:
     """How good the plan is, and how much better one could be."""
     plan = days.plan
     if not plan.tasks:
@@ -64,37 +64,49 @@ def quality_words(days: CrewDays) -> str:
     )
 
 
-def charts(days: CrewDays) -> Iterator[tuple[date, Scene]]:
+def charts(days: Days) -> Iterator[tuple[date, Scene]]:
     """One chart a day."""
     people = sorted({who for placed in days.plan.tasks for who in placed.who})
     by_day = sorted(days.plan.tasks, key=lambda placed: placed.start)
     for day, placed in groupby(by_day, key=lambda each: each.start // DAY):
-        yield days.crew.first_day + timedelta(days=day), day_chart(list(placed), people)
+        yield days.first_day + timedelta(days=day), day_chart(list(placed), people)
 
 
-def crew_ics(house: HousePlan, days: CrewDays) -> bytes:
+def crew_ics(record: PlanRecord, days: Days) -> bytes:
     """One event for every stay at an opening, in the house's own time."""
     from icalendar import Calendar, Event
 
+    stops = [reason_words(reason) for reason in days.before]
     book = Calendar()
-    book.add("prodid", f"-//jambwright {__version__}//")
+    book.add("prodid", f"-//{record.made_with}//")
     book.add("version", "2.0")
     for stay in days.stays:
         event = Event()
         event.add("uid", f"{stay.on.isoformat()}-{stay.opening_id}@jambwright.invalid")
-        event.add("dtstamp", datetime.combine(days.crew.first_day, time(), tzinfo=UTC))
+        event.add("dtstamp", datetime.combine(days.first_day, time(), tzinfo=UTC))
         event.add("dtstart", _at(stay.on, stay.start))
         event.add("dtend", _at(stay.on, stay.end))
         event.add("summary", f"{stay.name}: {_steps(stay)}")
-        event.add("location", house.survey.site.label)
+        event.add("location", record.site.label)
+        if stops:
+            event.add("description", " ".join(stops))
+            event.add("status", "TENTATIVE")
         book.add_component(event)
     return bytes(book.to_ical())
 
 
-def household_note(house: HousePlan, days: CrewDays) -> str:
+def household_note(record: PlanRecord, days: Days) -> str:
     """Plain words for the people who live there: which room, when, what to move, when it is noisy and cold."""
-    disturb = {room.name: room.disturb for room in house.survey.house.rooms}
+    disturb = record.site.disturb
     lines = ["What happens when, room by room.", ""]
+    if days.before:
+        lines += ["These days are not settled yet. Before we start:"]
+        lines += [f"  - {reason.opens}" for reason in days.before] + [""]
+    if not_certain := unsure(record):
+        lines += [not_certain, ""]
+    if days.left_out:
+        names = ", ".join(mark for each in days.left_out if (mark := each.opening))
+        lines += [f"No day is set yet for {names}; we tell you when there is one.", ""]
     for on, stays in groupby(days.stays, key=lambda stay: stay.on):
         lines.append(show_day(on))
         for stay in stays:
@@ -116,7 +128,7 @@ def household_note(house: HousePlan, days: CrewDays) -> str:
 
 def _steps(stay: Stay) -> str:
     words = {row["step"]: row["words"] for row in table("crew_tasks")}
-    return ", ".join(words[step.id.split(" ", 1)[1]] for step in stay.steps)
+    return ", ".join(words[step.step] for step in stay.steps)
 
 
 def _clock(minute: int) -> str:
@@ -128,8 +140,8 @@ def show_day(on: date) -> str:
     return f"{on:%A} {on.day} {on:%B}"
 
 
-def _moment(days: CrewDays, minute: int) -> str:
-    return f"{show_day(days.crew.first_day + timedelta(days=minute // DAY))} {_clock(minute % DAY)}"
+def _moment(days: Days, minute: int) -> str:
+    return f"{show_day(days.first_day + timedelta(days=minute // DAY))} {_clock(minute % DAY)}"
 
 
 def _at(on: date, minute: int) -> datetime:

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jambwright import __version__
 from jambwright.basis.units import show_mm
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
 from jambwright.paper.scene import Area, Box, Item, Line, Scene, Words, rectangle
-from jambwright.plan.cutting import Bar
-from jambwright.plan.cutting_list import CuttingList
+from jambwright.record import Bar, CuttingList, PlanRecord
 
 PAPER_MM = 184.0
 BAR_MM = 6.0
@@ -19,13 +17,13 @@ ROW_MM = 12.0
 SIZE_MM = 2.8
 
 
-def cutting_pdf(label: str, lists: Sequence[CuttingList]) -> bytes:
+def cutting_pdf(record: PlanRecord, lists: Sequence[CuttingList]) -> bytes:
     """All cutting plans of a house as PDF."""
     return typeset(
         "cutting.typ",
+        record,
         {
-            "label": label,
-            "made_with": f"jambwright {__version__}",
+            "label": record.site.label,
             "lists": [
                 {
                     "title": f"{each.item}, {each.size}" if each.size else each.item,
@@ -39,6 +37,7 @@ def cutting_pdf(label: str, lists: Sequence[CuttingList]) -> bytes:
                 for each in lists
             ],
         },
+        gate="ordering",
     )
 
 

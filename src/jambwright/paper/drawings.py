@@ -13,8 +13,7 @@ from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view
 from jambwright.paper.render import dxf, svg
 from jambwright.paper.scale import NoScaleFits
 from jambwright.paper.scene import Box, Scene, Words
-from jambwright.plan.house import OpeningPlan
-from jambwright.plan.options import HouseOptions
+from jambwright.record import HouseOptions, OpeningRecord
 
 V = TypeVar("V")
 
@@ -29,13 +28,13 @@ LARGEST_MM = 2000.0
 AS_DXF = ("fitting", "lights", "sill")
 
 
-def drawings(plan: OpeningPlan) -> dict[str, bytes]:
+def drawings(plan: OpeningRecord) -> dict[str, bytes]:
     """Every drawing of an opening by file name."""
     scenes = _scenes(plan)
-    files = {f"{plan.opening.id}-{name}.svg": _on_paper(scene) for name, scene in scenes.items()}
+    files = {f"{plan.id}-{name}.svg": _on_paper(scene) for name, scene in scenes.items()}
     view = fitting_view(plan)
     scenes["fitting"] = fitting_drawing.drawn_at(view, scenes["fitting"].scale, factor=1)
-    return files | {f"{plan.opening.id}-{name}.dxf": dxf(scenes[name]) for name in AS_DXF if name in scenes}
+    return files | {f"{plan.id}-{name}.dxf": dxf(scenes[name]) for name in AS_DXF if name in scenes}
 
 
 def house_drawings(options: HouseOptions) -> dict[str, bytes]:
@@ -43,8 +42,8 @@ def house_drawings(options: HouseOptions) -> dict[str, bytes]:
     return {"comparison.svg": _on_paper(comparison_chart(options.whole))} if options.whole else {}
 
 
-def _scenes(plan: OpeningPlan) -> dict[str, Scene]:
-    phone = LYING if plan.frame.width_mm > 1.3 * plan.frame.height_mm else PHONE
+def _scenes(plan: OpeningRecord) -> dict[str, Scene]:
+    phone = LYING if plan.order.width.value > 1.3 * plan.order.height.value else PHONE
     scenes = {
         "fitting": _as_large_as_it_needs(fitting_drawing.fitting_drawing, fitting_view(plan), phone),
         "lights": _as_large_as_it_needs(elevation.elevation, elevation_view(plan), phone),

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import partial
 
-from jambwright.basis.units import round_down_mm
-from jambwright.frame.layout import Layout, PlacedLight, Rect
+from jambwright.basis.units import show_mm
 from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, levels
 from jambwright.paper.hatching import kept_off
 from jambwright.paper.lettering import CAPITAL, advance_mm
 from jambwright.paper.scale import NoScaleFits, at_largest_scale
 from jambwright.paper.scene import Area, Box, Ink, Item, Line, Point, Scene, Words, rectangle
-from jambwright.paper.symbols import HINGED_AT, handle, opening_triangle
+from jambwright.paper.symbols import handle, opening_triangle
+from jambwright.record import Layout, PlacedLight, Rect, way_of
 
 MARK_MM = 5.0
 """Lettering of a light's mark."""
@@ -76,7 +76,8 @@ def _light(light: PlacedLight, scale: float) -> tuple[list[Item], list[Words]]:
         corners = _corners(light.sash)
         items.insert(0, _round(light.sash, "sash"))
         items += [
-            opening_triangle(corners, hinges, outwards=outwards) for hinges in HINGED_AT[light.wanted.opens]
+            opening_triangle(corners, hinges, outwards=outwards)
+            for hinges in way_of(light.wanted.opens).hinges
         ]
         items += _handle(light, scale) if signs else ()
     if light.wanted.vent_mm2 and signs:
@@ -87,7 +88,7 @@ def _light(light: PlacedLight, scale: float) -> tuple[list[Item], list[Words]]:
 def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
     """On the stile or rail opposite the (first) hinge side, at its height where that was given."""
     sash = light.sash or light.sight
-    hinges = HINGED_AT[light.wanted.opens][0]
+    hinges = way_of(light.wanted.opens).hinges[0]
     mid = (sash.y_mm + light.daylight.y_mm) / 2, (sash.top_mm + light.daylight.top_mm) / 2
     up = sash.y_mm + (light.wanted.handle_height_mm or sash.height_mm / 2)
     side_x = {
@@ -135,15 +136,14 @@ def _lettering(light: PlacedLight, scale: float) -> list[Words]:
     return words
 
 
-def glass_size(light: PlacedLight) -> str:
-    """Glass or panel as ordered, rounded down to whole millimetres."""
-    glass = light.glass
-    return f"{round_down_mm(glass.width_mm):.0f} × {round_down_mm(glass.height_mm):.0f}"
+def glass_size(width_mm: float, height_mm: float) -> str:
+    """Glass or panel as ordered."""
+    return f"{show_mm(width_mm)} × {show_mm(height_mm)}"
 
 
 def _facts(light: PlacedLight) -> list[str]:
     wanted = light.wanted
-    facts = [glass_size(light)]
+    facts = [glass_size(light.glass.width_mm, light.glass.height_mm)]
     facts += ["fixed"] if wanted.opens == "fixed" else []
     facts += ["panel"] if wanted.infill == "panel" else []
     facts += ["obscure"] if wanted.obscure else []

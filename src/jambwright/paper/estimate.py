@@ -8,21 +8,18 @@ from decimal import Decimal
 from operator import attrgetter
 from typing import Any
 
-from jambwright import __version__
 from jambwright.basis.problems import Problem
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.pdf import typeset
-from jambwright.plan.house import HousePlan
-from jambwright.plan.money import PENNY
-from jambwright.plan.price import Estimate, Part
+from jambwright.record import PENNY, Estimate, Part, PlanRecord
 
 TEMPLATE = "estimate.typ"
 HEADERS = ("part", "kind", "what", "quantity", "unit", "each", "amount")
 
 
-def estimate_pdf(house: HousePlan, estimate: Estimate) -> bytes:
+def estimate_pdf(record: PlanRecord, estimate: Estimate) -> bytes:
     """The owner's page: parts with their prices, VAT, options, exclusions, and how long it stands."""
-    return typeset(TEMPLATE, _page(house, estimate))
+    return typeset(TEMPLATE, record, _page(record, estimate))
 
 
 def estimate_csv(estimate: Estimate) -> bytes:
@@ -58,6 +55,8 @@ def estimate_words(estimate: Estimate) -> Iterator[str]:
 
 def missing_words(missing: tuple[Problem, ...]) -> Iterator[str]:
     """Why there is no estimate, for the summary."""
+    if not missing:
+        return
     are = "price is" if len(missing) == 1 else "prices are"
     yield f"No estimate: {len(missing)} {are} missing in the price file."
     yield from (f"! {problem.say}" for problem in missing)
@@ -81,8 +80,8 @@ def day(when: date) -> str:
     return f"{when.day} {when:%B %Y}"
 
 
-def _page(house: HousePlan, estimate: Estimate) -> dict[str, Any]:
-    prices, site = estimate.prices, house.survey.site
+def _page(record: PlanRecord, estimate: Estimate) -> dict[str, Any]:
+    prices, site = estimate.prices, record.site
     sign = prices.sign
     by_line = prices.vat.per == "line"
     return {
@@ -102,8 +101,8 @@ def _page(house: HousePlan, estimate: Estimate) -> dict[str, Any]:
         + ("each line, rounded half up, and added up." if by_line else "the total and rounded half up."),
         "options": prices.options,
         "exclusions": prices.exclusions,
-        "again": list(estimate.to_measure_again),
-        "foot": f"{site.label} · jambwright {__version__}",
+        "unsettled": list(estimate.unsettled),
+        "foot": f"{site.label} · {record.made_with} · plan {record.plan_id}",
     }
 
 

@@ -6,27 +6,26 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from jambwright import __version__
 from jambwright.basis.units import show_mm
-from jambwright.checks.rule_needs import ON_DOUBTED
-from jambwright.checks.rules_on_house import OpeningRules
-from jambwright.checks.verdict import AGAINST, GRAVITY, Verdict, gravest
 from jambwright.paper.csv_file import csv_bytes
-from jambwright.paper.fit_words import OPENS, where
+from jambwright.paper.fit_words import where
+from jambwright.paper.gate_words import ON_DOUBTED, stops
 from jambwright.paper.pdf import typeset
-from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short, title
+from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short
 from jambwright.paper.verdict_signs import sign_pictures
-from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.record import AGAINST, GRAVITY, OpeningRecord, PlanRecord, Verdict, gravest, way_of
 
 TEMPLATE = "findings.typ"
 HEADERS = (
     "opening", "room", "rule", "asked", "verdict", "limit", "found", "document", "place", "how sure", "why",
-    "order instead",
+    "stops", "what opens it", "cleared", "order instead",
 )  # fmt: skip
 SURENESS = {
     "read": (4, "read"),
+    "second hand": (3, "second hand"),
     "from memory, high": (3, "memory, high"),
     "from memory, medium": (2, "memory, medium"),
+    "second hand, one page": (2, "second hand, one page"),
     "from memory, low": (1, "memory, low"),
 }
 """How many of four bars, and the words beside them."""
@@ -40,61 +39,57 @@ WORDS_SAID = {
 }
 
 
-def findings(house: HousePlan) -> bytes:
-    """All findings as PDF: the house first, then every opening in the order of the readings file."""
-    survey = house.survey
-    on = survey.date_of_work
+def findings(record: PlanRecord) -> bytes:
+    """All findings as PDF: what stops first, the house, then every opening in the order of the readings file."""
+    site = record.site
+    on = site.date_of_work
     return typeset(
         TEMPLATE,
+        record,
         {
-            "house": survey.site.label,
-            "note": survey.note,
-            "nation": NATIONS[survey.site.nation],
+            "house": site.label,
+            "note": site.note,
+            "nation": NATIONS[site.nation] if site.nation else "",
             "date": on.isoformat() if on else "day of the work not given",
-            "made_with": f"jambwright {__version__}",
             "signs": sign_pictures(),
             "legend": [{"word": word, "means": WORDS_SAID[word]} for word in reversed(GRAVITY)],
             "overview": [
-                _overview("House", house.rules.house, 0),
-                *(_overview(p.name, r.verdicts, len(r.remedies.choices)) for p, r in _each(house)),
+                _overview("House", record.rules, 0),
+                *(_overview(o.name, o.verdicts, len(o.proposed)) for o in record.openings),
             ],
-            "work": {"count": _count(house.rules.house), "rows": _rows(lines(house.rules.house))},
-            "openings": [_opening(house, plan, rules) for plan, rules in _each(house)],
+            "stops": [*stops(record, "ordering"), *stops(record, "work")],
+            "work": {"count": _count(record.rules), "rows": _rows(lines(record.rules))},
+            "openings": [_opening(opening) for opening in record.openings],
         },
     )
 
 
-def findings_csv(house: HousePlan) -> bytes:
+def findings_csv(record: PlanRecord) -> bytes:
     """One row a finding; choices of another order stand with what fails."""
-    return csv_bytes([HEADERS, *_csv_rows(house)])
+    return csv_bytes([HEADERS, *_csv_rows(record)])
 
 
-def _csv_rows(house: HousePlan) -> Iterator[tuple[str, ...]]:
-    yield from _cells("house", "", lines(house.rules.house), "")
-    for plan, rules in _each(house):
-        choices = " | ".join(choice.say for choice in rules.remedies.choices)
-        if choices and not plan.to_order:
+def _csv_rows(record: PlanRecord) -> Iterator[tuple[str, ...]]:
+    yield from _cells("house", "", record.rules, "")
+    for opening in record.openings:
+        choices = " | ".join(proposal.say for proposal in opening.proposed)
+        if choices and not opening.readings.agree:
             choices += f" | {ON_DOUBTED}"
-        found = lines(rules.verdicts, plan.name)
-        yield from _cells(plan.opening.id, plan.opening.room, found, choices)
+        yield from _cells(opening.id, opening.room, opening.verdicts, choices)
 
 
-def _cells(mark: str, room: str, found: Iterable[Line], choices: str) -> Iterator[tuple[str, ...]]:
-    for line in found:
+def _cells(mark: str, room: str, verdicts: Sequence[Verdict], choices: str) -> Iterator[tuple[str, ...]]:
+    for verdict, line in zip(verdicts, lines(verdicts), strict=True):
         instead = choices if line.word in AGAINST else ""
         yield (
-            mark, room, line.rule, title(line.rule), line.word, line.limit, line.found, line.document, line.place,
-            line.how, line.say, instead,
+            mark, room, line.rule, line.asks, line.word, line.limit, line.found, line.document, line.place,
+            line.how, line.say, " ".join(verdict.stops), verdict.opens, verdict.cleared, instead,
         )  # fmt: skip
-
-
-def _each(house: HousePlan) -> Iterator[tuple[OpeningPlan, OpeningRules]]:
-    return ((plan, house.rules_on(plan)) for plan in house.openings)
 
 
 def _overview(name: str, verdicts: Sequence[Verdict], choices: int) -> dict[str, Any]:
     """One line an opening: its gravest word, how many of each, and what must be settled."""
-    told = [v for v in verdicts if v.word in (*AGAINST, "unknown", "refer")]
+    told = [v for v in verdicts if v.word in (*AGAINST, "unknown", "refer") and not v.cleared]
     return {
         "name": name,
         "word": gravest(list(verdicts)),
@@ -110,24 +105,24 @@ def _count(verdicts: Sequence[Verdict]) -> str:
     return ", ".join(f"{times[word]} {word}" for word in reversed(GRAVITY) if times[word])
 
 
-def _opening(house: HousePlan, plan: OpeningPlan, rules: OpeningRules) -> dict[str, Any]:
-    frame, now = plan.frame, plan.opening.now
-    lights = ", ".join(f"{light.mark} {OPENS[light.wanted.opens]}" for light in frame.layout.lights)
-    glass = "; ".join(dict.fromkeys(str(unit) if unit else "panel" for unit in frame.glazing.values()))
+def _opening(opening: OpeningRecord) -> dict[str, Any]:
+    frame, order = opening.frame, opening.order
+    lights = ", ".join(f"{light.mark} {way_of(light.wanted.opens).short}" for light in frame.layout.lights)
+    glass = "; ".join(dict.fromkeys(each.make_up or "panel" for each in opening.glass.values()))
     return {
-        "mark": plan.opening.id,
-        "where": where(house, plan),
-        "ordered": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)} mm {frame.chosen.kind}, "
+        "mark": opening.id,
+        "where": where(opening),
+        "ordered": f"{show_mm(order.width.value)} × {show_mm(order.height.value)} mm {frame.chosen.kind}, "
         f"{frame.chosen.profile.title}, {glass}. Lights from outside: {lights}.",
-        "before": f"Before: {now.opens}." if now.opens else "",
-        "count": _count(rules.verdicts),
-        "rows": _rows(merged(lines(rules.verdicts, plan.name))),
-        "against": [short(v) for v in rules.verdicts if v.word in AGAINST],
-        "doubt": "" if plan.to_order else ON_DOUBTED,
-        "choices": [[change.say for change in choice.changes] for choice in rules.remedies.choices],
-        "not_mended": [title(verdict.rule) for verdict in rules.remedies.beyond],
-        "assumed": list(rules.assumed),
-        "air": f"The air of the room is told under {rules.air_told_at}." if rules.air_told_at else "",
+        "before": f"Before: {opening.before}." if opening.before else "",
+        "count": _count(opening.verdicts),
+        "rows": _rows(merged(opening.verdicts)),
+        "against": [short(v) for v in opening.verdicts if v.word in AGAINST],
+        "doubt": "" if opening.readings.agree else ON_DOUBTED,
+        "choices": [[proposal.say] for proposal in opening.proposed],
+        "not_mended": list(dict.fromkeys(v.asks for v in opening.rules if v.rule in opening.not_mended)),
+        "assumed": list(opening.assumed),
+        "air": f"The air of the room is told under {opening.air_told_at}." if opening.air_told_at else "",
     }
 
 
@@ -140,6 +135,7 @@ def _rows(found: Iterable[Line]) -> list[dict[str, Any]]:
                 "word": line.word,
                 "subject": "" if line.subject == before else line.subject,
                 "say": line.say,
+                "cleared": line.cleared,
                 "limit": line.limit,
                 "found": line.found,
                 "document": line.document,

@@ -5,12 +5,9 @@ Where the lights are so many or so small that they can't be read beside the open
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from jambwright import __version__
-from jambwright.frame.layout import Rect
 from jambwright.paper.blocks_drawing import blocks_drawing
 from jambwright.paper.elevation import elevation
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
@@ -22,7 +19,7 @@ from jambwright.paper.render import svg
 from jambwright.paper.scale import NoScaleFits, scale_name
 from jambwright.paper.scene import Box, Scene
 from jambwright.paper.sill_drawing import SillView, sill_plan, sill_section
-from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.record import OpeningRecord, PlanRecord, Rect
 
 TEMPLATE = "fit_sheets.typ"
 TEXT_MM = 192.0
@@ -38,8 +35,8 @@ HIGHER = (1.0, 1.3, 1.6, 2.0)
 BESIDE_MM = 56.0
 """Width of the column of lights and blocks beside an opening that is not wide."""
 MAIN_MM = TEXT_MM - BESIDE_MM - GUTTER_MM
-LEAST_WIDE_MM, LEAST_MM = 70.0, 100.0
-"""The opening's drawing is never lower than this: alone, and with lights and blocks beside it."""
+LEAST_WIDE_MM, LEAST_MM, LEAST_BRIEF_MM = 70.0, 100.0, 82.0
+"""The opening's drawing is never lower than this: alone, with lights and blocks beside it, and where words are few."""
 
 Page = dict[str, Any]
 
@@ -53,37 +50,40 @@ BELOW_MM, SILL_MM, SECTION_MM = 94.0, 132.0, 56.0
 SILL_HEIGHT_MM, SECTION_HEIGHT_MM = 38.0, 30.0
 
 
-def fit_sheets(house: HousePlan, progress: Callable[[str], None] | None = None) -> bytes:
+def fit_sheets(record: PlanRecord) -> bytes:
     """All fit sheets of a house as PDF, one page an opening, in the order of the readings file.
 
     The fixed parts are set and measured first; the opening's drawing takes what the page leaves over.
     """
-    pages = [_fixed_part(house, index, ROOMY_MM) for index in range(len(house.openings))]
-    rooms = _rooms(pages)
-    scant = [n for n, page in enumerate(pages) if rooms[n][0] < _least(page)]
-    if scant:
-        for n in scant:
-            pages[n] = _fixed_part(house, n, TIGHT_MM)
-        rooms = _rooms(pages)
-    for n, (plan, (height_mm, words_mm)) in enumerate(zip(house.openings, rooms, strict=True)):
+    pages = [_fixed_part(record, index, ROOMY_MM) for index in range(len(record.openings))]
+    rooms = _rooms(record, pages)
+    for brief in (False, True):
+        scant = [n for n, page in enumerate(pages) if rooms[n][0] < _least(page)]
+        if scant:
+            for n in scant:
+                pages[n] = _fixed_part(record, n, TIGHT_MM, brief=brief)
+            rooms = _rooms(record, pages)
+    for n, (plan, (height_mm, words_mm)) in enumerate(zip(record.openings, rooms, strict=True)):
         try:
             drawn = _opening_drawing(plan, pages[n], height_mm, words_mm)
         except NoScaleFits:
-            pages[n] = _fixed_part(house, n, TIGHT_MM, apart=True)
-            drawn = _opening_drawing(plan, pages[n], *_rooms([pages[n]])[0])
+            pages[n] = _fixed_part(record, n, TIGHT_MM, brief=pages[n]["brief"], apart=True)
+            drawn = _opening_drawing(plan, pages[n], *_rooms(record, [pages[n]])[0])
         pages[n].update(drawn)
-        if progress:
-            progress(plan.name)
-    return typeset(TEMPLATE, {"pages": pages})
+    return typeset(TEMPLATE, record, {"pages": pages})
 
 
-def _rooms(pages: list[Page]) -> list[tuple[float, float]]:
+def _rooms(record: PlanRecord, pages: list[Page]) -> list[tuple[float, float]]:
     """Height left for the opening's drawing on each page, and that of the words in the column beside it."""
-    return [(PAGE_MM - fixed, beside) for fixed, beside in measured(TEMPLATE, {"pages": pages}, "heights")]
+    return [
+        (PAGE_MM - fixed, beside) for fixed, beside in measured(TEMPLATE, record, {"pages": pages}, "heights")
+    ]
 
 
 def _least(page: Page) -> float:
-    return LEAST_WIDE_MM if page["wide"] else LEAST_MM
+    if page["wide"]:
+        return LEAST_WIDE_MM
+    return LEAST_BRIEF_MM if page["brief"] else LEAST_MM
 
 
 def lies_wide(whole: Rect) -> bool:
@@ -96,23 +96,29 @@ def lies_wide(whole: Rect) -> bool:
     return alone < beside
 
 
-def _fixed_part(house: HousePlan, index: int, below_mm: float, *, apart: bool = False) -> Page:
-    """Words, tables and the drawings of a given size; ``apart`` puts the lights on a page of their own."""
-    plan = house.openings[index]
+def _fixed_part(
+    record: PlanRecord, index: int, below_mm: float, *, brief: bool = False, apart: bool = False
+) -> Page:
+    """Words, tables and the drawings of a given size; in fewer words where there is no room for all.
+
+    ``apart`` puts the lights on a page of their own.
+    """
+    plan = record.openings[index]
     view = fitting_view(plan)
     wide = apart or lies_wide(view.whole)
     least = Box(width_mm=TEXT_MM if wide else MAIN_MM, height_mm=LEAST_WIDE_MM if wide else LEAST_MM)
     figured = not apart and gaps_are_figured(view, _opening_in(view, least).scale)
-    signs = fitting_signs(lugs=_has_lugs(plan), nibs=bool(plan.read.nibs))
-    page: Page = words(house, plan) | {
+    signs = fitting_signs(lugs=_has_lugs(plan), nibs=bool(plan.readings.nibs))
+    page: Page = words(plan, brief=brief) | {
         "gaps": [] if figured else gaps_in_words(plan),
         "wide": wide,
+        "brief": brief,
         "apart": None,
         "signs": _picture(legend(signs, TEXT_MM if wide else MAIN_MM)),
         "block_signs": _picture(legend(block_signs(), BELOW_MM if wide else BESIDE_MM)),
         "block_note": block_note(blocks_view(plan)),
-        "foot": f"{house.survey.site.label} · jambwright {__version__}",
-        "number": f"{index + 1} of {len(house.openings)}",
+        "foot": f"{record.site.label} · {record.made_with} · plan {record.plan_id}",
+        "number": f"{index + 1} of {len(record.openings)}",
     }
     if apart:
         page["apart"] = _lights_apart(plan, upright=not lies_wide(view.whole))
@@ -120,7 +126,7 @@ def _fixed_part(house: HousePlan, index: int, below_mm: float, *, apart: bool = 
         try:
             page |= _lights(plan, Box(width_mm=BELOW_MM, height_mm=below_mm))
         except NoScaleFits:
-            return _fixed_part(house, index, below_mm, apart=True)
+            return _fixed_part(record, index, below_mm, brief=brief, apart=True)
     sill = sill_view(plan)
     if sill:
         page["sill"] = _sill(sill)
@@ -149,7 +155,7 @@ def _opening_in(view: FittingView, box: Box) -> Scene:
     return fitting_drawing(view, replace(box, height_mm=PAGE_MM))
 
 
-def _opening_drawing(plan: OpeningPlan, page: Page, height_mm: float, words_mm: float) -> Page:
+def _opening_drawing(plan: OpeningRecord, page: Page, height_mm: float, words_mm: float) -> Page:
     """The opening, and beside it the lights where it does not take the whole width."""
     wide, height_mm = page["wide"], max(_least(page), height_mm)
     width = TEXT_MM if wide else MAIN_MM
@@ -167,7 +173,7 @@ def _opening_drawing(plan: OpeningPlan, page: Page, height_mm: float, words_mm: 
     return drawn
 
 
-def _lights(plan: OpeningPlan, box: Box) -> Page:
+def _lights(plan: OpeningRecord, box: Box) -> Page:
     lights, blocks = elevation(elevation_view(plan), box), blocks_drawing(blocks_view(plan), box)
     return {
         "elevation": _picture(lights, box.width_mm),
@@ -177,13 +183,13 @@ def _lights(plan: OpeningPlan, box: Box) -> Page:
     }
 
 
-def _lights_apart(plan: OpeningPlan, *, upright: bool) -> Page:
+def _lights_apart(plan: OpeningRecord, *, upright: bool) -> Page:
     """Lights and blocks on a page of their own: one over the other, or side by side where they stand upright."""
     size = SIDE_BY_SIDE if upright else ONE_OVER_THE_OTHER
     return _lights(plan, size) | {"upright": upright}
 
 
-def _has_lugs(plan: OpeningPlan) -> bool:
+def _has_lugs(plan: OpeningRecord) -> bool:
     return any(side.held_by == "lug" and side.positions_mm for side in plan.fitting.fixings)
 
 

@@ -6,25 +6,20 @@ from collections.abc import Iterator
 
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
-from jambwright.frame.layout import Rect
-from jambwright.opening import Point
-from jambwright.opening.shape import Side
 from jambwright.paper.blocks_drawing import BlocksView
 from jambwright.paper.edge_marks import EdgeMark
 from jambwright.paper.elevation import ElevationView
 from jambwright.paper.fitting_drawing import FittingView, Gap, Station
 from jambwright.paper.sill_drawing import SillView
 from jambwright.paper.symbols import Held
-from jambwright.plan.house import OpeningPlan
-from jambwright.plan.packers import PackingPoint
-from jambwright.plan.reveals import SIDES_OF
+from jambwright.record import SIDES_OF, OpeningRecord, PackingPoint, Rect, Side
 
 STATION: dict[str, Station] = {
     "bottom": "start", "left": "start", "middle": "middle", "centre": "middle", "top": "end", "right": "end",
 }  # fmt: skip
 
 
-def fitting_view(plan: OpeningPlan) -> FittingView:
+def fitting_view(plan: OpeningRecord) -> FittingView:
     """The crooked opening with the frame in it."""
     frame = plan.frame
     size = frame.size
@@ -32,9 +27,9 @@ def fitting_view(plan: OpeningPlan) -> FittingView:
     sill = size.sill_height_mm
     return FittingView(
         title=plan.name,
-        boundary_mm=plan.read.hole.room().points,
+        boundary_mm=plan.hole_mm,
         whole=Rect(x_mm=x, y_mm=y - sill, width_mm=frame.width_mm, height_mm=frame.height_mm + sill),
-        nib_edges=tuple(_nib_edges(plan)),
+        nib_edges=plan.nib_edges_mm,
         sill_mm=sill,
         face_mm=frame.chosen.profile.frame_face_mm,
         bars=frame.layout.bars,
@@ -49,21 +44,7 @@ def fitting_view(plan: OpeningPlan) -> FittingView:
     )
 
 
-def _nib_edges(plan: OpeningPlan) -> Iterator[tuple[Point, ...]]:
-    """The edges of the outer hole that stand in front of the frame."""
-    import shapely
-
-    frame, (x, y) = plan.frame, plan.frame.size.place_mm
-    body = shapely.box(x, y, x + frame.width_mm, y + frame.height_mm)
-    for side in plan.read.nibs:
-        edges = [(a, b) for a, b, each in plan.outline.room().edges() if each == side]
-        seen = body.intersection(shapely.MultiLineString(edges))
-        for part in shapely.get_parts(shapely.line_merge(seen)):
-            if part.length:
-                yield tuple((float(px), float(py)) for px, py in shapely.get_coordinates(part))
-
-
-def elevation_view(plan: OpeningPlan) -> ElevationView:
+def elevation_view(plan: OpeningRecord) -> ElevationView:
     """The lights from outside."""
     frame = plan.frame
     return ElevationView(
@@ -75,7 +56,7 @@ def elevation_view(plan: OpeningPlan) -> ElevationView:
     )
 
 
-def blocks_view(plan: OpeningPlan) -> BlocksView:
+def blocks_view(plan: OpeningRecord) -> BlocksView:
     """The glazing blocks."""
     return BlocksView(
         title=plan.name,
@@ -85,14 +66,14 @@ def blocks_view(plan: OpeningPlan) -> BlocksView:
     )
 
 
-def sill_view(plan: OpeningPlan) -> SillView | None:
+def sill_view(plan: OpeningRecord) -> SillView | None:
     """The sill, where there is one."""
     if plan.frame.sill is None:
         return None
     return SillView(title=plan.name, sill=plan.frame.sill, set_back_mm=plan.frame.chosen.set_back_mm)
 
 
-def _marks(plan: OpeningPlan) -> Iterator[EdgeMark]:
+def _marks(plan: OpeningRecord) -> Iterator[EdgeMark]:
     """Every fixing with the packers beside it, then the packing points that stand alone."""
     lift = {"left": plan.frame.size.sill_height_mm, "right": plan.frame.size.sill_height_mm}
     width = float(table("packers").rows[0]["width_mm"])
@@ -113,12 +94,13 @@ def _mark(side: Side, at: float, lift: float, point: PackingPoint | None, held: 
     return EdgeMark(side=side, at_mm=at + lift, figure=f"{at:.0f}", packers=packers, held=held)
 
 
-def _lean(plan: OpeningPlan) -> dict[str, str]:
+def _lean(plan: OpeningRecord) -> dict[str, str]:
     """Levels and plumbs as read of the face that is drawn, at the corner where each shows."""
-    read = {(r.kind, r.at): r.mm for r in plan.outline.readings if SIDES_OF.get(r.at) not in plan.read.nibs}
-    if plan.read.inside:
-        inner = plan.read.inside.readings
-        read |= {(r.kind, r.at): r.mm for r in inner if SIDES_OF.get(r.at) in plan.read.nibs}
+    outer, nibs = plan.readings.outside.readings, plan.readings.nibs
+    read = {(r.kind, r.at): r.mm for r in outer if SIDES_OF.get(r.at) not in nibs}
+    if plan.readings.inside:
+        inner = plan.readings.inside.readings
+        read |= {(r.kind, r.at): r.mm for r in inner if SIDES_OF.get(r.at) in nibs}
     said = {
         "top_left": [_off(read.get(("plumb", "left")), "top leans", "→", "←", "plumb")],
         "top_right": [

@@ -7,21 +7,21 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from jambwright.basis.units import show_mm
-from jambwright.checks.cautions import storey_of
-from jambwright.checks.rules_on_house import OpeningRules
-from jambwright.checks.verdict import AGAINST
-from jambwright.frame.faces import EDGES
-from jambwright.frame.sill import Sill
-from jambwright.opening import Outline
-from jambwright.paper.before_ordering import LOOK, look
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
-from jambwright.plan.bars import BarPlan
-from jambwright.plan.house import HousePlan, OpeningPlan
-from jambwright.plan.lifts import Carry
-from jambwright.plan.quantities import Quantity, quantities
-from jambwright.plan.reveals import SIDES_OF
-from jambwright.readings import PLACES
+from jambwright.paper.gate_words import hold, state, work_hold
+from jambwright.record import (
+    AGAINST,
+    EDGES,
+    PLACES,
+    BarPlan,
+    Carry,
+    Face,
+    OpeningRecord,
+    Quantity,
+    Sill,
+    way_of,
+)
 
 BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
 BY_SIZE = {"packer": "packers", "glazing block": "glazing blocks", "backing rod": "backing rod"}
@@ -31,85 +31,103 @@ QUIET = ("meets", "advise")
 """Verdicts that do not have to be looked at before the work."""
 SHOWN_MM = 0.5
 """A reading that the adjustment moved by less is not worth a figure."""
-OPENS = {
-    "fixed": "fixed",
-    "side_hung_left": "hinged left",
-    "side_hung_right": "hinged right",
-    "top_hung": "hinged at top",
-    "bottom_hung": "hinged at bottom",
-    "tilt_turn_left": "turns left, tilts",
-    "tilt_turn_right": "turns right, tilts",
-}
-"""Seen from outside."""
 
 
-def words(house: HousePlan, plan: OpeningPlan) -> dict[str, Any]:
-    """Everything on the sheet that is read rather than looked at."""
-    frame = plan.frame
-    chosen, rules = frame.chosen, house.rules_on(plan)
-    sill = f"; {show_mm(frame.size.overall_height_mm)} high with its sill" if frame.sill else ""
+def words(plan: OpeningRecord, *, brief: bool = False) -> dict[str, Any]:
+    """Everything on the sheet that is read rather than looked at; ``brief`` where the page has no room for all."""
+    chosen, order = plan.frame.chosen, plan.order
+    sill = f"; {show_mm(order.overall_height.value)} high with its sill" if plan.frame.sill else ""
     return {
-        "mark": plan.opening.id,
-        "order": _order(plan, rules),
-        "where": where(house, plan),
-        "note": plan.opening.note,
-        "made_of": f"{chosen.profile.title}, {chosen.colour}",
-        "size": f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}",
+        "mark": plan.id,
+        "order": state(plan),
+        "ready": not plan.gates.shut,
+        "where": where(plan),
+        "note": plan.note,
+        "made_of": f"{chosen.profile.title}, {chosen.colour}{_threshold(plan)}",
+        "size": f"{show_mm(order.width.value)} × {show_mm(order.height.value)}",
         "size_means": f"frame, width × height in mm, viewed from outside{sill}",
         "behind": behind_nibs(plan),
         "laps": _laps(plan),
         "lights": _lights(plan),
-        "carry": _carry(plan),
+        "carry": [*_carry(plan), *(note.short for note in plan.access if note.on == "carrying")],
         "fix": _fix(plan),
-        "take": _take(quantities(plan)),
+        "take": _take(plan.quantities),
         "read": _read(plan),
         "why": " ".join(_why(plan)),
-        "remarks": _remarks(plan, rules),
+        "remarks": _remarks(plan, brief=brief),
         "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
-        "cautions": [caution.short for caution in plan.cautions],
+        "cautions": list(_cautions(plan)),
     }
 
 
-def where(house: HousePlan, plan: OpeningPlan) -> str:
+def where(plan: OpeningRecord) -> str:
     """Room and floor of an opening."""
-    storey = storey_of(house.survey, plan.opening)
-    return f"{plan.opening.room}, {FLOORS[storey] if storey < len(FLOORS) else f'floor {storey}'}"
+    storey = plan.storey
+    return f"{plan.room}, {FLOORS[storey] if storey < len(FLOORS) else f'floor {storey}'}"
 
 
-def _lights(plan: OpeningPlan) -> list[list[str]]:
+def _cautions(plan: OpeningRecord) -> Iterator[str]:
+    """The cautions, those that an access note says with figures by that note."""
+    standing = [note for note in plan.access if note.on == "standing"]
+    told = {note.instead_of: note.short for note in standing if note.instead_of}
+    yield from (told.get(caution.key, caution.short) for caution in plan.cautions)
+    yield from (note.short for note in standing if not note.instead_of)
+
+
+def _lights(plan: OpeningRecord) -> list[list[str]]:
     """Way of opening, make-up, glass size, mass and handle height, one row for all lights alike."""
     marks: dict[tuple[str, ...], list[str]] = {}
     for light in plan.frame.layout.lights:
-        wanted, unit = light.wanted, plan.frame.glazing[light.mark]
-        opens = OPENS[wanted.opens]
+        wanted, ordered = light.wanted, plan.glass[light.mark]
+        opens = way_of(wanted.opens).short
         if light.sash:
             opens += f", {wanted.swing}"
-        glass = str(unit) if unit else "panel"
-        glass += ", obscure" if wanted.obscure else ""
-        mass = next(
-            p.mass_kg for p in plan.frame.pieces if p.name in (f"glass {light.mark}", f"panel {light.mark}")
-        )
+        kept = restrictor(wanted.restrictor)
+        opens += f", {kept}" if kept else ""
+        glass = ordered.make_up or "panel"
+        glass += ", obscure" if ordered.obscure else ""
+        size = glass_size(ordered.width.value, ordered.height.value)
         handle = show_mm(wanted.handle_height_mm) if light.sash and wanted.handle_height_mm else "–"
-        marks.setdefault((opens, glass, glass_size(light), f"{mass:.0f}", handle), []).append(light.mark)
+        marks.setdefault((opens, glass, size, f"{ordered.mass_kg:.0f}", handle), []).append(light.mark)
     return [[", ".join(alike), *row] for row, alike in marks.items()]
 
 
-def _carry(plan: OpeningPlan) -> list[str]:
+def threshold(plan: OpeningRecord) -> str:
+    """Which threshold a door has; nothing for a window."""
+    return plan.asked.threshold if plan.frame.chosen.kind == "door" else ""
+
+
+def _threshold(plan: OpeningRecord) -> str:
+    return f", {threshold(plan)} threshold" if threshold(plan) else ""
+
+
+def restrictor(asked: bool | str) -> str:
+    """The restrictor of an opening light; nothing where none is asked for.
+
+    >>> restrictor(True), restrictor("key"), restrictor(False)
+    ('restrictor, freed without a key', 'restrictor, freed with a key', '')
+    """
+    ways = {"key": "restrictor, freed with a key", "fixed": "restrictor that is not freed"}
+    return "" if not asked else ways.get(str(asked), "restrictor, freed without a key")
+
+
+def _carry(plan: OpeningRecord) -> list[str]:
     """What is carried, its mass and by how many; pieces alike are told once."""
     alike: dict[tuple[str, str], list[str]] = {}
     for carried in plan.fitting.lifts.carried:
-        kind, _, mark = carried.name.partition(" ")
-        mark, _, state = mark.partition(", ")
-        said = f"{', ' + state if state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried)}"
-        alike.setdefault((kind, said), []).append(mark)
-    return [f"{kind} {', '.join(marks)}{said}" for (kind, said), marks in alike.items()]
+        said = (
+            f"{', ' + carried.state if carried.state else ''} {carried.lift.mass_kg:.0f} kg, {_who(carried)}"
+        )
+        marks = alike.setdefault((carried.called, said), [])
+        marks += [carried.light] if carried.light else []
+    return [" ".join([called, ", ".join(marks)]).strip() + said for (called, said), marks in alike.items()]
 
 
 def _who(carried: Carry) -> str:
     return f"{carried.people} people" if carried.people else "lifting aid"
 
 
-def _fix(plan: OpeningPlan) -> str:
+def _fix(plan: OpeningRecord) -> str:
     """Kind and length of the fixings, and what hole they want."""
     strength = plan.fitting.fixing_plan
     if strength is None or strength.fixing is None:
@@ -132,7 +150,7 @@ def _fix(plan: OpeningPlan) -> str:
     return ", ".join(part for part in said if part)
 
 
-def _head(plan: OpeningPlan) -> str:
+def _head(plan: OpeningRecord) -> str:
     """How the head is held where the lintel is not drilled."""
     head = plan.fitting.fixings.head
     if head.fixed_to == "side reveals":
@@ -157,22 +175,18 @@ def _take(needed: Iterable[Quantity]) -> list[str]:
     return [f"{name} {', '.join(parts)}" for name, parts in shown.items()]
 
 
-def _read(plan: OpeningPlan) -> list[str]:
+def _read(plan: OpeningRecord) -> list[str]:
     """The readings the sheet rests on, in the order they are taken, with what the adjustment moved each by."""
-    lines = list(_face(plan.outline))
-    if plan.read.inside:
-        inside = list(_face(plan.read.inside))
+    lines = list(_face(plan.readings.outside))
+    if plan.readings.inside:
+        inside = list(_face(plan.readings.inside))
         lines += [f"inside {inside[0]}", *inside[1:]]
-    read = [
-        f"{name} {show_mm(mm)}"
-        for name, side in SIDES_OF.items()
-        if side in plan.read.nibs and (mm := getattr(plan.opening.nibs, name)) is not None
-    ]
+    read = [f"{name} {show_mm(mm)}" for name, mm in plan.readings.nibs_mm.items()]
     return [*lines, f"nibs {', '.join(read)}"] if read else lines
 
 
-def _face(outline: Outline) -> Iterator[str]:
-    by_place = {(r.kind, r.at): r for r in outline.readings}
+def _face(face: Face) -> Iterator[str]:
+    by_place = {(r.kind, r.at): r for r in face.readings}
     for kind, places in PLACES.items():
         taken = [
             f"{at} {show_mm(r.mm)}{_moved(r.residual_mm)}" for at in places if (r := by_place.get((kind, at)))
@@ -181,7 +195,7 @@ def _face(outline: Outline) -> Iterator[str]:
             yield f"{kind} {', '.join(taken)}"
 
 
-def behind_nibs(plan: OpeningPlan) -> str:
+def behind_nibs(plan: OpeningRecord) -> str:
     """How a frame in a rebated reveal goes in, and by how much it is larger than the hole outside."""
     sill = ", sill counted," if plan.frame.sill else ""
     if plan.lapped is None:
@@ -189,7 +203,7 @@ def behind_nibs(plan: OpeningPlan) -> str:
     return f"In from inside, behind the nibs: {plan.lapped.larger}{sill} than the hole seen from outside"
 
 
-def _laps(plan: OpeningPlan) -> str:
+def _laps(plan: OpeningRecord) -> str:
     """How far each nib stands over the frame."""
     laps = plan.lapped.laps_mm if plan.lapped else {}
     return ", ".join(f"{EDGES[side]} {_range(mm)}" for side, mm in laps.items())
@@ -204,7 +218,7 @@ def _moved(residual_mm: float) -> str:
     return f" ({residual_mm:+.1f})" if abs(residual_mm) >= SHOWN_MM else ""
 
 
-def gaps_in_words(plan: OpeningPlan) -> list[str]:
+def gaps_in_words(plan: OpeningRecord) -> list[str]:
     """The true gaps, for a frame too narrow to figure them in the drawing."""
     return [
         f"{side} {', '.join(f'{place} {show_mm(mm)}' for place, mm in gaps.items())}"
@@ -212,49 +226,53 @@ def gaps_in_words(plan: OpeningPlan) -> list[str]:
     ]
 
 
-def _why(plan: OpeningPlan) -> Iterator[str]:
+def _why(plan: OpeningRecord) -> Iterator[str]:
     """The chance of going in, what the wind asks and how it is held, and the heat of the unit."""
     size = plan.frame.size
-    if plan.read.held:
+    if plan.readings.held:
         yield "The chance of going in is not known before the reveal is measured."
     else:
         yield f"Chance of going in {size.probability_fits:.1%}; tightest {size.governs}."
     if plan.wind:
         yield f"Wind {plan.wind.in_pa:.0f} Pa in, {-plan.wind.out_pa:.0f} Pa out."
-    used = [v.found for v in plan.verdicts if v.rule == "glass.strength"]
+    used = [v.found for v in plan.checks if v.rule == "glass.strength"]
     if used:
-        yield f"Glass at most {max(used):.0%} used."
+        yield f"Glass at {max(used):.0%} of its strength."
     yield from dict.fromkeys(_bar(bar) for bar in plan.fitting.bars)
     fixings = plan.fitting.fixing_plan
     if fixings and fixings.verdict.limit:
-        yield f"Busiest fixing {fixings.verdict.found:.0f} N of {fixings.verdict.limit:.0f} N."
+        yield f"Most loaded fixing {fixings.verdict.found:.0f} N (limit {fixings.verdict.limit:.0f} N)."
     unit = plan.heat.unit
-    yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
+    band = f", band {unit.band.band}" if unit.band else ""
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K{band}. The working is in calculations.pdf."
 
 
 def _bar(bar: BarPlan) -> str:
-    """A bar and the steel that goes into it."""
-    return f"{bar.name}: {bar.reinforcement.section if bar.reinforcement else 'no reinforcement'}."
+    """A bar and the steel that goes into it, or that none of those in the table makes it stiff enough."""
+    if bar.reinforcement:
+        return f"{bar.name}: {bar.reinforcement.section}."
+    weak = bar.verdict.word in AGAINST
+    return f"{bar.name}: {'no section that fits carries the wind' if weak else 'no reinforcement'}."
 
 
-def _order(plan: OpeningPlan, rules: OpeningRules) -> str:
-    if plan.opening.is_done("ordered"):
-        return "ordered"
-    if not plan.to_order:
-        return "do not order yet: measure again"
-    return LOOK if look(plan, rules) else "order"
+def _remarks(plan: OpeningRecord, *, brief: bool) -> list[str]:
+    """What must be looked at before the work: what stops the order or the work, checks not met, the plan's remarks.
+
+    Where they are many, or the page has no room for all, how many more there are and where.
+    """
+    stops = (None if plan.ordered else hold(plan, brief=brief), work_hold(plan, brief=brief))
+    said = [stop for stop in stops if stop]
+    looks = list(_looks(plan))
+    most = 0 if brief else MOST_REMARKS - len(said)
+    if len(looks) <= most:
+        return [*said, *looks]
+    shown = looks[: max(most - 1, 0)]
+    return [*said, *shown, f"{len(looks) - len(shown)} more: see summary.txt."]
 
 
-def _remarks(plan: OpeningPlan, rules: OpeningRules) -> list[str]:
-    """What must be looked at before the work: readings that disagree, rules and checks not met, the plan's remarks."""
-    said = list(plan.doubts)
-    broken = look(plan, rules)
-    said += [broken] if broken else []
-    said += [verdict.why for verdict in plan.verdicts if verdict.word not in (*QUIET, *AGAINST)]
-    said += [remark.say for remark in plan.remarks]
-    if len(said) <= MOST_REMARKS:
-        return said
-    return [*said[: MOST_REMARKS - 1], f"{len(said) - MOST_REMARKS + 1} more: see summary.txt."]
+def _looks(plan: OpeningRecord) -> Iterator[str]:
+    yield from (v.sentence for v in plan.checks if v.word not in QUIET and not v.stops)
+    yield from (remark.say for remark in plan.remarks)
 
 
 def _step(short: str, wait_minutes: float) -> str:

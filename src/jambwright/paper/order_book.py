@@ -5,14 +5,16 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 
-from jambwright.paper.before_ordering import hold
 from jambwright.paper.csv_file import csv_bytes
-from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.paper.fit_words import restrictor, threshold
+from jambwright.paper.gate_words import hold, stop
+from jambwright.record import Figure, IssuedSize, OpeningRecord, PlanRecord, way_of
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
-    "behind nibs", "mullions from left mm", "transoms from bottom mm", "light", "opens (seen from outside)", "swing",
-    "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2", "handle height mm", "stay angle deg",
+    "threshold", "behind nibs", "mullions from left mm", "transoms from bottom mm", "light",
+    "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
+    "handle height mm", "stay angle deg", "restrictor",
     "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
     "energy index kWh/m2 year", "band",
 )  # fmt: skip
@@ -24,17 +26,18 @@ HOLD_WIDTH = 46
 Cell = str | float | None
 
 
-def rows(house: HousePlan) -> list[tuple[Cell, ...]]:
+def rows(record: PlanRecord) -> list[tuple[Cell, ...]]:
     """One row a light; what belongs to the frame stands on its first light's row."""
-    return [row for plan in house.openings for row in _rows(plan, hold(plan, house.rules_on(plan)))]
+    issued = [row for each in record.issued for row in _issued(each, record)]
+    return issued + [row for plan in record.openings for row in _rows(plan, hold(plan))]
 
 
-def order_csv(house: HousePlan) -> bytes:
+def order_csv(record: PlanRecord) -> bytes:
     """The order as CSV."""
-    return csv_bytes([HEADERS, *rows(house), (VIEW,)])
+    return csv_bytes([HEADERS, *rows(record), (f"{VIEW} Plan {record.plan_id}.",)])
 
 
-def order_xlsx(house: HousePlan) -> bytes:
+def order_xlsx(record: PlanRecord) -> bytes:
     """The order as a workbook: landscape A4, one page wide, headers on every page."""
     from openpyxl import Workbook
     from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
@@ -45,10 +48,10 @@ def order_xlsx(house: HousePlan) -> bytes:
     sheet = book.active
     assert sheet is not None
     sheet.title = "Order"
-    sheet.append([f"Order for {house.survey.site.label}"])
-    sheet.append([VIEW])
+    sheet.append([f"Order for {record.site.label}"])
+    sheet.append([f"{VIEW} Plan {record.plan_id}."])
     sheet.append(HEADERS)
-    ordered = rows(house)
+    ordered = rows(record)
     for row in ordered:
         sheet.append(row)
     thin = Border(bottom=Side(style="thin"))
@@ -82,57 +85,81 @@ def order_xlsx(house: HousePlan) -> bytes:
     return out.getvalue()
 
 
-def _rows(plan: OpeningPlan, held: str | None) -> Iterator[tuple[Cell, ...]]:
+def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
     frame = plan.frame
     layout, sill = frame.layout, frame.sill
     whole: tuple[Cell, ...] = (
-        plan.opening.id,
+        plan.id,
         held,
-        plan.opening.room,
+        plan.room,
         frame.chosen.kind,
         frame.chosen.profile.name,
         frame.chosen.colour,
-        frame.width_mm,
-        frame.height_mm,
-        frame.size.overall_height_mm,
+        plan.order.width.value,
+        plan.order.height.value,
+        plan.order.overall_height.value,
+        threshold(plan) or None,
         _behind(plan),
         _listed(layout.centre_lines_mm("mullion")),
         _listed(layout.centre_lines_mm("transom")),
     )
+    unit = plan.heat.unit
     tail: tuple[Cell, ...] = (_reinforcement(plan),) + (
-        (sill.length_mm, sill.depth_mm, sill.ends) if sill else (None, None, "none")
+        (_value(plan.order.sill_length), _value(plan.order.sill_depth), sill.ends) if sill else (None, None, "none")
     ) + (
-        round(frame.whole_kg, 1), round(plan.heat.unit.reference.u_w_m2k, 2),
-        round(plan.heat.unit.index_kwh_m2, 1), plan.heat.unit.band.band,
+        round(plan.order.whole_kg.value, 1), round(unit.reference.u_w_m2k, 2),
+        *((round(unit.index_kwh_m2, 1), unit.band.band) if unit.band and unit.index_kwh_m2 is not None
+          else (None, None)),
     )  # fmt: skip
     for index, light in enumerate(layout.lights):
-        wanted, unit = light.wanted, frame.glazing[light.mark]
+        wanted, glass = light.wanted, plan.glass[light.mark]
         own: tuple[Cell, ...] = (
-            light.mark, wanted.opens.replace("_", " "), wanted.swing if light.sash else None,
-            round(light.glass.width_mm, 1), round(light.glass.height_mm, 1), str(unit) if unit else "panel",
-            "yes" if wanted.obscure else None, wanted.vent_mm2 or None, wanted.handle_height_mm,
-            wanted.open_angle_deg,
+            light.mark, way_of(wanted.opens).words, wanted.swing if light.sash else None,
+            glass.width.value, glass.height.value, glass.make_up or "panel",
+            "yes" if glass.obscure else None, wanted.vent_mm2 or None, wanted.handle_height_mm,
+            wanted.open_angle_deg, restrictor(wanted.restrictor) or None,
         )  # fmt: skip
         first = index == 0
         yield (
-            *(whole if first else (plan.opening.id, *(None,) * (len(whole) - 1))),
+            *(whole if first else (plan.id, *(None,) * (len(whole) - 1))),
             *own,
             *(tail if first else (None,) * len(tail)),
         )
 
 
-def _reinforcement(plan: OpeningPlan) -> str | None:
+def _issued(each: IssuedSize, record: PlanRecord) -> Iterator[tuple[Cell, ...]]:
+    """A size of an earlier version, in the columns it tells."""
+    told: dict[str, Cell] = {
+        "opening": each.id, "hold": stop(record.gates.ordering, "ordering"), "room": each.room, "kind": each.kind,
+        "profile": each.profile, "colour": each.colour, "width mm": each.width_mm, "height mm": each.height_mm,
+        "overall height with sill mm": each.overall_height_mm, "sill length mm": each.sill_length_mm,
+        "sill depth mm": each.sill_depth_mm,
+    }  # fmt: skip
+    for mark, (width, height, make_up) in each.glass.items():
+        own: dict[str, Cell] = {
+            "opening": each.id, "light": mark, "glass width mm": width, "glass height mm": height,
+            "make-up": make_up or "panel",
+        }  # fmt: skip
+        yield tuple((told | own).get(header) for header in HEADERS)
+        told = {}
+
+
+def _reinforcement(plan: OpeningRecord) -> str | None:
     """Which section goes into which bar."""
     made = [f"{bar.name} {bar.reinforcement.section}" for bar in plan.fitting.bars if bar.reinforcement]
     return "; ".join(made) or None
 
 
-def _behind(plan: OpeningPlan) -> str | None:
+def _behind(plan: OpeningRecord) -> str | None:
     """How much a frame is larger than the hole seen from outside, for a check against the old frame."""
     laps = plan.lapped
     if laps is None:
         return None
     return f"in from inside, {laps.larger} than the hole outside"
+
+
+def _value(figure: Figure | None) -> float | None:
+    return figure.value if figure else None
 
 
 def _listed(values: tuple[float, ...]) -> str | None:

@@ -7,26 +7,42 @@ from collections.abc import Mapping
 from importlib import resources
 from typing import Any
 
+from jambwright.paper.gate_words import stops, unsure
 from jambwright.paper.lettering import font_folder
+from jambwright.record import PlanRecord
 
 
-def typeset(template: str, data: Mapping[str, Any]) -> bytes:
-    """Set a template of this package with plain values as PDF."""
-    made = _compiler(template, data).compile(format="pdf", timestamp=0)
+def typeset(template: str, record: PlanRecord, data: Mapping[str, Any], *, gate: str | None = None) -> bytes:
+    """Set a template of this package with plain values as PDF.
+
+    Plan and program stand on it, and where ``gate`` is named what it stops and why.
+    """
+    made = _compiler(template, {**_of_every_paper(record, gate), **data}).compile(format="pdf", timestamp=0)
     assert isinstance(made, bytes)
     return made
 
 
-def measured(template: str, data: Mapping[str, Any], label: str) -> list[Any]:
+def measured(template: str, record: PlanRecord, data: Mapping[str, Any], label: str) -> list[Any]:
     """The values a template notes under a label, in order: how high a text turned out, for one."""
-    found: list[Any] = json.loads(_compiler(template, data).query(f"<{label}>", field="value"))
+    compiler = _compiler(template, {**_of_every_paper(record, None), **data})
+    found: list[Any] = json.loads(compiler.query(f"<{label}>", field="value"))
     return found
+
+
+def _of_every_paper(record: PlanRecord, gate: str | None) -> dict[str, Any]:
+    return {
+        "plan": f"plan {record.plan_id}",
+        "made_with": f"{record.made_with} · plan {record.plan_id}",
+        "stops": stops(record, gate) if gate else [],
+        "unsure": unsure(record) if gate == "work" else "",
+    }
 
 
 def _compiler(template: str, data: Mapping[str, Any]) -> Any:
     import typst
 
-    source = (resources.files("jambwright.paper") / "templates" / template).read_bytes()
+    folder = resources.files("jambwright.paper") / "templates"
+    source = (folder / "common.typ").read_bytes() + (folder / template).read_bytes()
     fonts = typst.Fonts(
         include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]
     )

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jambwright.basis.tables import table
-from jambwright.checks.rule_needs import needed, subject, without_name
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.record import PartOfOpening, Verdict, Word, spoken_of
 
 NATIONS = {
     "england": "England",
@@ -21,7 +18,6 @@ NATIONS = {
 _SHOWN_UNIT = {"year": "", "mm2": "mm²", "m2": "m²", "W/m2K": "W/m²K", "mg/m3": "mg/m³"}
 _DECIMALS = {"mm": 1, "mm2": 0, "m2": 3, "W/m2K": 2}
 _UNSAID = "–"
-_PART = re.compile(r"(Light|Pane) (\w+): (.*)", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +25,7 @@ class Line:
     """One finding as it is read."""
 
     rule: str
+    asks: str
     subject: str
     word: Word
     say: str
@@ -38,48 +35,52 @@ class Line:
     """With the days it is in force."""
     place: str
     how: str
-    parts: tuple[str, ...] = ()
-    """Marks of the lights or panes it speaks of."""
+    cleared: str = ""
+    """Who settled what it would stop, and when."""
+    part: PartOfOpening | None = None
+    """The light or pane it speaks of, where it is one."""
 
 
-def lines(verdicts: Sequence[Verdict], name: str = "") -> list[Line]:
-    """A line a finding, in the order of the subjects; ``name`` is that of the opening."""
-    return [_line(verdict, name) for verdict in verdicts]
+def lines(verdicts: Sequence[Verdict]) -> list[Line]:
+    """A line a finding, in the order of the subjects."""
+    return [_line(verdict, _said(verdict, str(verdict.part or ""))) for verdict in verdicts]
 
 
-def merged(found: Sequence[Line]) -> list[Line]:
+def merged(verdicts: Sequence[Verdict]) -> list[Line]:
     """The same lines, with what is said alike of several lights or panes said once."""
-    together: dict[tuple[str, ...], list[tuple[str, Line]]] = {}
-    for number, line in enumerate(found):
-        part = _PART.fullmatch(line.say)
-        kind, mark, rest = part.groups() if part else ("", str(number), line.say)
-        together.setdefault((line.rule, line.word, kind, rest, line.limit), []).append((mark, line))
-    return [_one(key[2], key[3], alike) for key, alike in together.items()]
+    together: dict[tuple[object, ...], list[Verdict]] = {}
+    for number, verdict in enumerate(verdicts):
+        alike = verdict.part.kind if verdict.part else number
+        key = (verdict.rule, verdict.word, verdict.why, shown(verdict.limit, verdict.unit), alike)
+        together.setdefault(key, []).append(verdict)
+    return [_one(alike) for alike in together.values()]
 
 
-def _one(kind: str, rest: str, alike: list[tuple[str, Line]]) -> Line:
-    line = alike[0][1]
-    if not kind:
-        return line
-    marks = [mark for mark, _ in alike]
-    named = f"{kind} {marks[0]}" if len(marks) == 1 else f"{kind}s {', '.join(marks)}"
-    found = ", ".join(dict.fromkeys(each.found for _, each in alike))
-    return replace(line, say=f"{named}: {rest}", found=found, parts=tuple(marks))
+def _one(alike: Sequence[Verdict]) -> Line:
+    marks = [verdict.part.mark for verdict in alike if verdict.part]
+    kind = alike[0].part.kind if alike[0].part else ""
+    of = f"{kind}{'s' if len(marks) > 1 else ''} {', '.join(marks)}".strip()
+    found = ", ".join(dict.fromkeys(_found(verdict) for verdict in alike))
+    return replace(_line(alike[0], _said(alike[0], of)), found=found)
 
 
-def title(rule_id: str) -> str:
-    """What a rule asks, in few words."""
-    says = {row["id"]: row["says"] for row in table("rule_subjects")}
-    return str(says.get(rule_id) or subject(rule_id))
+def subject(rule_id: str) -> str:
+    """What a rule is about, by its group.
+
+    >>> subject("safety_glass.door"), subject("date_of_work")
+    ('safety glass', 'everything')
+    """
+    group, dot, _ = rule_id.partition(".")
+    return group.replace("_", " ") if dot else "everything"
 
 
 def short(verdict: Verdict) -> str:
     """A finding in a few words: what is asked, what was found, the limit."""
     if verdict.word == "unknown":
-        return f"{title(verdict.rule)}: {needed(verdict) or 'see the findings'}"
+        return f"{verdict.asks}: {verdict.write or 'see the findings'}"
     found, limit = shown(verdict.found, verdict.unit), shown(verdict.limit, verdict.unit)
     figures = [f"{name} {text}" for name, text in (("found", found), ("limit", limit)) if text != _UNSAID]
-    return f"{title(verdict.rule)}{': ' if figures else ''}{', '.join(figures)}"
+    return f"{verdict.asks}{': ' if figures else ''}{', '.join(figures)}"
 
 
 def shown(value: Any, unit: str) -> str:
@@ -101,22 +102,29 @@ def shown(value: Any, unit: str) -> str:
     return str(value)
 
 
-def _line(verdict: Verdict, name: str) -> Line:
+def _found(verdict: Verdict) -> str:
+    return "not known" if verdict.missing else shown(verdict.found, verdict.unit)
+
+
+def _line(verdict: Verdict, say: str) -> Line:
     source = verdict.source
     return Line(
         rule=verdict.rule,
+        asks=verdict.asks,
         subject=subject(verdict.rule),
         word=verdict.word,
-        say=_said(verdict, name),
+        say=say,
         limit=shown(verdict.limit, verdict.unit),
-        found="not known" if verdict.missing else shown(verdict.found, verdict.unit),
+        found=_found(verdict),
         document=source.document if source else "",
         place=source.place if source else "",
         how=source.how if source else "",
+        cleared=verdict.cleared,
+        part=verdict.part,
     )
 
 
-def _said(verdict: Verdict, name: str) -> str:
+def _said(verdict: Verdict, of: str) -> str:
     if not verdict.missing or not verdict.source:
-        return without_name(verdict.why, name)
-    return f"Missing: {needed(verdict)}. It is needed to tell: {title(verdict.rule)}."
+        return spoken_of(of, verdict.why)
+    return f"Missing: {verdict.write}. It is needed to tell: {verdict.asks}."

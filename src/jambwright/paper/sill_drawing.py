@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from functools import partial
 
 from jambwright.basis.tables import table
-from jambwright.frame.sill import Sill, packer_gap_mm
 from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, levels
 from jambwright.paper.edge_marks import EdgeMark, marks_strip
 from jambwright.paper.hatching import hatched
 from jambwright.paper.scale import at_largest_scale
 from jambwright.paper.scene import Area, Box, Item, Line, Point, Scene, Words, rectangle
 from jambwright.paper.symbols import fixing
+from jambwright.record import Sill
 
 WALL_MM = 4.0
 """Width of wall drawn beside and behind the sill, on paper."""
@@ -115,7 +115,7 @@ def _screws(view: SillView, shoulder_mm: float, scale: float) -> list[Item]:
 
 def section_at(view: SillView, scale: float) -> Scene:
     """The section at a given scale."""
-    sill, gap = view.sill, packer_gap_mm()
+    sill, gap = view.sill, view.sill.packer_gap_mm
     depth, height, wall, seat = sill.depth_mm, sill.height_mm, view.wall_mm, view.seat_mm
     items: list[Item] = []
     below = -gap - 2.5 * scale

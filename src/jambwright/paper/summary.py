@@ -7,35 +7,47 @@ from operator import attrgetter
 from textwrap import wrap
 
 from jambwright.basis.units import show_mm
-from jambwright.checks.heat import Band
-from jambwright.checks.rule_needs import ON_DOUBTED
-from jambwright.checks.rules_on_house import OpeningRules
-from jambwright.checks.verdict import GRAVITY, Verdict
+from jambwright.paper.estimate import estimate_words, missing_words
 from jambwright.paper.fit_words import behind_nibs
+from jambwright.paper.gate_words import ON_DOUBTED, state, stops
 from jambwright.paper.rule_words import short
-from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.record import GRAVITY, Band, OpeningRecord, PlanRecord, Verdict
 
 WIDTH = 100
 
 
-def summary(house: HousePlan, money: Sequence[str] = ()) -> str:
-    """One block an opening: size to order, sill, fixings, heaviest lift, and what to mind.
-
-    ``money`` is what is said of the estimate; it stands at the end.
-    """
-    lines = [house.survey.site.label, house.survey.note, ""]
-    for plan in house.openings:
-        lines += [*_opening(plan), *_rules(house.rules_on(plan), doubted=not plan.to_order), ""]
-    lines += ["The house and the work", *_found(house.rules.house), ""]
-    heat = house.heat
-    lines.append(
-        f"Whole house: U {heat.u_w_m2k:.2f} W/m2K, energy index {heat.index_kwh_m2:+.0f}, band "
-        f"{band_words(heat.band)}, weighted by area."
-    )
+def summary(record: PlanRecord) -> str:
+    """What stops the work; then one block an opening: size to order, sill, fixings, heaviest lift, what to mind."""
+    lines = [record.site.label, record.site.note, f"Plan {record.plan_id}", "", *_stops(record)]
+    for each in record.issued:
+        lines.append(
+            f"{each.id} {each.room}: {show_mm(each.width_mm)} x {show_mm(each.height_mm)} {each.kind}"
+        )
+    for opening in record.openings:
+        lines += [*_opening(opening), *_rules(opening), ""]
+    lines += ["The house and the work", *_found(record.rules), ""]
+    heat = record.heat
+    if heat:
+        lines.append(
+            f"Whole house: U {heat.u_w_m2k:.2f} W/m2K"
+            + ("" if heat.index_kwh_m2 is None else f", energy index of the windows {heat.index_kwh_m2:+.0f}")
+            + ", weighted by area."
+        )
     lines.append("Sizes are viewed from outside, millimetres, frame without sill unless said.")
-    for line in money:
+    money = estimate_words(record.estimate) if record.estimate else missing_words(record.price_missing)
+    for line in (*money, *(f"No days: {problem.say}" for problem in record.days_missing)):
         lines += wrap(line, WIDTH, subsequent_indent="  ")
     return "\n".join(line for line in lines if line is not None) + "\n"
+
+
+def _stops(record: PlanRecord) -> Iterator[str]:
+    """The gates that are shut, house first; that none is, where that is so."""
+    said = [*stops(record, "ordering"), *stops(record, "work")]
+    for heading, why in said:
+        yield from _wrapped(f"{heading} {why}", "! ")
+    if not said:
+        yield "Nothing stops the order or the work."
+    yield ""
 
 
 def band_words(band: Band) -> str:
@@ -43,12 +55,14 @@ def band_words(band: Band) -> str:
     return band.band if band.sure else f"{band.band} ({band.or_else} when rounded)"
 
 
-def _rules(rules: OpeningRules, *, doubted: bool) -> Iterator[str]:
+def _rules(opening: OpeningRecord) -> Iterator[str]:
     """What is found against the order or not known, and how the order can be changed."""
-    yield from _found(rules.verdicts)
-    for number, choice in enumerate(rules.remedies.choices):
-        yield from _wrapped(f"{'or' if number else 'Order instead'}: {choice.say}", "    ")
-    if doubted and rules.remedies.choices:
+    yield from _found(opening.rules)
+    for number, proposal in enumerate(opening.proposed, 1):
+        yield from _wrapped(
+            f"{'Order instead' if number == 1 else 'or'}, proposal {number}: {proposal.say}", "    "
+        )
+    if opening.proposed and not opening.readings.agree:
         yield from _wrapped(ON_DOUBTED, "    ")
 
 
@@ -70,38 +84,32 @@ def _wrapped(text: str, indent: str = "  ") -> list[str]:
     return wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ")
 
 
-def _opening(plan: OpeningPlan) -> Iterator[str]:
-    frame, fitting = plan.frame, plan.fitting
-    yield f"{plan.name}"
-    if not plan.to_order:
-        disagree = plan.advice.word == "measure again"
-        yield f"  DO NOT ORDER: {'the readings disagree' if disagree else 'measure first'}."
-        for say in plan.doubts:
-            yield from wrap(say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")
-    verb = "order" if plan.to_order else "would be"
-    size = f"  {verb} {show_mm(frame.width_mm)} x {show_mm(frame.height_mm)} {frame.chosen.kind}"
+def _opening(opening: OpeningRecord) -> Iterator[str]:
+    frame, fitting, order = opening.frame, opening.fitting, opening.order
+    yield f"{opening.name}: {state(opening)}"
+    size = f"  {show_mm(order.width.value)} x {show_mm(order.height.value)} {frame.chosen.kind}"
     size += f", {frame.chosen.profile.name}, {frame.chosen.colour}"
-    if frame.sill:
-        size += f"; sill {show_mm(frame.sill.length_mm)} long, {show_mm(frame.sill.depth_mm)} deep"
+    if order.sill_length and order.sill_depth:
+        size += f"; sill {show_mm(order.sill_length.value)} long, {show_mm(order.sill_depth.value)} deep"
     yield size
-    if plan.lapped:
-        yield from _wrapped(f"{behind_nibs(plan)}.")
+    if opening.lapped:
+        yield from _wrapped(f"{behind_nibs(opening)}.")
     heaviest = fitting.lifts.heaviest
     who = f"{heaviest.people} people" if heaviest.people else "lifting aid"
     yield (
         f"  {fitting.fixings.count} fixings, {len(fitting.packers)} packing points; "
         f"heaviest lift {heaviest.lift.mass_kg:.1f} kg, {heaviest.name}: {who}"
     )
-    unit = plan.heat.unit
+    unit = opening.heat.unit
     yield (
-        f"  U {unit.real.u_w_m2k:.2f} W/m2K ({unit.reference.u_w_m2k:.2f} at the reference size), "
-        f"energy index {unit.index_kwh_m2:+.0f}, band {band_words(unit.band)}"
+        f"  U {unit.real.u_w_m2k:.2f} W/m2K ({unit.reference.u_w_m2k:.2f} at the reference size)"
+        + (f", energy index {unit.index_kwh_m2:+.0f}, band {band_words(unit.band)}" if unit.band else "")
     )
-    yield from _not_quiet(plan.verdicts, attrgetter("why"))
-    for remark in plan.remarks:
-        yield from wrap(remark.say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")
+    yield from _not_quiet(opening.checks, attrgetter("sentence"))
+    for say in (*opening.readings.weakened, *(remark.say for remark in opening.remarks)):
+        yield from wrap(say, WIDTH, initial_indent="  ! ", subsequent_indent="    ")
     yield from wrap(
-        "Mind: " + ", ".join(caution.key.replace("_", " ") for caution in plan.cautions),
+        "Mind: " + ", ".join(caution.key.replace("_", " ") for caution in opening.cautions),
         WIDTH,
         initial_indent="  ",
         subsequent_indent="    ",

@@ -11,8 +11,8 @@ import math
 from typing import Literal
 
 from jambwright.paper.scene import Area, Circle, Item, Line, Point, rectangle
+from jambwright.record import At
 
-Hinges = Literal["left", "right", "top", "bottom"]
 Held = Literal["screw", "lug", "none"]
 
 SIGN_MM = 2.4
@@ -20,23 +20,12 @@ SIGN_MM = 2.4
 HEAD_MM = 2.2
 """Length of an arrow's head, paper millimetres."""
 
-HINGED_AT: dict[str, tuple[Hinges, ...]] = {
-    "fixed": (),
-    "side_hung_left": ("left",),
-    "side_hung_right": ("right",),
-    "top_hung": ("top",),
-    "bottom_hung": ("bottom",),
-    "tilt_turn_left": ("left", "bottom"),
-    "tilt_turn_right": ("right", "bottom"),
-}
-"""Hinge sides of every way of opening, seen from outside; a tilt-and-turn light has two."""
 
-
-def opening_triangle(points: tuple[Point, ...], hinges: Hinges, *, outwards: bool) -> Line:
+def opening_triangle(points: tuple[Point, ...], hinges: At, *, outwards: bool) -> Line:
     """The triangle of one hinge side in a rectangle given by its corners, point at the hinges."""
     (left, bottom), (right, top) = points[0], points[2]
     mid_x, mid_y = (left + right) / 2, (bottom + top) / 2
-    through: dict[Hinges, tuple[Point, Point, Point]] = {
+    through: dict[At, tuple[Point, Point, Point]] = {
         "left": ((right, top), (left, mid_y), (right, bottom)),
         "right": ((left, top), (right, mid_y), (left, bottom)),
         "top": ((left, bottom), (mid_x, top), (right, bottom)),

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
-from jambwright.checks.verdict import GRAVITY, Word
 from jambwright.paper.render import svg
 from jambwright.paper.scene import Area, Box, Circle, Ink, Item, Line, Point, Scene, Words, rectangle
+from jambwright.record import GRAVITY, Word
 
 SIDE_MM = 4.0
 EDGE_MM = 0.6

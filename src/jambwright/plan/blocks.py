@@ -7,16 +7,15 @@ from typing import Literal
 
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.basis.tables import table
-
-Edge = Literal["bottom", "top", "left", "right"]
+from jambwright.basis.tables import Row, table
+from jambwright.readings.ways import At, Way, way_of, ways
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """One block at an edge of the glass; ``from_corner_mm`` runs from ``corner`` to the block's middle."""
 
-    edge: Edge
+    edge: At
     corner: Literal["left", "right", "top", "bottom", "middle"]
     from_corner_mm: float
     role: Literal["setting", "location"]
@@ -26,7 +25,7 @@ class Block:
 
 def openings() -> tuple[str, ...]:
     """How a light may open, as the block table knows it."""
-    return tuple(dict.fromkeys(table("glazing_blocks").column("opening")))
+    return tuple(way.kind for way in ways().values() if way.blocks)
 
 
 @clause(
@@ -59,11 +58,7 @@ def place_blocks(
 
     Raises ``BadInput`` when the way of opening is not known or there is no room for a block.
     """
-    rows = [row for row in table("glazing_blocks") if row["opening"] == opening]
-    if not rows:
-        raise BadInput.one(
-            "opening", f"opening: `{opening}` is not known; known are {', '.join(openings())}."
-        )
+    rows = block_rows(opening)
     rule = {row["rule"]: float(row["value"]) for row in table("glazing_block_rules")}
     least = 2 * rule["least_from_corner_mm"]
     for field, value in (("glass_width_mm", glass_width_mm), ("glass_height_mm", glass_height_mm)):
@@ -73,7 +68,7 @@ def place_blocks(
             )
     area_m2 = glass_width_mm * glass_height_mm * 1e-6
     length = max(rule["length_mm"], rule["length_per_m2_mm"] * area_m2)
-    toe = toe_edges(opening)
+    toe = toe_edges(way_of(opening))
     blocks = []
     for row in rows:
         run = glass_width_mm if row["edge"] in ("bottom", "top") else glass_height_mm
@@ -92,10 +87,18 @@ def place_blocks(
     return tuple(blocks), tuple(_problems(toe, edge_clearance_mm, sag_mm, rule["least_thickness_mm"]))
 
 
-def toe_edges(opening: str) -> tuple[str, str] | None:
-    """Edge and corner of the toe block of a side-hung light: over the glass at the lock side."""
-    lock_side = {"left": "right", "right": "left"}.get(opening.rsplit("_", 1)[-1])
-    return ("top", lock_side) if lock_side else None
+def block_rows(opening: str) -> list[Row]:
+    """The places of the blocks of a way of opening. Raises ``BadInput`` when none are known."""
+    if opening not in openings():
+        raise BadInput.one(
+            "opening", f"opening: `{opening}` is not known; known are {', '.join(openings())}."
+        )
+    return [row for row in table("glazing_blocks") if row["opening"] == way_of(opening).blocks]
+
+
+def toe_edges(way: Way) -> tuple[str, str] | None:
+    """Edge and corner of the toe block of a light hung at its side: over the glass at the lock side."""
+    return ("top", way.keep) if way.keep in ("left", "right") else None
 
 
 def _along(place: str, run_mm: float, rule: dict[str, float]) -> float:

@@ -12,12 +12,13 @@ from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
 from jambwright.checks.fixings import Edges, Face, weight_verdict
 from jambwright.checks.fixings import Side as FixedSide
-from jambwright.checks.movement import SEALANT_LEAST_MM, gap_verdict, movement_gap, movement_working
+from jambwright.checks.movement import gap_verdict
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.layout import PlacedLight
-from jambwright.opening import Rectangle, Room, Side
+from jambwright.frame.movement import SEALANT_LEAST_MM, movement_gap, movement_working
+from jambwright.opening import Rectangle, Side, Space
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
@@ -25,7 +26,8 @@ from jambwright.plan.fixing_strength import FixingPlan, Lay, plan_fixings
 from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant_depth_mm
 from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
-from jambwright.plan.packers import PackingPoint, Wanted, packed_once, packing_points
+from jambwright.plan.packers import CARRYING, PackingPoint, Place, packed_once, packing_points
+from jambwright.readings.declared import Declared
 from jambwright.readings.survey import Opening, Wall
 
 
@@ -88,7 +90,7 @@ class Fitting:
 
 def plan_fitting(
     frame: Frame,
-    room: Room,
+    space: Space,
     opening: Opening,
     *,
     ground: Ground,
@@ -98,7 +100,7 @@ def plan_fitting(
     kind: str | None = None,
     packers_mm: Sequence[float] | None = None,
 ) -> Fitting:
-    """Plan the fitting of a frame that stands in the room of its hole at ``frame.size.place_mm``.
+    """Plan the fitting of a frame that stands in the space of its hole at ``frame.size.place_mm``.
 
     ``nibs`` are the sides where the outer leaf laps in front of it. Fixings follow the rules of position; where
     the wind is known they are added until it is carried. ``kind`` of fixing and ``packers_mm`` are what the firm
@@ -119,13 +121,13 @@ def plan_fitting(
         edges = frame_edges(
             wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
         )
-        fixing_plan = _strong_fixings(frame, lay, edges, ground, kind)
-        bars = plan_bars(edges, frame.chosen.profile)
+        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared, kind)
+        bars = plan_bars(edges, frame.chosen.profile, wanted.declared)
     layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
     stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
     packers, packer_problems = packing_points(
-        room,
+        space,
         stands,
         _places_to_pack(frame, layout),
         sill_height_mm=frame.size.sill_height_mm,
@@ -155,6 +157,7 @@ def plan_fitting(
         ),
         problems=(
             *(fixing_plan.problems if fixing_plan else layout.problems),
+            *dict.fromkeys(doubt for bar in bars for doubt in bar.doubts),
             *packer_problems,
             *block_problems,
         ),
@@ -169,7 +172,9 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
             yield light.mark
 
 
-def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, ground: Ground, kind: str | None) -> FixingPlan:
+def _strong_fixings(
+    frame: Frame, lay: Lay, edges: Edges, ground: Ground, declared: Declared | None, kind: str | None
+) -> FixingPlan:
     """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
     profile = frame.chosen.profile
     widest: dict[FixedSide, float] = {
@@ -183,6 +188,7 @@ def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, ground: Ground, kind: 
         gaps_mm=widest,
         frame_mm=profile.frame_face_mm - profile.rebate_depth_mm,
         edge_mm=ground.edge_mm,
+        declared=declared,
         edge_face=ground.face,
         kind=kind,
     )
@@ -196,11 +202,7 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
     for line in (lines[0], lines[-1]):
         masses[line] += outer / 2
     for light in frame.layout.lights:
-        kg = sum(
-            p.mass_kg
-            for p in frame.pieces
-            if p.kind != "frame" and light.mark in p.name.replace(",", "").split()
-        )
+        kg = sum(piece.mass_kg for piece in frame.pieces if piece.light == light.mark)
         for side in (light.sight.x_mm, light.sight.right_mm):
             masses[min((abs(line - side), line) for line in lines)[1]] += kg / 2
     return weight_verdict(
@@ -209,7 +211,9 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
         masses_kg=list(masses.values()),
         # packers beside the fixings stop the screws from bowing the frame; the weight goes to these
         packers_mm=[
-            p.at_mm for p in packers if p.side == "bottom" and ("corner" in p.why or "mullion" in p.why)
+            point.at_mm
+            for point in packers
+            if point.side == "bottom" and not CARRYING.isdisjoint(point.reasons)
         ],
         jamb_fixings=len(layout.left.positions_mm) + len(layout.right.positions_mm),
     )
@@ -235,7 +239,7 @@ def _movement(frame: Frame, nibs: frozenset[Side]) -> Iterator[Verdict]:
             yield gap_verdict(got_mm=max(sealed), wanted=wanted, working=working)
 
 
-def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[Wanted]:
+def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
     """Beside every fixing, under every mullion, near the bottom corners, behind door hinges and keeps.
 
     A door's threshold is packed between these too, so that it is nowhere unsupported further than the rule.
@@ -247,18 +251,18 @@ def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[Wanted]:
         held = [at for side, at, _ in places if side == "bottom"]
         for low, high in pairwise(held):
             n = math.ceil((high - low) / most - 1e-9)
-            yield from (("bottom", low + (high - low) * i / n, "threshold") for i in range(1, n))
+            yield from (("bottom", low + (high - low) * i / n, ("threshold",)) for i in range(1, n))
 
 
-def _places(frame: Frame, fixings: FixingLayout) -> Iterator[Wanted]:
+def _places(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
     for side in fixings:
         if side.held_by != "none":
             name: Side = "bottom" if side.side == "sill" else side.side
-            yield from ((name, at, "fixing") for at in side.positions_mm)
+            yield from ((name, at, ("fixing",)) for at in side.positions_mm)
     place = {row["place"]: float(row["mm"]) for row in table("packing_places")}
     corner = min(place["bottom_corner"], frame.width_mm / 4)
-    yield from (("bottom", at, "corner") for at in (corner, frame.width_mm - corner))
-    yield from (("bottom", at, "mullion") for at in frame.layout.centre_lines_mm("mullion"))
+    yield from (("bottom", at, ("corner",)) for at in (corner, frame.width_mm - corner))
+    yield from (("bottom", at, ("mullion",)) for at in frame.layout.centre_lines_mm("mullion"))
     for light in frame.layout.lights:
         if light.door_leaf and light.sash:
             yield from _door_packers(light, frame.width_mm, place["hinge_from_end"], place["keep_height"])
@@ -266,36 +270,32 @@ def _places(frame: Frame, fixings: FixingLayout) -> Iterator[Wanted]:
 
 def _door_packers(
     light: PlacedLight, frame_width_mm: float, from_end_mm: float, keep_mm: float
-) -> Iterator[tuple[Side, float, str]]:
+) -> Iterator[Place]:
     """Only a leaf that hangs on or locks to an outer jamb has wall to pack against."""
     assert light.sash is not None
-    hinge: Side = "left" if light.wanted.opens.endswith("left") else "right"
-    lock: Side = "right" if hinge == "left" else "left"
-    at_jamb = {
-        "left": light.sight.x_mm < frame_width_mm / 4,
-        "right": light.sight.right_mm > 0.75 * frame_width_mm,
-    }
+    at_jamb: tuple[tuple[Side, bool], ...] = (
+        ("left", light.sight.x_mm < frame_width_mm / 4),
+        ("right", light.sight.right_mm > 0.75 * frame_width_mm),
+    )
     bottom, top = light.sash.y_mm, light.sash.top_mm
-    if at_jamb[hinge]:
-        yield from (
-            (hinge, at, "hinge") for at in (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
-        )
-    if at_jamb[lock]:
-        yield lock, bottom + (light.wanted.handle_height_mm or keep_mm), "lock keep"
+    for side in (side for side, there in at_jamb if there):
+        if side == light.way.hangs:
+            hinges = (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
+            yield from ((side, at, ("hinge",)) for at in hinges)
+        elif side == light.way.keep:
+            yield side, bottom + (light.wanted.handle_height_mm or keep_mm), ("lock_keep",)
 
 
 def _blocks(frame: Frame, sag_mm: float) -> tuple[dict[str, tuple[Block, ...]], list[Problem]]:
     blocks: dict[str, tuple[Block, ...]] = {}
     problems: list[Problem] = []
     for light in frame.layout.lights:
-        opens = light.wanted.opens
-        hung = opens.startswith("side_hung")
         blocks[light.mark], found = place_blocks(
-            opens.replace("side_hung", "door") if light.door_leaf else opens,
+            light.way.kind,
             glass_width_mm=light.glass.width_mm,
             glass_height_mm=light.glass.height_mm,
             edge_clearance_mm=frame.chosen.profile.edge_clearance_mm,
-            sag_mm=sag_mm if hung else 0.0,
+            sag_mm=sag_mm if light.way.clear == "side" else 0.0,
         )
         problems += found
     return blocks, problems

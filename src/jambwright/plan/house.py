@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
+from jambwright.checks.access import Note
 from jambwright.checks.cautions import Caution
 from jambwright.checks.opening_heat import HouseHeat, OpeningHeat
 from jambwright.checks.rules_on_house import HouseRules, OpeningRules
@@ -12,9 +14,10 @@ from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.faces import Lapped
 from jambwright.frame.frame import Frame
+from jambwright.frame.glazing_unit import GlazingUnit
+from jambwright.frame.reveals import HoleRead
 from jambwright.opening import Advice, Findings, Outline
 from jambwright.plan.fitting import Fitting
-from jambwright.plan.reveals import HoleRead
 from jambwright.readings.survey import Opening, Survey
 
 
@@ -27,6 +30,8 @@ class OpeningPlan:
     findings: Findings
     advice: Advice
     """What the readings want of the fitter."""
+    weakened: tuple[str, ...]
+    """What can no longer be checked, or less well, because a reading was not taken."""
     read: HoleRead
     """The hole the frame is sized in: both faces where the reveal is rebated."""
     lapped: Lapped | None
@@ -35,7 +40,11 @@ class OpeningPlan:
     wind: OpeningWind | None
     heat: OpeningHeat
     fitting: Fitting
+    stronger_glass: Mapping[str, GlazingUnit]
+    """By light mark, where the glass asked for does not hold: what would, keeping all that was asked."""
     cautions: tuple[Caution, ...]
+    access: tuple[Note, ...]
+    """Lifting aids, cups, wind limits, ladder or tower, with their figures."""
     verdicts: tuple[Verdict, ...]
     remarks: tuple[Problem, ...]
     """What the fitter should look at; the plan stands all the same."""
@@ -45,16 +54,6 @@ class OpeningPlan:
         """Mark and room, as on every paper."""
         return self.opening.name
 
-    @property
-    def to_order(self) -> bool:
-        """Whether the readings agree well enough to order by."""
-        return self.advice.word != "measure again" and not self.read.held
-
-    @property
-    def doubts(self) -> tuple[str, ...]:
-        """Why it must not be ordered yet, and what to measure."""
-        return (*(self.advice.say if self.advice.word == "measure again" else ()), *self.read.held)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HousePlan:
@@ -62,7 +61,8 @@ class HousePlan:
 
     survey: Survey
     openings: tuple[OpeningPlan, ...]
-    heat: HouseHeat
+    heat: HouseHeat | None
+    """``None`` where no opening can be planned yet."""
     rules: HouseRules
 
     def rules_on(self, plan: OpeningPlan) -> OpeningRules:

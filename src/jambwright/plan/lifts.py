@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from jambwright.checks.access import Load
 from jambwright.checks.lifting import Lift, lift
-from jambwright.frame.frame import Frame, Piece
+from jambwright.frame.frame import Frame, Piece, spoken_piece
 
 TEAM = 2
 """A window crew. Practice reference E, from memory, medium."""
@@ -16,8 +17,17 @@ TEAM = 2
 class Carry:
     """One thing carried, and what the handling filter says of it."""
 
-    name: str
+    called: str
     lift: Lift
+    light: str | None = None
+    """Mark of the light it belongs to; ``None`` for more than one light, or none."""
+    state: str = ""
+    """Glazed or unglazed, where that must be said."""
+
+    @property
+    def name(self) -> str:
+        """All of it in words."""
+        return spoken_piece(self.called, self.light, self.state)
 
     @property
     def people(self) -> int | None:
@@ -44,8 +54,8 @@ def plan_lifts(frame: Frame) -> Lifts:
     sashes = [p for p in frame.pieces if p.kind == "sash"]
     outer = [p for p in frame.pieces if p.kind == "frame"]
     ways = (
-        (_together("whole unit, glazed", [*outer, *sashes, *glass]),),
-        (_together("frame with sashes, unglazed", [*outer, *sashes]), *map(_alone, glass)),
+        (_together("whole unit", "glazed", [*outer, *sashes, *glass]),),
+        (_together("frame with sashes", "unglazed", [*outer, *sashes]), *map(_alone, glass)),
         tuple(map(_alone, [*outer, *sashes, *glass])),
     )
     way = next((way for way in ways if all(each.lift.word == "meets" for each in way)), ways[-1])
@@ -53,8 +63,28 @@ def plan_lifts(frame: Frame) -> Lifts:
 
 
 def _alone(piece: Piece) -> Carry:
-    return _together(piece.name, [piece])
+    weighed = lift(mass_kg=piece.mass_kg, people=TEAM)
+    return Carry(called=piece.called, light=piece.light, state=piece.state, lift=weighed)
 
 
-def _together(name: str, pieces: Sequence[Piece]) -> Carry:
-    return Carry(name=name, lift=lift(mass_kg=sum(piece.mass_kg for piece in pieces), people=TEAM))
+def _together(called: str, state: str, pieces: Sequence[Piece]) -> Carry:
+    weighed = lift(mass_kg=sum(piece.mass_kg for piece in pieces), people=TEAM)
+    return Carry(called=called, state=state, lift=weighed)
+
+
+def loads_of(frame: Frame, lifts: Lifts) -> tuple[Load, ...]:
+    """What is carried as access notes take it: a frame without glass is no sail."""
+    glass = {light.mark: light.glass.area_m2 for light in frame.layout.lights}
+    panes = {piece.light for piece in frame.pieces if piece.kind == "glass"}
+
+    def load(each: Carry) -> Load:
+        infill = each.light is not None and not each.state
+        whole = 0.0 if lifts.unglazed or each.light else frame.outer.area_m2
+        return Load(
+            name=each.name,
+            lift=each.lift,
+            bare_glass=infill and each.light in panes,
+            sail_m2=glass[each.light] if infill and each.light else whole,
+        )
+
+    return tuple(map(load, lifts.carried))

@@ -14,9 +14,8 @@ from jambwright.checks.heat import (
     OptionRow,
     area_weighted,
     compare,
-    energy_band,
 )
-from jambwright.checks.opening_heat import climate_of, room_air_of
+from jambwright.checks.opening_heat import climate_of, room_air_of, windows_index_kwh_m2
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane, parse_glazing
 from jambwright.frame.profiles import profile_system
@@ -30,7 +29,9 @@ AS_ORDERED = "as_ordered"
 class OpeningOptions:
     """The options that suit one opening, by name, as ordered first."""
 
-    plan: OpeningPlan
+    opening_id: str
+    name: str
+    """Mark and room."""
     rows: Mapping[str, OptionRow]
 
 
@@ -43,9 +44,8 @@ class HouseOption:
     units: int
     """How many units it changes, or all as ordered."""
     u_w_m2k: float
-    index_kwh_m2: float
-    band: str
-    band_sure: bool
+    index_kwh_m2: float | None
+    """Mean of the windows; none where there are only doors."""
     glass_kg: float
     sound_rw_db: tuple[float, float] | None
     """Least and most of the units' glass; ``None`` where a make-up is in no table."""
@@ -110,7 +110,7 @@ def opening_options(survey: Survey, plan: OpeningPlan) -> OpeningOptions:
         except BadInput:  # another system's wider sections leave a light of this layout no glass
             continue
         seen.append(what)
-    return OpeningOptions(plan=plan, rows=found)
+    return OpeningOptions(opening_id=plan.opening.id, name=plan.name, rows=found)
 
 
 def _option(row: Mapping[str, Any], frame: Frame) -> Option:
@@ -155,13 +155,12 @@ def _tough(pane: Pane) -> Pane:
 
 def _whole(name: str, title: str, single: Sequence[OpeningOptions], house: HousePlan) -> HouseOption:
     rows = [each.rows.get(name, each.rows[AS_ORDERED]) for each in single]
-    glazed = {each.plan.opening.id for each in single}
-    blind = [plan.heat for plan in house.openings if plan.opening.id not in glazed]
-    areas = [each.plan.heat.area_m2 for each in single] + [heat.area_m2 for heat in blind]
-    us = [row.u_w_m2k for row in rows] + [heat.unit.real.u_w_m2k for heat in blind]
-    indices = [row.index_kwh_m2 for row in rows] + [heat.unit.index_kwh_m2 for heat in blind]
-    index = area_weighted(areas_m2=areas, values=indices)
-    band = energy_band(index)
+    heat = {plan.opening.id: plan.heat for plan in house.openings}
+    glazed = {each.opening_id for each in single}
+    blind = [each for mark, each in heat.items() if mark not in glazed]
+    areas = [heat[each.opening_id].area_m2 for each in single] + [each.area_m2 for each in blind]
+    us = [row.u_w_m2k for row in rows] + [each.unit.real.u_w_m2k for each in blind]
+    indices = [row.index_kwh_m2 for row in rows] + [each.unit.index_kwh_m2 for each in blind]
     sounds = [row.sound_rw_db for row in rows]
     known = [sound for sound in sounds if sound is not None]
     return HouseOption(
@@ -169,9 +168,7 @@ def _whole(name: str, title: str, single: Sequence[OpeningOptions], house: House
         title=title,
         units=sum(name in each.rows for each in single),
         u_w_m2k=area_weighted(areas_m2=areas, values=us),
-        index_kwh_m2=index,
-        band=band.band,
-        band_sure=band.sure,
+        index_kwh_m2=windows_index_kwh_m2(zip(areas, indices, strict=True)),
         glass_kg=sum(row.glass_kg for row in rows),
         sound_rw_db=(min(known), max(known)) if len(known) == len(sounds) and known else None,
         edge_wet_months=max(row.edge_wet_months for row in rows),

@@ -6,19 +6,26 @@ import functools
 import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
-from jambwright.opening import Rectangle, Room, Side, gap_at
-
-Wanted = tuple[Side, float, str]
-"""A place to pack: side, from its bottom or left end, and why."""
+from jambwright.opening import Rectangle, Side, Space, gap_at
 
 MOST_IN_A_STACK = 3
 LEFT_OPEN_MM = 1.0
 """More than this behind a stack lets the frame move."""
 SNUG_MM = 0.25
 """A packer this much over the measured gap still goes in: readings are no better. House default."""
+
+
+Reason = Literal["fixing", "corner", "mullion", "hinge", "lock_keep", "threshold"]
+"""Why a place is packed: by a fixing, bottom corner, mullion, hinge or keep, or under a threshold between these."""
+CARRYING: frozenset[Reason] = frozenset({"corner", "mullion"})
+"""Reasons of the places along the bottom that the weight stands on."""
+
+Place = tuple[Side, float, tuple[Reason, ...]]
+"""A place to pack: the side, millimetres along it, and why."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,12 +36,7 @@ class PackingPoint:
     at_mm: float
     gap_mm: float
     packers_mm: tuple[float, ...]
-    why: str
-
-    @property
-    def packed_mm(self) -> float:
-        """Total thickness of the stack."""
-        return sum(self.packers_mm)
+    reasons: tuple[Reason, ...]
 
 
 def thicknesses_mm() -> tuple[float, ...]:
@@ -72,27 +74,28 @@ def _stacks(thickest_first: tuple[float, ...]) -> tuple[tuple[float, ...], ...]:
 
 
 def packing_points(
-    room: Room,
+    space: Space,
     frame: Rectangle,
-    wanted: Iterable[Wanted],
+    wanted: Iterable[Place],
     *,
     sill_height_mm: float = 0.0,
     carried_mm: Sequence[float] | None = None,
 ) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
-    """The gap and the packers at each wanted place of a frame that stands in a room.
+    """The gap and the packers at each wanted place of a frame that stands in a space.
 
     The bottom is packed under the sill where there is one. Places of one side closer than a packer's
-    width are packed once, with both reasons.
+    width are packed once, with all reasons.
     """
     points: list[PackingPoint] = []
     problems: list[Problem] = []
-    thinnest, most = min(_thickest_first(carried_mm)), MOST_IN_A_STACK * max(_thickest_first(carried_mm))
+    thicknesses = _thickest_first(carried_mm)
+    thinnest, most = thicknesses[-1], MOST_IN_A_STACK * thicknesses[0]
     lowered = replace(frame, y=frame.y - sill_height_mm)
-    for side, at, why in packed_once(wanted):
+    for side, at, reasons in packed_once(wanted):
         run = frame.height if side in ("left", "right") else frame.width
-        gap = gap_at(room, lowered if side == "bottom" else frame, side, at / run)
+        gap = gap_at(space, lowered if side == "bottom" else frame, side, at / run)
         stack = stack_for(gap, carried_mm)
-        points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, why=why))
+        points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, reasons=reasons))
         where = f"{side}, {at:.0f} mm along"
         if gap < thinnest - SNUG_MM:
             problems.append(Problem(f"packers.{side}", f"{where}: only {gap:.1f} mm to pack.", "caution"))
@@ -108,13 +111,14 @@ def packing_points(
     return tuple(points), tuple(problems)
 
 
-def packed_once(wanted: Iterable[Wanted]) -> list[Wanted]:
+def packed_once(wanted: Iterable[Place]) -> list[Place]:
     """Places of one side closer than a packer's width as one, at the first of them, with all reasons."""
     width = table("packers").rows[0]["width_mm"]
-    merged: list[Wanted] = []
-    for side, at, why in sorted(wanted):
+    merged: list[Place] = []
+    for side, at, reasons in sorted(wanted):
         if merged and merged[-1][0] == side and at - merged[-1][1] < width:
-            merged[-1] = (side, merged[-1][1], ", ".join(dict.fromkeys((*merged[-1][2].split(", "), why))))
+            _, first, before = merged[-1]
+            merged[-1] = (side, first, tuple(dict.fromkeys((*before, *reasons))))
         else:
-            merged.append((side, at, why))
+            merged.append((side, at, reasons))
     return merged

@@ -69,8 +69,8 @@ class Estimate:
     openings: tuple[Part, ...]
     whole_house: tuple[Part, ...]
     wrong_sizes: tuple[WrongSize, ...]
-    to_measure_again: tuple[str, ...]
-    """Openings whose readings do not agree yet."""
+    unsettled: tuple[str, ...]
+    """Openings that must not be ordered yet: their price may change."""
 
     @property
     def parts(self) -> tuple[Part, ...]:
@@ -114,8 +114,12 @@ class Estimate:
         return self.prices.dated + timedelta(days=self.prices.valid_days)
 
 
-def price_house(house: HousePlan, materials: Sequence[Material], prices: Prices) -> Estimate:
-    """Price a planned house and its materials. Raises ``BadInput`` with every price that is missing."""
+def price_house(
+    house: HousePlan, materials: Sequence[Material], prices: Prices, *, unsettled: Sequence[str] = ()
+) -> Estimate:
+    """Price a planned house and its materials. ``unsettled`` names openings that must not be ordered yet.
+
+    Raises ``BadInput`` with every price that is missing."""
     listed = PriceList(prices)
     priced = _earning(prices)
     openings, wrong = [], []
@@ -145,7 +149,7 @@ def price_house(house: HousePlan, materials: Sequence[Material], prices: Prices)
         openings=tuple(openings),
         whole_house=tuple(whole_house),
         wrong_sizes=tuple(wrong),
-        to_measure_again=tuple(plan.name for plan in house.openings if not plan.to_order),
+        unsettled=tuple(unsettled),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import functools
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from statistics import median
 from typing import Any
 
@@ -14,7 +15,7 @@ from jambwright.basis.border import Place, refused
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.tree import parse_tree
-from jambwright.readings.reading import LENGTHS, PLACES, Kind, Reading, ReadingSet, reading_name
+from jambwright.readings.reading import LENGTHS, PLACES, Kind, Reading, reading_name
 from jambwright.readings.survey import Opening, Survey
 
 SHORTEST_MM, LONGEST_MM = 200.0, 6000.0
@@ -108,7 +109,8 @@ def _names(survey: Survey) -> Iterator[Problem]:
     for index, opening in enumerate(survey.openings):
         at = f"openings.{index}"
         if opening.id in seen:
-            yield Problem(f"{at}.id", f"{at}: the mark {opening.id} is used twice; give each its own.")
+            say = f"the mark {opening.id} is used twice; give each its own."
+            yield Problem(f"{at}.id", say, of=at)
         seen.add(opening.id)
         if rooms:
             yield from _unknown(f"{at}.room", "room", opening.room, rooms)
@@ -123,11 +125,10 @@ def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> I
         return
     near = difflib.get_close_matches(name, known, 1)
     hint = f" Did you mean `{near[0]}`?" if near else f" Known: {', '.join(known) or 'none listed'}."
-    yield Problem(field, f"{field}: there is no {what} `{name}`.{hint}")
+    yield Problem(field, f"there is no {what} `{name}`.{hint}", of=field)
 
 
 def _readings(at: str, opening: Opening) -> Iterator[Problem]:
-    yield from _missing(f"{at}.outside", opening.outside)
     for face, taken in opening.faces():
         by_kind: dict[str, list[Reading]] = {kind: [] for kind in PLACES}
         for reading in taken.readings():
@@ -138,30 +139,27 @@ def _readings(at: str, opening: Opening) -> Iterator[Problem]:
                 yield from _figure(f"{at}.{face}.{kind}.{reading.at}", reading, others)
 
 
-def _missing(at: str, taken: ReadingSet) -> Iterator[Problem]:
-    for kind in NEEDED:
-        for place in PLACES[kind]:
-            if getattr(getattr(taken, kind), place) is None:
-                yield Problem(
-                    f"{at}.{kind}.{place}",
-                    f"{at}: the {reading_name(kind, place)} is missing; measure it and write it in.",
-                )
+def unread(opening: Opening) -> list[str]:
+    """Readings that an opening can't be planned without and that were not taken, by name."""
+    return [
+        reading_name(kind, place)
+        for kind in NEEDED
+        for place in PLACES[kind]
+        if getattr(getattr(opening.outside, kind), place) is None
+    ]
 
 
 def _figure(field: str, reading: Reading, others: Sequence[float]) -> Iterator[Problem]:
     where, mm = field.rsplit(".", 2)[0], reading.mm
     if reading.kind not in LENGTHS:
         if abs(mm) > OFFSET_LARGEST_MM:
-            say = (
-                f"{where}: {reading.name} {mm:g} mm is beyond {OFFSET_LARGEST_MM:g}; write the offset in mm."
-            )
-            yield Problem(field, say)
+            say = f"{reading.name} {mm:g} mm is beyond {OFFSET_LARGEST_MM:g}; write the offset in mm."
+            yield Problem(field, say, of=where)
     elif min(reading.values_mm) <= 0:
-        yield Problem(
-            field, f"{where}: {reading.name} {mm:g} mm can't be; a length is above 0. Measure again."
-        )
+        say = f"{reading.name} {mm:g} mm can't be; a length is above 0. Measure again."
+        yield Problem(field, say, of=where)
     elif not SHORTEST_MM <= mm <= LONGEST_MM:
-        yield Problem(field, f"{where}: {reading.name} {mm:g} mm {_unit_hint(mm, others)}")
+        yield Problem(field, f"{reading.name} {mm:g} mm {_unit_hint(mm, others)}", of=where)
 
 
 def _unit_hint(mm: float, others: Sequence[float]) -> str:
@@ -176,18 +174,19 @@ def _list(values: Sequence[float]) -> str:
 
 
 def with_openings_named(problems: Sequence[Problem], tree: Mapping[str, Any]) -> list[Problem]:
-    """Speak of ``W3 kitchen`` where the path says ``openings.2``."""
-    return [Problem(p.field, _spoken(p.say, tree), p.kind) for p in problems]
+    """Speak of ``W3 kitchen`` where what a problem speaks of is the path ``openings.2``."""
+    listed = tree.get("openings")
+    return [_spoken(problem, listed if isinstance(listed, list) else []) for problem in problems]
 
 
-def _spoken(say: str, tree: Mapping[str, Any]) -> str:
-    openings = tree.get("openings")
-    for index, opening in enumerate(openings if isinstance(openings, list) else []):
-        path = f"openings.{index}"
-        if not (say.startswith((f"{path}.", f"{path}:"))):
-            continue
-        named = opening if isinstance(opening, Mapping) else {}
-        name = f"{named.get('id', f'opening {index + 1}')} {named.get('room', '')}".strip()
-        field, _, sentence = say.removeprefix(path).lstrip(".").partition(": ")
-        return f"{name}: {field.replace('.', ' ')}: {sentence}" if field else f"{name}: {sentence}"
-    return say
+def _spoken(problem: Problem, openings: Sequence[Any]) -> Problem:
+    root, *way = problem.of.split(".")
+    if root != "openings" or not way or not way[0].isdecimal() or int(way[0]) >= len(openings):
+        return problem
+    index, *inside = way
+    opening = openings[int(index)]
+    named = opening if isinstance(opening, Mapping) else {}
+    name = f"{named.get('id', f'opening {int(index) + 1}')} {named.get('room', '')}".strip()
+    of = f"{name}: {' '.join(inside)}" if inside else name
+    mark = named.get("id")
+    return replace(problem, of=of, opening=mark if isinstance(mark, str) else None)

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterable, Callable
-from contextlib import suppress
+from collections.abc import AsyncIterable
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path, Request, Response
 from fastapi.sse import EventSourceResponse
 
-from jambwright import job
-from jambwright.basis.problems import BadInput
+from jambwright.basis.problems import BadInput, Problem
+from jambwright.job import Choices, Progress, plan_and_print
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import (
     PlanLine,
     Store,
+    choose,
     chosen,
     house_plans,
     keep_plan,
@@ -23,12 +23,13 @@ from jambwright.store import (
     plan_result,
     read_house,
 )
-from jambwright.web.api_desk import crew_of, keep_days, prices_of
+from jambwright.web.api_desk import crew_of, prices_of
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, Reader, StoreHere, audited
-from jambwright.web.plan_view import plan_view
+from jambwright.web.crew_days import CrewChosen
 from jambwright.web.progress import Work, Works
 from jambwright.web.shapes import Started
+from jambwright.web.texts import say
 
 router = APIRouter(tags=["plans"])
 
@@ -53,19 +54,27 @@ def start_plan(house: HouseId, request: Request, store: StoreHere, person: Fitte
     return Started(work=works.start(lambda told: _plan(store, house, person.name, told)))
 
 
-def _plan(store: Store, house: str, who: str, told: Callable[[str], None]) -> Any:
+@router.post("/api/houses/{house}/days", status_code=202, summary="Plan the house with the crew's days moved")
+def post_days(
+    house: HouseId, crew: CrewChosen, request: Request, store: StoreHere, person: Fitter
+) -> Started:
+    """Started in the background; plan and papers are made anew. Kept only when the days can be planned."""
+    works: Works = request.app.state.works
+    read_house(store, house)
+    return Started(work=works.start(lambda told: _plan(store, house, person.name, told, crew)))
+
+
+def _plan(store: Store, house: str, who: str, told: Progress, crew: CrewChosen | None = None) -> Any:
     standing = read_house(store, house)
-    plan = job.plan_house(survey_from_tree(standing.tree), told)
-    prices, crew = prices_of(store), crew_of(chosen(store, "days", house=house), standing.tree)
-    days = None
+    usual = crew_of(chosen(store, "days", house=house), standing.tree)
+    comes = crew or usual
+    choices = Choices(prices=prices_of(store), crew=comes.crew() if comes else None)
+    record, files = plan_and_print(survey_from_tree(standing.tree), choices, told)
     if crew:
-        with suppress(
-            BadInput
-        ):  # the rest is planned all the same; the page of the days tells why there are none
-            days = keep_days(store, house, plan, crew, who)
-    line = keep_plan(
-        store, standing, who, plan_view(plan, prices, days), job.papers(plan, told, prices, days)
-    )
+        if record.days is None:
+            raise BadInput(record.days_missing or [Problem("days", say("days.none_left"))])
+        choose(store, "days", {"chosen": crew.model_dump(mode="json")}, who=who, house=house)
+    line = keep_plan(store, standing, who, record.model_dump(mode="json"), files)
     return {"plan": line.id}
 
 
@@ -91,9 +100,9 @@ def all_plans(house: HouseId, store: StoreHere, _: Reader) -> list[PlanLine]:
 
 @router.get("/api/houses/{house}/plans/{plan}", summary="What a plan says")
 def one_plan(house: HouseId, plan: Number, store: StoreHere, _: Reader) -> dict[str, Any]:
-    """Figures with why, and the names of its papers."""
+    """Its record as it was kept, and the names of its papers."""
     result: dict[str, Any] = plan_result(store, house, plan)
-    return {**result, "papers": paper_names(store, plan)}
+    return {"record": result, "papers": paper_names(store, plan)}
 
 
 @router.get(

@@ -19,10 +19,12 @@ from jambwright.web import (
     api_houses,
     api_photos,
     api_plans,
+    api_proposals,
     desk,
     joining,
     pages,
 )
+from jambwright.web.kept_plans import KeptPlans
 from jambwright.web.progress import Works
 from jambwright.web.safety import LARGEST_BODY, SafeHeaders, install
 from jambwright.web.shapes import Refused
@@ -54,9 +56,21 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.store = store
     app.state.address = address
     app.state.works = Works()
+    app.state.plans = KeptPlans()
     app.state.slower = joining.Slower()
     install(app)
-    for module in (api_calc, api_houses, api_changes, api_photos, api_plans, api_desk, joining, pages, desk):
+    for module in (
+        api_calc,
+        api_houses,
+        api_changes,
+        api_photos,
+        api_plans,
+        api_proposals,
+        api_desk,
+        joining,
+        pages,
+        desk,
+    ):
         app.include_router(module.router)
     serve_shell(app, shell())
     return app

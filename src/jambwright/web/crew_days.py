@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import date, timedelta
 from typing import Annotated, Any
 
 from pydantic import Field
 
 from jambwright.basis.border import Strict
-from jambwright.plan.crew import Placed
-from jambwright.plan.crew.days import CrewDays
-from jambwright.plan.crew.work import DAY, Crew
-from jambwright.plan.house import HousePlan
+from jambwright.job import Crew
 from jambwright.readings.survey import WorkDay
+from jambwright.record import DAY, Days, Placed
+from jambwright.web.plan_view import reason_view
 
 SHOWN_AT_LEAST = 5
 
@@ -36,16 +34,16 @@ class CrewChosen(Strict):
         )  # fmt: skip
 
 
-def days_view(plan: HousePlan, days: CrewDays, chosen: CrewChosen) -> dict[str, Any]:
-    """The crew's days as plain values: one row an opening, with what is done on which day."""
-    working = [day.isoformat() for day in _working_days(days)]
-    rows = _rows(plan, days, chosen)
-    last = max([*working[:SHOWN_AT_LEAST], *(day for row in rows for day in row["days"])])
+def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
+    """The crew's days of a plan: one row an opening, with what is done on which day."""
+    working = [day.isoformat() for day in days.working_days]
+    rows = _rows(days, chosen)
+    last = max([*working[:SHOWN_AT_LEAST], *(day for row in rows for day in row["days"])], default="")
     return {
-        "chosen": chosen.model_dump(mode="json"),
         "days": working,
         "shown": [day for day in working if day <= last],
         "rows": rows,
+        "before": [reason_view(reason) for reason in days.before],
         "left_out": [problem.say for problem in days.left_out],
         "visits": days.plan.visits,
         "work_days": days.plan.days,
@@ -54,32 +52,23 @@ def days_view(plan: HousePlan, days: CrewDays, chosen: CrewChosen) -> dict[str, 
     }
 
 
-def _working_days(days: CrewDays) -> list[date]:
-    spans = days.project.calendar.days if days.project.calendar else ()
-    return [days.crew.first_day + timedelta(days=start // DAY) for start, _ in spans]
-
-
-def _rows(plan: HousePlan, days: CrewDays, chosen: CrewChosen) -> list[dict[str, Any]]:
+def _rows(days: Days, chosen: CrewChosen) -> list[dict[str, Any]]:
+    rooms = {stay.opening_id: stay.room for stay in days.stays}
     by_mark: dict[str, dict[str, Any]] = defaultdict(dict)
-    opens: dict[str, str] = {}
     for stay in days.stays:
-        day = stay.on.isoformat()
-        by_mark[stay.opening_id][day] = [_step(placed) for placed in stay.steps]
-        if any(days.project.task(placed.id).same_day for placed in stay.steps):
-            opens.setdefault(stay.opening_id, day)
+        by_mark[stay.opening_id][stay.on.isoformat()] = [_step(placed) for placed in stay.steps]
     return [
         {
-            "id": each.opening.id,
-            "room": each.opening.room,
-            "held": each.opening.id in chosen.held,
-            "open_on": opens.get(each.opening.id, ""),
-            "days": by_mark[each.opening.id],
+            "id": mark,
+            "room": room,
+            "held": mark in chosen.held,
+            "open_on": days.open_on[mark].isoformat() if mark in days.open_on else "",
+            "days": by_mark[mark],
         }
-        for each in plan.openings
-        if each.opening.id in by_mark
+        for mark, room in rooms.items()
     ]
 
 
 def _step(placed: Placed) -> dict[str, Any]:
     start, end = (f"{minute % DAY // 60:02}:{minute % 60:02}" for minute in (placed.start, placed.end))
-    return {"step": placed.id.split(" ", 1)[1], "start": start, "end": end, "who": ", ".join(placed.who)}
+    return {"step": placed.step, "start": start, "end": end, "who": ", ".join(placed.who)}

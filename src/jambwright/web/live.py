@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jambwright.plan.sizing import look_at_readings
+from jambwright.job import look_at_readings
 from jambwright.readings import PLACES, Opening, Site, Survey, reading_name
 from jambwright.readings.survey import Defaults
 from jambwright.web.shapes import ReadingCheck

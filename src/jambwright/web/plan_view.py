@@ -1,167 +1,175 @@
-"""A plan as plain values for the screens: every figure with its unit and with why it is what it is."""
+"""A plan's record in the words and figures of the screens: looked up and formatted, never worked out."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from jambwright.basis.clause import Clause
 from jambwright.basis.units import show_mm
 from jambwright.basis.working import Step
-from jambwright.checks.rules_on_house import OpeningRules
-from jambwright.checks.verdict import GRAVITY, Verdict, gravest
-from jambwright.paper.before_ordering import hold
 from jambwright.paper.figures import show_figure, show_input, show_unit
-from jambwright.plan.buying import plan_buying
-from jambwright.plan.crew.days import CrewDays
-from jambwright.plan.cutting_list import CuttingList
-from jambwright.plan.house import HousePlan, OpeningPlan
-from jambwright.plan.materials import Material
-from jambwright.plan.prices import Prices
-from jambwright.web.price_view import price_view
+from jambwright.paper.gate_words import (
+    HOUSE,
+    SHUT,
+    hold,
+    instead,
+    order_state,
+    own_reasons,
+    work_state,
+)
+from jambwright.record import (
+    GRAVITY,
+    CuttingList,
+    Estimate,
+    Figure,
+    Material,
+    OpeningRecord,
+    Part,
+    PlanRecord,
+    Reason,
+    Unread,
+    Verdict,
+    gravest,
+)
 
 Plain = dict[str, Any]
 
-LARGEST = Clause("Largest true rectangle in the adjusted outline", "", "calculated")
-HEAT = Clause("EN ISO 10077-1", "", "from memory, high")
-INDEX = Clause("Window energy index, published UK formula", "", "from memory, high")
-MASSES = Clause("Sum of the pieces", "", "calculated")
-CUTTING = Clause("Least stock, with a bound on every other plan", "", "calculated")
-PLACED = Clause("Rules of corner and centre distances, and the wind", "", "calculated")
+GATES = ("ordering", "work")
+PLACES = {"W/m²K": 2, "kg": 1}
+"""Decimals by unit; none for the others."""
 
 
-def plan_view(plan: HousePlan, prices: Prices | None = None, days: CrewDays | None = None) -> Plain:
-    """The whole plan, with an estimate where there are prices; materials by the crew's days where they are known."""
-    buying = plan_buying(plan.openings, days.calls() if days else None)
+def plan_view(record: PlanRecord) -> Plain:
+    """The whole plan as the screens show it."""
+    buying = record.buying
     return {
+        "plan_id": record.plan_id,
         "house": {
-            "label": plan.survey.site.label,
-            "figures": [
-                _figure(
-                    "u",
-                    plan.heat.u_w_m2k,
-                    "W/m²K",
-                    2,
-                    HEAT,
-                    "area-weighted mean of the units",
-                    _unit_us(plan),
-                ),
-                _figure(
-                    "index", plan.heat.index_kwh_m2, "kWh/m²", 0, INDEX, "area-weighted mean of the units", {}
-                ),
-                _figure("band", plan.heat.band.band, "", 0, INDEX, "band the index falls in", {}),
-            ],
+            "label": record.site.label,
+            "figures": [figure_view(key, figure) for key, figure in record.figures.items()],
         },
-        "openings": [_opening(each, plan.rules_on(each)) for each in plan.openings],
-        "verdicts": [verdict_view(v) for v in _worst_first(plan.rules.house)],
-        "materials": [_material(each) for each in buying.to_buy],
-        "cutting": [_cutting(each) for each in buying.cuts],
-        "price": price_view(plan, buying.whole, prices) if prices else None,
+        "stops": {name: list(_stopped(record, name)) for name in GATES},
+        "openings": [_opening(each) for each in record.openings],
+        "unread": [_unread(each) for each in record.unread],
+        "wants": [want.say for want in record.wants],
+        "verdicts": [verdict_view(v) for v in _worst_first(record.rules)],
+        "materials": [_material(each) for each in buying.to_buy] if buying else [],
+        "cutting": [_cutting(each) for each in buying.cuts] if buying else [],
+        "price": _price(record),
+        "no_days": [problem.say for problem in record.days_missing],
     }
 
 
-def _unit_us(plan: HousePlan) -> Plain:
-    return {each.opening.id: round(each.heat.unit.real.u_w_m2k, 2) for each in plan.openings}
+def _stopped(record: PlanRecord, name: str) -> Iterator[Plain]:
+    """Whom a gate is shut for, for reasons of their own: the house first, then opening by opening."""
+    if house := getattr(record.gates, name).reasons:
+        yield {"id": "", "name": HOUSE, "reasons": [reason_view(r) for r in house], "instead": []}
+    for each in record.every_opening:
+        if own := own_reasons(each.gates, name):
+            yield {
+                "id": each.id,
+                "name": each.name,
+                "reasons": [reason_view(reason) for reason in own],
+                "instead": _instead(each) if name == "ordering" else [],
+            }
 
 
-def _opening(plan: OpeningPlan, rules: OpeningRules) -> Plain:
-    frame = plan.frame
-    verdicts = [*plan.verdicts, *rules.verdicts]
+def reason_view(reason: Reason) -> Plain:
+    """One reason that shuts a gate: whose it is, the finding, and what opens the gate."""
+    fields = {"word": reason.word, "say": reason.say, "opens": reason.opens}
+    return fields | {"whose": HOUSE if reason.house else ""}
+
+
+def _instead(opening: OpeningRecord | Unread) -> list[str]:
+    return list(instead(opening)) if isinstance(opening, OpeningRecord) else []
+
+
+def _gates(opening: OpeningRecord | Unread) -> Plain:
+    """Both gates of an opening: what each says, and every reason, the house's too."""
+    gates = opening.gates
+    ordering = order_state(opening) if isinstance(opening, OpeningRecord) else SHUT["ordering"]
     return {
-        "id": plan.opening.id,
-        "room": plan.opening.room,
-        "elevation": plan.opening.elevation,
-        "to_order": plan.to_order,
-        "hold": hold(plan, rules),
-        "word": gravest(verdicts),
+        "state": {"ordering": ordering, "work": work_state(gates)},
+        "stops": {name: [reason_view(r) for r in getattr(gates, name).reasons] for name in GATES},
+        "instead": _instead(opening),
+    }
+
+
+def _unread(opening: Unread) -> Plain:
+    return {"id": opening.id, "room": opening.room, "missing": list(opening.missing), **_gates(opening)}
+
+
+def _opening(opening: OpeningRecord) -> Plain:
+    frame = opening.frame
+    return {
+        "id": opening.id,
+        "room": opening.room,
+        "elevation": opening.elevation,
+        **_gates(opening),
+        "hold": hold(opening),
+        "word": gravest(list(opening.verdicts)),
         "kind": frame.chosen.kind,
         "profile": frame.chosen.profile.name,
         "colour": frame.chosen.colour,
         "glass": frame.chosen.glass,
-        "figures": [*_sizes(plan), *_fitting(plan), *_heat(plan)],
+        "figures": [figure_view(key, figure) for key, figure in opening.figures.items()],
         "gaps": {
             side: {at: show_mm(mm) for at, mm in gaps.items()} for side, gaps in frame.size.gaps_mm.items()
         },
-        "lights": [_light(plan, mark) for mark in frame.glazing],
+        "lights": [
+            {
+                "mark": light.mark,
+                "opens": light.wanted.opens,
+                "glass": f"{show_mm(glass.width.value)} × {show_mm(glass.height.value)}",
+                "glazing": glass.make_up or "",
+            }
+            for light in frame.layout.lights
+            if (glass := opening.glass[light.mark])
+        ],
         "pieces": [{"name": p.name, "kg": round(p.mass_kg, 1)} for p in frame.pieces],
-        "verdicts": [verdict_view(v) for v in _worst_first(verdicts)],
-        "remedies": [choice.say for choice in rules.remedies.choices],
-        "remarks": [*(p.say for p in plan.remarks), *plan.advice.say],
-        "cautions": [caution.text for caution in plan.cautions],
-        "steps": [step.text for step in plan.fitting.steps],
+        "verdicts": [verdict_view(v) for v in _worst_first(opening.verdicts)],
+        "remedies": [proposal.say for proposal in opening.proposed],
+        "remarks": [
+            *(remark.say for remark in opening.remarks),
+            *opening.readings.say,
+            *opening.readings.weakened,
+        ],
+        "cautions": [caution.text for caution in opening.cautions],
+        "steps": [step.text for step in opening.fitting.steps],
     }
 
 
-def _sizes(plan: OpeningPlan) -> Iterable[Plain]:
-    frame, size = plan.frame, plan.frame.size
-    read = {
-        f"{r.kind} {r.at}": f"{show_mm(r.mm)} read, {r.adjusted_mm:.1f} adjusted"
-        for r in plan.outline.readings
-    }
-    given = {"governs": size.governs, "chance that it goes in": f"{size.probability_fits:.1%}", **read}
-    yield _figure(
-        "order_width", frame.width_mm, "mm", 0, LARGEST, "largest width with the gaps, rounded down", given
-    )
-    yield _figure(
-        "order_height", frame.height_mm, "mm", 0, LARGEST, "largest height with the gaps less the sill", given
-    )
-    yield _figure(
-        "overall_height", size.overall_height_mm, "mm", 0, LARGEST, "order height + sill height",
-        {"order height": show_mm(frame.height_mm), "sill height": show_mm(size.sill_height_mm)},
-    )  # fmt: skip
-    if frame.sill:
-        sill = frame.sill
-        given = {"ends": sill.ends, "between the reveals": show_mm(sill.reveal_length_mm)}
-        yield _figure(
-            "sill_length", sill.length_mm, "mm", 0, LARGEST, "between the reveals and the horns", given
-        )
-        yield _figure(
-            "sill_depth", sill.depth_mm, "mm", 0, LARGEST, "from stock, the drip clear of the wall", {}
-        )
-
-
-def _fitting(plan: OpeningPlan) -> Iterable[Plain]:
-    fitting, frame = plan.fitting, plan.frame
-    masses = {piece.name: f"{piece.mass_kg:.1f} kg" for piece in frame.pieces}
-    heaviest = fitting.lifts.heaviest
-    yield _figure("whole_kg", frame.whole_kg, "kg", 1, MASSES, "frame, sashes and glass", masses)
-    yield _figure(
-        "heaviest_kg", heaviest.lift.mass_kg, "kg", 1, MASSES, f"heaviest lift: {heaviest.name}", {}
-    )
-    sides = {str(side.side): ", ".join(show_mm(at) for at in side.positions_mm) for side in fitting.fixings}
-    yield _figure(
-        "fixings", fitting.fixings.count, "", 0, PLACED, "positions from the bottom or left end, mm", sides
-    )
-    yield _figure("packing_points", len(fitting.packers), "", 0, PLACED, "under fixings and at corners", {})
-
-
-def _heat(plan: OpeningPlan) -> Iterable[Plain]:
-    unit = plan.heat.unit
-    areas = {"glass": f"{unit.real.glass_m2:.3f} m²", "frame": f"{unit.real.frame_m2:.3f} m²",
-             "panels": f"{unit.real.panels_m2:.3f} m²"}  # fmt: skip
-    yield _figure(
-        "u", unit.real.u_w_m2k, "W/m²K", 2, HEAT, "areas × U + edges × ψ, over the whole area", areas
-    )
-    yield _figure(
-        "index", unit.index_kwh_m2, "kWh/m²", 0, INDEX, "gain by the sun less loss, at the reference size", {}
-    )
-    yield _figure("band", unit.band.band, "", 0, INDEX, "band the index falls in", {})
+def _material(material: Material) -> Plain:
+    where = {mark: f"{amount:.4g} {material.pack.unit}" for mark, amount in material.by_opening.items()}
+    why = f"{material.needed:.4g} needed, {material.used:.4g} with waste, in whole packs"
+    return {
+        "name": material.name,
+        "visit": material.visit,
+        "pack": f"{material.pack.name}, {material.pack.size:g} {material.pack.unit}",
+        "packs": {
+            "key": "packs", "text": f"{material.packs}", "unit": "",
+            "steps": [_said(why, where, material.pack.source)],
+        },
+        "left_over": f"{material.left_over:.3g} {material.pack.unit}",
+    }  # fmt: skip
 
 
 def _cutting(cuts: CuttingList) -> Plain:
     plan = cuts.plan
-    given = {"pieces": sum(piece.count for piece in cuts.job.pieces), "kerf": f"{cuts.job.kerf_mm:g} mm",
-             "trim at each end": f"{cuts.job.trim_mm:g} mm", "longest first would take": cuts.plainly,
+    given = {"pieces": f"{sum(piece.count for piece in cuts.job.pieces)}", "kerf": f"{cuts.job.kerf_mm:g} mm",
+             "trim at each end": f"{cuts.job.trim_mm:g} mm", "longest first would take": f"{cuts.plainly}",
              "no plan takes fewer than": f"{plan.lower_bound:g}"}  # fmt: skip
-    formula = "fewest bars that hold all pieces" + (
-        ", proven" if plan.proven_optimal else ", best found in the time"
+    sure = ", proven" if plan.proven_optimal else ", best found in the time"
+    least = _said(
+        "fewest bars that hold all pieces" + sure, given, "Least stock, with a bound on every other plan"
+    )
+    lost = _said(
+        "length in no piece, over length bought", given, "Least stock, with a bound on every other plan"
     )
     return {
         "name": f"{cuts.item} {cuts.size}".rstrip(),
-        "count": _figure("bars", len(plan.bars), "", 0, CUTTING, formula, given),
-        "waste": _figure(
-            "waste", 100 * plan.waste_share, "%", 0, CUTTING, "length in no piece, over length bought", given
-        ),
+        "count": {"key": "bars", "text": f"{len(plan.bars)}", "unit": "", "steps": [least]},
+        "waste": {"key": "waste", "text": f"{100 * plan.waste_share:.0f}", "unit": "%", "steps": [lost]},
         "joined": list(cuts.joined),
         "bars": [
             {
@@ -177,37 +185,46 @@ def _cutting(cuts: CuttingList) -> Plain:
     }
 
 
-def _material(material: Material) -> Plain:
-    where = {mark: f"{amount:.4g} {material.pack.unit}" for mark, amount in material.by_opening.items()}
-    return {
-        "name": material.name,
-        "visit": material.visit,
-        "pack": f"{material.pack.name}, {material.pack.size:g} {material.pack.unit}",
-        "packs": _figure(
-            "packs", material.packs, "", 0, material.pack.source,
-            f"{material.needed:.4g} needed, {material.used:.4g} with waste, in whole packs", where,
-        ),
-        "left_over": f"{material.left_over:.3g} {material.pack.unit}",
-    }  # fmt: skip
+def _price(record: PlanRecord) -> Plain | None:
+    if record.price_missing:
+        return {"missing": [problem.say for problem in record.price_missing]}
+    return _estimate(record.estimate) if record.estimate else None
 
 
-def _light(plan: OpeningPlan, mark: str) -> Plain:
-    light = next(each for each in plan.frame.layout.lights if each.mark == mark)
-    unit = plan.frame.glazing[mark]
+def _estimate(estimate: Estimate) -> Plain:
+    sums = ("cost", "earned", "net", "vat", "total")
     return {
-        "mark": mark,
-        "opens": light.wanted.opens,
-        "glass": f"{show_mm(light.glass.width_mm)} × {show_mm(light.glass.height_mm)}",
-        "glazing": str(unit) if unit else "",
+        "missing": [],
+        "sign": estimate.prices.sign,
+        "parts": [_part(part) for part in estimate.parts],
+        "sums": {name: str(getattr(estimate, name)) for name in sums},
+        "valid_until": estimate.valid_until.isoformat(),
+        "wrong_sizes": [{"name": each.name, "cost": str(each.cost)} for each in estimate.wrong_sizes],
+        "wait": list(estimate.unsettled),
+    }
+
+
+def _part(part: Part) -> Plain:
+    fields = ("kind", "what", "quantity", "unit", "each", "amount")
+    return {
+        "name": part.name,
+        "detail": part.detail,
+        "cost": str(part.cost),
+        "price": str(part.price),
+        "lines": [{name: str(getattr(line, name)) for name in fields} for line in part.lines],
     }
 
 
 def verdict_view(verdict: Verdict) -> Plain:
-    """One verdict with its working."""
+    """One verdict with its working and what it stops."""
     return {
         "rule": verdict.rule,
+        "asks": verdict.asks or verdict.rule,
         "word": verdict.word,
-        "why": verdict.why,
+        "why": verdict.sentence,
+        "stops": list(verdict.stops),
+        "opens": verdict.opens,
+        "cleared": verdict.cleared,
         "found": "" if verdict.found is None else show_figure(verdict.found),
         "limit": "" if verdict.limit is None else show_figure(verdict.limit),
         "unit": show_unit(verdict.unit),
@@ -217,27 +234,31 @@ def verdict_view(verdict: Verdict) -> Plain:
     }
 
 
+def figure_view(key: str, figure: Figure) -> Plain:
+    """One figure with the steps that lead to it."""
+    unit = show_unit(figure.unit)
+    return {
+        "key": key,
+        "text": f"{figure.value:.{PLACES.get(unit, 0)}f}",
+        "unit": unit,
+        "steps": [_step(step) for step in figure.steps],
+    }
+
+
 def _step(step: Step) -> Plain:
     return {
         "text": f"{step.symbol} = {show_figure(step.value)} {show_unit(step.unit)}".rstrip(),
         "formula": step.formula,
         "inputs": ", ".join(show_input(name, value) for name, value in step.inputs.items()),
         "source": str(step.source),
+        "how": step.source.how,
     }
 
 
-def _worst_first(verdicts: Iterable[Verdict]) -> list[Verdict]:
-    return sorted(verdicts, key=lambda v: -GRAVITY.index(v.word))
+def _said(formula: str, given: dict[str, str], source: Any) -> Plain:
+    inputs = ", ".join(f"{name} {value}" for name, value in given.items())
+    return {"text": "", "formula": formula, "inputs": inputs, "source": str(source), "how": ""}
 
 
-def _figure(
-    key: str, value: Any, unit: str, places: int, source: Clause, formula: str, inputs: Mapping[str, Any]
-) -> Plain:
-    text = value if isinstance(value, str) else f"{value:.{places}f}"
-    why = {
-        "formula": formula,
-        "inputs": {k: str(v) for k, v in inputs.items()},
-        "source": str(source),
-        "how": source.how,
-    }
-    return {"key": key, "text": text, "unit": unit, "why": why}
+def _worst_first(verdicts: Iterable[Verdict]) -> Iterator[Verdict]:
+    yield from sorted(verdicts, key=lambda v: -GRAVITY.index(v.word))

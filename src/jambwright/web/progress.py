@@ -11,10 +11,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from jambwright.basis.problems import BadInput
+from jambwright.job import Progress
 from jambwright.store import NotThere
 from jambwright.web.texts import say
 
-Do = Callable[[Callable[[str], None]], Any]
+Do = Callable[[Progress], Any]
 """Work that tells of its steps and returns plain values."""
 
 KEPT = 200
@@ -26,7 +27,7 @@ LOOK_EVERY_S = 0.1
 class Work:
     """One piece of work: the steps it told of, and how it ended."""
 
-    steps: list[str] = field(default_factory=list)
+    steps: list[dict[str, Any]] = field(default_factory=list)
     result: Any = None
     problems: list[dict[str, str]] = field(default_factory=list)
     ended: bool = False
@@ -34,7 +35,7 @@ class Work:
     def run(self, do: Do) -> None:
         """Do it and keep how it ended."""
         try:
-            self.result = do(self.steps.append)
+            self.result = do(self._told)
         except BadInput as bad:
             self.problems = [p.as_json() for p in bad.problems]
         except Exception:
@@ -43,13 +44,16 @@ class Work:
         finally:
             self.ended = True
 
+    def _told(self, step: str, done: int, of: int) -> None:
+        self.steps.append({"step": step, "done": done, "of": of})
+
     async def watch(self) -> AsyncIterator[dict[str, Any]]:
         """Each step as it is told, then how it ended."""
         told = 0
         while True:
             ended = self.ended  # asked first: what is told before the end is seen below
             while told < len(self.steps):
-                yield {"step": self.steps[told]}
+                yield self.steps[told]
                 told += 1
             if ended:
                 yield {"result": self.result, "problems": self.problems}

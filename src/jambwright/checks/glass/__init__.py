@@ -4,32 +4,47 @@ Loads that push into the room are positive; wind acts on pane 1, the outer one. 
 magnitudes.
 """
 
-from jambwright.checks.glass.cases import LoadCase, climate_case, order_cases, wind_case
-from jambwright.checks.glass.check import PaneCheck, UnitCheck, check_unit
+from jambwright.checks.glass.cases import (
+    DECIDES,
+    Factors,
+    LoadCase,
+    duration_of,
+    given_cases,
+    note_factors,
+    order_cases,
+)
+from jambwright.checks.glass.check import PaneCheck, PaneInCase, UnitCheck, check_unit
 from jambwright.checks.glass.choose import GlassChoice, StockGlass, choose_glass, stock_glass
 from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import duration_factor, strength_of
+from jambwright.checks.glass.stronger import stronger_make_ups
 from jambwright.checks.glass.unit import UnitLoads, isochoric_pressure_pa, unit_loads
-from jambwright.checks.glass.working import glass_verdict, unit_working
+from jambwright.checks.glass.verdict import DeclaredGlass, glass_verdict, judged
 
 __all__ = [
+    "DECIDES",
+    "DeclaredGlass",
+    "Factors",
     "GlassChoice",
     "LoadCase",
     "PaneCheck",
+    "PaneInCase",
     "PaneSize",
     "StockGlass",
     "UnitCheck",
     "UnitLoads",
     "check_unit",
     "choose_glass",
-    "climate_case",
     "duration_factor",
+    "duration_of",
+    "given_cases",
     "glass_verdict",
     "isochoric_pressure_pa",
+    "judged",
+    "note_factors",
     "order_cases",
     "stock_glass",
     "strength_of",
+    "stronger_make_ups",
     "unit_loads",
-    "unit_working",
-    "wind_case",
 ]

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jambwright.basis import Problem, clause
+from jambwright.basis import Problem, Working, clause, table
 from jambwright.checks.figures import Figures, outside
 from jambwright.checks.glass.plate import (
+    TABLE,
     StressFactors,
     beyond_table,
     bulge_factor,
@@ -83,26 +84,49 @@ class PaneSize:
             remedy = "Give the size of the glass, in mm."
             yield from outside(field, getattr(self, field), LEAST_MM, MOST_MM, "mm", remedy)
 
-    def load_factor(self, thickness_mm: float, load_pa: Figures) -> Figures:
-        """p* of the plate."""
-        load = np.abs(load_pa) / PA_IN_N_MM2
-        return plate_load(area_mm2=self.area_mm2, thickness_mm=thickness_mm, load_n_mm2=load)
-
     def bends_too_far(self, thickness_mm: float, load_pa: Figures) -> Figures:
         """True where the pane is far too thin for the method."""
-        return beyond_table(aspect=self.aspect, plate_load=self.load_factor(thickness_mm, load_pa))
+        return beyond_table(aspect=self.aspect, plate_load=self._plate_load(thickness_mm, load_pa))
 
-    def deflection_mm(self, thickness_mm: float, load_pa: Figures) -> Figures:
-        """Deflection at the centre, with the sign of the load."""
-        k4 = deflection_factor(aspect=self.aspect, plate_load=self.load_factor(thickness_mm, load_pa))
-        return plate_deflection_mm(k4=k4, area_mm2=self.area_mm2, thickness_mm=thickness_mm, load_pa=load_pa)
+    def deflection_mm(
+        self, thickness_mm: float, load_pa: Figures, work: Working | None = None, of: str = ""
+    ) -> Figures:
+        """Deflection at the centre, with the sign of the load; ``of`` marks the symbols of the steps."""
+        work = work or Working()
+        load = self._plate_load(thickness_mm, load_pa, work, f"p*,w{of}")
+        k4 = deflection_factor(aspect=self.aspect, plate_load=load)
+        self._factor_step(work, f"k_4{of}", k4)
+        return work.step(
+            f"w{of}", plate_deflection_mm, k4=k4, area_mm2=self.area_mm2, thickness_mm=thickness_mm,
+            load_pa=load_pa,
+        )  # fmt: skip
 
-    def stress_n_mm2(self, thickness_mm: float, load_pa: Figures) -> StressFactors:
-        """Tension at the centre and the greatest anywhere, N/mm2."""
-        k1 = stress_factors(aspect=self.aspect, plate_load=self.load_factor(thickness_mm, load_pa))
+    def stress_n_mm2(
+        self, thickness_mm: float, load_pa: Figures, work: Working | None = None, of: str = ""
+    ) -> StressFactors:
+        """Tension at the centre and the greatest anywhere, N/mm2; ``of`` marks the symbols of the steps."""
+        work = work or Working()
+        load = self._plate_load(thickness_mm, load_pa, work, f"p*{of}")
+        k1 = stress_factors(aspect=self.aspect, plate_load=load)
+        self._factor_step(work, f"k_1{of}", k1.most)
         rest = {"area_mm2": self.area_mm2, "thickness_mm": thickness_mm, "load_pa": load_pa}
         return StressFactors(
-            centre=plate_stress_n_mm2(k1=k1.centre, **rest), most=plate_stress_n_mm2(k1=k1.most, **rest)
+            centre=plate_stress_n_mm2(k1=k1.centre, **rest),
+            most=work.step(f"σ{of}", plate_stress_n_mm2, k1=k1.most, **rest),
+        )
+
+    def _plate_load(
+        self, thickness_mm: float, load_pa: Figures, work: Working | None = None, symbol: str = "p*"
+    ) -> Figures:
+        load = np.abs(load_pa) / PA_IN_N_MM2
+        return (work or Working()).step(
+            symbol, plate_load, area_mm2=self.area_mm2, thickness_mm=thickness_mm, load_n_mm2=load
+        )
+
+    def _factor_step(self, work: Working, symbol: str, value: Figures) -> None:
+        source = table(TABLE).pedigree.source
+        work.note(
+            symbol, "off the table, with the exact linear plate", value, "-", source, aspect=self.aspect
         )
 
     def bulge_mm3_pa(self, thickness_mm: float) -> Figures:

@@ -35,32 +35,41 @@ def duration_factor(*, hours: Figures) -> Figures:
     formula="f_g,d = k_e k_mod k_sp f_g,k / γ_M,A + k_v (f_b,k − f_g,k) / γ_M,v",
     how="from memory, medium",
 )
-def design_strength_n_mm2(*, characteristic_n_mm2: Figures, kmod: Figures) -> Figures:
-    """Design strength of clear glass held on four edges; ``characteristic`` is f_b,k of its kind.
+def design_strength_n_mm2(*, characteristic_n_mm2: Figures, kmod: Figures, surface: Figures = 1.0) -> Figures:
+    """Design strength of glass held on four edges; ``characteristic`` is f_b,k of its kind, ``surface`` k_sp.
 
     >>> round(float(design_strength_n_mm2(characteristic_n_mm2=45.0, kmod=0.74)), 2)
     20.81
     """
-    floats, factor = (
-        glass_factor("float_characteristic"),
-        kmod * glass_factor("edge") * glass_factor("surface"),
-    )
+    floats, factor = glass_factor("float_characteristic"), kmod * glass_factor("edge") * surface
     prestress = glass_factor("prestress_process") * (characteristic_n_mm2 - floats)
     return factor * floats / glass_factor("material_float") + prestress / glass_factor("material_prestress")
 
 
-def characteristic_of(kind: PaneKind) -> float:
+def surface_factor(*, patterned: bool) -> float:
+    """k_sp: how much of its strength the surface leaves annealed glass."""
+    return glass_factor("surface_patterned" if patterned else "surface")
+
+
+def characteristic_of(kind: PaneKind, *, patterned: bool = False) -> float:
     """Characteristic bending strength of a kind of glass, N/mm2."""
-    return float(table("glass_strength").find(kind=kind)["characteristic_n_mm2"])
+    row = table("glass_strength").find(kind=kind)
+    return float(row["patterned_n_mm2" if patterned else "characteristic_n_mm2"])
 
 
-def strength_of(kind: PaneKind, kmod: Figures) -> Figures:
+def strength_of(kind: PaneKind, kmod: Figures, *, patterned: bool = False) -> Figures:
     """Design strength of a kind of glass under a load of duration factor ``kmod``, N/mm2.
 
     >>> round(float(strength_of("toughened", 0.74)), 2)
     83.31
+    >>> round(float(strength_of("annealed", 0.74, patterned=True)), 2)
+    15.61
     """
-    return design_strength_n_mm2(characteristic_n_mm2=characteristic_of(kind), kmod=kmod)
+    return design_strength_n_mm2(
+        characteristic_n_mm2=characteristic_of(kind, patterned=patterned),
+        kmod=kmod,
+        surface=surface_factor(patterned=patterned),
+    )
 
 
 class _Build(TypedDict):

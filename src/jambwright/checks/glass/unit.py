@@ -38,12 +38,6 @@ def isochoric_pressure_pa(
     )
 
 
-@clause(EN_GLASS, CAVITY, unit="-", formula="φ = 1 / (1 + p_a Σ v / V)", how="from memory, high")
-def unit_factor(*, bulge_mm3_pa: Figures, volume_mm3: Figures) -> Figures:
-    """Share of the isochoric pressure that stays in the cavity of two panes that bulge by ``bulge`` in all."""
-    return 1 / (1 + glass_factor("air_pressure") * bulge_mm3_pa / volume_mm3)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnitLoads:
     """Pressures in a unit; the last axis runs over cavities or panes from outside."""
@@ -77,7 +71,10 @@ def swollen(unit: GlazingUnit, size: PaneSize) -> UnitLoads:
 
 
 def unit_factor_of(swelled: UnitLoads) -> Figures:
-    """Unit factor of any ``swollen`` unit: of the cavity that keeps most of its pressure; 1 for single glass."""
+    """Unit factor of any ``swollen`` unit: of the cavity that keeps most of its pressure; 1 for single glass.
+
+    With two panes that bulge by v of a cavity V it is φ = 1 / (1 + p_a Σ v / V) of EN 16612, Annex C.
+    """
     cavities = swelled.cavity_pa
     return cavities.max(axis=-1) if cavities.shape[-1] else np.ones(cavities.shape[:-1])[()]
 

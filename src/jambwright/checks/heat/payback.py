@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from jambwright.basis.clause import clause
 from jambwright.basis.tables import table
+from jambwright.basis.units import two_figures
 from jambwright.checks.heat.constants import Figures
 from jambwright.checks.heat.saving import Saved, stand_in
 
@@ -104,15 +105,3 @@ def payback_words(cost: float, money_a_year: Range) -> str:
             "safety and looks come with it."
         )
     return say
-
-
-def two_figures(value: float) -> str:
-    """A figure as people should read it: two figures, no more.
-
-    >>> two_figures(3836.4), two_figures(0.0), two_figures(-27.6)
-    ('3800', '0', '-28')
-    """
-    if value == 0:
-        return "0"
-    decimals = 1 - math.floor(math.log10(abs(value)))
-    return f"{round(value, decimals):.{max(decimals, 0)}f}"

@@ -6,9 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from jambwright.checks.regulations.duties import check_access, check_fire, check_security
-from jambwright.checks.regulations.energy import check_energy
-from jambwright.checks.regulations.escape import best_escape
-from jambwright.checks.regulations.escape_opening import hinge_way
+from jambwright.checks.regulations.energy import check_daylight, check_energy
+from jambwright.checks.regulations.escape import best_escape, check_escape
 from jambwright.checks.regulations.facts import (
     EscapeFacts,
     GuardingFacts,
@@ -19,12 +18,13 @@ from jambwright.checks.regulations.facts import (
     RoomAir,
 )
 from jambwright.checks.regulations.flues import check_combustion_vent, check_flue
-from jambwright.checks.regulations.guarding import check_guarding
+from jambwright.checks.regulations.guarding import check_cleaning, check_containment, check_guarding
 from jambwright.checks.regulations.house_duties import check_hazards, check_heritage, check_notify
-from jambwright.checks.regulations.rule import RuleSet, rules_in_force
+from jambwright.checks.regulations.rule import RuleSet, rules_for
 from jambwright.checks.regulations.safety_glass import check_pane
 from jambwright.checks.regulations.ventilation import check_background, check_purge
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import PartOfOpening, Verdict
+from jambwright.readings.ways import way_of
 
 
 def check_opening(facts: OpeningFacts) -> list[Verdict]:
@@ -32,35 +32,34 @@ def check_opening(facts: OpeningFacts) -> list[Verdict]:
 
     Raises ``BadInput`` when the nation is not known or a stroke or glass class can't be.
     """
-    rules = rules_in_force(facts.nation, facts.date)
-    about = f"{facts.name}: " if facts.name else ""
+    rules = rules_for(facts.nation, facts.work)
     air = room_air(facts)
     energy = replace(
         facts.energy,
         kind=facts.energy.kind or facts.kind,
         protected_look=facts.energy.protected_look or facts.protected_look,
     )
-    escape = in_group("escape", rules, lambda: _escape(facts, rules, about))
+    escape = in_group("escape", rules, lambda: _escape(facts, rules))
     serves = facts.room_needs_escape
     if serves is None:
         serves = any(verdict.rule == "escape.area" for verdict in escape)
     groups: list[tuple[str, Callable[[], list[Verdict]]]] = [
-        ("guarding", lambda: _guarding(facts, rules, about, serves_escape=serves)),
+        ("guarding", lambda: _guarding(facts, rules, serves_escape=serves)),
         ("safety_glass", lambda: [v for pane in facts.panes for v in check_pane(pane, rules)]),
         ("ventilation.background", lambda: [] if facts.air_told_at else check_background(air, rules)),
         ("ventilation.purge", lambda: [] if facts.air_told_at else check_purge(air, rules)),
-        ("energy", lambda: check_energy(energy, rules, about)),
-        ("flue", lambda: _flue(facts, rules, about)),
-        ("access", lambda: check_access(facts.access, rules, about) if facts.access else []),
-        ("fire", lambda: check_fire(facts.fire, rules, about) if facts.fire else []),
-        ("security", lambda: [check_security(facts.product_tested, rules, about)]),
+        ("energy", lambda: [*check_energy(energy, rules), *_daylight(facts, rules)]),
+        ("flue", lambda: _flue(facts, rules)),
+        ("access", lambda: check_access(facts.access, rules) if facts.access else []),
+        ("fire", lambda: check_fire(facts.fire, rules) if facts.fire else []),
+        ("security", lambda: [check_security(facts.product_tested, rules)]),
     ]
     return [*escape, *(verdict for group, run in groups for verdict in in_group(group, rules, run))]
 
 
 def check_house(facts: HouseFacts) -> list[Verdict]:
     """Every finding on the house and the work: consents, notification, papers, hazards."""
-    rules = rules_in_force(facts.nation, facts.date)
+    rules = rules_for(facts.nation, facts.work)
     return [
         *in_group("heritage", rules, lambda: check_heritage(facts, rules)),
         *in_group("notify", rules, lambda: check_notify(facts, rules)),
@@ -69,15 +68,14 @@ def check_house(facts: HouseFacts) -> list[Verdict]:
 
 
 def in_group(group: str, rules: RuleSet, run: Callable[[], list[Verdict]]) -> list[Verdict]:
-    """The findings of one group, or one that says no edition is held for the day of the work."""
-    return rules.not_held(group) or run()
+    """The findings of one group, or one that says no figures are held for the day of the work."""
+    return rules.not_held(group) or [*run(), *rules.notice_wanted(group)]
 
 
 def room_air(facts: OpeningFacts) -> RoomAir:
     """The air of the room: this opening's ventilators and openers with those of the room's others."""
     vents = tuple(v for light in facts.lights for v in light.vents_mm2)
     return RoomAir(
-        name=facts.name,
         use=facts.room.use,
         floor_area_m2=facts.floor_area_m2,
         mechanical=facts.mechanical,
@@ -96,18 +94,22 @@ def opener_of(light: LightFacts) -> OpenerFacts:
         width_mm=light.sash_width_mm if light.sash_width_mm is not None else light.frame_clear_width_mm,
         height_mm=light.sash_height_mm if light.sash_height_mm is not None else light.frame_clear_height_mm,
         hinge=light.hinge,
-        open_angle_deg=90.0 if hinge_way(light.hinge)["way"] == "turn" else light.open_angle_deg,
+        open_angle_deg=90.0 if way_of(light.hinge).clear == "turn" else light.open_angle_deg,
+        top_above_floor_mm=_top_mm(light),
+        rests_on=light.rests_on,
     )
 
 
-def _escape(facts: OpeningFacts, rules: RuleSet, about: str) -> list[Verdict]:
+def _top_mm(light: LightFacts) -> float | None:
+    bottom, height = light.bottom_above_floor_mm, light.frame_clear_height_mm
+    return None if bottom is None or height is None else bottom + height
+
+
+def _escape(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
     serving = facts.openers or facts.lights
-    named = [(_named(about, light), _escape_facts(facts, light)) for light in serving]
-    return best_escape(named or [(about, EscapeFacts(room=facts.room, old=facts.old))], rules)
-
-
-def _named(about: str, light: LightFacts) -> str:
-    return f"{about}light {light.mark}: "
+    if not serving:
+        return check_escape(EscapeFacts(room=facts.room, old=facts.old), rules)
+    return best_escape({light.mark: _escape_facts(facts, light) for light in serving}, rules)
 
 
 def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
@@ -120,59 +122,61 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         obstruction_mm=light.obstruction_mm,
         open_angle_deg=light.open_angle_deg,
         bottom_above_floor_mm=light.bottom_above_floor_mm,
+        clear_width_mm=light.clear_width_mm,
+        clear_height_mm=light.clear_height_mm,
         restrictor=light.restrictor,
         old=facts.old,
+        rests_on=light.rests_on,
     )
 
 
-def _guarding(facts: OpeningFacts, rules: RuleSet, about: str, *, serves_escape: bool) -> list[Verdict]:
-    """Each opening light over a drop, and glass that would hold people back there."""
+def _guarding(facts: OpeningFacts, rules: RuleSet, *, serves_escape: bool) -> list[Verdict]:
+    """Each opening light over a drop, glass that would hold people back there, and how the glass is cleaned."""
     found = [
-        verdict
+        replace(verdict, part=PartOfOpening("light", light.mark))
         for light in facts.openers
-        for verdict in check_guarding(
-            GuardingFacts(
-                kind=facts.kind,
-                bottom_above_floor_mm=light.bottom_above_floor_mm,
-                drop_outside_mm=facts.drop_outside_mm,
-                children=facts.children,
-                room_needs_escape=serves_escape,
-                restrictor=light.restrictor,
-                guard_height_mm=facts.guard_height_mm,
-                old_bottom_above_floor_mm=facts.old.bottom_above_floor_mm if facts.old else None,
-                over_street=facts.over_street,
-            ),
-            rules,
-            _named(about, light),
-        )
+        for verdict in check_guarding(_guarding_facts(facts, light, serves_escape=serves_escape), rules)
     ]
-    return found + _containment(facts, rules)
+    inside = bool(facts.lights) and all(light.turns_inside for light in facts.lights)
+    seen = GuardingFacts(
+        kind=facts.kind, top_above_ground_mm=facts.top_above_ground_mm, cleaned_inside=inside or None
+    )
+    return [*found, *check_containment(facts, rules), *check_cleaning(seen, rules)]
 
 
-def _containment(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
-    """Glass low over a drop bears the load of a guard: laminated as a rule, and proved."""
-    rule, drop = rules["guarding.containment"], facts.drop_outside_mm
-    low = [
-        pane
-        for pane in facts.panes
-        if pane.bottom_above_floor_mm is not None
-        and pane.bottom_above_floor_mm < rule.figure
-        and not any(leaf.kind == "laminated" for leaf in pane.leaves)
-    ]
-    if drop is None:
-        # openers ask for the drop themselves
-        return [rules["guarding.drop"].unknown(["drop_outside_mm"])] if low and not facts.openers else []
-    if drop <= rules["guarding.drop"].figure:
+def _guarding_facts(facts: OpeningFacts, light: LightFacts, *, serves_escape: bool) -> GuardingFacts:
+    """A window light beside a door leaf is guarded as a window."""
+    leaf = facts.kind == "door" and (
+        light.hinge == "door" or not any(each.hinge == "door" for each in facts.lights)
+    )
+    return GuardingFacts(
+        kind="door" if leaf else "window",
+        bottom_above_floor_mm=light.bottom_above_floor_mm,
+        drop_outside_mm=facts.drop_outside_mm,
+        bottom_above_ground_mm=light.bottom_above_ground_mm,
+        children=facts.children,
+        room_needs_escape=serves_escape,
+        restrictor=light.restrictor,
+        guard_height_mm=facts.guard_height_mm,
+        old_bottom_above_floor_mm=facts.old.bottom_above_floor_mm if facts.old else None,
+        over_street=facts.over_street,
+        sill_above_floor_mm=facts.sill_above_floor_mm,
+        rests_on=light.rests_on,
+    )
+
+
+def _daylight(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
+    """Told once a room, where its air is told; bead to bead, so no more than there is."""
+    if facts.air_told_at:
         return []
-    why = "glass low over a drop holds people back: laminate the leaf towards the room, and prove its load."
-    return [
-        rule.verdict("advise", f"{pane.name or 'pane'}: {why}", found=pane.bottom_above_floor_mm)
-        for pane in low
-    ]
+    sizes = [(pane.width_mm, pane.height_mm) for pane in facts.panes]
+    known = all(w is not None and h is not None for w, h in sizes)
+    glass = sum((w or 0.0) * (h or 0.0) * 1e-6 for w, h in sizes) + facts.other_glass_m2
+    return check_daylight(facts.room.use, facts.floor_area_m2, glass if known else None, rules)
 
 
-def _flue(facts: OpeningFacts, rules: RuleSet, about: str) -> list[Verdict]:
-    found = check_flue(facts.flue, rules, about) if facts.flue else []
+def _flue(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
+    found = check_flue(facts.flue, rules) if facts.flue else []
     if facts.combustion_vent:
-        found.append(check_combustion_vent(facts.permanent_vent_mm2, rules, about))
+        found.append(check_combustion_vent(facts.permanent_vent_mm2, rules))
     return found

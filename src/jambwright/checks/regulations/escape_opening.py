@@ -9,9 +9,9 @@ import numpy as np
 import numpy.typing as npt
 
 from jambwright.basis.clause import clause
-from jambwright.basis.tables import Row, table
 from jambwright.basis.working import Working
 from jambwright.checks.regulations.facts import EscapeFacts
+from jambwright.readings.ways import Clear, way_of
 
 F = float | npt.NDArray[np.float64]
 
@@ -101,6 +101,10 @@ def swung_free_area_m2(*, swung_mm: F, along_hinge_mm: F, open_angle_deg: F) -> 
     return area
 
 
+GEOMETRY = ("frame_clear_width_mm", "frame_clear_height_mm", "obstruction_mm", "open_angle_deg")
+DECLARED = ("clear_width_mm", "clear_height_mm")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClearOpening:
     """What is left to climb through. The straight measure governs; the angled one is named beside it."""
@@ -109,6 +113,8 @@ class ClearOpening:
     height_mm: float
     angled_width_mm: float
     angled_height_mm: float
+    inputs: tuple[str, ...] = GEOMETRY
+    """Names of the facts it was found from."""
     working: Working = field(default_factory=Working, compare=False)
 
     @property
@@ -117,20 +123,15 @@ class ClearOpening:
         return self.width_mm * self.height_mm * 1e-6
 
 
-def hinge_way(hinge: str) -> Row:
-    """How a kind of opener is reckoned."""
-    return table("hinge_ways").find(hinge=hinge)
-
-
 def missing_sizes(facts: EscapeFacts) -> list[str]:
     """Which inputs the clear opening of this hinge still lacks."""
     if facts.hinge is None:
         return ["hinge"]
-    row = hinge_way(facts.hinge)
-    if row["way"] == "fixed" or (facts.clear_width_mm is not None and facts.clear_height_mm is not None):
+    way = way_of(facts.hinge)
+    if not way.opens or (facts.clear_width_mm is not None and facts.clear_height_mm is not None):
         return []
     names = ["frame_clear_width_mm", "frame_clear_height_mm", "obstruction_mm"]
-    names += ["open_angle_deg"] if row["needs_angle"] == "yes" else []
+    names += ["open_angle_deg"] if way.needs_angle else []
     return [name for name in names if getattr(facts, name) is None]
 
 
@@ -139,9 +140,11 @@ def clear_opening(facts: EscapeFacts) -> ClearOpening | None:
     assert facts.hinge is not None
     if facts.clear_width_mm is not None and facts.clear_height_mm is not None:
         width, height = facts.clear_width_mm, facts.clear_height_mm
-        return ClearOpening(width_mm=width, height_mm=height, angled_width_mm=width, angled_height_mm=height)
-    way = hinge_way(facts.hinge)["way"]
-    return _WAYS[way](facts) if way in _WAYS else None
+        return ClearOpening(
+            width_mm=width, height_mm=height, angled_width_mm=width, angled_height_mm=height, inputs=DECLARED
+        )
+    formula = _FORMULAS.get(way_of(facts.hinge).clear)
+    return formula(facts) if formula else None
 
 
 def _exact(size_mm: F) -> float:
@@ -196,7 +199,7 @@ def _slide(facts: EscapeFacts, *, up: bool) -> ClearOpening:
     )
 
 
-_WAYS: dict[str, Callable[[EscapeFacts], ClearOpening]] = {
+_FORMULAS: dict[Clear, Callable[[EscapeFacts], ClearOpening]] = {
     "fixed": _fixed,
     "side": _side,
     "turn": _side,

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from shapely.geometry import Polygon, box
 
-from jambwright.basis.problems import BadInput
+from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.checks.regulations.facts import GlassFacts, PaneFacts
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import GRAVITY, Verdict, Word
+from jambwright.checks.verdict import GRAVITY, PartOfOpening, Rest, Verdict, Word, rests_of
 
 _FAR_MM = 1e6
 _TOUCH_MM2 = 1.0
@@ -48,8 +49,8 @@ def impact_class(text: str) -> ImpactClass:
     """
     found = _CLASS.match(text.replace(" ", "").upper())
     if found is None:
-        say = f"en12600_class: {text!r} is no EN 12600 class; copy it off the mark, such as 1(C)3 or 2(B)2."
-        raise BadInput.one("en12600_class", say)
+        say = f"{text!r} is no EN 12600 class; copy it off the mark, such as 1(C)3 or 2(B)2."
+        raise BadInput([Problem("en12600_class", say, of="en12600_class")])
     height, mode = found.group(1), found.group(2)
     return ImpactClass(height=None if height == "-" else int(height), mode=mode)  # type: ignore[arg-type]  # the pattern allows A, B and C
 
@@ -75,12 +76,20 @@ def outline_mm(pane: PaneFacts) -> Polygon:
 
 def check_pane(pane: PaneFacts, rules: RuleSet) -> list[Verdict]:
     """Findings on one pane. A pane partly in a zone complies as a whole."""
-    about = f"{pane.name}: " if pane.name else ""
+    return [replace(verdict, part=part_of(pane)) for verdict in _findings(pane, rules)]
+
+
+def part_of(pane: PaneFacts) -> PartOfOpening | None:
+    """What a finding on a pane speaks of; ``None`` where the pane has no mark."""
+    return PartOfOpening("pane", pane.light) if pane.light else None
+
+
+def _findings(pane: PaneFacts, rules: RuleSet) -> list[Verdict]:
     place = f"safety_glass.{pane.place or 'window'}"
     if missing := _missing(pane):
-        return [rules[place].unknown(missing, about)]
-    found = _zone_finding(pane, rules, about)
-    return [found, *_bath_finding(pane, rules, about, found.word)]
+        return [rules[place].unknown(missing)]
+    found = _zone_finding(pane, rules)
+    return [found, *_bath_finding(pane, rules, found.word)]
 
 
 def _missing(pane: PaneFacts) -> list[str]:
@@ -93,15 +102,15 @@ def _missing(pane: PaneFacts) -> list[str]:
     return missing
 
 
-def _zone_finding(pane: PaneFacts, rules: RuleSet, about: str) -> Verdict:
+def _zone_finding(pane: PaneFacts, rules: RuleSet) -> Verdict:
     if pane.place != "side_panel" or pane.from_door_edge_mm is not None:
-        return _in_zones(pane, rules, about, _zones(pane, rules))
+        return _in_zones(pane, rules, _zones(pane, rules))
     # the distance to the door is not known: settled only if it makes no difference
-    near = _in_zones(pane, rules, about, _zones(pane, rules, beside=True))
-    far = _in_zones(pane, rules, about, _zones(pane, rules))
+    near = _in_zones(pane, rules, _zones(pane, rules, beside=True))
+    far = _in_zones(pane, rules, _zones(pane, rules))
     if near.word == far.word:
         return near
-    return rules["safety_glass.side_panel"].unknown(["from_door_edge_mm"], about)
+    return rules["safety_glass.side_panel"].unknown(["from_door_edge_mm"])
 
 
 def _zones(pane: PaneFacts, rules: RuleSet, *, beside: bool = False) -> dict[str, Polygon]:
@@ -122,13 +131,15 @@ def _zones(pane: PaneFacts, rules: RuleSet, *, beside: bool = False) -> dict[str
     return zones | {"safety_glass.window": below("safety_glass.window", _FAR_MM)}
 
 
-def _in_zones(pane: PaneFacts, rules: RuleSet, about: str, zones: dict[str, Polygon]) -> Verdict:
+def _in_zones(pane: PaneFacts, rules: RuleSet, zones: dict[str, Polygon]) -> Verdict:
     shape = outline_mm(pane)
     inside = [i for i, zone in zones.items() if shape.intersection(zone).area > _TOUCH_MM2]
     if not inside:
         rule = rules[next(iter(zones))]
-        why = f"{about}no part of the pane is in the zone below {rule.figure:g} mm, so any glass will do."
-        return rule.verdict("meets", why, found=pane.bottom_above_floor_mm)
+        why = f"no part of the pane is in the zone below {rule.figure:g} mm, so any glass will do."
+        return rule.verdict(
+            "meets", why, found=pane.bottom_above_floor_mm, rests_on=_rests_on(pane, zones.values())
+        )
     rule = rules[inside[0]]
     needed = _needed(pane, rule, rules)
     leaves = [_leaf(leaf, pane, rules, needed) for leaf in pane.leaves]
@@ -136,12 +147,29 @@ def _in_zones(pane: PaneFacts, rules: RuleSet, about: str, zones: dict[str, Poly
     text = "; ".join(dict.fromkeys(said for as_grave, said in leaves if as_grave == word))
     if word == "fails":
         word = rule.not_met or "fails"
-    why = (
-        f"{about}it reaches below {rule.figure:g} mm, so all of the pane must be class {needed:g} or better: "
-    )
+    why = f"it reaches below {rule.figure:g} mm, so all of the pane must be class {needed:g} or better: "
     tail = "" if word == "meets" else " Order it toughened or laminated."
     return rule.verdict(
-        word, f"{why}{text}.{tail} {_MARK}", found=text.replace(_usual(), ""), limit=f"class {needed:g}"
+        word, f"{why}{text}.{tail} {_MARK}", found=text.replace(_usual(), ""), limit=f"class {needed:g}",
+        rests_on=(_by_kind(),) if _usual() in text else (),
+    )  # fmt: skip
+
+
+def _rests_on(pane: PaneFacts, zones: Iterable[Polygon]) -> tuple[Rest, ...]:
+    """The frame's figures place the pane; a sill above every zone does so alone."""
+    top = max(zone.bounds[3] for zone in zones)
+    if pane.sill_above_floor_mm is not None and pane.sill_above_floor_mm >= top:
+        return ()
+    return rests_of(pane.rests_on, "bottom_above_floor_mm", "width_mm")
+
+
+def _by_kind() -> Rest:
+    """A class that was not declared."""
+    return Rest(
+        what="the class usual for its kind",
+        how=table("glass_classes").pedigree.how,
+        ask="ask the glass maker for its EN 12600 class",
+        of_product=True,
     )
 
 
@@ -200,7 +228,7 @@ def _robust(thickness_mm: float, width_mm: float, height_mm: float) -> bool:
     )
 
 
-def _bath_finding(pane: PaneFacts, rules: RuleSet, about: str, word: Word) -> list[Verdict]:
+def _bath_finding(pane: PaneFacts, rules: RuleSet, word: Word) -> list[Verdict]:
     """Advice by a bath or shower, where the pane is not already held to be safe for another reason."""
     rule = rules["safety_glass.bath"]
     low = (pane.bottom_above_floor_mm or 0.0) < rule.figure
@@ -210,5 +238,5 @@ def _bath_finding(pane: PaneFacts, rules: RuleSet, about: str, word: Word) -> li
     plain = [text for w, text in (_leaf(leaf, pane, rules, needed) for leaf in pane.leaves) if w != "meets"]
     if not plain:
         return []
-    why = f"{about}by a bath or shower, safety glass is advised below {rule.figure:g} mm: {plain[0]}."
+    why = f"by a bath or shower, safety glass is advised below {rule.figure:g} mm: {plain[0]}."
     return [rule.verdict("advise", why, found=plain[0])]

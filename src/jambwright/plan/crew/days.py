@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -48,7 +48,7 @@ class Stay:
 
     def during(self, kinds: tuple[str, ...]) -> tuple[int, int] | None:
         """From the first to the last minute of some kinds of step."""
-        some = [step for step in self.steps if step.id.split(" ", 1)[1] in kinds]
+        some = [step for step in self.steps if step.step in kinds]
         if not some:
             return None
         return min(s.start for s in some) % DAY, max(s.end - 1 for s in some) % DAY + 1
@@ -73,18 +73,26 @@ class CrewDays:
             if last is None or day > last + 1:
                 visit += 1
             last = day
-            mark, step = placed.id.split(" ", 1)
-            found[mark, step] = When(self.crew.first_day + timedelta(days=placed.start // DAY), visit)
+            found[placed.opening, placed.step] = When(
+                self.crew.first_day + timedelta(days=placed.start // DAY), visit
+            )
         return found
 
 
-def plan_days(house: HousePlan, crew: Crew, *, seconds: float | None = None) -> CrewDays:
+def plan_days(
+    house: HousePlan, crew: Crew, *, seconds: float | None = None, shut: Sequence[Problem] = ()
+) -> CrewDays:
     """Plan the days; an opening with work that fits in no day is left out and told.
+
+    ``shut`` names openings whose wall may not be opened yet, each with why: they are left out too.
 
     ``seconds`` follow the work when left out. Raises ``BadInput`` when nothing is left to do, or no plan was found.
     """
     clock = Clock(seconds or MOST_SECONDS)
-    project, first, left_out = _plannable(house, crew)
+    barred = {problem.opening for problem in shut}
+    open_ = tuple(each for each in house.openings if each.opening.id not in barred)
+    project, first, left_out = _plannable(replace(house, openings=open_), crew)
+    left_out = [*(p for p in shut if _still_to_do(house, p.opening)), *left_out]
     if not project.tasks and not left_out:
         raise BadInput.one("openings", "There is nothing left to fit: every opening is marked finished.")
     granted = clock.left if seconds else min(clock.left, _seconds_for(project))
@@ -98,6 +106,12 @@ def plan_days(house: HousePlan, crew: Crew, *, seconds: float | None = None) -> 
     )
 
 
+def _still_to_do(house: HousePlan, mark: str | None) -> bool:
+    """Whether a wall is still to be opened there; one that is not planned has all its work before it."""
+    found = next((each.opening for each in house.openings if each.opening.id == mark), None)
+    return found is None or not found.is_done("fitted")
+
+
 def _seconds_for(project: Project) -> float:
     return LEAST_SECONDS + SECONDS_A_TASK * len(project.tasks)
 
@@ -109,23 +123,20 @@ def _plannable(house: HousePlan, crew: Crew) -> tuple[Project, Starts | None, li
         project, left_out = project_of(house, crew, days), dict[str, Problem]()
         while problems := list(fits_in_no_day(project)):
             for problem in problems:
-                left_out.setdefault(_mark(problem.field.removeprefix("tasks.")), problem)
-            project = replace(project, tasks=tuple(t for t in project.tasks if _mark(t.id) not in left_out))
+                assert problem.opening is not None
+                left_out.setdefault(problem.opening, problem)
+            project = replace(project, tasks=tuple(t for t in project.tasks if t.opening not in left_out))
         first = first_answer(project)
         if first is not None or crew.days or days >= MOST_DAYS:
             return project, first, list(left_out.values())
         days *= 2
 
 
-def _mark(task_id: str) -> str:
-    return task_id.split(" ", 1)[0]
-
-
 def _stays(house: HousePlan, crew: Crew, plan: CrewPlan) -> Iterator[Stay]:
     openings = {each.opening.id: each.opening for each in house.openings}
     at: dict[tuple[int, str], list[Placed]] = defaultdict(list)
     for placed in plan.tasks:
-        at[placed.start // DAY, _mark(placed.id)].append(placed)
+        at[placed.start // DAY, placed.opening].append(placed)
     for (day, mark), steps in sorted(at.items(), key=lambda pair: min(s.start for s in pair[1])):
         yield Stay(
             on=crew.first_day + timedelta(days=day),

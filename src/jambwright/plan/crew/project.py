@@ -31,6 +31,10 @@ class Task:
 
     id: str
     minutes: int
+    opening: str = ""
+    """Mark of the opening it is done at, for the work of a house."""
+    step: str = ""
+    """One of the steps of the table ``crew_tasks``, for the work of a house."""
     needs: Mapping[str, int] = field(default_factory=dict)
     after: tuple[After, ...] = ()
     window: Span | None = None
@@ -166,12 +170,11 @@ def short_of(project: Project) -> Iterator[Problem]:
             field_name = f"tasks.{task.id}.needs"
             if have is None:
                 known = ", ".join(project.resources) or "none"
-                yield Problem(
-                    field_name, f"{task.id}: needs `{name}`, which is no resource; there are {known}."
-                )
+                say = f"{task.id}: needs `{name}`, which is no resource; there are {known}."
+                yield Problem(field_name, say, opening=task.opening or None)
             elif wanted > have:
                 say = f"{task.id}: needs {wanted} of {name} and there are {have}; bring more, or split the task."
-                yield Problem(field_name, say)
+                yield Problem(field_name, say, opening=task.opening or None)
 
 
 def _circles(project: Project) -> Iterator[Problem]:
@@ -189,6 +192,7 @@ def too_long(project: Project) -> Iterator[Problem]:
                 f"tasks.{task.id}",
                 f"{task.id}: its {task.minutes} minutes fit in no day that is free for it; "
                 "split it, lengthen a day, or widen its window.",
+                opening=task.opening or None,
             )
 
 

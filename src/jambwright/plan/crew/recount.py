@@ -18,6 +18,8 @@ class Placed:
     start: int
     end: int
     who: tuple[str, ...]
+    opening: str = ""
+    step: str = ""
 
 
 def broken(project: Project, plan: Sequence[Placed]) -> list[str]:

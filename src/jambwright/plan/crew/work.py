@@ -94,7 +94,9 @@ def _tasks(survey: Survey, plan: OpeningPlan, crew: Crew, avoid: tuple[Span, ...
         in_one_day = whole_day or row["open_wall"] == "yes"
         outside = storey > 0 and row["dry"] == "yes"
         yield Task(
-            id=f"{opening.id} {row['step']}",
+            id=_task_id(opening.id, row["step"]),
+            opening=opening.id,
+            step=row["step"],
             minutes=_rounded(minutes * row["share"] / row["people"]),
             needs={FITTER: int(row["people"])} | ({TOWER: 1} if outside else {}),
             after=_after(opening.id, row, left, crew),
@@ -105,6 +107,11 @@ def _tasks(survey: Survey, plan: OpeningPlan, crew: Crew, avoid: tuple[Span, ...
             room=opening.room,
             place=opening.elevation if outside else None,
         )
+
+
+def _task_id(mark: str, step: str) -> str:
+    """What the plan calls a task where it must be told to people: nothing is read back from it."""
+    return f"{mark} {step}"
 
 
 def _settled(mark: str, crew: Crew) -> Span | None:
@@ -124,7 +131,7 @@ def _after(mark: str, row: Row, left: Mapping[str, Row], crew: Crew) -> tuple[Af
         return ()
     rest = table("crew_rests").find(rest=row["rest"])
     factor = rest["cold_factor"] if crew.outside_c < COLD_BELOW_C else 1
-    return (After(f"{mark} {before}", int(rest["minutes"] * factor)),)
+    return (After(_task_id(mark, before), int(rest["minutes"] * factor)),)
 
 
 def _rounded(minutes: float) -> int:

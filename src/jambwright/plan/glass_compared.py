@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
-from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
-from jambwright.checks.heat import Option, compare
+from jambwright.checks.heat import Option, OptionRow, compare
 from jambwright.checks.opening_heat import climate_of, room_air_of
 from jambwright.frame.frame import choose
-from jambwright.plan.sizing import Sized, size_house
+from jambwright.frame.sizing import Sized
+from jambwright.plan.sizing import size_house
 from jambwright.readings import Opening, Survey
-from jambwright.readings.survey_file import NEEDED
-from jambwright.web.texts import say
+from jambwright.readings.survey_file import unread
 
 USUAL = ("4-16Ar-4 low-e", "4T-16Ar-4T low-e", "6-14Ar-4 low-e", "4-12Ar-4-12Ar-4 low-e")
 """What is set beside the opening's own glass until someone types others."""
@@ -25,15 +23,17 @@ class Compared:
     """The options, and what was wrong with those that could not be compared."""
 
     makes: tuple[str, ...]
-    rows: tuple[dict[str, Any], ...]
+    rows: tuple[OptionRow, ...]
     problems: tuple[str, ...]
 
 
-def compared(tree: dict[str, Any], mark: str, makes: Sequence[str]) -> Compared:
+def compared(survey: Survey, mark: str, makes: Sequence[str]) -> Compared:
     """The opening's own glass first, then those asked for, at the size to be ordered."""
-    survey = accept(Survey, tree)
     opening = next(o for o in survey.openings if o.id == mark)
-    chosen = choose(opening, survey.defaults)
+    try:
+        chosen = choose(opening, survey.defaults)
+    except BadInput as bad:
+        return Compared(makes=tuple(makes), rows=(), problems=tuple(p.say for p in bad.problems))
     wanted = tuple(dict.fromkeys([chosen.glass, *(make.strip() for make in makes or USUAL if make.strip())]))
     sized, unfit = _sized(survey, opening)
     if sized is None:
@@ -54,18 +54,19 @@ def compared(tree: dict[str, Any], mark: str, makes: Sequence[str]) -> Compared:
             )  # fmt: skip
         except BadInput as bad:
             problems += [p.say for p in bad.problems]
-    return Compared(makes=wanted, rows=tuple(asdict(row) for row in rows), problems=tuple(problems))
+    return Compared(makes=wanted, rows=tuple(rows), problems=tuple(problems))
 
 
 def _sized(survey: Survey, opening: Opening) -> tuple[Sized | None, tuple[str, ...]]:
     """The opening sized with those its size depends on, else why it can't be."""
-    if not all(any(r.kind == kind for r in opening.outside.readings()) for kind in NEEDED):
-        return None, (say("glass.unread"),)
+    if missing := unread(opening):
+        return None, (f"{opening.name}: not read yet: {', '.join(missing)}.",)
     family, neighbour = opening.wanted.match, opening.wanted.line_up
     near = [
         o
         for o in survey.openings
-        if o is opening or o.id == neighbour or (family is not None and o.wanted.match == family)
+        if not unread(o)
+        and (o is opening or o.id == neighbour or (family is not None and o.wanted.match == family))
     ]
     sized, problems = size_house(survey.model_copy(update={"openings": near}))
     found = next((each for each in sized if each.opening.id == opening.id), None)

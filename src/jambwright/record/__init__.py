@@ -1,0 +1,59 @@
+"""What was decided: a whole house, versioned, every figure with unit and working, geometry, gates, days and price.
+
+Papers, screens and handover know of a plan what stands here and nothing else. The stages' own frozen values are
+its fields where they are plain already; their names are handed out here.
+"""
+
+from jambwright.checks.cautions import Caution
+from jambwright.checks.gates import Gate, Gates, Reason
+from jambwright.checks.heat import Band, OptionRow, Range
+from jambwright.checks.heat.saving import Saved
+from jambwright.checks.verdict import AGAINST, GRAVITY, PartOfOpening, Stop, Verdict, Word, gravest, spoken_of
+from jambwright.frame.faces import EDGES, Lapped
+from jambwright.frame.layout import Bar as FrameBar
+from jambwright.frame.layout import Layout, PlacedLight, Rect
+from jambwright.frame.reveals import SIDES_OF
+from jambwright.frame.sill import Sill
+from jambwright.opening import Point, Side
+from jambwright.plan.bars import BarPlan
+from jambwright.plan.blocks import Block, toe_edges
+from jambwright.plan.buying import Buying
+from jambwright.plan.chain import Found
+from jambwright.plan.crew.days import NOISY, OPEN, Stay
+from jambwright.plan.crew.recount import Placed
+from jambwright.plan.crew.work import DAY, ENDS, STARTS
+from jambwright.plan.cutting import Bar
+from jambwright.plan.cutting_list import CuttingList
+from jambwright.plan.lifts import Carry
+from jambwright.plan.materials import Material
+from jambwright.plan.money import PENNY
+from jambwright.plan.options import AS_ORDERED, HouseOption, HouseOptions, OpeningOptions
+from jambwright.plan.packers import PackingPoint
+from jambwright.plan.price import Estimate, Part
+from jambwright.plan.quantities import Quantity
+from jambwright.plan.saving import HouseSaving
+from jambwright.plan.van_loads import Pick, VanLoad
+from jambwright.readings import PLACES
+from jambwright.readings.ways import At, way_of
+from jambwright.record.house import Days, IssuedSize, PlanRecord, Site
+from jambwright.record.opening import (
+    Face,
+    GlassOrder,
+    OpeningRecord,
+    OrderFigures,
+    Readings,
+    Unread,
+)
+from jambwright.record.plain import Figure, Plain, plain
+from jambwright.record.read import read_record, record_of_tree
+
+__all__ = [
+    "AGAINST", "AS_ORDERED", "DAY", "EDGES", "ENDS", "GRAVITY", "NOISY", "OPEN", "PENNY", "PLACES", "SIDES_OF",
+    "STARTS", "At", "Band", "Bar", "BarPlan", "Block", "Buying", "Carry", "Caution", "CuttingList", "Days",
+    "Estimate", "Face", "Figure", "Found", "FrameBar", "Gate", "Gates", "GlassOrder", "HouseOption",
+    "HouseOptions", "HouseSaving", "IssuedSize", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord",
+    "OptionRow", "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
+    "PlanRecord", "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site",
+    "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree",
+    "spoken_of", "toe_edges", "way_of",
+]  # fmt: skip

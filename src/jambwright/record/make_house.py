@@ -1,0 +1,78 @@
+"""The record of a whole house from what was decided for it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import timedelta
+
+from jambwright import __version__
+from jambwright.basis.working import Working
+from jambwright.checks.gates import Reason, gates_of
+from jambwright.checks.heat import area_weighted
+from jambwright.checks.verdict import Verdict
+from jambwright.plan.buying import Buying
+from jambwright.plan.crew.days import CrewDays
+from jambwright.plan.crew.work import DAY
+from jambwright.plan.house import HousePlan
+from jambwright.record.house import Days, PlanRecord
+from jambwright.record.plain import Figure, plain
+
+ID_LETTERS = 12
+
+
+def with_id(record: PlanRecord) -> PlanRecord:
+    """The record with the mark of all it holds."""
+    body = record.model_copy(update={"plan_id": ""}).model_dump_json()
+    return record.model_copy(update={"plan_id": hashlib.sha256(body.encode()).hexdigest()[:ID_LETTERS]})
+
+
+def days_record(days: CrewDays, of_house: Sequence[Verdict]) -> Days:
+    """The crew's days, with what must be settled before the first of them."""
+    spans = days.project.calendar.days if days.project.calendar else ()
+    first = days.crew.first_day
+    opened = {
+        stay.opening_id: stay.on
+        for stay in sorted(days.stays, key=lambda stay: stay.on, reverse=True)
+        if any(days.project.task(placed.id).same_day for placed in stay.steps)
+    }
+    return Days(
+        first_day=first,
+        working_days=tuple(first + timedelta(days=start // DAY) for start, _ in spans),
+        plan=plain(days.plan),
+        stays=plain(days.stays),
+        open_on=opened,
+        before=_before(of_house),
+        left_out=days.left_out,
+    )
+
+
+def _before(of_house: Sequence[Verdict]) -> tuple[Reason, ...]:
+    return gates_of((), of_house).work.reasons
+
+
+def buying_record(buying: Buying) -> Buying:
+    """Without how long the search took: that is no part of what was decided."""
+    cuts = tuple(replace(each, plan=replace(each.plan, seconds=0.0)) for each in buying.cuts)
+    return plain(replace(buying, cuts=cuts))
+
+
+def made_with() -> str:
+    """Name and version of this program."""
+    return f"jambwright {__version__}"
+
+
+def house_figures(house: HousePlan) -> dict[str, Figure]:
+    """What is told of all units together."""
+    if house.heat is None:
+        return {}
+    working = Working()
+    heats = [each.heat for each in house.openings]
+    for each in house.openings:
+        working.note(f"U {each.opening.id}", "", each.heat.unit.real.u_w_m2k, "W/m2K", area_weighted.source)
+    working.step(
+        "U", area_weighted, areas_m2=[heat.area_m2 for heat in heats],
+        values=[heat.unit.real.u_w_m2k for heat in heats],
+    )  # fmt: skip
+    return {"u": Figure.of(house.heat.u_w_m2k, "W/m2K", working)}
