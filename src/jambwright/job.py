@@ -306,6 +306,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         wind=wind,
         conditions=_conditions(survey, opening, frame, sized),
         nibs=sized.read.nibs,
+        kind=survey.defaults.fixing.kind,
+        packers_mm=survey.defaults.packers_mm,
     )
     return OpeningPlan(
         opening=opening,

@@ -50,6 +50,4 @@ def test_there_is_one_page_an_opening_and_every_drawing_is_made(survey):
     assert len(pypdfium2.PdfDocument(fit_sheets(house))) == len(house.openings)
     for plan in house.openings:
         files = drawings(plan)
-        assert {f"{plan.id}-{name}" for name in ("fitting.svg", "lights.svg", "fitting.dxf")} <= set(
-            files
-        )
+        assert {f"{plan.id}-{name}" for name in ("fitting.svg", "lights.svg", "fitting.dxf")} <= set(files)

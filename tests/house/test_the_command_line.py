@@ -64,7 +64,9 @@ def test_the_demo_prints_size_sill_fixings_lift_and_cautions_for_each_opening(pa
     assert len(blocks) == 11
     for block in blocks:
         mark, _, state = block.splitlines()[0].partition(": ")
-        assert state == f"{'do not order yet' if mark.split()[0] in NOT_TO_ORDER else 'order'}; do not start yet"
+        assert (
+            state == f"{'do not order yet' if mark.split()[0] in NOT_TO_ORDER else 'order'}; do not start yet"
+        )
         assert "fixings" in block
         assert "heaviest lift" in block
         assert "Mind: " in block
@@ -170,7 +172,10 @@ def one_window(house):
 
 def test_plan_leaves_with_0_once_every_gate_is_open_and_with_1_while_one_is_shut(tmp_path):
     open_, shut = one_window(nothing_shut()), one_window(without_failures())
-    for house, status, first in ((open_, 0, "Nothing stops the order or the work."), (shut, 1, "! The house: do not")):
+    for house, status, first in (
+        (open_, 0, "Nothing stops the order or the work."),
+        (shut, 1, "! The house: do not"),
+    ):
         result = run("plan", "-", "--out", str(tmp_path / str(status)), given=house)
         assert result.exit_code == status, result.output
         assert (tmp_path / str(status) / "order.csv").exists(), "papers are made all the same, and say it"
@@ -232,7 +237,9 @@ def test_a_missing_sill_height_leaves_check_with_1_and_never_passes():
     told = json.loads(result.stdout)
     (finding,) = [f for f in told["findings"] if f["field"] == "openings.2.sill_above_floor_mm"]
     assert "unknown: escape, guarding, safety glass" in finding["say"]
-    shut = {mark for mark, gates in told["gates"].items() for gate in gates.values() if gate["state"] == "shut"}
+    shut = {
+        mark for mark, gates in told["gates"].items() for gate in gates.values() if gate["state"] == "shut"
+    }
     assert shut == {"W3"}
     assert told["gates"]["W3"]["work"]["state"] == "open"
 
@@ -248,7 +255,9 @@ def test_the_day_of_the_work_can_be_given_on_the_command_line(tmp_path):
 
 def test_the_summary_tells_what_the_rules_find_against_the_order(papers):
     _, said = papers
-    block = next(block for block in said.split("\n\n") if block.startswith("W3 front bedroom: do not order yet;"))
+    block = next(
+        block for block in said.split("\n\n") if block.startswith("W3 front bedroom: do not order yet;")
+    )
     assert "fails: clear width of an escape opening: found 415.5 mm, limit 450 mm" in block
     assert "Order instead, proposal 1: light A: 35 mm wider at the cost of light B" in block
     assert "meets" not in block
