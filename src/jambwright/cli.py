@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
+from jambwright.terminal import bytes_of, progress, text_of, tree_of
 
 if TYPE_CHECKING:
-    from jambwright.job import Progress
     from jambwright.readings.survey import Survey
     from jambwright.record import PlanRecord
 
@@ -64,6 +63,7 @@ def calc(
 ) -> None:
     """Do one calculation by name.  Example: jambwright calc lifting pane.yaml --working."""
     from jambwright import calc as by_name
+    from jambwright.calc.as_text import as_text
 
     if list_all or name is None:
         for c in by_name.calculations():
@@ -73,9 +73,9 @@ def calc(
         if schema:
             typer.echo(json.dumps(by_name.calculation(name).asks.model_json_schema(), indent=2))
             return
-        given = _tree(file)
+        given = tree_of(file)
         result = by_name.answer(name, given, working=working)
-        typer.echo(json.dumps(result, allow_nan=False) if as_json else _as_text(result))
+        typer.echo(json.dumps(result, allow_nan=False) if as_json else as_text(result))
 
 
 @app.command()
@@ -96,10 +96,10 @@ def plan(
     """
     with _problems_told():
         record = _plan_and_write(
-            _survey(_text(house), on),
+            _survey(text_of(house), on),
             out,
-            prices=_text(prices) if prices else None,
-            rain=_tree(rain) if rain else None,
+            prices=text_of(prices) if prices else None,
+            rain=tree_of(rain) if rain else None,
         )
         raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
 
@@ -115,7 +115,7 @@ def papers(
     from jambwright.store import write_folder
 
     with _problems_told():
-        record = read_record(_text(plan))
+        record = read_record(text_of(plan))
         write_folder(out, printed(record))
     typer.echo(f"Papers of plan {record.plan_id} are in {out}.")
 
@@ -144,9 +144,52 @@ def check(
     from jambwright.paper.check_words import check_words, findings_json
 
     with _problems_told(as_json):
-        record = job.check(_survey(_text(house), on))
+        record = job.check(_survey(text_of(house), on))
         typer.echo(json.dumps(findings_json(record)) if as_json else "\n".join(check_words(record)))
         raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
+
+
+@app.command()
+def apply(
+    house: Annotated[str, typer.Argument(help="Readings file, YAML or JSON; - for standard input.")],
+    opening: Annotated[str, typer.Argument(help="Mark of the opening, such as W3.")],
+    out: Annotated[Path, typer.Option("--out", help="The readings file to write; never the one read.")],
+    number: Annotated[int | None, typer.Argument(help="Number of the proposal, as `check` tells it.")] = None,
+    undo: Annotated[
+        int | None, typer.Option("--undo", help="Take back the accepted proposal of this number instead.")
+    ] = None,
+    by: Annotated[str | None, typer.Option("--by", help="Who accepted it.")] = None,
+    on: Annotated[str | None, typer.Option("--on", help="Day it was accepted, today if left out.")] = None,
+) -> None:
+    """Put a proposal into a readings file, or take it back.
+
+    Example: jambwright apply house.yaml W3 1 --out changed.yaml.
+    """
+    from datetime import date
+
+    from jambwright import job
+    from jambwright.basis.tree import parse_tree
+    from jambwright.checks.regulations import day
+    from jambwright.readings.proposal import undo_accepted
+    from jambwright.readings.survey_file import survey_from_tree
+    from jambwright.store import rewritten, write_file
+
+    if (number is None) == (undo is None):
+        raise typer.BadParameter("say which proposal, or --undo and which accepted one.", param_hint="NUMBER")
+    with _problems_told():
+        if house != "-" and out.resolve() == Path(house).resolve():
+            raise BadInput.one("out", f"{out} is the file that is read; name another one for --out.")
+        text = text_of(house)
+        tree = parse_tree(text)
+        if number is None:
+            survey_from_tree(tree)
+            changed, said = undo_accepted(tree, opening, undo or 0), f"accepted proposal {undo} taken back"
+        else:
+            accepted_on = day(on) if on else date.today()
+            changed, chosen = job.accept_proposal(tree, opening, number, on=accepted_on, by=by)
+            said = chosen.say
+        write_file(out, rewritten(text, changed).encode())
+    typer.echo(f"{opening}: {said}. Written to {out}.")
 
 
 @app.command()
@@ -263,12 +306,12 @@ def gather(
 
     with _problems_told():
         if readings.suffix.lower() == ".xlsx":
-            openings = sheets.openings_of_rows(sheets.rows_of_xlsx(_bytes(readings)))
+            openings = sheets.openings_of_rows(sheets.rows_of_xlsx(bytes_of(readings)))
         elif readings.suffix.lower() == ".csv":
-            openings = sheets.openings_of_rows(sheets.rows_of_csv(_text(str(readings))))
+            openings = sheets.openings_of_rows(sheets.rows_of_csv(text_of(str(readings))))
         else:
-            openings = sheets.openings_of_laser(_text(str(readings)), _tree(labels) if labels else None)
-        tree = sheets.laid_over(_tree(into), openings)
+            openings = sheets.openings_of_laser(text_of(str(readings)), tree_of(labels) if labels else None)
+        tree = sheets.laid_over(tree_of(into), openings)
         survey_from_tree(tree)
         write_file(out, yaml.safe_dump(tree, sort_keys=False, allow_unicode=True).encode())
     typer.echo(f"{len(openings)} openings read into {out}.")
@@ -291,16 +334,20 @@ def rules(
             typer.echo(json.dumps({"rules": listed}))
             return
         for rule in listed:
-            typer.echo("{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule))
+            not_judged = "" if rule["judged"] == "yes" else "  NOT JUDGED HERE"
+            line = "{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule)
+            typer.echo(line + not_judged)
 
 
 def _survey(text: str, on: str | None = None) -> Survey:
     """The survey in a readings file, moved to another day of work where one is given."""
+    from jambwright.basis.border import accept
     from jambwright.checks.regulations import day
+    from jambwright.readings.survey import Survey
     from jambwright.readings.survey_file import read_survey
 
     survey = read_survey(text)
-    return survey.model_copy(update={"date_of_work": day(on)}) if on else survey
+    return accept(Survey, survey.model_dump() | {"date_of_work": day(on)}) if on else survey
 
 
 def _plan_and_write(
@@ -317,7 +364,7 @@ def _plan_and_write(
     from jambwright.store import write_folder
 
     choices = job.Choices(prices=read_prices(prices) if prices is not None else None, rain=rain)
-    with _progress() as told:
+    with progress() as told:
         record, papers = job.plan_and_print(survey, choices, told)
     write_folder(out, {**papers, **(extra or {})})
     typer.echo(papers["summary.txt"].decode(), nl=False)
@@ -337,73 +384,6 @@ def _problems_told(as_json: bool = False) -> Iterator[None]:
             for problem in bad.problems:
                 typer.echo(problem.say, err=True)
         raise typer.Exit(BAD_FILE) from None
-
-
-@contextmanager
-def _progress() -> Iterator[Progress]:
-    """A bar on standard error that knows its end."""
-    from rich.console import Console
-    from rich.progress import BarColumn, TextColumn
-    from rich.progress import Progress as Bar
-
-    columns = (BarColumn(), TextColumn("{task.description}"))
-    with Bar(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("", total=None)
-        yield lambda step, done, of: bar.update(task, completed=done, total=of, description=step)
-
-
-def _tree(file: str) -> Any:
-    from jambwright.basis.tree import parse_tree
-
-    return parse_tree(_text(file))
-
-
-def _text(file: str) -> str:
-    if file == "-":
-        return sys.stdin.read()
-    try:
-        return _bytes(Path(file)).decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BadInput.one("file", f"{file} is not text in UTF-8.") from None
-
-
-def _bytes(file: Path) -> bytes:
-    try:
-        return file.read_bytes()
-    except OSError as error:
-        raise BadInput.one("file", f"{file}: {error.strerror}.") from None
-
-
-def _as_text(result: Mapping[str, Any], indent: str = "") -> str:
-    """Fields one a line; steps of a working read value first."""
-    lines = []
-    for name, value in result.items():
-        if name == "working":
-            lines += ["working:"] + ["  " + _step_text(step) for step in value]
-        elif isinstance(value, Mapping):
-            lines += [f"{indent}{name}:", _as_text(value, indent + "  ")]
-        elif isinstance(value, list) and value and isinstance(value[0], Mapping):
-            lines.append(f"{indent}{name}:")
-            lines += [indent + "  " + ", ".join(f"{k} {_plain(v)}" for k, v in row.items()) for row in value]
-        else:
-            lines.append(f"{indent}{name}: {_plain(value)}")
-    return "\n".join(lines)
-
-
-def _step_text(step: Mapping[str, Any]) -> str:
-    given = ", ".join(f"{k} {_plain(v)}" for k, v in step["inputs"].items())
-    parts = [f"{step['symbol']} = {_plain(step['value'])} {step['unit']}".rstrip(), step["formula"]]
-    return "   ".join(
-        [*filter(None, parts), *([f"with {given}"] if given else []), f"[{step['source']}; {step['how']}]"]
-    )
-
-
-def _plain(value: Any) -> str:
-    if isinstance(value, float):
-        return f"{value:.6g}"
-    if isinstance(value, list):
-        return "[" + ", ".join(_plain(v) for v in value) + "]"
-    return str(value)
 
 
 def main() -> None:

@@ -4,46 +4,59 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from statistics import fmean
-from typing import Protocol
+from typing import Any, Protocol
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.checks.access import access_notes
 from jambwright.checks.cautions import cautions, storey_of
+from jambwright.checks.changed_order import glass_proposals, remedy_proposals
+from jambwright.checks.declared import unit_doubts
 from jambwright.checks.gates import gates_of
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_wants
-from jambwright.checks.rules_on_house import rules_on_house
+from jambwright.checks.rules_on_house import OpeningRules, rules_on_house
 from jambwright.checks.survey_facts import Framed
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
 from jambwright.frame.frame import Frame
+from jambwright.frame.sizing import Sized, look_at_readings, weakened
 from jambwright.paper import PAPERS, printed
 from jambwright.plan.buying import plan_buying
+from jambwright.plan.chain import checks_of
 from jambwright.plan.crew.days import CrewDays, plan_days
 from jambwright.plan.crew.work import Crew, rain_from_hours
 from jambwright.plan.fitting import Ground, ground_of, plan_fitting
 from jambwright.plan.glass_compared import compared
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.lifts import loads_of
 from jambwright.plan.materials import Material
 from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.order_of_work import Condition
 from jambwright.plan.price import Estimate, price_house
 from jambwright.plan.prices import Prices, prices_from_tree
+from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
-from jambwright.plan.sizing import Sized, for_each, look_at_readings, size_house, weakened
+from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
+from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
-from jambwright.readings.survey_file import unread
+from jambwright.readings.survey_file import survey_from_tree, unread
 from jambwright.record import OpeningRecord, PlanRecord, Unread
 from jambwright.record.make import house_rules, opening_record, site_record, unread_record
 from jambwright.record.make_house import buying_record, days_record, house_figures, made_with, with_id
 from jambwright.record.plain import plain
 
 __all__ = [
-    "Choices", "Crew", "Prices", "Progress", "check", "compared", "decide", "look_at_readings", "plan_and_print",
-    "prices_from_tree",
+    "Choices", "Crew", "Prices", "Progress", "accept_proposal", "check", "compared", "decide", "look_at_readings",
+    "plan_and_print", "prices_from_tree", "proposals",
 ]  # fmt: skip
+
+
+Offered = Mapping[str, Sequence[Proposal]]
+"""Proposals by mark of the opening, numbered from 1 wherever they are told."""
 
 
 class Progress(Protocol):
@@ -82,14 +95,14 @@ def plan_and_print(
     survey: Survey, choices: Choices | None = None, progress: Progress | None = None
 ) -> tuple[PlanRecord, dict[str, bytes]]:
     """The plan of a house and every paper of it, for terminal and server alike."""
-    told = _Steps(progress, of=len(survey.openings) + 1 + len(PAPERS))
+    told = _Steps(progress, of=_decisions(survey) + len(PAPERS))
     record = _decided(survey, choices or Choices(), told, whole=True)
     return record, printed(record, told)
 
 
 def decide(survey: Survey, choices: Choices | None = None, progress: Progress | None = None) -> PlanRecord:
     """Decide a house whole. Raises ``BadInput`` with the problems of all openings at once."""
-    told = _Steps(progress, of=len(survey.openings) + 1)
+    told = _Steps(progress, of=_decisions(survey))
     return _decided(survey, choices or Choices(), told, whole=True)
 
 
@@ -98,12 +111,20 @@ def check(survey: Survey) -> PlanRecord:
     return _decided(survey, Choices(), _Steps(None, of=0), whole=False)
 
 
+def _decisions(survey: Survey) -> int:
+    """Steps told of while a house is decided: one for each opening read, and one for the house."""
+    return len(_read_part(survey).openings) + 1
+
+
 def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> PlanRecord:
     half_read = {opening.id: missing for opening in survey.openings if (missing := unread(opening))}
-    read = survey.model_copy(update={"openings": [o for o in survey.openings if o.id not in half_read]})
+    read = _read_part(survey)
     house = plan_house(read, told)
     of_house = house_rules(house)
-    openings = tuple(opening_record(house, plan, of_house) for plan in house.openings)
+    offered = _offered(house)
+    openings = tuple(
+        opening_record(house, plan, of_house, offered.get(plan.opening.id, ())) for plan in house.openings
+    )
     left = tuple(
         unread_record(opening, half_read[opening.id], of_house)
         for opening in survey.openings
@@ -130,7 +151,10 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         days_missing=(),
         wants=tuple(rule_wants(read, house.rules)),
     )
-    return with_id(_made_whole(record, house, choices) if whole else record)
+    if whole:
+        record = _made_whole(record, house, choices)
+        told("materials, days and price")
+    return with_id(record)
 
 
 def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanRecord:
@@ -196,6 +220,57 @@ def _estimate(
         return None, missing.problems
 
 
+def proposals(survey: Survey) -> Offered:
+    """Changes of the readings file that mend what fails, by mark of the opening; each was planned again and holds."""
+    return _offered(plan_house(_read_part(survey)))
+
+
+def accept_proposal(
+    tree: Mapping[str, Any], mark: str, number: int, *, on: date, by: str | None = None
+) -> tuple[dict[str, Any], Proposal]:
+    """A readings file's tree with a proposal put in, by its number, and which it was.
+
+    Raises ``BadInput`` where there is none of that number or the opening is ordered already.
+    """
+    survey = survey_from_tree(tree)
+    require_free(tree, mark)
+    near = (group for group in groups(_read_part(survey)) if any(o.id == mark for o in group.openings))
+    offered = proposals(next(near, survey))
+    chosen = numbered(offered, mark, number)
+    return apply_proposal(tree, mark, chosen, on=on, by=by), chosen
+
+
+def _read_part(survey: Survey) -> Survey:
+    """The openings that can be planned."""
+    return survey.model_copy(update={"openings": [o for o in survey.openings if not unread(o)]})
+
+
+def _offered(house: HousePlan) -> Offered:
+    """Proposals that hold, of those that may mend each opening. What is ordered stays as it is."""
+    asked = {opening.id: opening for opening in house.survey.openings}
+    free = [plan for plan in house.openings if not plan.opening.is_done("ordered")]
+    drafts = {p.opening.id: _drafts(asked[p.opening.id], p, house.rules_on(p)) for p in free}
+    found: dict[str, tuple[Proposal, ...]] = {}
+    for group in groups(house.survey):
+        found |= proven(group, {o.id: drafts.get(o.id, []) for o in group.openings}, verdicts_by_opening)
+    return found
+
+
+def _drafts(asked: Opening, plan: OpeningPlan, rules: OpeningRules) -> list[Proposal]:
+    """What may mend one opening, not planned again yet."""
+    return [
+        *glass_proposals(asked, plan.frame.layout, plan.stronger_glass),
+        *remedy_proposals(asked, plan.frame, rules.verdicts, rules.remedies.choices),
+    ]
+
+
+def verdicts_by_opening(survey: Survey) -> dict[str, tuple[Verdict, ...]]:
+    """Everything found of each opening, and under no mark of the house and the work."""
+    house = plan_house(survey)
+    found = {plan.opening.id: (*checks_of(plan), *house.rules_on(plan).verdicts) for plan in house.openings}
+    return {"": house.rules.house} | found
+
+
 def plan_house(survey: Survey, told: Callable[[str], None] | None = None) -> HousePlan:
     """Plan every opening. Raises ``BadInput`` with the problems of all openings at once."""
     sized, bad = size_house(survey)
@@ -223,12 +298,14 @@ def plan_house(survey: Survey, told: Callable[[str], None] | None = None) -> Hou
 def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> OpeningPlan:
     """What follows from the size of one opening's frame. ``wind`` is ``None`` while it is not known."""
     opening = sized.opening
-    frame = sized.frame
-    glass = glass_of_lights(frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m)
+    frame, declared = sized.frame, opening.wanted.declared
+    glass = glass_of_lights(
+        frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m, declared=declared
+    )
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
-        sized.read.hole.room(),
+        sized.read.hole.space(),
         opening,
         ground=_ground(survey, opening, frame, sized),
         wind=wind,
@@ -249,9 +326,11 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         fitting=fitting,
         stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
+        access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
             *sized.remarks, *glass.remarks, *(frame.sill.problems if frame.sill else ()),
+            *unit_doubts(declared, frame, heat.unit),
             *fitting.problems,
         ),
     )  # fmt: skip

@@ -157,3 +157,45 @@ def test_the_house_is_told_with_its_heaviest_unit_and_missing_lintels():
     assert found.lintel_missing == ("W2 bathroom",)
     assert found.heaviest_kg == max(p.frame.whole_kg for p in plan.openings)
     assert (found.listed, found.registered_installer) == (False, True)
+
+
+@pytest.mark.parametrize(
+    ("ordered", "taken"),
+    [({}, "none"), (False, "none"), (True, "releasable"), ("key", "key"), ("fixed", "fixed")],
+)
+def test_a_restrictor_is_told_by_how_it_is_released(ordered, taken):
+    layout = {"opens": "side_hung_left", "open_angle_deg": 90}
+    layout |= {} if ordered == {} else {"restrictor": ordered}
+    assert facts("W5", plan=planned(W5={"wanted": {"layout": layout}})).lights[0].restrictor == taken
+
+
+def test_a_part_that_opens_is_measured_from_the_ground_outside():
+    frame = framed(house())["W3"].frame
+    light = facts("W3").lights[0]
+    rise = frame.size.place_mm[1] + frame.layout.lights[0].sight.y_mm
+    assert light.bottom_above_ground_mm == pytest.approx(3600 + rise, abs=0.06)
+    assert facts("W3").top_above_ground_mm == pytest.approx(
+        3600 + frame.size.place_mm[1] + frame.height_mm, abs=0.06
+    )
+
+
+def test_the_days_of_notice_and_start_and_who_certifies_are_told():
+    plan = house()
+    days = {"notice_date": date(2027, 3, 1), "start_date": date(2027, 5, 5)}
+    survey = plan.survey.model_copy(update=days)
+    work = facts("W3", plan=replace(plan, survey=survey)).work
+    assert (work.notice, work.start, work.certified) == (date(2027, 3, 1), date(2027, 5, 5), True)
+    assert house_facts(survey, DAY, []).work.notice == date(2027, 3, 1)
+
+
+def test_doors_of_the_work_are_told():
+    plan = house()
+    every = framed(plan)
+    assert house_facts(plan.survey, DAY, list(every.values())).doors is True
+    assert house_facts(plan.survey, DAY, [every["W3"]]).doors is False
+
+
+@pytest.mark.parametrize(("width", "smaller"), [(300, ()), (2000, ("W5 small bedroom",)), (None, ())])
+def test_a_part_that_opens_less_than_it_did_is_told(width, smaller):
+    plan = planned(W5={"now": {"clear_width_mm": width, "clear_height_mm": 900}})
+    assert house_facts(plan.survey, DAY, [framed(plan)["W5"]]).smaller_parts == smaller

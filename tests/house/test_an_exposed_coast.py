@@ -6,7 +6,7 @@ import pytest
 
 from jambwright import job
 from jambwright.basis.tables import read_text
-from jambwright.plan.chain import chain
+from jambwright.plan.chain import checks_of
 from jambwright.readings.survey_file import read_survey
 
 COAST = {
@@ -28,7 +28,7 @@ def test_every_window_meets_more_wind():
 
 
 def glass(plan):
-    return {v.light: v for v in plan.verdicts if v.rule == "glass.strength"}
+    return {v.part.mark: v for v in plan.verdicts if v.rule == "glass.strength"}
 
 
 def test_glass_that_does_not_hold_fails_as_asked_and_stronger_is_proposed_not_ordered():
@@ -87,12 +87,13 @@ def test_a_missing_wind_input_is_named_and_nothing_passes_in_silence(field):
     assert not [
         v for v in plan.verdicts if v.rule.startswith(("glass.strength", "members.", "fixings.strength"))
     ]
-    told = [v for link in chain(house, plan) for v in link.verdicts if v.rule == "wind.known"]
+    told = [v for v in checks_of(plan) if v.rule == "wind.known"]
     assert len(told) == 1
 
 
 def test_the_bar_ends_full_when_the_last_paper_is_drawn():
     steps = []
-    house = job.plan_house(read_survey(read_text("demo_house.yaml")), steps.append)
-    job.papers(house, steps.append)
-    assert len(steps) == job.STEPS_OF_AN_OPENING * len(house.openings)
+    survey = read_survey(read_text("demo_house.yaml"))
+    job.plan_and_print(survey, progress=lambda _, done, of: steps.append((done, of)))
+    assert steps[-1][0] == steps[-1][1]
+    assert [done for done, _ in steps] == list(range(1, len(steps) + 1))

@@ -8,10 +8,10 @@ from typer.testing import CliRunner
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.cli import app
+from jambwright.frame.sizing import weakened
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import rows
 from jambwright.paper.summary import summary
-from jambwright.plan.sizing import weakened
 from jambwright.readings.survey_file import read_survey
 
 DEMO = read_text("demo_house.yaml")

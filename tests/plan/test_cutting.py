@@ -15,7 +15,7 @@ from jambwright.plan.cutting import (
     recount,
     useful,
 )  # fmt: skip
-from jambwright.plan.cutting.runs import Run, plan_runs, ways
+from jambwright.plan.cutting.runs import Run, ways
 
 SILLS = CuttingJob(
     stock=(Stock(length_mm=5000),),
@@ -189,16 +189,6 @@ def test_joints_fall_only_where_they_may() -> None:
     assert ways(run, 5000) == [(4395, 4595)]
     with pytest.raises(BadInput, match=r"no permitted joint.*nearer the middle"):
         ways(Run(length_mm=9000, joints_at_mm=(1000,), gap_mm=10), 5000)
-
-
-def test_what_no_bar_gives_is_named_and_everything_else_is_planned() -> None:
-    job = replace(SILLS, pieces=(*SILLS.pieces, Piece(length_mm=5600, label="W12 sill")))
-    plan, cut, problems = plan_runs(job, [Run(length_mm=6500, label="W13 sill")], seconds=5)
-    assert plan is not None
-    assert recount(cut, plan) == []
-    assert [p.field for p in problems] == ["W12 sill"]
-    labels = {c.label for bar in plan.bars for c in bar.cuts}
-    assert {"W13 sill part 1", "W13 sill part 2", "W9 to W11 sill"} <= labels
 
 
 def test_a_bar_already_cut_stays_and_its_offcut_is_stock() -> None:

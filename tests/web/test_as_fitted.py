@@ -2,11 +2,9 @@
 
 import re
 
-import pytest
 from test_on_site import eventually, wait_sent
 
-from jambwright.basis.tables import table
-from jambwright.checks.movement import movement_gap
+from jambwright.handover import Ordered
 from jambwright.store import history, keep_plan, read_house, replace_fitted
 from jambwright.web.fitted_view import fitted_view
 from survey_trees import AS_FITTED
@@ -87,49 +85,21 @@ def test_what_is_exported_as_fitted_is_taken_in_again_as_it_is(client, store, ho
     assert client.put(put, content=b"{}").status_code == 428
 
 
-PLANNED = {
-    "figures": [
-        {"key": "order_width", "text": "1190"}, {"key": "order_height", "text": "1000"},
-        {"key": "fixings", "text": "10"},
-    ],
-    "gaps": {"left": {"bottom": "8"}}, "profile": "plain_70", "colour": "white",
-    "lights": [{"mark": "a", "glazing": "4-16-4"}],
-}  # fmt: skip
-LEAST = table("joint_rules").find(rule="least_anywhere_mm")["value"]
-JOINT = movement_gap(material="pvcu", colour="white", length_mm=1190)
-
-
-@pytest.mark.parametrize(
-    ("side", "mm", "word"),
-    [
-        ("left", LEAST - 0.1, "fails"),
-        ("left", LEAST, "advise"),
-        ("left", JOINT.gap_per_side_mm - 0.1, "advise"),
-        ("left", JOINT.gap_per_side_mm, "meets"),
-        ("left", JOINT.gap_most_mm, "meets"),
-        ("left", JOINT.gap_most_mm + 0.1, "advise"),
-        ("bottom", JOINT.gap_most_mm + 9, "meets"),
-    ],
-)
-def test_a_gap_is_judged_by_the_joint_in_the_tables(side, mm, word):
-    """Joint of a white PVC-U frame under 1.5 m: 5 to 10 mm (LABC Warranty table, read)."""
-    place = "bottom" if side == "left" else "centre"
-    view = fitted_view({"gaps_mm": {side: {place: mm}}}, PLANNED)
-    [verdict] = view["verdicts"]
-    assert (verdict["word"], bool(verdict["source"])) == (word, True)
-    assert (JOINT.gap_per_side_mm, JOINT.gap_most_mm) == (5, 10)
-
-
-def test_fewer_fixings_than_planned_fail_and_nothing_is_judged_without_a_plan():
-    words = [fitted_view({"fixings": n}, PLANNED)["verdicts"][0]["word"] for n in (9, 10, 11)]
-    assert words == ["fails", "meets", "meets"]
-    assert fitted_view({"fixings": 1, "outside": {"plumb": {"left": 50}}}, None)["verdicts"] == []
-
-
-def test_diagonals_are_shown_beside_the_frames_own():
-    view = fitted_view({"outside": {"diagonal": {"rising": 1555, "falling": 1553}}}, PLANNED)
-    assert [(row["planned"], row["fitted"]) for row in view["rows"]] == [
-        ("1554", "1555"),
-        ("1554", "1553"),
-        ("0", "2"),
-    ]
+def test_diagonals_and_gaps_are_shown_beside_the_frames_own():
+    ordered = Ordered(
+        width_mm=1190, height_mm=1000, material="pvcu", colour="white", fixings=10,
+        gaps_mm={"left": {"bottom": 8.0, "middle": 7.25, "top": 8.0}}, glass={"A": "4-16-4"},
+    )  # fmt: skip
+    read = {
+        "outside": {"diagonal": {"rising": 1555, "falling": 1553}},
+        "gaps_mm": {"left": {"top": 7.5}},
+        "fixings": 9,
+    }
+    rows = {row["name"]: (row["planned"], row["fitted"]) for row in fitted_view(read, ordered)["rows"]}
+    assert rows == {
+        "Rising diagonal": ("1554", "1555"),
+        "Falling diagonal": ("1554", "1553"),
+        "Diagonals differ by": ("0", "2"),
+        "Gap at the left": ("bottom 8, middle 7.2, top 8", "top 7.5"),
+        "Fixings": ("10", "9"),
+    }

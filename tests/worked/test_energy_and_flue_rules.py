@@ -13,7 +13,14 @@ from datetime import date
 import pytest
 
 from jambwright.checks import gravest
-from jambwright.checks.regulations import EnergyFacts, FlueFacts, check_energy, check_flue, rules_in_force
+from jambwright.checks.regulations import (
+    EnergyFacts,
+    FlueFacts,
+    check_daylight,
+    check_energy,
+    check_flue,
+    rules_in_force,
+)
 from jambwright.checks.regulations.flues import check_combustion_vent
 
 DAY = date(2026, 5, 1)
@@ -63,7 +70,25 @@ def test_energy_limits_in_england(facts: EnergyFacts, word: str) -> None:
         pytest.param("wales", EnergyFacts(kind="window", band="B"), "meets", id="Wales band B"),
         pytest.param("wales", EnergyFacts(kind="window", u_w_m2k=1.5), "fails", id="Wales U 1.4"),
         pytest.param("scotland", EnergyFacts(kind="window", u_w_m2k=1.4), "meets", id="Scotland U 1.4"),
-        pytest.param("scotland", EnergyFacts(kind="rooflight", u_w_m2k=1.4), "refer", id="Scotland not held"),
+        pytest.param("scotland", EnergyFacts(kind="window", u_w_m2k=1.5), "refer", id="Annex 6.A: the mean"),
+        pytest.param(
+            "scotland",
+            EnergyFacts(kind="rooflight", u_w_m2k=2.3),
+            "refer",
+            id="Scotland rooflight not confirmed",
+        ),
+        pytest.param(
+            "wales", EnergyFacts(kind="window", u_w_m2k=1.8, glass_only=True), "advise", id="reg 3: glass"
+        ),
+        pytest.param(
+            "ireland", EnergyFacts(kind="window", u_w_m2k=1.1, glass_only=True), "refer", id="glass, not held"
+        ),
+        pytest.param(
+            "england",
+            EnergyFacts(kind="window", u_w_m2k=1.3, old_u_w_m2k=1.4),
+            "meets",
+            id="section 4: no worse",
+        ),
         pytest.param(
             "northern_ireland", EnergyFacts(kind="window", u_w_m2k=1.4), "advise", id="F1 not confirmed"
         ),
@@ -89,6 +114,40 @@ def test_the_day_of_the_work_decides_the_edition(on: date, word: str) -> None:
     [finding] = check_energy(EnergyFacts(kind="window", u_w_m2k=1.3), rules_in_force("england", on))
     assert finding.word == word
     assert ("2026 edition" in str(finding.source)) is (word == "advise")
+
+
+@pytest.mark.parametrize(
+    ("nation", "on", "u", "word"),
+    [
+        ("england", date(2023, 6, 14), 1.6, "meets"),
+        ("england", date(2023, 6, 15), 1.6, "fails"),
+        ("england", date(2023, 6, 14), 1.7, "fails"),
+        ("wales", date(2023, 11, 22), 1.6, "advise"),
+        ("wales", date(2023, 11, 23), 1.6, "fails"),
+    ],
+)
+def test_the_relief_for_timber_ended(nation: str, on: date, u: float, word: str) -> None:
+    # Approved Document L volume 1 2021, note to Table 4.2, to 14 June 2023; Wales 2022, to 22 November 2023
+    timber = EnergyFacts(kind="window", u_w_m2k=u, timber=True)
+    assert check_energy(timber, rules_in_force(nation, on))[0].word == word
+    plastic = EnergyFacts(kind="window", u_w_m2k=1.6)
+    assert check_energy(plastic, rules_in_force(nation, on))[0].word == "fails"
+
+
+def test_a_unit_worse_than_the_one_taken_out_is_referred() -> None:
+    # Approved Document L volume 1 2021, section 4 (one page of others)
+    facts = EnergyFacts(kind="window", u_w_m2k=1.3, old_u_w_m2k=0.9)
+    found = {v.rule: v.word for v in check_energy(facts, rules_in_force("england", DAY))}
+    assert found == {"energy.window.u": "meets", "energy.kept": "refer"}
+
+
+def test_scotland_asks_for_daylight_in_living_and_sleeping_rooms() -> None:
+    # Technical Handbook Domestic 3.16: a fifteenth of the floor (second hand)
+    scotland = rules_in_force("scotland", DAY)
+    words = [check_daylight("bedroom", 15.0, glass, scotland)[0].word for glass in (1.1, 0.9, None)]
+    assert words == ["advise", "refer", "unknown"]
+    assert check_daylight("kitchen", 15.0, 0.0, scotland) == []
+    assert check_daylight("bedroom", 15.0, 0.0, rules_in_force("england", DAY)) == []
 
 
 def flue(

@@ -228,6 +228,57 @@ def test_hinge_and_restrictor_under_2_10(change: dict[str, object], word: str) -
     assert gravest(check_escape(replace(BEDROOM, **change), ENGLAND)) == word  # type: ignore[arg-type]
 
 
+@pytest.mark.parametrize(
+    ("nation", "on", "word"),
+    [
+        pytest.param("england", DAY, "advise", id="ADB 2.10 allows a removable key"),
+        pytest.param("ireland", DAY, "fails", id="TGD B volume 2 2017 on hardware"),
+        pytest.param("ireland", date(2016, 5, 1), "fails", id="TGD B 2006 1.5.6(e)"),
+    ],
+)
+def test_a_restrictor_freed_only_by_a_key_is_no_way_out_in_ireland(nation: str, on: date, word: str) -> None:
+    facts = replace(BEDROOM, restrictor="key")
+    assert words(facts, nation, on)["escape.key"] == word
+
+
+@pytest.mark.parametrize("nation", ["england", "northern_ireland", "ireland"])
+def test_a_door_has_no_sill_to_be_too_low(nation: str) -> None:
+    # Technical Booklet E and TGD B 2006: 800 mm is for windows
+    door = replace(BEDROOM, hinge="door", frame_clear_height_mm=2000, bottom_above_floor_mm=20)
+    on = date(2016, 5, 1) if nation == "ireland" else DAY
+    assert set(words(door, nation, on).values()) == {"meets"}
+
+
+@pytest.mark.parametrize(
+    ("nation", "rule"), [("northern_ireland", "escape.roof_window"), ("england", "escape.bottom")]
+)
+def test_a_roof_window_is_referred(nation: str, rule: str) -> None:
+    # Technical Booklet E: from 600 mm, not over 1.7 m from the eaves (a council leaflet)
+    found = check_escape(replace(BEDROOM, roof_window=True), rules_in_force(nation, DAY))
+    assert (rule, "refer") in {(v.rule, v.word) for v in found}
+    assert "escape.bottom_low" not in {v.rule for v in found}
+
+
+@pytest.mark.parametrize(
+    ("flat", "on", "edition", "word"),
+    [
+        (False, date(2017, 6, 30), "2006", "fails"),
+        (False, date(2017, 7, 1), "2017", "fails"),
+        (True, date(2025, 4, 30), "2006", "fails"),
+        (True, date(2025, 5, 1), "2024", "refer"),
+    ],
+)
+def test_flats_left_the_volume_of_houses_in_ireland(flat: bool, on: date, edition: str, word: str) -> None:
+    # TGD B 2006; volume 2 2017 for houses; volume 1 2024 for flats from 1 May 2025, its text not seen
+    rules = rules_in_force("ireland", on, flat=flat)
+    low = next(
+        v
+        for v in check_escape(replace(BEDROOM, bottom_above_floor_mm=1200), rules)
+        if v.rule == "escape.bottom"
+    )
+    assert (low.word, edition in str(low.source)) == (word, True)
+
+
 def test_no_escape_opening_is_asked_where_the_room_needs_none() -> None:
     [finding] = check_escape(EscapeFacts(room_needs=False), ENGLAND)
     assert finding.word == "meets"

@@ -4,11 +4,10 @@ import numpy as np
 import pytest
 
 from jambwright.basis import BadInput
-from jambwright.checks.movement import (
-    coupled_run,
+from jambwright.checks.movement import gap_verdict
+from jambwright.frame.movement import (
     end_movement_mm,
     end_movements_mm,
-    gap_verdict,
     movement_gap,
     movement_working,
     published_gap_mm,
@@ -93,14 +92,6 @@ def test_movements_take_arrays():
     out, back = end_movements_mm(material="pvcu", colour="white", length_mm=np.array([1200.0, 2400.0]))
     assert out == pytest.approx([1.26, 2.52])
     assert back == pytest.approx([1.05, 2.10])
-
-
-def test_coupled_run_moves_as_one_when_tight_and_each_alone_when_sliding():
-    run = coupled_run(lengths_mm=[2400, 2400], material="pvcu", colour="white")
-    assert run.tight.movement_out_mm == pytest.approx(5.04)
-    assert run.couplers_mm == pytest.approx([5.04])
-    assert [gap.movement_out_mm for gap in run.sliding] == pytest.approx([2.52, 2.52])
-    assert "slide" in run.advice
 
 
 @pytest.mark.parametrize(("got", "word"), [(2.0, "fails"), (4.0, "advise"), (6.0, "meets"), (12.0, "advise")])

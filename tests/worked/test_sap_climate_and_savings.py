@@ -8,7 +8,6 @@ from jambwright.checks.heat.climate import (
     DAYS,
     HEATING_MONTHS,
     climate,
-    degree_days_of_day,
     degree_days_of_year,
     sun_on_wall_w_m2,
 )
@@ -35,14 +34,6 @@ def test_regional_degree_days_to_base_15_5(region, mean, hitchin, plain):
     assert float(np.maximum(15.5 - place.outside_c, 0) @ DAYS) == pytest.approx(plain, abs=0.6)
     if mean is not None:
         assert float(place.outside_c @ DAYS) / 365 == pytest.approx(mean, abs=6e-3)
-
-
-@pytest.mark.parametrize(
-    ("low", "high", "days"), [(2, 8, 10.5), (10, 18, 2.125), (10, 24, 1.375), (16, 25, 0.0)]
-)
-def test_degree_days_of_one_day(low, high, days):
-    """UK max/min method, read: vesma.com/ddd/ddcalcs.htm, degreedaysdirect.com."""
-    assert degree_days_of_day(min_c=low, max_c=high) == pytest.approx(days)
 
 
 FLUX = {

@@ -91,7 +91,8 @@ def _sentence(error: Any, place: Place, model: type[BaseModel]) -> str:
         word = {"greater_than": "more than", "greater_than_equal": "at least",
                 "less_than": "less than", "less_than_equal": "at most"}[kind]  # fmt: skip
         limit = next(iter(context.values()))
-        return f"{given} can't be; it must be {word} {limit:g}. Check the figure."
+        shown = f"{limit:g}" if isinstance(limit, float | int) else str(limit)
+        return f"{given} can't be; it must be {word} {shown}. Check the figure."
     if kind in ("literal_error", "enum"):
         near = difflib.get_close_matches(str(given), str(context["expected"]).replace("'", "").split(", "), 1)
         hint = f" Did you mean `{near[0]}`?" if near else ""

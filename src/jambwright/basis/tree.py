@@ -12,6 +12,8 @@ LARGEST_CHARACTERS = 4_000_000
 DEEPEST = 40
 
 
+_TRUE_OR_FALSE, _WORD = "tag:yaml.org,2002:bool", "tag:yaml.org,2002:str"
+
 _SafeLoader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -22,8 +24,11 @@ class _Loader(_SafeLoader):  # type: ignore[misc]  # the C loader is there or no
         """Build one mapping of plain, unrepeated keys."""
         seen: set[Any] = set()
         for key_node, _ in node.value:
+            if key_node.tag == _TRUE_OR_FALSE:
+                # as a field name `on` is a word, though YAML 1.1 reads it as true
+                key_node.tag = _WORD
             key = self.construct_object(key_node, deep=True)
-            if not isinstance(key, str | int | float | bool):
+            if not isinstance(key, str | int | float):
                 raise _unreadable(key_node.start_mark, "a field name must be a plain word")
             if key in seen:
                 raise _unreadable(key_node.start_mark, f"`{key}` is written twice; keep one")
@@ -38,6 +43,8 @@ def parse_tree(text: str) -> Any:
 
     >>> parse_tree("width: {bottom: 1210, top: [1209, 1210]}")
     {'width': {'bottom': 1210, 'top': [1209, 1210]}}
+    >>> parse_tree("{on: 7, fan: on}")
+    {'on': 7, 'fan': True}
     """
     if len(text) > LARGEST_CHARACTERS:
         raise BadInput.one("file", f"The file is over {LARGEST_CHARACTERS // 1_000_000} MB; split it.")

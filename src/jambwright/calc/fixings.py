@@ -44,7 +44,8 @@ class LayoutInput(Strict):
     """Centre lines from the bottom."""
     rules: RulesInput = RulesInput()
     head: Head = "drilled"
-    """`drilled` by the common rule; `by_width` lugs, where the lintel may not be drilled; `none`."""
+    """`drilled` by the common rule; where the lintel may not be drilled and the width asks, `straps` into the side
+    reveals or `by_width` lugs that its maker allows; `none`."""
     wind_pa: NotNegative | None = None
     """Size of the net pressure; in and out load the fixings alike."""
     fixing_resistance_n: Positive | None = None
@@ -67,6 +68,10 @@ class LayoutAnswer(Answer):
     head_mm: list[float]
     sill_mm: list[float]
     held_by: dict[str, str]
+    fixed_to: dict[str, str]
+    """`wall`, `lintel`, `side reveals` or `nothing`."""
+    ask_lintel_maker_mm: list[float]
+    """Where the width asks for a fixing in a lintel that only its maker can allow."""
     reactions_n: Reactions | None = None
     """With `wind_pa` only."""
     largest_reaction_n: float | None = None
@@ -146,6 +151,8 @@ def _layout(given: LayoutInput) -> LayoutAnswer:
     return LayoutAnswer.model_validate(
         {f"{side.side}_mm": list(side.positions_mm) for side in layout}
         | {"held_by": {side.side: side.held_by for side in layout}}
+        | {"fixed_to": {side.side: side.fixed_to for side in layout}}
+        | {"ask_lintel_maker_mm": list(layout.head.ask_maker_mm)}
         | wind
         | {"problems": [ProblemLine.of(p) for p in found.problems]}
     )

@@ -10,7 +10,15 @@ from pydantic import Field
 from jambwright.basis import Working
 from jambwright.basis.border import Positive, Strict
 from jambwright.calc.calculation import Answer, Calculation
-from jambwright.checks.glass import GlassChoice, check_unit, choose_glass, order_cases, stock_glass
+from jambwright.checks.glass import (
+    DECIDES,
+    GlassChoice,
+    check_unit,
+    choose_glass,
+    note_factors,
+    order_cases,
+    stock_glass,
+)
 from jambwright.checks.heat import unit_heat
 
 
@@ -103,6 +111,7 @@ def _choose_working(given: ChooseGlassInput) -> Working:
     cases = order_cases(
         in_pa=given.wind_in_pa, out_pa=given.wind_out_pa, altitude_change_m=given.altitude_change_m
     )
+    note_factors(work, DECIDES)
     check_unit(unit, width_mm=given.width_mm, height_mm=given.height_mm, cases=cases, work=work)
     return work
 

@@ -22,6 +22,7 @@ from jambwright.checks.glass import (
     given_cases,
     isochoric_pressure_pa,
     judged,
+    note_factors,
 )
 from jambwright.checks.verdict import Word
 from jambwright.frame import Cavity, GlazingUnit, Pane, PaneKind
@@ -206,6 +207,8 @@ def _strength(given: GlassStrengthInput, work: Working | None = None) -> GlassSt
     unit, cavity = _unit(given), _cavity(given)
     if work and given.site:
         work.step("p_0", isochoric_pressure_pa, **given.site.model_dump())
+    if work and given.by_case:
+        note_factors(work, given.factors or DECIDES)
     width, height = given.width_mm, given.height_mm
     check = check_unit(unit, width_mm=width, height_mm=height, cases=_cases(given, cavity), work=work)
     isochoric, factor = sum(cavity.model_dump().values()), float(check.unit_factor)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.problems import BadInput
 from jambwright.checks.regulations import facts, impact_class
-from jambwright.readings.survey import Nation
+from jambwright.frame.glazing_unit import PaneKind
+from jambwright.readings.survey import Appliance, Direction, Mechanical, Nation
+from jambwright.readings.wanted import UnitKind
 from jambwright.readings.ways import Hinge
 
 Angle = Annotated[float, Field(gt=0, le=180)]
@@ -18,7 +20,7 @@ Share = Annotated[float, Field(ge=0, le=1)]
 
 
 def _day(value: Any) -> Any:
-    if isinstance(value, str | date):
+    if value is None or isinstance(value, str | date):
         return value
     raise ValueError(f"{value!r} is not a date; write it as 2026-05-01.")
 
@@ -49,6 +51,7 @@ class EscapeIn(Strict):
     room_needs: bool | None = None
     room: RoomPlaceIn | None = None
     hinge: Hinge | None = None
+    roof_window: bool = False
     frame_clear_width_mm: Positive | None = None
     """Rebate to rebate, sash out of the way."""
     frame_clear_height_mm: Positive | None = None
@@ -66,9 +69,15 @@ class EscapeIn(Strict):
 class GuardingIn(Strict):
     """One opening over a drop."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     bottom_above_floor_mm: NotNegative | None = None
     drop_outside_mm: NotNegative | None = None
+    bottom_above_ground_mm: NotNegative | None = None
+    """Bottom of the part that opens above the ground; the drop stands in when left out."""
+    top_above_ground_mm: NotNegative | None = None
+    """Top of the glass above the ground, for how it is cleaned."""
+    cleaned_inside: bool | None = None
+    """Both faces can be reached from inside."""
     children: bool | None = None
     restrictor: facts.Restrictor | None = None
     guard_height_mm: NotNegative | None = None
@@ -79,7 +88,7 @@ class GuardingIn(Strict):
 class GlassIn(Strict):
     """The glass of one pane."""
 
-    kind: facts.GlassKind | None = None
+    kind: PaneKind | None = None
     thickness_mm: Positive | None = None
     en12600_class: str | None = None
     """As marked, such as 1(C)3; the usual class of its kind when left out."""
@@ -126,6 +135,7 @@ class OpenerIn(Strict):
     hinge: Hinge | None = None
     open_angle_deg: Angle | None = None
     stroke_mm: NotNegative | None = None
+    top_above_floor_mm: NotNegative | None = None
 
 
 class RoomIn(Strict):
@@ -141,6 +151,8 @@ class RoomIn(Strict):
     old_openers: list[OpenerIn] | None = None
     extract_fan: bool | None = None
     vent_above_floor_mm: NotNegative | None = None
+    other_means: bool = False
+    """Said to be ventilated in another way, to be shown to building control."""
     night_latch_only: bool = False
 
 
@@ -148,16 +160,21 @@ class VentilationIn(Strict):
     """The air of the rooms."""
 
     rooms: Annotated[list[RoomIn], Field(min_length=1)]
-    mechanical: facts.Mechanical | None = None
+    mechanical: Mechanical | None = None
 
 
 class EnergyIn(Strict):
     """One window or door; either route that meets is enough."""
 
     kind: facts.EnergyKind | None = None
+    timber: bool = False
+    glass_only: bool = False
+    """New glass in the old frame."""
     glazed_share: Share | None = None
     u_w_m2k: Positive | None = None
     band: facts.Band | None = None
+    old_u_w_m2k: Positive | None = None
+    """Of the unit taken out."""
     centre_pane_u_w_m2k: Positive | None = None
     secondary_low_e: bool = False
 
@@ -165,11 +182,11 @@ class EnergyIn(Strict):
 class FlueIn(Strict):
     """A flue terminal; `direction` is where it lies from the opening."""
 
-    appliance: facts.Appliance | None = None
+    appliance: Appliance | None = None
     input_kw: Positive | None = None
     to_opener_mm: NotNegative | None = None
     to_frame_mm: NotNegative | None = None
-    direction: facts.Direction | None = None
+    direction: Direction | None = None
     old_to_opener_mm: NotNegative | None = None
 
 
@@ -211,6 +228,11 @@ class NotifyIn(Strict):
     """Who is told of the work."""
 
     registered_installer: bool | None = None
+    flat: bool = False
+    doors: bool | None = None
+    """External doors are replaced as well."""
+    smaller_parts: list[str] = []
+    """Windows of which the part that opens is made smaller than it was."""
     structure_changed: bool = False
 
 
@@ -228,7 +250,11 @@ class RulesIn(Strict):
     """Nation, day of the work, and at least one group of facts; what is missing in it is `unknown`."""
 
     nation: Nation
-    date: Annotated[date, BeforeValidator(_day)]
+    date: Annotated[facts.Day, BeforeValidator(_day)]
+    notice_date: Annotated[facts.Day | None, BeforeValidator(_day)] = None
+    """When the notice or the plans went to building control; asked where the edition hangs on it."""
+    start_date: Annotated[facts.Day | None, BeforeValidator(_day)] = None
+    """When the work starts; the day of the work when left out."""
     escape: EscapeIn | None = None
     guarding: GuardingIn | None = None
     safety_glass: Annotated[list[PaneIn], Field(min_length=1)] | None = None
@@ -244,7 +270,8 @@ class RulesIn(Strict):
 
     @model_validator(mode="after")
     def _something_to_check(self) -> RulesIn:
-        groups = [name for name in type(self).model_fields if name not in ("nation", "date")]
+        days = ("date", "notice_date", "start_date")
+        groups = [name for name in type(self).model_fields if name not in ("nation", *days)]
         if all(getattr(self, name) is None for name in groups):
             raise ValueError(f"nothing to check; give at least one of {', '.join(groups)}.")
         return self

@@ -13,7 +13,6 @@ from jambwright.calc.rule_inputs import (
     EnergyIn,
     EscapeIn,
     GuardingIn,
-    HazardIn,
     OpenerIn,
     PaneIn,
     RoomIn,
@@ -22,6 +21,7 @@ from jambwright.calc.rule_inputs import (
 from jambwright.checks import Verdict, Word
 from jambwright.checks import regulations as regs
 from jambwright.checks.regulations import facts
+from jambwright.readings.survey import Mechanical
 
 T = TypeVar("T")
 
@@ -84,9 +84,7 @@ def _openers(given: list[OpenerIn] | None) -> tuple[facts.OpenerFacts, ...] | No
     return None if given is None else tuple(_facts(facts.OpenerFacts, opener) for opener in given)
 
 
-def _room_facts(
-    given: RoomIn, number: int, asked: RulesIn, mechanical: facts.Mechanical | None
-) -> facts.RoomAir:
+def _room_facts(given: RoomIn, number: int, asked: RulesIn, mechanical: Mechanical | None) -> facts.RoomAir:
     return _facts(
         facts.RoomAir,
         given,
@@ -104,7 +102,8 @@ def _protected(asked: RulesIn) -> bool:
 
 
 def _house_facts(asked: RulesIn, given: Strict) -> facts.HouseFacts:
-    more = {"lintel_missing": tuple(given.lintel_missing)} if isinstance(given, HazardIn) else {}
+    names = ("lintel_missing", "smaller_parts")
+    more = {name: tuple(getattr(given, name)) for name in names if hasattr(given, name)}
     return _facts(facts.HouseFacts, given, nation=asked.nation, date=asked.date, **more)
 
 
@@ -132,7 +131,10 @@ def _groups(asked: RulesIn, rules: regs.RuleSet) -> Iterator[tuple[str, Run]]:
         yield "escape", lambda: regs.check_escape(escape, rules)
     if asked.guarding:
         guarding = _guarding_facts(asked.guarding, asked.escape)
-        yield "guarding", lambda: regs.check_guarding(guarding, rules)
+        yield (
+            "guarding",
+            lambda: [*regs.check_guarding(guarding, rules), *regs.check_cleaning(guarding, rules)],
+        )
     if panes := asked.safety_glass:
         seen = [_pane_facts(pane, i) for i, pane in enumerate(panes, 1)]
         yield "safety_glass", lambda: [v for pane in seen for v in regs.check_pane(pane, rules)]
@@ -165,8 +167,20 @@ def _duty_groups(asked: RulesIn, rules: regs.RuleSet) -> Iterator[tuple[str, Run
         yield "hazard", lambda: regs.check_hazards(work, rules)
 
 
+def _is_flat(asked: RulesIn) -> bool:
+    room = asked.escape.room if asked.escape else None
+    return any(each is not None and each.flat for each in (room, asked.heritage, asked.notify))
+
+
 def _verdicts(asked: RulesIn) -> list[Verdict]:
-    rules = regs.rules_in_force(asked.nation, asked.date)
+    rules = regs.rules_in_force(
+        asked.nation,
+        asked.date,
+        notice=asked.notice_date,
+        start=asked.start_date,
+        flat=_is_flat(asked),
+        certified=asked.notify.registered_installer if asked.notify else None,
+    )
     return [v for group, run in _groups(asked, rules) for v in regs.in_group(group, rules, run)]
 
 

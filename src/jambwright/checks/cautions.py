@@ -35,7 +35,7 @@ def cautions(survey: Survey, opening: Opening) -> tuple[Caution, ...]:
         "height": upstairs,
         "open_hole": upstairs,
         "lintel": opening.lintel.kind in ("none", "unknown"),
-        "lintel_drill": opening.lintel.kind in ("steel", "concrete") and not opening.lintel.may_drill,
+        "lintel_drill": opening.lintel.kind not in ("none", "unknown") and not opening.lintel.may_drill,
         "asbestos": built < ASBESTOS_BEFORE,
         "lead": built < LEAD_BEFORE and opening.now.material in ("timber", "steel", None),
         "dust": True,

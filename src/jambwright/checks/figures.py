@@ -1,22 +1,18 @@
-"""Types of the formulas: floats or NumPy arrays of one shape in, the same out; and their ranges."""
+"""Ranges of the figures that go into formulas, and single figures out of arrays."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
 from jambwright.basis import Problem
+from jambwright.basis.figures import Figures, Floats
+
+__all__ = ["HAIR", "Figures", "Floats", "one_or_all", "outside"]
 
 HAIR = 1e-9
 """What sums in floating point may be out by: a figure this near its limit meets it."""
-
-Floats: TypeAlias = NDArray[np.float64]
-
-Figures: TypeAlias = Any
-"""A float or an array. "The same shape as went in" is beyond the type checker, so it is not told."""
 
 
 def outside(field: str, given: Figures, low: float, high: float, unit: str, remedy: str) -> Iterator[Problem]:

@@ -1,197 +1,29 @@
-"""Movement by heat: how far a frame grows and shrinks in its opening, the gap and the sealant that take it.
-
-The frame is held at mid length, so each end moves by half. The published gap and the computed movement are
-both found and the larger governs.
-"""
+"""Whether the joint that a frame leaves takes its movement by heat (``frame.movement``)."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
-from typing import Any, Literal
-
-import numpy as np
-
-from jambwright.basis import BadInput, Problem, Working, clause, table
-from jambwright.basis.problems import raise_if_any
-from jambwright.checks.figures import Figures
-from jambwright.checks.verdict import Verdict, Word
-
-Material = Literal["pvcu", "aluminium", "timber", "steel", "grp"]
-Colour = Literal["white", "dark"]
-
-SEALANT_LEAST_MM = 6.0
-"""Narrowest joint a sealant bead is made in: ISO 11600 practice, makers' floor of 6 x 6 mm, read."""
-PUBLISHED_TO_MM = 4500.0
+from jambwright.basis import Working, table
+from jambwright.basis.clause import weakest
+from jambwright.checks.verdict import Rest, Verdict, Word, settled
+from jambwright.frame.movement import MovementGap
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MovementGap:
-    """Movement at one end of a frame, the gap a side it asks for and the width a sealant wants."""
-
-    movement_out_mm: float
-    movement_in_mm: float
-    gap_per_side_mm: float
-    gap_most_mm: float
-    governs: Literal["published table", "computed movement"]
-    sealant_width_min_mm: float
-    problems: tuple[Problem, ...] = ()
-
-
-@clause("Definition of linear expansion", unit="mm", formula="Δ = α (L / 2) ΔT", how="calculated")
-def end_movement_mm(*, alpha_per_k: Figures, length_mm: Figures, change_k: Figures) -> Figures:
-    """Movement of one end of a frame held at mid length.
-
-    >>> end_movement_mm(alpha_per_k=70e-6, length_mm=2400.0, change_k=30.0)
-    2.52
-    """
-    return alpha_per_k * length_mm / 2 * change_k
-
-
-@clause(
-    "BS 6093 and sealant makers",
-    "W = M / MAF",
-    unit="mm",
-    formula="W = max(100 (out + in) / class, 6)",
-    how="read",
-)
-def sealant_width_mm(*, movement_mm: Figures, class_percent: Figures) -> Figures:
-    """Least joint width for a total movement at the joint and a movement class."""
-    return np.maximum(100 * movement_mm / class_percent, SEALANT_LEAST_MM)
-
-
-def published_gap_mm(*, material: Material, colour: Colour, length_mm: Any) -> tuple[Figures, Figures]:
-    """Least and greatest gap a side in the published table, floats or arrays; its last band goes on."""
-    rows = [r for r in table("movement_gaps") if r["material"] == material and r["colour"] == colour]
-    if not rows:
-        table("movement_gaps").find(material=material, colour=colour)
-    band = np.searchsorted([row["from_mm"] for row in rows], np.asarray(length_mm, float), side="right") - 1
-    least = np.asarray([row["gap_mm"] for row in rows])[band]
-    most = np.asarray([row["gap_most_mm"] for row in rows])[band]
-    return least, most
-
-
-def end_movements_mm(
-    *, material: Material, colour: Colour, length_mm: Any, set_temperature_c: Any = 15.0
-) -> tuple[Figures, Figures]:
-    """Out (hottest) and in (coldest) movement of one end, floats or arrays of lengths and temperatures."""
-    alpha = table("movement_materials").find(material=material)["alpha_per_k"]
-    year = table("movement_temperatures").find(colour=colour)
+def rests_of_gap(wanted: MovementGap) -> tuple[Rest, ...]:
+    """What a joint for movement rests on: the published gap, how the material grows, how hot it gets."""
+    grows, years, gaps = (table(f"movement_{name}") for name in ("materials", "temperatures", "gaps"))
+    gap = gaps.source(gaps.find(material=wanted.material, colour=wanted.colour))
+    hows = (
+        grows.source(grows.find(material=wanted.material)).how,
+        years.source(years.find(colour=wanted.colour)).how,
+    )
     return (
-        end_movement_mm(alpha_per_k=alpha, length_mm=length_mm, change_k=year["hot_c"] - set_temperature_c),
-        end_movement_mm(alpha_per_k=alpha, length_mm=length_mm, change_k=set_temperature_c - year["cold_c"]),
+        Rest(what="the gaps of practice", how=gap.how, ask="ask the frame's maker for the gap it wants"),
+        Rest(
+            what="usual movement of its material",
+            how=weakest(*hows),
+            ask="ask the frame's maker how much it grows",
+        ),
     )
-
-
-def movement_gap(
-    *,
-    material: Material,
-    colour: Colour,
-    length_mm: float,
-    set_temperature_c: float = 15.0,
-    sealant_class: float = 25.0,
-) -> MovementGap:
-    """Gap a side and sealant width of one frame, or of a run coupled without play.
-
-    Raises ``BadInput`` for a length of nothing, a temperature outside the year, an unknown class.
-
-    >>> found = movement_gap(material="pvcu", colour="white", length_mm=2400.0)
-    >>> found.movement_out_mm, found.movement_in_mm, found.gap_per_side_mm, found.governs
-    (2.52, 2.10, 5.0, 'published table')
-    """
-    _check(colour, length_mm, set_temperature_c, sealant_class)
-    out, back = end_movements_mm(
-        material=material, colour=colour, length_mm=length_mm, set_temperature_c=set_temperature_c
-    )
-    published, most = published_gap_mm(material=material, colour=colour, length_mm=length_mm)
-    gap = max(float(published), out)
-    return MovementGap(
-        movement_out_mm=out,
-        movement_in_mm=back,
-        gap_per_side_mm=gap,
-        gap_most_mm=float(most),
-        governs="computed movement" if out > published else "published table",
-        sealant_width_min_mm=float(sealant_width_mm(movement_mm=out + back, class_percent=sealant_class)),
-        problems=tuple(_doubts(length_mm, gap, float(most))),
-    )
-
-
-def _check(colour: Colour, length_mm: float, set_c: float, sealant_class: float) -> None:
-    year = table("movement_temperatures").find(colour=colour)
-    classes = table("sealant_classes").column("movement_class")
-    problems = []
-    if length_mm <= 0:
-        problems.append(Problem("length_mm", f"length_mm: {length_mm:g} can't be; measure it again."))
-    if not year["cold_c"] <= set_c <= year["hot_c"]:
-        problems.append(
-            Problem("set_temperature_c", f"set_temperature_c: {set_c:g} is outside the year of a {colour} "
-                                         "frame, "
-                    f"{year['cold_c']:g} to {year['hot_c']:g} °C; give the frame's temperature on the day.")
-        )  # fmt: skip
-    if sealant_class not in classes:
-        known = ", ".join(f"{c:g}" for c in classes)
-        problems.append(
-            Problem("sealant_class", f"sealant_class: {sealant_class:g} is not a class of ISO 11600; read "
-                                     "the "
-                    f"cartridge and give one of {known}.")
-        )  # fmt: skip
-    raise_if_any(problems)
-
-
-def _doubts(length_mm: float, gap_mm: float, most_mm: float) -> list[Problem]:
-    problems = []
-    if length_mm > PUBLISHED_TO_MM:
-        problems.append(
-            Problem("length_mm", f"{length_mm:.0f} mm is past the published table (4500 mm): couple "
-                                 "shorter frames "
-                    "with couplers that slide, or ask the profile maker.", "caution")
-        )  # fmt: skip
-    if gap_mm > most_mm:
-        problems.append(
-            Problem("gap_per_side_mm", f"The movement asks for {gap_mm:.1f} mm a side where {most_mm:.0f} "
-                                       "mm is the "
-                    "most a joint should be: divide the frame.", "caution")
-        )  # fmt: skip
-    return problems
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoupledRun:
-    """Frames side by side: as one length when coupled tight, or each by itself with couplers that slide."""
-
-    tight: MovementGap
-    sliding: tuple[MovementGap, ...]
-    couplers_mm: tuple[float, ...]
-    """Play each sliding coupler must take: both neighbours growing into it."""
-    advice: str
-
-
-def coupled_run(
-    *, lengths_mm: Sequence[float], material: Material, colour: Colour, set_temperature_c: float = 15.0
-) -> CoupledRun:
-    """Movement of a run of coupled frames, tight and sliding, and which to choose.
-
-    >>> run = coupled_run(lengths_mm=[2000.0, 2000.0], material="pvcu", colour="dark")
-    >>> [round(mm, 2) for mm in run.couplers_mm], run.tight.gap_per_side_mm
-    ([9.10], 11.0)
-    """
-    if not lengths_mm:
-        raise BadInput.one("lengths_mm", "lengths_mm: no frame in the run; give their lengths.")
-
-    def alone(length_mm: float) -> MovementGap:
-        return movement_gap(
-            material=material, colour=colour, length_mm=length_mm, set_temperature_c=set_temperature_c
-        )
-
-    tight, sliding = alone(sum(lengths_mm)), tuple(alone(length) for length in lengths_mm)
-    couplers = tuple(a.movement_out_mm + b.movement_out_mm for a, b in pairwise(sliding))
-    advice = (
-        f"Couple tight and leave {tight.gap_per_side_mm:.1f} mm at each end of the run."
-        if not tight.problems
-        else "Use couplers that slide: the run is too long to move as one."
-    )
-    return CoupledRun(tight=tight, sliding=sliding, couplers_mm=couplers, advice=advice)
 
 
 def gap_verdict(*, got_mm: float, wanted: MovementGap, working: Working | None = None) -> Verdict:
@@ -206,38 +38,8 @@ def gap_verdict(*, got_mm: float, wanted: MovementGap, working: Working | None =
         why = f"is over the {wanted.gap_most_mm:.0f} mm a joint should be: line the reveal or order bigger."
     else:
         word, why = "meets", f"takes the movement of {wanted.movement_out_mm:.1f} mm."
-    return Verdict(
+    return settled(
         rule="movement.gap", word=word, why=f"A gap of {got_mm:.1f} mm {why}", found=got_mm,
         limit=wanted.gap_most_mm if got_mm > wanted.gap_most_mm else wanted.gap_per_side_mm, unit="mm",
-        source=table("movement_gaps").pedigree.source, working=working or Working(),
+        source=table("movement_gaps").pedigree.source, rests_on=rests_of_gap(wanted), working=working or Working(),
     )  # fmt: skip
-
-
-def movement_working(
-    *,
-    material: Material,
-    colour: Colour,
-    length_mm: float,
-    set_temperature_c: float = 15.0,
-    sealant_class: float = 25.0,
-) -> Working:
-    """The steps behind ``movement_gap``."""
-    _check(colour, length_mm, set_temperature_c, sealant_class)
-    work, materials, years = Working(), table("movement_materials"), table("movement_temperatures")
-    row, year = materials.find(material=material), years.find(colour=colour)
-    alpha = row["alpha_per_k"]
-    work.note("α", "", alpha, "1/K", materials.source(row), material=material)
-    work.note("T_hot, T_cold", "", [year["hot_c"], year["cold_c"]], "°C", years.source(year), colour=colour)
-    out, back = (
-        work.step(symbol, end_movement_mm, alpha_per_k=alpha, length_mm=length_mm, change_k=change)
-        for symbol, change in (
-            ("Δ_out", year["hot_c"] - set_temperature_c),
-            ("Δ_in", set_temperature_c - year["cold_c"]),
-        )
-    )
-    published, most = published_gap_mm(material=material, colour=colour, length_mm=length_mm)
-    source = table("movement_gaps").source(table("movement_gaps").find(material=material, colour=colour))
-    work.note("g_published", "least and greatest", [float(published), float(most)], "mm", source)
-    work.note("g", "max(g_published, Δ_out)", max(float(published), out), "mm", source)
-    work.step("W", sealant_width_mm, movement_mm=out + back, class_percent=sealant_class)
-    return work

@@ -10,11 +10,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.units import round_down_mm
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.wanted import Across, Down, LayoutNode, Light
 from jambwright.readings.ways import Way, way_of
+
+LayoutPath = tuple[str | int, ...]
+"""Names and numbers that lead from the wanted layout to one of its parts."""
 
 SMALLEST_SIGHT_MM = 60.0
 """A light narrower than this in either direction can't be glazed. Common practice, no published source."""
@@ -88,6 +92,10 @@ class PlacedLight:
     """Visible glass or panel."""
     glass: Rect
     """Edges of the glass or panel in its rebate."""
+    part: Rect
+    """Its share of the frame, from outer edge or a bar's centre line to the next."""
+    path: LayoutPath
+    """The way to it in the wanted layout: ``("across", 1, "down", 0)``."""
 
     @property
     def way(self) -> Way:
@@ -107,6 +115,11 @@ class Layout:
         """Centre lines of the bars of one kind, sorted, each once."""
         return tuple(sorted({bar.at_mm for bar in self.bars if bar.kind == kind}))
 
+    def part_width_mm(self, path: LayoutPath) -> float:
+        """How wide a part of the wanted layout is made, split again or not."""
+        parts = [light.part for light in self.lights if light.path[: len(path)] == path]
+        return max(part.right_mm for part in parts) - min(part.x_mm for part in parts)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Field:
@@ -117,6 +130,9 @@ class _Field:
     right_mm: float
     head_mm: float
     bottom_mm: float
+
+
+_Found = tuple[_Field, Light, LayoutPath]
 
 
 def lay_out(
@@ -133,11 +149,11 @@ def lay_out(
         left_mm=face, right_mm=face, head_mm=face, bottom_mm=bottom,
     )  # fmt: skip
     bars: list[Bar] = []
-    found = [(field, light) for field, light in _split(wanted, whole, profile, bars)]
-    found.sort(key=lambda pair: (-round(pair[0].rect.top_mm), pair[0].rect.x_mm))
+    found = list(_split(wanted, whole, profile, bars, ()))
+    found.sort(key=lambda each: (-round(each[0].rect.top_mm), each[0].rect.x_mm))
     lights = tuple(
-        _place(mark, field, light, profile, door)
-        for mark, (field, light) in zip(_marks(), found, strict=False)
+        _place(mark, field, light, path, profile, door)
+        for mark, (field, light, path) in zip(_marks(), found, strict=False)
     )
     return Layout(bars=tuple(bars), lights=lights)
 
@@ -148,19 +164,19 @@ def _marks() -> Iterator[str]:
 
 
 def _split(
-    node: LayoutNode, field: _Field, profile: ProfileSystem, bars: list[Bar]
-) -> Iterator[tuple[_Field, Light]]:
+    node: LayoutNode, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+) -> Iterator[_Found]:
     if isinstance(node, Light):
-        yield field, node
+        yield field, node, path
     elif isinstance(node, Across):
-        yield from _split_across(node, field, profile, bars)
+        yield from _split_across(node, field, profile, bars, path)
     else:
-        yield from _split_down(node, field, profile, bars)
+        yield from _split_down(node, field, profile, bars, path)
 
 
 def _split_across(
-    node: Across, field: _Field, profile: ProfileSystem, bars: list[Bar]
-) -> Iterator[tuple[_Field, Light]]:
+    node: Across, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+) -> Iterator[_Found]:
     half, rect = profile.bar_face_mm / 2, field.rect
     x, last = rect.x_mm, len(node.across) - 1
     for index, (part, size) in enumerate(
@@ -182,13 +198,13 @@ def _split_across(
             head_mm=field.head_mm,
             bottom_mm=field.bottom_mm,
         )
-        yield from _split(part, inner, profile, bars)
+        yield from _split(part, inner, profile, bars, (*path, "across", index))
         x += size
 
 
 def _split_down(
-    node: Down, field: _Field, profile: ProfileSystem, bars: list[Bar]
-) -> Iterator[tuple[_Field, Light]]:
+    node: Down, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+) -> Iterator[_Found]:
     half, rect = profile.bar_face_mm / 2, field.rect
     top, last = rect.top_mm, len(node.down) - 1
     for index, (part, size) in enumerate(
@@ -210,7 +226,7 @@ def _split_down(
             head_mm=half if index else field.head_mm,
             bottom_mm=half if index < last else field.bottom_mm,
         )
-        yield from _split(part, inner, profile, bars)
+        yield from _split(part, inner, profile, bars, (*path, "down", index))
         top -= size
 
 
@@ -228,9 +244,24 @@ def part_sizes_mm(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
     return [part.mm if part.mm is not None else left_over * part.share / shares for part in parts]
 
 
-def _as_ordered(glass: Rect) -> Rect:
-    """Whole millimetres, down, in the middle of its rebate: the one size of a pane on every paper."""
-    width, height = round_down_mm(glass.width_mm), round_down_mm(glass.height_mm)
+@clause(
+    "Common practice", "glass is ordered in whole millimetres, rounded down", unit="mm",
+    formula="⌊daylight + 2 × cover⌋", how="common practice, no published source",
+)  # fmt: skip
+def pane_mm(*, daylight_mm: float, cover_mm: float) -> float:
+    """One side of a pane from what is seen of it and how far its rebate covers it, mm.
+
+    >>> pane_mm(daylight_mm=570.6, cover_mm=12.0)
+    594.0
+    """
+    return round_down_mm(daylight_mm + 2 * cover_mm)
+
+
+def _as_ordered(daylight: Rect, cover_mm: float) -> Rect:
+    """The pane in the middle of its rebate, at the one size it has on every paper."""
+    glass = daylight.grown(cover_mm)
+    width = pane_mm(daylight_mm=daylight.width_mm, cover_mm=cover_mm)
+    height = pane_mm(daylight_mm=daylight.height_mm, cover_mm=cover_mm)
     return Rect(
         x_mm=glass.x_mm + (glass.width_mm - width) / 2,
         y_mm=glass.y_mm + (glass.height_mm - height) / 2,
@@ -239,7 +270,9 @@ def _as_ordered(glass: Rect) -> Rect:
     )
 
 
-def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door: bool) -> PlacedLight:
+def _place(
+    mark: str, field: _Field, light: Light, path: LayoutPath, profile: ProfileSystem, door: bool
+) -> PlacedLight:
     rect = field.rect
     sight = Rect(
         x_mm=rect.x_mm + field.left_mm,
@@ -263,5 +296,7 @@ def _place(mark: str, field: _Field, light: Light, profile: ProfileSystem, door:
         sight=sight,
         sash=sash,
         daylight=daylight,
-        glass=_as_ordered(daylight.grown(profile.glass_cover_mm)),
+        glass=_as_ordered(daylight, profile.glass_cover_mm),
+        part=rect,
+        path=path,
     )

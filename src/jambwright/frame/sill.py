@@ -7,14 +7,15 @@ horns the nose runs past the opening on both sides.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
-from jambwright.basis.clause import Clause
+from jambwright.basis.clause import Clause, clause
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
 from jambwright.basis.units import round_down_mm
-from jambwright.readings.wanted import SillWanted
+from jambwright.basis.working import Working
+from jambwright.readings.wanted import SillEnds, SillWanted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,9 +41,68 @@ class Sill:
     screws_mm: tuple[float, ...]
     """Screws up into the frame, from the left end of the reveal part."""
     end_caps: int
-    ends: Literal["horns", "flush"]
+    ends: SillEnds
     sources: tuple[Clause, ...]
     problems: tuple[Problem, ...]
+    along: Working = field(default_factory=Working, compare=False)
+    """The steps to the length."""
+    deep: Working = field(default_factory=Working, compare=False)
+    """The steps to the depth."""
+
+
+@clause(
+    "Common practice", "the sill between the reveals, eased at both ends", unit="mm",
+    formula="between = opening − 2 × easing", how="common practice, no published source",
+)  # fmt: skip
+def between_reveals_mm(*, opening_mm: float, easing_mm: float) -> float:
+    """Length of the part inside the reveal, mm.
+
+    >>> between_reveals_mm(opening_mm=1208.0, easing_mm=1.5)
+    1205.0
+    """
+    return opening_mm - 2 * easing_mm
+
+
+@clause(
+    "Common practice", "horns run past the opening on both sides", unit="mm",
+    formula="L = between + 2 × notch", how="common practice, no published source",
+)  # fmt: skip
+def cut_length_mm(*, between_mm: float, notch_mm: float) -> float:
+    """Length over all: what lies between the reveals and, at each end, what is notched round the wall, mm.
+
+    >>> cut_length_mm(between_mm=1205.0, notch_mm=51.5)
+    1308.0
+    """
+    return between_mm + 2 * notch_mm
+
+
+@clause(
+    "Common practice", "the drip stands clear of the wall", unit="mm",
+    formula="least = seat + set back + overhang", how="common practice, no published source",
+)  # fmt: skip
+def least_depth_mm(*, seat_mm: float, set_back_mm: float, overhang_mm: float) -> float:
+    """Depth from which the drip is clear of the wall, mm.
+
+    >>> least_depth_mm(seat_mm=40.0, set_back_mm=30.0, overhang_mm=45.0)
+    115.0
+    """
+    return seat_mm + set_back_mm + overhang_mm
+
+
+@clause(
+    "Stock of sills", "", unit="mm", formula="D = the shallowest in stock that is deep enough",
+    how="common practice, no published source",
+)  # fmt: skip
+def stock_depth_mm(*, least_mm: float, stock_mm: Sequence[float]) -> float:
+    """The shallowest sill in stock that is deep enough; the deepest where none is, mm.
+
+    >>> stock_depth_mm(least_mm=115.0, stock_mm=[85.0, 150.0, 180.0])
+    150.0
+    """
+    return next((depth for depth in sorted(stock_mm) if depth >= least_mm), max(stock_mm))
+
+
+ASKED = Clause("Projection asked for in the readings file", "", "calculated")
 
 
 def sill_height_mm() -> float:
@@ -64,17 +124,24 @@ def plan_sill(
     """
     value = {row["rule"]: float(row["value"]) for row in table("sill_rules")}
     behind_wall = seat_mm + set_back_mm
-    depth, problems = _depth(wanted, behind_wall + value["overhang_mm"])
-    relief = value["notch_relief_mm"]
-    reveal_length = round_down_mm(opening_width_mm) - 2 * relief
-    horns = wanted.ends == "horns"
+    along, deep = Working(), Working()
+    least = deep.step(
+        "least", least_depth_mm, seat_mm=seat_mm, set_back_mm=set_back_mm, overhang_mm=value["overhang_mm"]
+    )
+    depth, problems = _depth(wanted, least, deep)
+    relief, horns = value["notch_relief_mm"], wanted.ends == "horns"
+    notch = wanted.horn_mm + relief if horns else 0.0
+    reveal_length = along.step(
+        "between", between_reveals_mm, opening_mm=round_down_mm(opening_width_mm), easing_mm=relief
+    )
+    length = along.step("L", cut_length_mm, between_mm=reveal_length, notch_mm=notch)
     return Sill(
         depth_mm=depth,
         height_mm=value["height_mm"],
         packer_gap_mm=value["packer_gap_mm"],
-        length_mm=round_down_mm(opening_width_mm) + 2 * wanted.horn_mm if horns else reveal_length,
+        length_mm=length,
         reveal_length_mm=reveal_length,
-        notch_along_mm=wanted.horn_mm + relief if horns else 0.0,
+        notch_along_mm=notch,
         notch_back_mm=behind_wall if horns else 0.0,
         nose_past_wall_mm=depth - behind_wall,
         drip_clear_mm=depth - behind_wall - value["drip_back_mm"],
@@ -86,26 +153,29 @@ def plan_sill(
             for rule in ("notch_relief_mm", "overhang_mm", "first_screw_mm")
         ),
         problems=tuple(problems),
+        along=along,
+        deep=deep,
     )
 
 
-def _depth(wanted: SillWanted, least_mm: float) -> tuple[float, list[Problem]]:
+def _depth(wanted: SillWanted, least_mm: float, working: Working) -> tuple[float, list[Problem]]:
     stock = sorted(table("sill_stock").column("depth_mm"))
     if wanted.projection_mm is not None:
+        working.note("D", "as asked", wanted.projection_mm, "mm", ASKED)
         short = least_mm - wanted.projection_mm
         problems = []
         if short > 0:
             say = f"the wanted {wanted.projection_mm:g} mm sill is {short:g} mm short of a drip clear of the wall."
             problems.append(Problem("wanted.sill.projection_mm", say, "caution"))
         return wanted.projection_mm, problems
-    for depth in stock:
-        if depth >= least_mm:
-            return depth, []
+    depth = working.step("D", stock_depth_mm, least_mm=least_mm, stock_mm=stock)
+    if depth >= least_mm:
+        return depth, []
     say = (
         f"no sill in stock reaches {least_mm:g} mm (deepest {stock[-1]:g}); "
         "order a deeper one or set the frame further out."
     )
-    return stock[-1], [Problem("wanted.sill", say, "caution")]
+    return depth, [Problem("wanted.sill", say, "caution")]
 
 
 def _screws(reveal_mm: float, frame_mm: float, first_mm: float, centres_mm: float) -> tuple[float, ...]:

@@ -21,7 +21,8 @@ Files = Iterator[tuple[str, bytes]]
 
 
 def _plan(record: PlanRecord) -> Files:
-    yield "plan.json", record.model_dump_json(indent=1).encode()
+    if not record.issued:  # a plan of an earlier version stays as it was made
+        yield "plan.json", record.model_dump_json(indent=1).encode()
 
 
 def _order(record: PlanRecord) -> Files:
@@ -35,12 +36,14 @@ def _fit_sheets(record: PlanRecord) -> Files:
 
 
 def _calculations(record: PlanRecord) -> Files:
-    yield "calculations.pdf", calculations(record)
+    if record.openings:
+        yield "calculations.pdf", calculations(record)
 
 
 def _findings(record: PlanRecord) -> Files:
-    yield "findings.pdf", findings(record)
-    yield "findings.csv", findings_csv(record)
+    if not record.issued:
+        yield "findings.pdf", findings(record)
+        yield "findings.csv", findings_csv(record)
 
 
 def _comparison(record: PlanRecord) -> Files:

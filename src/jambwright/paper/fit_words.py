@@ -9,7 +9,7 @@ from typing import Any
 from jambwright.basis.units import show_mm
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
-from jambwright.paper.gate_words import hold, order_state, work_hold, work_state
+from jambwright.paper.gate_words import hold, state, work_hold
 from jambwright.record import (
     AGAINST,
     EDGES,
@@ -39,7 +39,7 @@ def words(plan: OpeningRecord) -> dict[str, Any]:
     sill = f"; {show_mm(order.overall_height.value)} high with its sill" if plan.frame.sill else ""
     return {
         "mark": plan.id,
-        "order": f"{order_state(plan)}; {work_state(plan.gates)}",
+        "order": state(plan),
         "ready": not plan.gates.shut,
         "where": where(plan),
         "note": plan.note,
@@ -49,14 +49,14 @@ def words(plan: OpeningRecord) -> dict[str, Any]:
         "behind": behind_nibs(plan),
         "laps": _laps(plan),
         "lights": _lights(plan),
-        "carry": _carry(plan),
+        "carry": [*_carry(plan), *(note.short for note in plan.access if note.on == "carrying")],
         "fix": _fix(plan),
         "take": _take(plan.quantities),
         "read": _read(plan),
         "why": " ".join(_why(plan)),
         "remarks": _remarks(plan),
         "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
-        "cautions": [caution.short for caution in plan.cautions],
+        "cautions": list(_cautions(plan)),
     }
 
 
@@ -64,6 +64,14 @@ def where(plan: OpeningRecord) -> str:
     """Room and floor of an opening."""
     storey = plan.storey
     return f"{plan.room}, {FLOORS[storey] if storey < len(FLOORS) else f'floor {storey}'}"
+
+
+def _cautions(plan: OpeningRecord) -> Iterator[str]:
+    """The cautions, those that an access note says with figures by that note."""
+    standing = [note for note in plan.access if note.on == "standing"]
+    told = {note.instead_of: note.short for note in standing if note.instead_of}
+    yield from (told.get(caution.key, caution.short) for caution in plan.cautions)
+    yield from (note.short for note in standing if not note.instead_of)
 
 
 def _lights(plan: OpeningRecord) -> list[list[str]]:
@@ -123,7 +131,7 @@ def _fix(plan: OpeningRecord) -> str:
     """Kind and length of the fixings, and what hole they want."""
     strength = plan.fitting.fixing_plan
     if strength is None or strength.fixing is None:
-        return ""
+        return _head(plan)
     wall = strength.fixing
     lengths: dict[float, list[str]] = {}
     for side, mm in strength.lengths_mm.items():
@@ -133,8 +141,21 @@ def _fix(plan: OpeningRecord) -> str:
         for mm, sides in lengths.items()
     )
     said = [f"{wall.fixing.replace('_', ' ')} in {wall.substrate.replace('_', ' ')}, {sizes}"]
-    said += [f"{show_mm(wall.embedment_mm)} mm in the wall", f"drill: {wall.drill}", wall.warning]
+    said += [
+        f"{show_mm(wall.embedment_mm)} mm in the wall",
+        f"drill: {wall.drill}",
+        wall.warning,
+        _head(plan),
+    ]
     return ", ".join(part for part in said if part)
+
+
+def _head(plan: OpeningRecord) -> str:
+    """How the head is held where the lintel is not drilled."""
+    head = plan.fitting.fixings.head
+    if head.fixed_to == "side reveals":
+        return f"head: {len(head.positions_mm)} straps bent back into the side reveals, lintel not drilled"
+    return "head: not fixed, lintel not drilled" if head.fixed_to == "nothing" else ""
 
 
 def _take(needed: Iterable[Quantity]) -> list[str]:
@@ -222,7 +243,8 @@ def _why(plan: OpeningRecord) -> Iterator[str]:
     if fixings and fixings.verdict.limit:
         yield f"Most loaded fixing {fixings.verdict.found:.0f} N (limit {fixings.verdict.limit:.0f} N)."
     unit = plan.heat.unit
-    yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
+    band = f", band {unit.band.band}" if unit.band else ""
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K{band}. The working is in calculations.pdf."
 
 
 def _bar(bar: BarPlan) -> str:

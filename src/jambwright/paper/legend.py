@@ -32,7 +32,9 @@ def fitting_signs(*, lugs: bool, nibs: bool = False) -> list[Entry]:
     """The signs of the opening's drawing; lugs and nibs only where there are any."""
     signs = [Entry(sign=lambda at: fixing(at, 1), width_mm=SIGN_MM, means="screw")]
     if lugs:
-        signs.append(Entry(sign=lambda at: fixing(at, 1, "lug"), width_mm=SIGN_MM, means="lug"))
+        signs.append(
+            Entry(sign=lambda at: fixing(at, 1, "lug"), width_mm=SIGN_MM, means="strap into the side reveal")
+        )
     return [
         *signs,
         _lettered("150", "mm from the frame's bottom or left end"),

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.fit_words import restrictor, threshold
-from jambwright.paper.gate_words import hold
-from jambwright.record import Figure, OpeningRecord, PlanRecord, way_of
+from jambwright.paper.gate_words import hold, stop
+from jambwright.record import Figure, IssuedSize, OpeningRecord, PlanRecord, way_of
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
@@ -28,7 +28,8 @@ Cell = str | float | None
 
 def rows(record: PlanRecord) -> list[tuple[Cell, ...]]:
     """One row a light; what belongs to the frame stands on its first light's row."""
-    return [row for plan in record.openings for row in _rows(plan, hold(plan))]
+    issued = [row for each in record.issued for row in _issued(each, record)]
+    return issued + [row for plan in record.openings for row in _rows(plan, hold(plan))]
 
 
 def order_csv(record: PlanRecord) -> bytes:
@@ -102,11 +103,13 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
         _listed(layout.centre_lines_mm("mullion")),
         _listed(layout.centre_lines_mm("transom")),
     )
+    unit = plan.heat.unit
     tail: tuple[Cell, ...] = (_reinforcement(plan),) + (
         (_value(plan.order.sill_length), _value(plan.order.sill_depth), sill.ends) if sill else (None, None, "none")
     ) + (
-        round(plan.order.whole_kg.value, 1), round(plan.heat.unit.reference.u_w_m2k, 2),
-        round(plan.heat.unit.index_kwh_m2, 1), plan.heat.unit.band.band,
+        round(plan.order.whole_kg.value, 1), round(unit.reference.u_w_m2k, 2),
+        *((round(unit.index_kwh_m2, 1), unit.band.band) if unit.band and unit.index_kwh_m2 is not None
+          else (None, None)),
     )  # fmt: skip
     for index, light in enumerate(layout.lights):
         wanted, glass = light.wanted, plan.glass[light.mark]
@@ -122,6 +125,23 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
             *own,
             *(tail if first else (None,) * len(tail)),
         )
+
+
+def _issued(each: IssuedSize, record: PlanRecord) -> Iterator[tuple[Cell, ...]]:
+    """A size of an earlier version, in the columns it tells."""
+    told: dict[str, Cell] = {
+        "opening": each.id, "hold": stop(record.gates.ordering, "ordering"), "room": each.room, "kind": each.kind,
+        "profile": each.profile, "colour": each.colour, "width mm": each.width_mm, "height mm": each.height_mm,
+        "overall height with sill mm": each.overall_height_mm, "sill length mm": each.sill_length_mm,
+        "sill depth mm": each.sill_depth_mm,
+    }  # fmt: skip
+    for mark, (width, height, make_up) in each.glass.items():
+        own: dict[str, Cell] = {
+            "opening": each.id, "light": mark, "glass width mm": width, "glass height mm": height,
+            "make-up": make_up or "panel",
+        }  # fmt: skip
+        yield tuple((told | own).get(header) for header in HEADERS)
+        told = {}
 
 
 def _reinforcement(plan: OpeningRecord) -> str | None:

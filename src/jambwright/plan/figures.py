@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from jambwright.basis.clause import Clause, clause
 from jambwright.basis.working import Working
-from jambwright.checks.heat.energy_index import area_weighted
+from jambwright.checks.heat.frame_heat import FrameHeat
 from jambwright.checks.heat.frame_working import frame_working
 from jambwright.frame.frame import PIECES
-from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.house import OpeningPlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,34 +91,14 @@ def figures_of(plan: OpeningPlan) -> Mapping[str, Told]:
             working=packed,
         ),
         "u": Told(value=unit.real.u_w_m2k, unit="W/m2K", working=_up_to(whole, "U_w with bars", "U_w")),
-        "index": Told(value=unit.index_kwh_m2, unit="kWh/m2 year", working=_up_to(whole, "EI")),
-    }
+    } | _index(unit, whole)
 
 
-def house_figures_of(house: HousePlan) -> Mapping[str, Told]:
-    """U and index of all units together, by name; none where no unit is planned."""
-    heat = house.heat
-    if heat is None:
+def _index(unit: FrameHeat, whole: Working) -> dict[str, Told]:
+    """The energy index of a window; a door has none."""
+    if unit.index_kwh_m2 is None:
         return {}
-    units = {each.opening.id: each.heat for each in house.openings}
-    us = {mark: each.unit.real.u_w_m2k for mark, each in units.items()}
-    indices = {mark: each.unit.index_kwh_m2 for mark, each in units.items()}
-    areas = [each.area_m2 for each in units.values()]
-    return {
-        "u": _mean("U", heat.u_w_m2k, "W/m2K", us, areas),
-        "index": _mean("EI", heat.index_kwh_m2, "kWh/m2 year", indices, areas),
-    }
-
-
-def _mean(
-    symbol: str, value: float, unit: str, values: Mapping[str, float], areas_m2: Sequence[float]
-) -> Told:
-    """The mean of the units by their areas, with what each of them has."""
-    work, source = Working(), area_weighted.source
-    for (mark, each), area_m2 in zip(values.items(), areas_m2, strict=True):
-        work.note(f"{symbol} {mark}", "of the unit", each, unit, source, area_m2=area_m2)
-    work.note(f"{symbol} of all", area_weighted.formula.replace("x", symbol), value, unit, source)
-    return Told(value=value, unit=unit, working=work)
+    return {"index": Told(value=unit.index_kwh_m2, unit="kWh/m2 year", working=_up_to(whole, "EI"))}
 
 
 def _noted(working: Working, masses: Sequence[tuple[str, float]], source: Clause) -> None:

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
-from jambwright.checks.fixings import Edges, weight_verdict
+from jambwright.checks.fixings import Edges, Face, weight_verdict
 from jambwright.checks.fixings import Side as FixedSide
-from jambwright.checks.movement import SEALANT_LEAST_MM, gap_verdict, movement_gap, movement_working
+from jambwright.checks.movement import gap_verdict
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.layout import PlacedLight
-from jambwright.opening import Rectangle, Room, Side
+from jambwright.frame.movement import SEALANT_LEAST_MM, movement_gap, movement_working
+from jambwright.opening import Rectangle, Side, Space
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
@@ -23,8 +26,9 @@ from jambwright.plan.fixing_strength import FixingPlan, Lay, plan_fixings
 from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant_depth_mm
 from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
-from jambwright.plan.packers import CARRYING, PackingPoint, Place, packing_points
-from jambwright.readings.survey import Lintel, Opening, Wall
+from jambwright.plan.packers import CARRYING, PackingPoint, Place, packed_once, packing_points
+from jambwright.readings.declared import Declared
+from jambwright.readings.survey import Opening, Wall
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,22 +37,33 @@ class Ground:
 
     substrate: str
     edge_mm: float
+    face: Face
 
 
 def ground_of(wall: Wall, chosen: Chosen, *, substrate: str | None, behind_nibs: bool) -> Ground:
-    """The outer leaf, or behind nibs the inner one; ``substrate`` is what the survey says instead.
+    """The leaf that the middle of the frame stands in and its nearest face; behind nibs the inner leaf.
 
-    In a wall without a cavity, or one closed by a brick return, the inner leaf goes on into the nib and its
-    nearest face is that of the room.
+    ``substrate`` is what the survey says instead. In a wall without a cavity, or one closed by a brick return,
+    the screw bites into a wall that goes on from leaf to leaf.
     """
     into = chosen.set_back_mm + chosen.profile.frame_depth_mm / 2
-    if not behind_nibs:
-        return Ground(substrate=substrate or wall.outer_leaf, edge_mm=into)
-    inner = wall.inner_leaf if wall.inner_leaf != "none" and wall.inner_mm > 0 else wall.outer_leaf
-    back = wall.outer_mm + wall.cavity_mm + wall.inner_mm - into
-    solid = wall.cavity_mm == 0 or wall.closer == "brick_return"
-    edge = back if solid else min(back, into - wall.outer_mm - wall.cavity_mm)
-    return Ground(substrate=substrate or inner, edge_mm=max(edge, 0.0))
+    has_inner = wall.inner_leaf != "none" and wall.inner_mm > 0
+    back = wall.outer_mm + ((wall.cavity_mm + wall.inner_mm) if has_inner else 0.0)
+    in_outer, in_inner = wall.outer_mm - into, into - wall.outer_mm - wall.cavity_mm
+    inner = has_inner and (behind_nibs or in_inner > 0)
+    faces: dict[Face, float]
+    if wall.closer == "brick_return" or (has_inner and wall.cavity_mm == 0):
+        faces = {"outer": into, "room": back - into}
+    elif inner:
+        faces = {"inner cavity": in_inner, "room": back - into}
+    else:
+        faces = {"outer": into, "cavity" if has_inner else "room": in_outer}
+    face = min(faces, key=faces.__getitem__)
+    return Ground(
+        substrate=substrate or (wall.inner_leaf if inner else wall.outer_leaf),
+        edge_mm=max(faces[face], 0.0),
+        face=face,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +90,7 @@ class Fitting:
 
 def plan_fitting(
     frame: Frame,
-    room: Room,
+    space: Space,
     opening: Opening,
     *,
     ground: Ground,
@@ -83,7 +98,7 @@ def plan_fitting(
     conditions: frozenset[Condition],
     nibs: frozenset[Side] = frozenset(),
 ) -> Fitting:
-    """Plan the fitting of a frame that stands in the room of its hole at ``frame.size.place_mm``.
+    """Plan the fitting of a frame that stands in the space of its hole at ``frame.size.place_mm``.
 
     ``nibs`` are the sides where the outer leaf laps in front of it. Fixings follow the rules of position; where
     the wind is known they are added until it is carried.
@@ -95,7 +110,7 @@ def plan_fitting(
         height_mm=frame.height_mm,
         mullions_mm=frame.layout.centre_lines_mm("mullion"),
         transoms_mm=frame.layout.centre_lines_mm("transom"),
-        head="drilled" if _head_may_be_drilled(opening.lintel) else "by_width",
+        head="drilled" if opening.lintel.may_drill else "straps",
     )
     fixing_plan: FixingPlan | None = None
     bars: tuple[BarPlan, ...] = ()
@@ -103,13 +118,13 @@ def plan_fitting(
         edges = frame_edges(
             wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
         )
-        fixing_plan = _strong_fixings(frame, lay, edges, ground)
-        bars = plan_bars(edges, frame.chosen.profile)
+        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared)
+        bars = plan_bars(edges, frame.chosen.profile, wanted.declared)
     layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
     stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
     packers, packer_problems = packing_points(
-        room, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
+        space, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
     )
     blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
     sealant, foam = _joints(frame, nibs)
@@ -135,6 +150,7 @@ def plan_fitting(
         ),
         problems=(
             *(fixing_plan.problems if fixing_plan else layout.problems),
+            *dict.fromkeys(doubt for bar in bars for doubt in bar.doubts),
             *packer_problems,
             *block_problems,
         ),
@@ -149,7 +165,9 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
             yield light.mark
 
 
-def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, ground: Ground) -> FixingPlan:
+def _strong_fixings(
+    frame: Frame, lay: Lay, edges: Edges, ground: Ground, declared: Declared | None
+) -> FixingPlan:
     """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
     profile = frame.chosen.profile
     widest: dict[FixedSide, float] = {
@@ -163,6 +181,8 @@ def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, ground: Ground) -> Fix
         gaps_mm=widest,
         frame_mm=profile.frame_face_mm - profile.rebate_depth_mm,
         edge_mm=ground.edge_mm,
+        declared=declared,
+        edge_face=ground.face,
     )
 
 
@@ -211,20 +231,30 @@ def _movement(frame: Frame, nibs: frozenset[Side]) -> Iterator[Verdict]:
             yield gap_verdict(got_mm=max(sealed), wanted=wanted, working=working)
 
 
-def _head_may_be_drilled(lintel: Lintel) -> bool:
-    return lintel.may_drill or lintel.kind in ("timber", "brick_arch", "stone")
-
-
 def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
-    """Beside every fixing, under every mullion, near the bottom corners, behind door hinges and keeps."""
+    """Beside every fixing, under every mullion, near the bottom corners, behind door hinges and keeps.
+
+    A door's threshold is packed between these too, so that it is nowhere unsupported further than the rule.
+    """
+    places = packed_once(_places(frame, fixings))
+    yield from places
+    if frame.chosen.kind == "door":
+        most = table("packing_places").find(place="threshold_centres")["mm"]
+        held = [at for side, at, _ in places if side == "bottom"]
+        for low, high in pairwise(held):
+            n = math.ceil((high - low) / most - 1e-9)
+            yield from (("bottom", low + (high - low) * i / n, ("threshold",)) for i in range(1, n))
+
+
+def _places(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
     for side in fixings:
         if side.held_by != "none":
             name: Side = "bottom" if side.side == "sill" else side.side
-            yield from ((name, at, "fixing") for at in side.positions_mm)
+            yield from ((name, at, ("fixing",)) for at in side.positions_mm)
     place = {row["place"]: float(row["mm"]) for row in table("packing_places")}
     corner = min(place["bottom_corner"], frame.width_mm / 4)
-    yield from (("bottom", at, "corner") for at in (corner, frame.width_mm - corner))
-    yield from (("bottom", at, "mullion") for at in frame.layout.centre_lines_mm("mullion"))
+    yield from (("bottom", at, ("corner",)) for at in (corner, frame.width_mm - corner))
+    yield from (("bottom", at, ("mullion",)) for at in frame.layout.centre_lines_mm("mullion"))
     for light in frame.layout.lights:
         if light.door_leaf and light.sash:
             yield from _door_packers(light, frame.width_mm, place["hinge_from_end"], place["keep_height"])
@@ -243,9 +273,9 @@ def _door_packers(
     for side in (side for side, there in at_jamb if there):
         if side == light.way.hangs:
             hinges = (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
-            yield from ((side, at, "hinge") for at in hinges)
+            yield from ((side, at, ("hinge",)) for at in hinges)
         elif side == light.way.keep:
-            yield side, bottom + (light.wanted.handle_height_mm or keep_mm), "lock_keep"
+            yield side, bottom + (light.wanted.handle_height_mm or keep_mm), ("lock_keep",)
 
 
 def _blocks(frame: Frame, sag_mm: float) -> tuple[dict[str, tuple[Block, ...]], list[Problem]]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
@@ -16,9 +16,15 @@ from jambwright.basis import Clause, Problem, table
 from jambwright.basis.units import show_mm
 from jambwright.checks.fixings import Side
 
-Head = Literal["drilled", "by_width", "none"]
-"""How the head is held: through the frame by the common rule; by lugs where the width asks for them, because
-the lintel may not be drilled; or not at all."""
+Head = Literal["drilled", "straps", "by_width", "none"]
+"""How the head is held: through the frame by the common rule; where the lintel may not be drilled and the width
+asks for fixings, by straps at both ends bent back into the side reveals, or by lugs where its maker allows them;
+or not at all."""
+FixedTo = Literal["wall", "lintel", "side reveals", "nothing"]
+
+STRAP_MM = 75.0
+"""A strap that is bent back into the side reveal stands so near the head's end. Common practice, no published
+source."""
 
 NHBC = Clause("NHBC Standards", "6.7.11", "read")
 
@@ -67,6 +73,10 @@ class SideFixings:
     side: Side
     positions_mm: tuple[float, ...]
     held_by: Literal["screw", "lug", "none"] = "screw"
+    fixed_to: FixedTo = "wall"
+    """What they go into."""
+    ask_maker_mm: tuple[float, ...] = ()
+    """Where the width asks for a fixing in a lintel that only its maker can allow."""
     why: str = ""
     problems: tuple[Problem, ...] = ()
 
@@ -176,21 +186,46 @@ def _head(
     width_mm: float, bars_mm: Sequence[float], rules: Rules, head: Head, basis: str, at_least: int
 ) -> SideFixings:
     if head == "drilled":
-        return _side("head", width_mm, bars_mm, rules, max(rules.head_minimum, at_least))
+        drilled = _side("head", width_mm, bars_mm, rules, max(rules.head_minimum, at_least))
+        return replace(drilled, fixed_to="lintel")
     rows = [row for row in table("head_fixings") if row["basis"] == basis]
     wanted = max((int(row["fixings"]) for row in rows if width_mm >= row["from_mm"]), default=0)
     if head == "none" or max(wanted, at_least) == 0:
         return SideFixings(
-            side="head", positions_mm=(), held_by="none",
+            side="head", positions_mm=(), held_by="none", fixed_to="nothing",
             why="The lintel may not be drilled: the head is bedded in foam and loads the tops of the jambs.",
             problems=_head_left_out(width_mm, wanted),
         )  # fmt: skip
-    n = max(wanted, at_least)
-    at = _clear_of_bars([width_mm * i / (n + 1) for i in range(1, n + 1)], bars_mm, rules, width_mm)
+    if head == "straps":
+        return _straps(width_mm, bars_mm, rules, wanted)
+    at = _along_head(width_mm, bars_mm, rules, max(wanted, at_least))
     return SideFixings(
-        side="head", positions_mm=at, held_by="lug",
-        why="The lintel may not be drilled: lugs turned to the wall or soffit where its maker allows.",
+        side="head", positions_mm=at, held_by="lug", fixed_to="lintel", ask_maker_mm=at,
+        why="The lintel may not be drilled: lugs to it only where its maker allows.",
         problems=tuple(_too_near("head", at, bars_mm, rules)),
+    )  # fmt: skip
+
+
+def _along_head(width_mm: float, bars_mm: Sequence[float], rules: Rules, n: int) -> tuple[float, ...]:
+    """Evenly along the head, clear of bars."""
+    return _clear_of_bars([width_mm * i / (n + 1) for i in range(1, n + 1)], bars_mm, rules, width_mm)
+
+
+def _straps(width_mm: float, bars_mm: Sequence[float], rules: Rules, wanted: int) -> SideFixings:
+    """A strap at each end; what the width asks for between them is for the lintel's maker to allow."""
+    end = min(STRAP_MM, width_mm / 4)
+    ask = _along_head(width_mm, bars_mm, rules, wanted)
+    places = ", ".join(show_mm(x) for x in ask)
+    say = (
+        f"is held by straps at both ends only; a frame {show_mm(width_mm)} mm wide asks for more at {places} mm "
+        "from the left. The lintel may not be drilled: ask its maker, and write `may_drill: true` where he "
+        "allows it."
+    )
+    return SideFixings(
+        side="head", positions_mm=(end, width_mm - end), held_by="lug", fixed_to="side reveals",
+        ask_maker_mm=ask,
+        why="The lintel may not be drilled: straps bent back into the side reveals near the head.",
+        problems=(_caution("head", say),) if ask else (),
     )  # fmt: skip
 
 

@@ -9,7 +9,8 @@ from jambwright.basis.problems import BadInput
 from jambwright.checks.heat import Option, OptionRow, compare
 from jambwright.checks.opening_heat import climate_of, room_air_of
 from jambwright.frame.frame import choose
-from jambwright.plan.sizing import Sized, size_house
+from jambwright.frame.sizing import Sized
+from jambwright.plan.sizing import size_house
 from jambwright.readings import Opening, Survey
 from jambwright.readings.survey_file import unread
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
+from jambwright.checks.access import Note
 from jambwright.checks.cautions import Caution
 from jambwright.checks.opening_heat import HouseHeat, OpeningHeat
 from jambwright.checks.rules_on_house import HouseRules, OpeningRules
@@ -14,9 +15,9 @@ from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.faces import Lapped
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
+from jambwright.frame.reveals import HoleRead
 from jambwright.opening import Advice, Findings, Outline
 from jambwright.plan.fitting import Fitting
-from jambwright.plan.reveals import HoleRead
 from jambwright.readings.survey import Opening, Survey
 
 
@@ -42,6 +43,8 @@ class OpeningPlan:
     stronger_glass: Mapping[str, GlazingUnit]
     """By light mark, where the glass asked for does not hold: what would, keeping all that was asked."""
     cautions: tuple[Caution, ...]
+    access: tuple[Note, ...]
+    """Lifting aids, cups, wind limits, ladder or tower, with their figures."""
     verdicts: tuple[Verdict, ...]
     remarks: tuple[Problem, ...]
     """What the fitter should look at; the plan stands all the same."""

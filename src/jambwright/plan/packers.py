@@ -10,7 +10,7 @@ from typing import Literal
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
-from jambwright.opening import Rectangle, Room, Side, gap_at
+from jambwright.opening import Rectangle, Side, Space, gap_at
 
 MOST_IN_A_STACK = 3
 LEFT_OPEN_MM = 1.0
@@ -19,12 +19,12 @@ SNUG_MM = 0.25
 """A packer this much over the measured gap still goes in: readings are no better. House default."""
 
 
-Reason = Literal["fixing", "corner", "mullion", "hinge", "lock_keep"]
-"""Why a place is packed: beside a fixing, near a bottom corner, under a mullion, behind a hinge or a keep."""
+Reason = Literal["fixing", "corner", "mullion", "hinge", "lock_keep", "threshold"]
+"""Why a place is packed: by a fixing, bottom corner, mullion, hinge or keep, or under a threshold between these."""
 CARRYING: frozenset[Reason] = frozenset({"corner", "mullion"})
 """Reasons of the places along the bottom that the weight stands on."""
 
-Place = tuple[Side, float, Reason]
+Place = tuple[Side, float, tuple[Reason, ...]]
 """A place to pack: the side, millimetres along it, and why."""
 
 
@@ -69,9 +69,9 @@ def _stacks() -> tuple[tuple[float, ...], ...]:
 
 
 def packing_points(
-    room: Room, frame: Rectangle, wanted: Iterable[Place], *, sill_height_mm: float = 0.0
+    space: Space, frame: Rectangle, wanted: Iterable[Place], *, sill_height_mm: float = 0.0
 ) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
-    """The gap and the packers at each wanted place of a frame that stands in a room.
+    """The gap and the packers at each wanted place of a frame that stands in a space.
 
     The bottom is packed under the sill where there is one. Places of one side closer than a packer's
     width are packed once, with all reasons.
@@ -79,9 +79,9 @@ def packing_points(
     points: list[PackingPoint] = []
     problems: list[Problem] = []
     lowered = replace(frame, y=frame.y - sill_height_mm)
-    for side, at, reasons in _merged(wanted):
+    for side, at, reasons in packed_once(wanted):
         run = frame.height if side in ("left", "right") else frame.width
-        gap = gap_at(room, lowered if side == "bottom" else frame, side, at / run)
+        gap = gap_at(space, lowered if side == "bottom" else frame, side, at / run)
         stack = stack_for(gap)
         points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, reasons=reasons))
         where = f"{side}, {at:.0f} mm along"
@@ -96,13 +96,14 @@ def packing_points(
     return tuple(points), tuple(problems)
 
 
-def _merged(wanted: Iterable[Place]) -> list[tuple[Side, float, tuple[Reason, ...]]]:
+def packed_once(wanted: Iterable[Place]) -> list[Place]:
+    """Places of one side closer than a packer's width as one, at the first of them, with all reasons."""
     width = table("packers").rows[0]["width_mm"]
-    merged: list[tuple[Side, float, tuple[Reason, ...]]] = []
-    for side, at, reason in sorted(wanted):
+    merged: list[Place] = []
+    for side, at, reasons in sorted(wanted):
         if merged and merged[-1][0] == side and at - merged[-1][1] < width:
-            _, first, reasons = merged[-1]
-            merged[-1] = (side, first, tuple(dict.fromkeys((*reasons, reason))))
+            _, first, before = merged[-1]
+            merged[-1] = (side, first, tuple(dict.fromkeys((*before, *reasons))))
         else:
-            merged.append((side, at, (reason,)))
+            merged.append((side, at, reasons))
     return merged

@@ -1,5 +1,6 @@
 """What was measured: readings, the tools they were taken with, and the readings file that holds them."""
 
+from jambwright.readings.accepted import Accepted
 from jambwright.readings.doubts import doubts
 from jambwright.readings.reading import PLACES, Reading, ReadingLine, ReadingSet, reading_name
 from jambwright.readings.survey import Opening, Room, Site, Survey, Tool, Wall
@@ -9,6 +10,7 @@ from jambwright.readings.wanted import Across, Down, Light, Wanted
 __all__ = [
     "PLACES",
     "USUAL",
+    "Accepted",
     "Across",
     "Down",
     "Light",

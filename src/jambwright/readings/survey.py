@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Annotated, Literal
 
@@ -10,6 +10,7 @@ from pydantic import Field, field_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.tables import table
+from jambwright.readings.accepted import Accepted
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
@@ -26,11 +27,29 @@ HeatingKind = Literal[
     "electric_direct", "heat_pump_air", "wood_pellets",
 ]  # fmt: skip
 Facing = Literal["north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west"]
+Mechanical = Literal["none", "extract", "balanced"]
+Appliance = Literal["gas_fanned", "gas_natural", "oil"]
+Direction = Literal["below", "above", "beside"]
+OldMaterial = Literal["timber", "steel", "aluminium", "pvcu", "other"]
 Done = Literal["ordered", "cut", "fitted", "sealed", "finished"]
 """`ordered`: frame and glass; `cut`: sill and trims; `fitted`: glazed and foamed, the wall is closed; `sealed`
 outside; `finished`: nothing is left to do."""
 STAGES: tuple[Done, ...] = ("ordered", "fitted", "sealed", "finished")
 """Each stands on those before it; what is cut may be so at any time."""
+WorkDay = Annotated[date, Field(ge=date(2000, 1, 1), le=date(2099, 12, 31))]
+"""A day of work outside this century is a slip of the pen."""
+
+
+def is_done(marks: Sequence[str], stage: Done) -> bool:
+    """Whether a stage is settled by what is marked: itself, or a later one that can't be without it.
+
+    >>> is_done(["fitted"], "ordered"), is_done(["cut"], "ordered")
+    (True, False)
+    """
+    reached = max((STAGES.index(mark) for mark in STAGES if mark in marks), default=-1)
+    return stage in marks or (stage in STAGES and STAGES.index(stage) <= reached)
+
+
 WayOut = Literal["hall", "protected_stair", "open_stair", "other_room"]
 LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"]
 
@@ -97,7 +116,7 @@ class House(Strict):
     conservation_area: bool | None = None
     children: bool | None = None
     """Children under five live in or often visit the house."""
-    mechanical_ventilation: Literal["none", "extract", "balanced"] = "none"
+    mechanical_ventilation: Mechanical = "none"
     rooms: list[Room] = []
     front_faces: Facing | None = None
     """Which way the front looks; needed for the sun."""
@@ -176,11 +195,11 @@ class Defaults(Strict):
 class Flue(Strict):
     """A flue terminal near an opening."""
 
-    appliance: Literal["gas_fanned", "gas_natural", "oil"]
+    appliance: Appliance
     input_kw: Positive | None = None
     to_opener_mm: NotNegative | None = None
     to_frame_mm: NotNegative | None = None
-    direction: Literal["below", "above", "beside"]
+    direction: Direction
 
 
 class Nibs(Strict):
@@ -205,7 +224,7 @@ class Standing(Strict):
     """How the old window or door opens."""
     openers: Annotated[int, Field(ge=0, le=40)] | None = None
     """How many of its lights open."""
-    material: Literal["timber", "steel", "aluminium", "pvcu", "other"] | None = None
+    material: OldMaterial | None = None
     glazing: Literal["single", "double", "secondary", "unknown"] = "unknown"
     clear_width_mm: NotNegative | None = None
     """Clear width of its biggest opener, fully open."""
@@ -278,6 +297,9 @@ class Opening(Strict):
     flue: Flue | None = None
     now: Standing = Standing()
     wanted: Wanted = Wanted()
+    """What is ordered: as asked, with the proposals that were accepted."""
+    accepted: list[Accepted] = []
+    """Proposals put into `wanted`, the oldest first; taken back, they leave what was asked."""
     ordered: Ordered | None = None
     """The frame as ordered; marked `ordered`, it stays so whatever is read later."""
     done: list[Done] = []
@@ -296,8 +318,7 @@ class Opening(Strict):
         >>> Opening.model_construct(done=["fitted"]).is_done("ordered")
         True
         """
-        reached = max((STAGES.index(mark) for mark in self.done if mark in STAGES), default=-1)
-        return stage in self.done or (stage in STAGES and STAGES.index(stage) <= reached)
+        return is_done(self.done, stage)
 
     @property
     def ordered_mm(self) -> tuple[float, float] | None:
@@ -324,8 +345,12 @@ class Survey(Strict):
     jambwright: Literal[1]
     """Version of this layout."""
     note: str = ""
-    date_of_work: date | None = None
-    """When the work is done; it decides which edition of a rule applies."""
+    date_of_work: WorkDay | None = None
+    """When the work is done, from 2000 to 2099; it decides which edition of a rule applies."""
+    notice_date: WorkDay | None = None
+    """When the notice or the plans went to building control; asked where an edition may still apply by it."""
+    start_date: WorkDay | None = None
+    """When the work starts; the day of the work when left out."""
     registered_installer: bool | None = None
     """The firm is registered to certify the work itself."""
     site: Site

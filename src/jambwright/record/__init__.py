@@ -12,6 +12,7 @@ from jambwright.checks.verdict import AGAINST, GRAVITY, PartOfOpening, Stop, Ver
 from jambwright.frame.faces import EDGES, Lapped
 from jambwright.frame.layout import Bar as FrameBar
 from jambwright.frame.layout import Layout, PlacedLight, Rect
+from jambwright.frame.reveals import SIDES_OF
 from jambwright.frame.sill import Sill
 from jambwright.opening import Point, Side
 from jambwright.plan.bars import BarPlan
@@ -30,12 +31,11 @@ from jambwright.plan.options import AS_ORDERED, HouseOption, HouseOptions, Openi
 from jambwright.plan.packers import PackingPoint
 from jambwright.plan.price import Estimate, Part
 from jambwright.plan.quantities import Quantity
-from jambwright.plan.reveals import SIDES_OF
 from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import PLACES
 from jambwright.readings.ways import At, way_of
-from jambwright.record.house import Days, PlanRecord, Site
+from jambwright.record.house import Days, IssuedSize, PlanRecord, Site
 from jambwright.record.opening import (
     Face,
     GlassOrder,
@@ -51,8 +51,8 @@ __all__ = [
     "AGAINST", "AS_ORDERED", "DAY", "EDGES", "ENDS", "GRAVITY", "NOISY", "OPEN", "PENNY", "PLACES", "SIDES_OF",
     "STARTS", "At", "Band", "Bar", "BarPlan", "Block", "Buying", "Carry", "Caution", "CuttingList", "Days",
     "Estimate", "Face", "Figure", "Found", "FrameBar", "Gate", "Gates", "GlassOrder", "HouseOption",
-    "HouseOptions", "HouseSaving", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord", "OptionRow",
-    "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
+    "HouseOptions", "HouseSaving", "IssuedSize", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord",
+    "OptionRow", "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
     "PlanRecord", "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site",
     "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree",
     "spoken_of", "toe_edges", "way_of",

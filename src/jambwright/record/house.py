@@ -28,10 +28,29 @@ class Site(Plain):
 
     label: str
     note: str
-    nation: Nation
+    nation: Nation | None
+    """None in a plan of an earlier version, which did not hold it."""
     date_of_work: date | None
     disturb: dict[str, str]
     """By room, what the household asked to be minded."""
+
+
+class IssuedSize(Plain):
+    """A size as a plan of an earlier version gave it; nothing else of that plan is known."""
+
+    id: str
+    room: str
+    kind: str
+    profile: str
+    colour: str
+    width_mm: float
+    height_mm: float
+    overall_height_mm: float
+    """With the sill."""
+    sill_length_mm: float | None
+    sill_depth_mm: float | None
+    glass: dict[str, tuple[float, float, str]]
+    """By light: width and height as they were given, and the make-up; empty for a panel."""
 
 
 class Days(Plain):
@@ -79,6 +98,8 @@ class PlanRecord(Plain):
     days: Days | None
     days_missing: tuple[Problem, ...]
     """Why there are no days, where that is not plain."""
+    issued: tuple[IssuedSize, ...] = ()
+    """Sizes of a plan that an earlier version made; its gates are shut until the house is planned again."""
     wants: tuple[Problem, ...]
     """Inputs that findings lack: each told once, with where it is written and what is unknown until then."""
 

@@ -7,19 +7,21 @@ from dataclasses import replace
 
 import shapely
 
-from jambwright.basis.working import Working
+from jambwright.basis.working import Step, Working
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.rule_needs import needed, title
-from jambwright.checks.verdict import Verdict
-from jambwright.frame.size_working import lengths_working, sill_working
+from jambwright.checks.verdict import AGAINST, Verdict
+from jambwright.frame.layout import pane_mm
+from jambwright.frame.order_size import overall_height_mm
+from jambwright.frame.reveals import SIDES_OF
 from jambwright.opening import Outline, Point
 from jambwright.opening.outline_working import readings_working
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.quantities import quantities
-from jambwright.plan.reveals import SIDES_OF
+from jambwright.readings.proposal import Proposal, asked
 from jambwright.readings.survey import Cleared, Opening, Survey
 from jambwright.record.house import Site
 from jambwright.record.opening import Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
@@ -42,8 +44,10 @@ def house_rules(house: HousePlan) -> tuple[Verdict, ...]:
     return _stopped(house.rules.house, house.survey.cleared)
 
 
-def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdict]) -> OpeningRecord:
-    """The record of one opening; ``of_house`` are the findings on its house."""
+def opening_record(
+    house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdict], offered: Sequence[Proposal] = ()
+) -> OpeningRecord:
+    """The record of one opening; ``of_house`` are the findings on its house, ``offered`` what mends its own."""
     survey, opening, frame = house.survey, plan.opening, plan.frame
     found, figures = house.rules_on(plan), figures_of(plan)
     cleared = (*opening.cleared, *survey.cleared)
@@ -61,9 +65,10 @@ def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdi
         glass=_glass(plan),
         told={name: _figure(figure) for name, figure in figures.items() if name != "whole_kg"},
         gates=gates_of((*checks, *rules), of_house),
-        asked=opening.wanted,
+        asked=asked(opening),
+        accepted=tuple(opening.accepted),
         readings=_readings(plan),
-        hole_mm=_points(plan.read.hole.room().points),
+        hole_mm=_points(plan.read.hole.space().points),
         nib_edges_mm=tuple(_nib_edges(plan)),
         lapped=plain(plan.lapped),
         frame=plain(frame),
@@ -74,13 +79,14 @@ def opening_record(house: HousePlan, plan: OpeningPlan, of_house: Sequence[Verdi
         quantities=plain(quantities(plan)),
         checks=checks,
         rules=rules,
-        not_mended=tuple(verdict.rule for verdict in found.remedies.beyond),
-        choices=tuple(
-            tuple(change.say for change in choice.changes) for choice in found.remedies.choices
-        ),
+        not_mended=tuple(dict.fromkeys(
+            v.rule for v in found.verdicts if v.word in AGAINST and not any(v.rule in p.mends for p in offered)
+        )),
+        proposed=tuple(offered),
         assumed=found.assumed,
         air_told_at=found.air_told_at,
         cautions=plan.cautions,
+        access=plan.access,
         remarks=plan.remarks,
     )  # fmt: skip
 
@@ -103,28 +109,28 @@ def _stopped(verdicts: Iterable[Verdict], cleared: Sequence[Cleared]) -> tuple[V
 
 
 def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
-    frame, sill = plan.frame, plan.frame.sill
-    said = {
-        name: [*_read(plan, name), *work] for name, work in lengths_working(frame.size, plan.lapped).items()
-    }
-    cut = sill_working(sill) if sill else {}
+    frame, sill, size = plan.frame, plan.frame.sill, plan.frame.size
+    overall = Working()
+    overall.step(
+        "H with sill", overall_height_mm, height_mm=size.height_mm, sill_height_mm=size.sill_height_mm
+    )
     return OrderFigures(
-        width=Figure.of(frame.width_mm, "mm", Working(said["width"])),
-        height=Figure.of(frame.height_mm, "mm", Working(said["height"])),
-        overall_height=Figure.of(frame.size.overall_height_mm, "mm", Working(said["overall_height"])),
-        sill_length=Figure.of(sill.length_mm, "mm", cut["length"]) if sill else None,
-        sill_depth=Figure.of(sill.depth_mm, "mm", cut["depth"]) if sill else None,
+        width=Figure.of(frame.width_mm, "mm", Working(steps=[*_adjusted(plan, "width"), *size.across])),
+        height=Figure.of(frame.height_mm, "mm", Working(steps=[*_adjusted(plan, "height"), *size.up])),
+        overall_height=Figure.of(size.overall_height_mm, "mm", overall),
+        sill_length=Figure.of(sill.length_mm, "mm", sill.along) if sill else None,
+        sill_depth=Figure.of(sill.depth_mm, "mm", sill.deep) if sill else None,
         whole_kg=_figure(mass),
     )
 
 
-def _read(plan: OpeningPlan, kind: str) -> Working:
+def _adjusted(plan: OpeningPlan, kind: str) -> list[Step]:
     """The readings of that kind as adjusted; behind nibs those of both faces."""
-    work = readings_working([r for r in plan.outline.readings if r.kind == kind])
+    steps = list(readings_working([r for r in plan.outline.readings if r.kind == kind]))
     if plan.lapped and plan.read.inside:
         inside = readings_working([r for r in plan.read.inside.readings if r.kind == kind])
-        work.steps += [replace(step, symbol=f"inside, {step.symbol}") for step in inside]
-    return work
+        steps += [replace(step, symbol=f"inside, {step.symbol}") for step in inside]
+    return steps
 
 
 def _figure(told: Told) -> Figure:
@@ -133,17 +139,23 @@ def _figure(told: Told) -> Figure:
 
 def _glass(plan: OpeningPlan) -> dict[str, GlassOrder]:
     frame = plan.frame
-    masses = {p.light: p.mass_kg for p in frame.pieces if p.kind in ("glass", "panel")}
+    cover = frame.chosen.profile.glass_cover_mm
     return {
         light.mark: GlassOrder(
-            width=Figure.of(light.glass.width_mm, "mm"),
-            height=Figure.of(light.glass.height_mm, "mm"),
+            width=_side(light.glass.width_mm, light.daylight.width_mm, cover),
+            height=_side(light.glass.height_mm, light.daylight.height_mm, cover),
             make_up=str(unit) if (unit := frame.glazing[light.mark]) else None,
             obscure=light.wanted.obscure,
-            mass_kg=masses[light.mark],
+            mass_kg=frame.infill_kg(light.mark),
         )
         for light in frame.layout.lights
     }
+
+
+def _side(value_mm: float, daylight_mm: float, cover_mm: float) -> Figure:
+    working = Working()
+    working.step("glass", pane_mm, daylight_mm=daylight_mm, cover_mm=cover_mm)
+    return Figure.of(value_mm, "mm", working)
 
 
 def _readings(plan: OpeningPlan) -> Readings:
@@ -179,7 +191,7 @@ def _nib_edges(plan: OpeningPlan) -> Iterable[tuple[Point, ...]]:
     frame, (x, y) = plan.frame, plan.frame.size.place_mm
     body = shapely.box(x, y, x + frame.width_mm, y + frame.height_mm)
     for side in plan.read.nibs:
-        edges = [(a, b) for a, b, each in plan.outline.room().edges() if each == side]
+        edges = [(a, b) for a, b, each in plan.outline.space().edges() if each == side]
         seen = body.intersection(shapely.MultiLineString(edges))
         for part in shapely.get_parts(shapely.line_merge(seen)):
             if part.length:

@@ -8,12 +8,13 @@ from dataclasses import replace
 from datetime import timedelta
 
 from jambwright import __version__
+from jambwright.basis.working import Working
 from jambwright.checks.gates import Reason, gates_of
+from jambwright.checks.heat import area_weighted
 from jambwright.checks.verdict import Verdict
 from jambwright.plan.buying import Buying
 from jambwright.plan.crew.days import CrewDays
 from jambwright.plan.crew.work import DAY
-from jambwright.plan.figures import house_figures_of
 from jambwright.plan.house import HousePlan
 from jambwright.record.house import Days, PlanRecord
 from jambwright.record.plain import Figure, plain
@@ -64,6 +65,12 @@ def made_with() -> str:
 
 def house_figures(house: HousePlan) -> dict[str, Figure]:
     """What is told of all units together."""
-    return {
-        name: Figure.of(told.value, told.unit, told.working) for name, told in house_figures_of(house).items()
-    }
+    if house.heat is None:
+        return {}
+    working, mean = Working(), area_weighted
+    heats = [each.heat for each in house.openings]
+    us, areas = [heat.unit.real.u_w_m2k for heat in heats], [heat.area_m2 for heat in heats]
+    for each, u, area in zip(house.openings, us, areas, strict=True):
+        working.note(f"U {each.opening.id}", "", u, "W/m2K", mean.source, area_m2=area)
+    working.note("U", mean.formula, mean(areas_m2=areas, values=us), "W/m2K", mean.source)
+    return {"u": Figure.of(house.heat.u_w_m2k, "W/m2K", working)}

@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from jambwright.basis.problems import BadInput
+from jambwright.record.earlier import EARLIER
 from jambwright.record.house import VERSION, PlanRecord
 
 
@@ -25,17 +26,24 @@ def read_record(text: str | bytes) -> PlanRecord:
 def record_of_tree(tree: Any) -> PlanRecord:
     """The plan in its plain values. Raises ``BadInput`` as ``read_record`` does."""
     version = tree.get("jambwright_plan") if isinstance(tree, dict) else None
+    if isinstance(version, int) and version in EARLIER:
+        try:
+            return EARLIER[version](tree)
+        except (KeyError, TypeError, ValidationError):
+            raise _damaged("") from None
     if version != VERSION:
         raise _not_known(version)
     try:
         return PlanRecord.model_validate(tree)
     except ValidationError as error:
-        first = error.errors()[0]
-        where = ".".join(map(str, first["loc"]))
-        raise BadInput.one(
-            "plan",
-            f"This plan was changed by hand or is damaged at {where}. Make it again from the readings.",
-        ) from None
+        raise _damaged(".".join(map(str, error.errors()[0]["loc"]))) from None
+
+
+def _damaged(where: str) -> BadInput:
+    at = f" at {where}" if where else ""
+    return BadInput.one(
+        "plan", f"This plan was changed by hand or is damaged{at}. Make it again from the readings."
+    )
 
 
 def _not_known(version: Any) -> BadInput:

@@ -17,7 +17,6 @@ from jambwright.store.changes import (
 )
 from jambwright.store.choices import choose, chosen
 from jambwright.store.database import Store, back_up, now, open_store
-from jambwright.store.fitted import AsFitted
 from jambwright.store.folder import write_file, write_folder
 from jambwright.store.houses import (
     House,
@@ -58,11 +57,11 @@ from jambwright.store.plans import (
     plan_result,
     tables_fingerprint,
 )
+from jambwright.store.rewritten import rewritten
 from jambwright.store.trees import plain, to_yaml
 
 __all__ = [
     "ROLES",
-    "AsFitted",
     "AuditLine",
     "Change",
     "House",
@@ -112,6 +111,7 @@ __all__ = [
     "replace_fitted",
     "require_version",
     "restore_house",
+    "rewritten",
     "tables_fingerprint",
     "take",
     "to_yaml",

@@ -20,10 +20,9 @@ from sqlalchemy import Connection, Row, insert, select, update
 
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.readings import Opening
+from jambwright.readings import Opening, places
 from jambwright.readings.survey import Survey
 from jambwright.readings.survey_file import sense
-from jambwright.store import paths
 from jambwright.store.database import Store, now
 from jambwright.store.fitted import check_fitted
 from jambwright.store.houses import House, NotThere, check_tree, load, require_version, save
@@ -31,7 +30,18 @@ from jambwright.store.tables import changes
 from jambwright.store.trees import plain
 
 Outcome = Literal["taken", "same", "clash", "settled", "refused"]
-ROOTS = ("note", "date_of_work", "site", "house", "defaults", "tools", "openings", "fitted")
+ROOTS = (
+    "note",
+    "date_of_work",
+    "notice_date",
+    "start_date",
+    "site",
+    "house",
+    "defaults",
+    "tools",
+    "openings",
+    "fitted",
+)
 LARGEST = 200
 
 
@@ -96,7 +106,7 @@ def replace(
     with store.writing() as connection:
         before = load(connection, house, held=True)
         require_version(before.version, version)
-        fields = list(paths.differences(before.tree, tree))
+        fields = list(places.differences(before.tree, tree))
         standing = save(connection, before, tree, before.fitted) if fields else before
         answers = [
             _keep(connection, standing, _change(path, was, value, who, at, device), was, "taken")
@@ -114,7 +124,7 @@ def replace_fitted(
         before = load(connection, house, held=True)
         require_version(before.version, version)
         check_fitted(before.tree["openings"], fitted)
-        fields = list(paths.differences(dict(before.fitted), fitted, ("fitted",)))
+        fields = list(places.differences(dict(before.fitted), fitted, ("fitted",)))
         standing = save(connection, before, before.tree, fitted) if fields else before
         answers = [
             _keep(connection, standing, _change(path, was, value, who, at, device), was, "taken")
@@ -123,8 +133,8 @@ def replace_fitted(
     return standing, answers
 
 
-def _change(path: paths.Path, was: Any, value: Any, who: str, at: str, device: str) -> Change:
-    return Change(id=new_id(), path=paths.text(path), was=was, value=value, who=who, at=at, device=device)
+def _change(path: places.Path, was: Any, value: Any, who: str, at: str, device: str) -> Change:
+    return Change(id=new_id(), path=places.text(path), was=was, value=value, who=who, at=at, device=device)
 
 
 def new_id() -> str:
@@ -165,10 +175,10 @@ def open_clashes(store: Store, house: str) -> list[Kept]:
 
 def _take_one(connection: Connection, standing: House, change: Change) -> tuple[House, Kept]:
     try:
-        path = paths.parse(change.path)
+        path = places.parse(change.path)
         if path[0] not in ROOTS or (path[-1] == "id" and path[0] == "openings"):
             raise BadInput.one("path", f"path: {change.path} can't be changed.")
-        found = paths.get(_whole(standing), path)
+        found = places.get(_whole(standing), path)
     except BadInput as bad:
         return standing, _keep(connection, standing, change, None, "refused", bad.problems)
     value = plain(change.value)
@@ -178,7 +188,7 @@ def _take_one(connection: Connection, standing: House, change: Change) -> tuple[
     if change.settles is None and not _agree(path, found, plain(change.was)):
         return standing, _keep(connection, standing, change, found, "clash")
     try:
-        after = paths.put(_whole(standing), path, value)
+        after = places.put(_whole(standing), path, value)
         fitted = after.pop("fitted", {})
         _check(after, fitted, path)
     except BadInput as bad:
@@ -193,42 +203,42 @@ def _whole(house: House) -> dict[str, Any]:
     return {**house.tree, "fitted": dict(house.fitted)}
 
 
-def _agree(path: paths.Path, one: Any, other: Any) -> bool:
+def _agree(path: places.Path, one: Any, other: Any) -> bool:
     """Two people who read the same figure agree, whoever held the tape."""
-    if paths.is_reading(path) and isinstance(one, Mapping) and isinstance(other, Mapping):
+    if places.is_reading(path) and isinstance(one, Mapping) and isinstance(other, Mapping):
         return bool(one.get("mm") == other.get("mm") and one.get("how") == other.get("how"))
     return bool(one == other)
 
 
-def _check(tree: dict[str, Any], fitted: Mapping[str, Any], path: paths.Path) -> None:
+def _check(tree: dict[str, Any], fitted: Mapping[str, Any], path: places.Path) -> None:
     """Refuse what the models refuse; of the sense of the trade only what touches this field."""
     if path[0] == "fitted":
         touched = {path[1]: fitted.get(path[1]) or {}} if len(path) > 1 else fitted
         check_fitted(tree["openings"], touched)
-        if paths.is_reading(path):
-            opening = paths.get(tree, ("openings", path[1]))
+        if places.is_reading(path):
+            opening = places.get(tree, ("openings", path[1]))
             _check_reading(tree, {**opening, "outside": touched[path[1]].get("outside") or {}}, path)
     elif path[0] == "openings" and len(path) > 1:
-        if opening := paths.get(tree, path[:2]):
+        if opening := places.get(tree, path[:2]):
             _check_opening(tree, opening, path)
     else:
         check_tree(tree)
 
 
-def _check_opening(tree: dict[str, Any], opening: Any, path: paths.Path) -> None:
+def _check_opening(tree: dict[str, Any], opening: Any, path: places.Path) -> None:
     try:
         accept(Opening, opening)
     except BadInput as bad:
         raise BadInput(p.told_of(_name(opening), opening=opening["id"]) for p in bad.problems) from None
-    if paths.is_reading(path):
+    if places.is_reading(path):
         _check_reading(tree, opening, path)
 
 
-def _check_reading(tree: dict[str, Any], opening: dict[str, Any], path: paths.Path) -> None:
+def _check_reading(tree: dict[str, Any], opening: dict[str, Any], path: places.Path) -> None:
     survey = Survey.model_validate({**tree, "openings": [opening]})
     field = ".".join(("openings", "0", *path[2:]))
     # a reading that is missing still is no fault of the one just typed
-    if found := [p for p in sense(survey) if p.field == field and paths.get(opening, path[2:]) is not None]:
+    if found := [p for p in sense(survey) if p.field == field and places.get(opening, path[2:]) is not None]:
         at, name, mark = ".".join(path[2:]), _name(opening), opening["id"]
         raise BadInput(Problem(at, p.bare, opening=mark, of=name) for p in found)
 

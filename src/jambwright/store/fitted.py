@@ -1,64 +1,13 @@
-"""What was read and used once a frame stood in its opening: beside the survey, never part of it."""
+"""What was read of the fitted frames, kept beside the survey: only of openings that are in it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
-from typing import Annotated, Any
+from typing import Any
 
-from pydantic import Field
-
-from jambwright.basis.border import Strict, accept
+from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.readings import ReadingSet
-
-Gap = Annotated[float, Field(ge=0, le=100)]
-Text = Annotated[str, Field(max_length=200)]
-
-
-class GapsUp(Strict):
-    """Gaps of a side that stands up, at the packers, mm."""
-
-    bottom: Gap | None = None
-    middle: Gap | None = None
-    top: Gap | None = None
-
-
-class GapsAlong(Strict):
-    """Gaps of a side that lies along, at the packers, mm; left and right as seen from outside."""
-
-    left: Gap | None = None
-    centre: Gap | None = None
-    right: Gap | None = None
-
-
-class FittedGaps(Strict):
-    """Gaps between frame and wall; the bottom one is under the sill."""
-
-    left: GapsUp = GapsUp()
-    right: GapsUp = GapsUp()
-    head: GapsAlong = GapsAlong()
-    bottom: GapsAlong = GapsAlong()
-
-
-class AsFitted(Strict):
-    """One frame as it was left."""
-
-    outside: ReadingSet = ReadingSet()
-    """Readings of the frame, seen from outside: its sides, diagonals, level and plumb."""
-    gaps_mm: FittedGaps = FittedGaps()
-    fixings: Annotated[int, Field(ge=0, le=500)] | None = None
-    """How many were driven."""
-    fixing_used: Text = ""
-    foam_used: Text = ""
-    sealant_used: Text = ""
-    glass_marks: Text = ""
-    """What is stamped in the corner of the glass."""
-    on: date | None = None
-    by: Text = ""
-    note: Annotated[str, Field(max_length=2000)] = ""
-    plan: str | None = None
-    """The plan it was fitted by."""
+from jambwright.readings.fitted import AsFitted
 
 
 def check_fitted(openings: list[Any], fitted: Any) -> None:

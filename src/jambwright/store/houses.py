@@ -12,9 +12,9 @@ from sqlalchemy import Connection, RowMapping, delete, func, insert, select, upd
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.readings import Survey
+from jambwright.readings.places import get
 from jambwright.readings.survey_file import with_openings_named
 from jambwright.store.database import Store, now
-from jambwright.store.paths import get
 from jambwright.store.tables import houses, openings
 from jambwright.store.trees import plain
 

@@ -10,6 +10,7 @@ from starlette.exceptions import HTTPException
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import LARGEST_CHARACTERS, parse_tree
+from jambwright.readings.places import put
 from jambwright.store import (
     House,
     HouseLine,
@@ -28,7 +29,6 @@ from jambwright.store import (
     restore_house,
     to_yaml,
 )
-from jambwright.store.paths import put
 from jambwright.web.asking import Fitter, Office, Reader, StoreHere, audited
 from jambwright.web.shapes import HouseShown, NewHouse, Tree
 from jambwright.web.texts import say

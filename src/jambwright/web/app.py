@@ -19,6 +19,7 @@ from jambwright.web import (
     api_houses,
     api_photos,
     api_plans,
+    api_proposals,
     desk,
     joining,
     pages,
@@ -58,7 +59,18 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.plans = KeptPlans()
     app.state.slower = joining.Slower()
     install(app)
-    for module in (api_calc, api_houses, api_changes, api_photos, api_plans, api_desk, joining, pages, desk):
+    for module in (
+        api_calc,
+        api_houses,
+        api_changes,
+        api_photos,
+        api_plans,
+        api_proposals,
+        api_desk,
+        joining,
+        pages,
+        desk,
+    ):
         app.include_router(module.router)
     serve_shell(app, shell())
     return app

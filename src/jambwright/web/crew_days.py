@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import date
 from typing import Annotated, Any
 
 from pydantic import Field
 
 from jambwright.basis.border import Strict
 from jambwright.job import Crew
+from jambwright.readings.survey import WorkDay
 from jambwright.record import DAY, Days, Placed
 from jambwright.web.plan_view import reason_view
 
@@ -19,11 +19,11 @@ SHOWN_AT_LEAST = 5
 class CrewChosen(Strict):
     """Who comes and when, and the openings held to a day."""
 
-    first_day: date
+    first_day: WorkDay
     fitters: Annotated[int, Field(ge=1, le=8)] = 2
     towers: Annotated[int, Field(ge=0, le=4)] = 1
     outside_c: Annotated[float, Field(ge=-20, le=40)] = 8.0
-    held: dict[str, date] = {}
+    held: dict[str, WorkDay] = {}
     """Day on which an opening's wall is open, by its mark."""
 
     def crew(self) -> Crew:

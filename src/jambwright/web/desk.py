@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse
 
 from jambwright.basis.border import accept
 from jambwright.basis.tables import read_text
+from jambwright.handover import Ordered
 from jambwright.job import compared
 from jambwright.readings import Survey
 from jambwright.store import (
@@ -120,8 +121,9 @@ def people(store: StoreHere, person: Office) -> HTMLResponse:
 def one_house(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The house by elevation."""
     shown = _of_house(desk, house, "house")
+    openings = shown["result"]["openings"] if shown["result"] else []
     return _desk("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
-                 clashes=open_clashes(desk.store, house), **shown)  # fmt: skip
+                 planned={o["id"]: o for o in openings}, clashes=open_clashes(desk.store, house), **shown)  # fmt: skip
 
 
 def _states(shown: dict[str, Any]) -> dict[str, str]:
@@ -155,7 +157,9 @@ def _changes_at(store: Store, house: str, mark: str) -> list[Kept]:
 
 def _as_fitted(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
     kept = shown["house"].fitted.get(mark)
-    return fitted_view(kept, _among(shown, "openings", mark)) if kept else None
+    openings = shown["kept"].record.openings if shown["kept"] else ()
+    ordered = next((Ordered.of(opening) for opening in openings if opening.id == mark), None)
+    return fitted_view(kept, ordered) if kept else None
 
 
 def _among(shown: dict[str, Any], list_of: str, mark: str) -> dict[str, Any] | None:

@@ -15,6 +15,7 @@ from jambwright.paper.gate_words import (
     instead,
     order_state,
     own_reasons,
+    state,
     work_state,
 )
 from jambwright.paper.summary import band_words
@@ -48,7 +49,6 @@ def plan_view(record: PlanRecord) -> Plain:
         "house": {
             "label": record.site.label,
             "figures": [figure_view(key, figure) for key, figure in record.figures.items()],
-            "band": band_words(record.heat.band) if record.heat else "",
         },
         "stops": {name: list(_stopped(record, name)) for name in GATES},
         "openings": [_opening(each) for each in record.openings],
@@ -108,6 +108,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         "room": opening.room,
         "elevation": opening.elevation,
         **_gates(opening),
+        "said": state(opening),
         "hold": hold(opening),
         "word": gravest(list(opening.verdicts)),
         "kind": frame.chosen.kind,
@@ -115,6 +116,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         "colour": frame.chosen.colour,
         "glass": frame.chosen.glass,
         "figures": [figure_view(key, figure) for key, figure in opening.figures.items()],
+        "band": band_words(opening.heat.unit.band) if opening.heat.unit.band else "",
         "gaps": {
             side: {at: show_mm(mm) for at, mm in gaps.items()} for side, gaps in frame.size.gaps_mm.items()
         },
@@ -130,7 +132,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         ],
         "pieces": [{"name": p.name, "kg": round(p.mass_kg, 1)} for p in frame.pieces],
         "verdicts": [verdict_view(v) for v in _worst_first(opening.verdicts)],
-        "remedies": ["; ".join(choice) for choice in opening.choices],
+        "remedies": [proposal.say for proposal in opening.proposed],
         "remarks": [
             *(remark.say for remark in opening.remarks),
             *opening.readings.say,

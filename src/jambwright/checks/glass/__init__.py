@@ -10,6 +10,7 @@ from jambwright.checks.glass.cases import (
     LoadCase,
     duration_of,
     given_cases,
+    note_factors,
     order_cases,
 )
 from jambwright.checks.glass.check import PaneCheck, PaneInCase, UnitCheck, check_unit
@@ -18,10 +19,11 @@ from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import duration_factor, strength_of
 from jambwright.checks.glass.stronger import stronger_make_ups
 from jambwright.checks.glass.unit import UnitLoads, isochoric_pressure_pa, unit_loads
-from jambwright.checks.glass.verdict import glass_verdict, judged
+from jambwright.checks.glass.verdict import DeclaredGlass, glass_verdict, judged
 
 __all__ = [
     "DECIDES",
+    "DeclaredGlass",
     "Factors",
     "GlassChoice",
     "LoadCase",
@@ -39,6 +41,7 @@ __all__ = [
     "glass_verdict",
     "isochoric_pressure_pa",
     "judged",
+    "note_factors",
     "order_cases",
     "stock_glass",
     "strength_of",

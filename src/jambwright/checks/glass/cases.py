@@ -13,7 +13,7 @@ from typing import Literal
 
 import numpy as np
 
-from jambwright.basis import table
+from jambwright.basis import Working, table
 from jambwright.checks.figures import Figures
 from jambwright.checks.glass.unit import isochoric_pressure_pa
 
@@ -22,6 +22,10 @@ Factors = Literal["safe", "infill"]
 DECIDES: Factors = "safe"
 """The set that decides for a house."""
 CLIMATE_ALONE = ("C3", "C4")
+_SYMBOLS = {
+    "variable": "γ_Q", "permanent": "γ_G", "permanent_relieving": "γ_G,inf", "climate_beside_wind": "ψ_0 climate",
+    "wind_beside_climate": "ψ_0 wind",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +70,15 @@ def duration_of(action: str) -> float:
 def load_factors(factors: Factors) -> dict[str, float]:
     """The factors of one set by name."""
     return {row["factor"]: row["value"] for row in table("glass_load_factors") if row["factors"] == factors}
+
+
+def note_factors(work: Working, factors: Factors) -> None:
+    """Note every factor of a set with its own source."""
+    rows = table("glass_load_factors")
+    for row in rows:
+        if row["factors"] == factors:
+            name = row["factor"].replace("_", " ")
+            work.note(_SYMBOLS[row["factor"]], f"{name}, set {factors}", row["value"], "-", rows.source(row))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -83,7 +83,7 @@ def choose_glass(
     """Try every make-up of the stock on every pane of glass and keep the lightest that passes all.
 
     Figures are one value or arrays, one an opening. ``in_pa`` is positive, ``out_pa`` negative, both as they
-    occur: the load factors of ``glass_actions`` come on top. ``altitude_change_m`` is that of the house over
+    occur: the load factors that decide for a house come on top. ``altitude_change_m`` is that of the house over
     the works. ``class_outside`` and ``class_inside`` are the EN 12600 classes wanted of the outer and inner
     pane: 1, 2, 3, or 0 for none. ``u_w_m2k`` gives the U-value by stock id; with a limit, a make-up without one
     is not chosen.

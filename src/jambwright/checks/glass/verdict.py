@@ -3,17 +3,52 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from jambwright.basis import Working, table
-from jambwright.checks.glass.cases import CLIMATE_ALONE, DECIDES, Factors, LoadCase, wind_alone
+from jambwright.basis import Clause, Working, table
+from jambwright.checks.glass.cases import CLIMATE_ALONE, DECIDES, Factors, LoadCase, note_factors, wind_alone
 from jambwright.checks.glass.check import UnitCheck, check_unit
 from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import design_strength_n_mm2
-from jambwright.checks.verdict import PartOfOpening, Verdict, Word
+from jambwright.checks.rests import by_sources
+from jambwright.checks.verdict import PartOfOpening, Rest, Verdict, Word, settled
 from jambwright.frame import GlazingUnit
 
 RULE = "glass.strength"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeclaredGlass:
+    """The wind on a pane, and the wind that its maker declares it to bear."""
+
+    wind_pa: float
+    bears_pa: float
+    by: str
+    rest: Rest
+
+    def verdict(self, modelled: Verdict) -> Verdict:
+        """The declared value rules; the modelled one stands beside it."""
+        holds = self.wind_pa <= self.bears_pa
+        why = f"Wind of {self.wind_pa:.0f} Pa, declared for {self.bears_pa:.0f} Pa"
+        why += f"; modelled {modelled.found:.0%} of what the glass bears."
+        return settled(
+            rule=modelled.rule, word="meets" if holds else "fails", found=self.wind_pa, limit=self.bears_pa,
+            unit="Pa", why=why if holds else f"{why} Order stronger glass.", part=modelled.part,
+            source=Clause(self.by, "", self.rest.how), rests_on=(self.rest,), working=modelled.working,
+        )  # fmt: skip
+
+
+def _by_recall(unit: GlazingUnit, factors: Factors) -> Rest:
+    """Factors of the standard, and of a sealed unit the climate it swells in."""
+    loads = table("glass_load_factors")
+    names = ("glass_factors", "glass_actions", *(("glass_climate",) if unit.cavities else ()))
+    sources = [rows.source(row) for rows in map(table, names) for row in rows]
+    sources += [loads.source(row) for row in loads if row["factors"] == factors]
+    return by_sources(
+        "recalled factors of the standard",
+        *sources,
+        ask="ask the glass maker for his calculation of this pane",
+    )
 
 
 def glass_verdict(
@@ -26,18 +61,21 @@ def glass_verdict(
     patterned: bool = False,
     light: str | None = None,
     works: str = "",
+    declared: DeclaredGlass | None = None,
 ) -> Verdict:
-    """Does this make-up hold in a light, under ``cases`` of the set ``factors``.
+    """Does this make-up hold in a light, under ``cases`` of the set ``factors``, or by what is declared of it.
 
     ``works`` says what was taken for the altitude of the works.
     """
     size = PaneSize(width_mm=width_mm, height_mm=height_mm)
     work = Working()
+    note_factors(work, factors)
     check = check_unit(
         unit, width_mm=width_mm, height_mm=height_mm, cases=cases, patterned=patterned, work=work
     )
     found = judged(check, unit, size, factors=factors, patterned=patterned, light=light, works=works)
-    return replace(found, working=work)
+    found = replace(found, working=work)
+    return declared.verdict(found) if declared else found
 
 
 def judged(
@@ -59,14 +97,20 @@ def judged(
     if word == "fails" and size.short_mm < narrow_mm(unit) and _climate_decides(check, unit, size, patterned):
         word = "advise"
     of = f"{unit} of {size.width_mm:.0f} x {size.height_mm:.0f} mm"
-    taken = [*_cavity(check, unit, works), _told(factors), *(["every pane patterned"] if patterned else [])]
-    return Verdict(
+    taken = [
+        check.governing.says,
+        *_cavity(check, unit, works),
+        *(["every pane patterned"] if patterned else []),
+    ]
+    case = f"({check.governing.name}: {', '.join(taken)}; factors '{factors}', {_source_of(factors)})"
+    return settled(
         rule=RULE,
         word=word,
-        why=f"{of} {_said(word, check, unit)} Taken: {', '.join(taken)}.",
+        why=f"{of} {_said(word, check, unit, case)}",
         found=float(check.utilisation),
         limit=1.0,
         source=design_strength_n_mm2.source,
+        rests_on=(_by_recall(unit, factors),),
         part=PartOfOpening("light", light) if light else None,
     )
 
@@ -88,14 +132,13 @@ def _climate_decides(check: UnitCheck, unit: GlazingUnit, size: PaneSize, patter
     return bool(blown.passes)
 
 
-def _said(word: Word, check: UnitCheck, unit: GlazingUnit) -> str:
-    case = f"({check.governing.name}, {check.governing.says})"
+def _said(word: Word, check: UnitCheck, unit: GlazingUnit, case: str) -> str:
     used = f"{float(check.utilisation):.0%} of what the glass bears {case}"
     if word == "meets":
-        return f"holds; at most {used}."
+        return f"holds: at most {used}."
     if word == "advise":
         return f"holds in the wind, but climate alone comes to {used}. {_narrow_advice(check, unit)}"
-    return f"does not hold: {'; '.join(check.faults())} {case}. Order stronger glass."
+    return f"does not hold: {'; '.join(check.faults())} {case}."
 
 
 def _narrow_advice(check: UnitCheck, unit: GlazingUnit) -> str:
@@ -111,10 +154,10 @@ def _cavity(check: UnitCheck, unit: GlazingUnit, works: str) -> list[str]:
     if not unit.cavities:
         return []
     climate, altitude = check.governing.climate_pa / 1e3, check.governing.altitude_pa / 1e3
-    return [f"cavity {climate:+.1f} kPa by climate", f"{altitude:+.1f} kPa by altitude{works}"]
+    return [f"climate {climate:+.1f} kPa", f"altitude {altitude:+.1f} kPa{works}"]
 
 
-def _told(factors: Factors) -> str:
+def _source_of(factors: Factors) -> str:
     rows = table("glass_load_factors")
     source = rows.source(rows.find(factors=factors, factor="variable"))
-    return f"factors '{factors}' ({source.document}; {source.how})"
+    return f"{source.document}, {source.how}" if source.how == "from memory, low" else source.document

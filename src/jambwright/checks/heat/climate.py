@@ -70,24 +70,6 @@ def degree_days_of_month(*, mean_c: Figures, days: Figures, base_c: Figures = 15
     return plain(days * np.where(level, 1 / k, safe / -np.expm1(-k * safe)))
 
 
-@clause("UK Met Office daily equations", unit="K day", formula="by max and min against the base", how="read")
-def degree_days_of_day(*, min_c: Figures, max_c: Figures, base_c: float = 15.5) -> Figures:
-    """Heating degree days of a day from its lowest and highest temperature, any shape.
-
-    >>> degree_days_of_day(min_c=10.0, max_c=18.0)
-    2.125
-    """
-    low, high = np.asarray(min_c, dtype=np.float64), np.asarray(max_c, dtype=np.float64)
-    mean = (low + high) / 2
-    return plain(
-        np.select(
-            [low > base_c, mean > base_c, high >= base_c],
-            [np.zeros_like(mean), (base_c - low) / 4, (base_c - low) / 2 - (high - base_c) / 4],
-            base_c - mean,
-        )
-    )
-
-
 def degree_days_of_year(region: Climate, *, base_c: float = 15.5) -> float:
     """Heating degree days of a region's year.
 

@@ -6,7 +6,8 @@ The day of the work decides the edition; a missing input gives ``unknown``, neve
 
 from jambwright.checks.regulations.check import check_house, check_opening, in_group
 from jambwright.checks.regulations.duties import check_access, check_fire, check_security
-from jambwright.checks.regulations.energy import check_energy
+from jambwright.checks.regulations.edition import Work
+from jambwright.checks.regulations.energy import check_daylight, check_energy
 from jambwright.checks.regulations.escape import check_escape
 from jambwright.checks.regulations.facts import (
     AccessFacts,
@@ -26,19 +27,18 @@ from jambwright.checks.regulations.facts import (
     RoomPlace,
 )
 from jambwright.checks.regulations.flues import check_flue
-from jambwright.checks.regulations.guarding import check_guarding
+from jambwright.checks.regulations.guarding import check_cleaning, check_guarding
 from jambwright.checks.regulations.house_duties import check_hazards, check_heritage, check_notify
 from jambwright.checks.regulations.listing import day, listed_rules
-from jambwright.checks.regulations.order_changes import Change
+from jambwright.checks.regulations.order_changes import OrderStep
 from jambwright.checks.regulations.remedies import Remedies, Remedy, remedies
-from jambwright.checks.regulations.rule import NATIONS, Rule, RuleSet, all_rules, rules_in_force
+from jambwright.checks.regulations.rule import NATIONS, Rule, RuleSet, all_rules, rules_for, rules_in_force
 from jambwright.checks.regulations.safety_glass import check_pane, impact_class
 from jambwright.checks.regulations.ventilation import check_background, check_purge
 
 __all__ = [
     "NATIONS",
     "AccessFacts",
-    "Change",
     "EnergyFacts",
     "EscapeFacts",
     "FireFacts",
@@ -50,6 +50,7 @@ __all__ = [
     "OldEscape",
     "OpenerFacts",
     "OpeningFacts",
+    "OrderStep",
     "PaneFacts",
     "Remedies",
     "Remedy",
@@ -57,9 +58,12 @@ __all__ = [
     "RoomPlace",
     "Rule",
     "RuleSet",
+    "Work",
     "all_rules",
     "check_access",
     "check_background",
+    "check_cleaning",
+    "check_daylight",
     "check_energy",
     "check_escape",
     "check_fire",
@@ -78,5 +82,6 @@ __all__ = [
     "in_group",
     "listed_rules",
     "remedies",
+    "rules_for",
     "rules_in_force",
 ]

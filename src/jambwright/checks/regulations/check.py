@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from jambwright.checks.regulations.duties import check_access, check_fire, check_security
-from jambwright.checks.regulations.energy import check_energy
+from jambwright.checks.regulations.energy import check_daylight, check_energy
 from jambwright.checks.regulations.escape import best_escape, check_escape
 from jambwright.checks.regulations.facts import (
     EscapeFacts,
@@ -18,10 +18,10 @@ from jambwright.checks.regulations.facts import (
     RoomAir,
 )
 from jambwright.checks.regulations.flues import check_combustion_vent, check_flue
-from jambwright.checks.regulations.guarding import check_guarding
+from jambwright.checks.regulations.guarding import check_cleaning, check_containment, check_guarding
 from jambwright.checks.regulations.house_duties import check_hazards, check_heritage, check_notify
-from jambwright.checks.regulations.rule import RuleSet, rules_in_force
-from jambwright.checks.regulations.safety_glass import check_pane, part_of
+from jambwright.checks.regulations.rule import RuleSet, rules_for
+from jambwright.checks.regulations.safety_glass import check_pane
 from jambwright.checks.regulations.ventilation import check_background, check_purge
 from jambwright.checks.verdict import PartOfOpening, Verdict
 from jambwright.readings.ways import way_of
@@ -32,7 +32,7 @@ def check_opening(facts: OpeningFacts) -> list[Verdict]:
 
     Raises ``BadInput`` when the nation is not known or a stroke or glass class can't be.
     """
-    rules = rules_in_force(facts.nation, facts.date)
+    rules = rules_for(facts.nation, facts.work)
     air = room_air(facts)
     energy = replace(
         facts.energy,
@@ -48,7 +48,7 @@ def check_opening(facts: OpeningFacts) -> list[Verdict]:
         ("safety_glass", lambda: [v for pane in facts.panes for v in check_pane(pane, rules)]),
         ("ventilation.background", lambda: [] if facts.air_told_at else check_background(air, rules)),
         ("ventilation.purge", lambda: [] if facts.air_told_at else check_purge(air, rules)),
-        ("energy", lambda: check_energy(energy, rules)),
+        ("energy", lambda: [*check_energy(energy, rules), *_daylight(facts, rules)]),
         ("flue", lambda: _flue(facts, rules)),
         ("access", lambda: check_access(facts.access, rules) if facts.access else []),
         ("fire", lambda: check_fire(facts.fire, rules) if facts.fire else []),
@@ -59,7 +59,7 @@ def check_opening(facts: OpeningFacts) -> list[Verdict]:
 
 def check_house(facts: HouseFacts) -> list[Verdict]:
     """Every finding on the house and the work: consents, notification, papers, hazards."""
-    rules = rules_in_force(facts.nation, facts.date)
+    rules = rules_for(facts.nation, facts.work)
     return [
         *in_group("heritage", rules, lambda: check_heritage(facts, rules)),
         *in_group("notify", rules, lambda: check_notify(facts, rules)),
@@ -68,8 +68,8 @@ def check_house(facts: HouseFacts) -> list[Verdict]:
 
 
 def in_group(group: str, rules: RuleSet, run: Callable[[], list[Verdict]]) -> list[Verdict]:
-    """The findings of one group, or one that says no edition is held for the day of the work."""
-    return rules.not_held(group) or run()
+    """The findings of one group, or one that says no figures are held for the day of the work."""
+    return rules.not_held(group) or [*run(), *rules.notice_wanted(group)]
 
 
 def room_air(facts: OpeningFacts) -> RoomAir:
@@ -95,7 +95,14 @@ def opener_of(light: LightFacts) -> OpenerFacts:
         height_mm=light.sash_height_mm if light.sash_height_mm is not None else light.frame_clear_height_mm,
         hinge=light.hinge,
         open_angle_deg=90.0 if way_of(light.hinge).clear == "turn" else light.open_angle_deg,
+        top_above_floor_mm=_top_mm(light),
+        rests_on=light.rests_on,
     )
+
+
+def _top_mm(light: LightFacts) -> float | None:
+    bottom, height = light.bottom_above_floor_mm, light.frame_clear_height_mm
+    return None if bottom is None or height is None else bottom + height
 
 
 def _escape(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
@@ -115,54 +122,57 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         obstruction_mm=light.obstruction_mm,
         open_angle_deg=light.open_angle_deg,
         bottom_above_floor_mm=light.bottom_above_floor_mm,
+        clear_width_mm=light.clear_width_mm,
+        clear_height_mm=light.clear_height_mm,
         restrictor=light.restrictor,
         old=facts.old,
+        rests_on=light.rests_on,
     )
 
 
 def _guarding(facts: OpeningFacts, rules: RuleSet, *, serves_escape: bool) -> list[Verdict]:
-    """Each opening light over a drop, and glass that would hold people back there."""
+    """Each opening light over a drop, glass that would hold people back there, and how the glass is cleaned."""
     found = [
         replace(verdict, part=PartOfOpening("light", light.mark))
         for light in facts.openers
-        for verdict in check_guarding(
-            GuardingFacts(
-                kind=facts.kind,
-                bottom_above_floor_mm=light.bottom_above_floor_mm,
-                drop_outside_mm=facts.drop_outside_mm,
-                children=facts.children,
-                room_needs_escape=serves_escape,
-                restrictor=light.restrictor,
-                guard_height_mm=facts.guard_height_mm,
-                old_bottom_above_floor_mm=facts.old.bottom_above_floor_mm if facts.old else None,
-                over_street=facts.over_street,
-            ),
-            rules,
-        )
+        for verdict in check_guarding(_guarding_facts(facts, light, serves_escape=serves_escape), rules)
     ]
-    return found + _containment(facts, rules)
+    inside = bool(facts.lights) and all(light.turns_inside for light in facts.lights)
+    seen = GuardingFacts(
+        kind=facts.kind, top_above_ground_mm=facts.top_above_ground_mm, cleaned_inside=inside or None
+    )
+    return [*found, *check_containment(facts, rules), *check_cleaning(seen, rules)]
 
 
-def _containment(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
-    """Glass low over a drop bears the load of a guard: laminated as a rule, and proved."""
-    rule, drop = rules["guarding.containment"], facts.drop_outside_mm
-    low = [
-        pane
-        for pane in facts.panes
-        if pane.bottom_above_floor_mm is not None
-        and pane.bottom_above_floor_mm < rule.figure
-        and not any(leaf.kind == "laminated" for leaf in pane.leaves)
-    ]
-    if drop is None:
-        # openers ask for the drop themselves
-        return [rules["guarding.drop"].unknown(["drop_outside_mm"])] if low and not facts.openers else []
-    if drop <= rules["guarding.drop"].figure:
+def _guarding_facts(facts: OpeningFacts, light: LightFacts, *, serves_escape: bool) -> GuardingFacts:
+    """A window light beside a door leaf is guarded as a window."""
+    leaf = facts.kind == "door" and (
+        light.hinge == "door" or not any(each.hinge == "door" for each in facts.lights)
+    )
+    return GuardingFacts(
+        kind="door" if leaf else "window",
+        bottom_above_floor_mm=light.bottom_above_floor_mm,
+        drop_outside_mm=facts.drop_outside_mm,
+        bottom_above_ground_mm=light.bottom_above_ground_mm,
+        children=facts.children,
+        room_needs_escape=serves_escape,
+        restrictor=light.restrictor,
+        guard_height_mm=facts.guard_height_mm,
+        old_bottom_above_floor_mm=facts.old.bottom_above_floor_mm if facts.old else None,
+        over_street=facts.over_street,
+        sill_above_floor_mm=facts.sill_above_floor_mm,
+        rests_on=light.rests_on,
+    )
+
+
+def _daylight(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
+    """Told once a room, where its air is told; bead to bead, so no more than there is."""
+    if facts.air_told_at:
         return []
-    why = "glass low over a drop holds people back: laminate the leaf towards the room, and prove its load."
-    return [
-        replace(rule.verdict("advise", why, found=pane.bottom_above_floor_mm), part=part_of(pane))
-        for pane in low
-    ]
+    sizes = [(pane.width_mm, pane.height_mm) for pane in facts.panes]
+    known = all(w is not None and h is not None for w, h in sizes)
+    glass = sum((w or 0.0) * (h or 0.0) * 1e-6 for w, h in sizes) + facts.other_glass_m2
+    return check_daylight(facts.room.use, facts.floor_area_m2, glass if known else None, rules)
 
 
 def _flue(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:

@@ -10,7 +10,15 @@ from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import AGAINST, PartOfOpening, Verdict, Word, gravest
+from jambwright.checks.verdict import (
+    AGAINST,
+    PartOfOpening,
+    Rest,
+    Verdict,
+    Word,
+    gravest,
+    rests_of,
+)
 from jambwright.readings.ways import way_of
 
 """Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
@@ -28,6 +36,7 @@ class _Measure:
     now: float
     before: float | None
     sense: int = 1
+    rests_on: tuple[Rest, ...] = ()
 
     def meets(self, limit: float) -> bool:
         return self.sense * (self.now - limit) >= -HAIR
@@ -130,7 +139,8 @@ def _opening_findings(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Ve
         sizes = []
     found = [*sizes, *_hinge_finding(facts, clear, rules, about)] if facts.hinge else sizes
     found += _judged(_measures(facts, clear, rules), facts.old, clear, rules, about)
-    return found + ([bottom] if bottom else []) + _restrictor_finding(facts, rules, about)
+    found += [bottom] if bottom else []
+    return found + _restrictor_finding(facts, rules, about) + _roof_finding(facts, rules, about)
 
 
 def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) -> list[_Measure]:
@@ -139,17 +149,23 @@ def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) ->
     area = None if width is None or height is None else width * height * 1e-6
     measures = []
     if clear:
+        by = rests_of(facts.rests_on, *clear.inputs)
         measures = [
-            _Measure(id="escape.area", now=clear.area_m2, before=area),
-            _Measure(id="escape.width", now=clear.width_mm, before=width),
-            _Measure(id="escape.height", now=clear.height_mm, before=height),
+            _Measure(id="escape.area", now=clear.area_m2, before=area, rests_on=by),
+            _Measure(id="escape.width", now=clear.width_mm, before=width, rests_on=by),
+            _Measure(id="escape.height", now=clear.height_mm, before=height, rests_on=by),
         ]
     if bottom is not None:
-        before = old.bottom_above_floor_mm
-        measures.append(_Measure(id="escape.bottom", now=bottom, before=before, sense=-1))
-        if rules.get("escape.bottom_low"):
-            measures.append(_Measure(id="escape.bottom_low", now=bottom, before=before))
+        before, by = old.bottom_above_floor_mm, rests_of(facts.rests_on, "bottom_above_floor_mm")
+        measures.append(_Measure(id="escape.bottom", now=bottom, before=before, sense=-1, rests_on=by))
+        if rules.get("escape.bottom_low") and not _steps_out(facts):
+            measures.append(_Measure(id="escape.bottom_low", now=bottom, before=before, rests_on=by))
     return measures
+
+
+def _steps_out(facts: EscapeFacts) -> bool:
+    """A door has no sill to be too low, and a roof window has a figure of its own."""
+    return facts.hinge == "door" or facts.roof_window
 
 
 def _judged(
@@ -181,7 +197,8 @@ def _against_minimum(
     word: Word = "meets" if m.meets(rule.figure) else rule.not_met or "fails"
     tail = f" {_ALSO}" if word == "meets" and m.id == "escape.area" else ""
     why = f"{about}{_figures(m, rule)}.{_angled(m, clear, rule)}{said if word != 'meets' else ''}{tail}"
-    return rule.verdict(word, why, found=m.now, working=clear.working if clear else None)
+    working = clear.working if clear else None
+    return rule.verdict(word, why, found=m.now, working=working, rests_on=m.rests_on)
 
 
 def _against_old(m: _Measure, relief: Rule, rules: RuleSet, about: str, known_short: bool) -> Verdict:
@@ -191,7 +208,7 @@ def _against_old(m: _Measure, relief: Rule, rules: RuleSet, about: str, known_sh
         tail = "so the new one is worse than before. Keep at least what was there."
         return rule.verdict("worse", f"{why}, {tail}", found=m.now, limit=m.before, source=relief.source)
     if m.meets(rule.figure):
-        return rule.verdict("meets", f"{why}.", found=m.now)
+        return rule.verdict("meets", f"{why}.", found=m.now, rests_on=m.rests_on)
     if known_short and m.before is not None:
         tail = "so the new one is no worse. Better is to reach the minimum."
         return rule.verdict("advise", f"{why}, {tail}", found=m.now, source=relief.source)
@@ -248,11 +265,25 @@ def _hinge_finding(
 
 
 def _restrictor_finding(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
-    rule = rules["escape.restrictor"]
     if facts.restrictor == "fixed":
         why = f"{about}the restrictor can't be released, so the opening is no way out; fit a releasable one."
-        return [rule.verdict("fails", why, found="fixed")]
+        return [rules["escape.restrictor"].verdict("fails", why, found="fixed")]
+    rule = rules["escape.key"]
     if facts.restrictor == "key":
-        why = f"{about}the restrictor needs a key; keep it by the window, or fit one that needs none."
-        return [rule.verdict("advise", why, found="key")]
+        why = f"{about}the restrictor is freed only by a key; fit one that needs none."
+        return [rule.verdict(rule.not_met or "fails", why, found="key")]
     return []
+
+
+def _roof_finding(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
+    """A roof window's own figures are referred: none was seen in the document."""
+    if not facts.roof_window:
+        return []
+    rule = rules.get("escape.roof_window")
+    if rule is None:
+        why = f"{about}no figure is held for an escape roof window in this nation; ask building control."
+        return [rules["escape.bottom"].verdict("refer", why, limit="not held")]
+    why = (
+        f"{about}an escape roof window starts from {rule.figure:g} mm above the floor; ask building control."
+    )
+    return [rule.verdict("refer", why, found=facts.bottom_above_floor_mm)]

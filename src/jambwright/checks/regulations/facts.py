@@ -6,17 +6,19 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from jambwright.readings.survey import Nation, RoomUse
+from jambwright.checks.regulations.edition import Work
+from jambwright.checks.verdict import Rests
+from jambwright.frame.glazing_unit import PaneKind
+from jambwright.readings.survey import Appliance, Direction, Mechanical, Nation, RoomUse
+from jambwright.readings.wanted import UnitKind
 from jambwright.readings.ways import Hinge, way_of
 
+Day = date
+"""The type, where a field is named like it."""
 RoomKind = RoomUse | Literal["habitable"]
 """A room's use, or `habitable` for any living or sleeping room."""
 Restrictor = Literal["none", "releasable", "key", "fixed"]
-Mechanical = Literal["none", "extract", "balanced"]
-GlassKind = Literal["annealed", "heat_strengthened", "toughened", "laminated"]
 PanePlace = Literal["window", "door", "side_panel"]
-Appliance = Literal["gas_fanned", "gas_natural", "oil"]
-Direction = Literal["below", "above", "beside"]
 EnergyKind = Literal["window", "door", "fire_door", "rooflight"]
 Band = Literal["A++", "A+", "A", "B", "C", "D", "E", "F", "G"]
 
@@ -54,6 +56,7 @@ class EscapeFacts:
     room: RoomPlace | None = None
     """Asked when ``room_needs`` is not said."""
     hinge: Hinge | None = None
+    roof_window: bool = False
     frame_clear_width_mm: float | None = None
     frame_clear_height_mm: float | None = None
     obstruction_mm: float | None = None
@@ -64,15 +67,22 @@ class EscapeFacts:
     """Clear sizes off the maker's sheet; both together replace the geometry."""
     restrictor: Restrictor | None = None
     old: OldEscape | None = None
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GuardingFacts:
     """One opener over a drop."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     bottom_above_floor_mm: float | None = None
     drop_outside_mm: float | None = None
+    bottom_above_ground_mm: float | None = None
+    """Bottom of the part that opens above the ground outside; the drop stands in where it is not known."""
+    top_above_ground_mm: float | None = None
+    cleaned_inside: bool | None = None
+    """Both faces of the glass can be reached from inside."""
     children: bool | None = None
     room_needs_escape: bool | None = None
     restrictor: Restrictor | None = None
@@ -81,13 +91,22 @@ class GuardingFacts:
     old_bottom_above_floor_mm: float | None = None
     over_street: bool = False
     """It opens out over a street."""
+    sill_above_floor_mm: float | None = None
+    """Structural sill as measured; whatever frame stands on it starts no lower."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
+
+    @property
+    def is_door(self) -> bool:
+        """Whether it is a door: guards at doors have rules of their own."""
+        return self.kind == "door"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GlassFacts:
     """One leaf of glass."""
 
-    kind: GlassKind | None = None
+    kind: PaneKind | None = None
     thickness_mm: float | None = None
     en12600_class: str | None = None
 
@@ -98,6 +117,8 @@ class PaneFacts:
 
     light: str = ""
     """Mark of the light it sits in."""
+    cut_from: str = ""
+    """Mark of the light it would be cut from, for one under a transom that is not ordered yet."""
     place: PanePlace | None = None
     bottom_above_floor_mm: float | None = None
     top_above_floor_mm: float | None = None
@@ -112,6 +133,10 @@ class PaneFacts:
     by_bath: bool = False
     outside_floor_mm: float | None = None
     """Level of the ground outside against the inside floor; + is higher."""
+    sill_above_floor_mm: float | None = None
+    """Structural sill as measured; no pane above it reaches lower."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +149,9 @@ class OpenerFacts:
     open_angle_deg: float | None = None
     stroke_mm: float | None = None
     """Travel of the free edge, where it is known instead of the angle."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
+    top_above_floor_mm: float | None = None
 
     @property
     def opens(self) -> bool:
@@ -147,6 +175,8 @@ class RoomAir:
     old_openers: tuple[OpenerFacts, ...] | None = None
     extract_fan: bool | None = None
     vent_above_floor_mm: float | None = None
+    other_means: bool = False
+    """The house is said to be ventilated in another way, to be shown to building control."""
     night_latch_only: bool = False
     """What looks like ventilation is only the two-position lock of a sash."""
     protected_look: bool = False
@@ -158,13 +188,22 @@ class EnergyFacts:
     """One window or door against the energy limits."""
 
     kind: EnergyKind | None = None
+    timber: bool = False
+    glass_only: bool = False
+    """New glass in the old frame."""
     glazed_share: float | None = None
     u_w_m2k: float | None = None
     band: Band | None = None
+    old_u_w_m2k: float | None = None
+    """Of the unit taken out, where it is known."""
     centre_pane_u_w_m2k: float | None = None
     secondary_low_e: bool = False
     protected_look: bool = False
     """Listed building or conservation area: the look must be kept."""
+    u_modelled_w_m2k: float | None = None
+    """Beside a declared U-value."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +227,8 @@ class AccessFacts:
     upstand_mm: float | None = None
     clear_width_mm: float | None = None
     old_clear_width_mm: float | None = None
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,10 +255,18 @@ class LightFacts:
     obstruction_mm: float | None = None
     open_angle_deg: float | None = None
     bottom_above_floor_mm: float | None = None
+    bottom_above_ground_mm: float | None = None
     sash_width_mm: float | None = None
     sash_height_mm: float | None = None
+    clear_width_mm: float | None = None
+    clear_height_mm: float | None = None
+    """Clear sizes that the maker declares."""
     restrictor: Restrictor | None = None
     vents_mm2: tuple[float, ...] = ()
+    turns_inside: bool = False
+    """It opens inwards or turns, so that its outer face can be reached from the room."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
     @property
     def opens(self) -> bool:
@@ -231,7 +280,11 @@ class OpeningFacts:
 
     nation: Nation
     date: date
-    kind: Literal["window", "door"] = "window"
+    notice_date: Day | None = None
+    start_date: Day | None = None
+    certified: bool | None = None
+    """The firm certifies its work itself."""
+    kind: UnitKind = "window"
     room: RoomPlace = RoomPlace()
     room_needs_escape: bool | None = None
     floor_area_m2: float | None = None
@@ -246,7 +299,11 @@ class OpeningFacts:
     """What aired the room before; left out when not known."""
     air_told_at: str | None = None
     """Name of the opening of the same room under which the room's air is told."""
+    sill_above_floor_mm: float | None = None
+    other_glass_m2: float = 0.0
+    """Glass in the other openings of the room."""
     drop_outside_mm: float | None = None
+    top_above_ground_mm: float | None = None
     guard_height_mm: float | None = None
     children: bool | None = None
     over_street: bool = False
@@ -265,6 +322,17 @@ class OpeningFacts:
     protected_look: bool = False
 
     @property
+    def work(self) -> Work:
+        """When the work is done and on what, which decides the edition of every rule."""
+        return Work(
+            on=self.date,
+            notice=self.notice_date,
+            start=self.start_date,
+            flat=self.room.flat,
+            certified=self.certified,
+        )
+
+    @property
     def openers(self) -> tuple[LightFacts, ...]:
         """The lights that open."""
         return tuple(light for light in self.lights if light.opens)
@@ -277,6 +345,8 @@ class HouseFacts:
     nation: Nation
     date: date
     built_year: int | None = None
+    notice_date: Day | None = None
+    start_date: Day | None = None
     storeys: int | None = None
     listed: bool | None = None
     conservation_area: bool | None = None
@@ -284,8 +354,23 @@ class HouseFacts:
     new_side_window_clear_below_mm: float | None = None
     """New upper window to the side: up to which height above the floor it opens or is clear glass."""
     registered_installer: bool | None = None
+    doors: bool | None = None
+    """External doors are replaced as well."""
+    smaller_parts: tuple[str, ...] = ()
+    """Windows of which the part that opens is made smaller than it was."""
     structure_changed: bool = False
     """An opening is widened, or a bay or frame bears load."""
     lintel_missing: tuple[str, ...] = ()
     """Openings over which no lintel was found."""
     heaviest_kg: float | None = None
+
+    @property
+    def work(self) -> Work:
+        """When the work is done and on what, which decides the edition of every rule."""
+        return Work(
+            on=self.date,
+            notice=self.notice_date,
+            start=self.start_date,
+            flat=self.flat,
+            certified=self.registered_installer,
+        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jambwright.basis.tables import table
 from jambwright.checks.regulations.facts import HouseFacts
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import Verdict, Word
 
 _PAPERS = (
     "Owed: compliance or completion certificate, insurance-backed and written guarantee, specification "
@@ -16,21 +16,38 @@ _PAPERS = (
 
 
 def check_heritage(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:
-    """Findings on consents: listed, conservation area, flat, new window to the side."""
+    """Findings on consents: listed, conservation area, flat, the look, new window to the side."""
     found = [
         _protected(rules["heritage.consent"], facts.listed, "listed", facts),
         _protected(rules["heritage.area"], facts.conservation_area, "in a conservation area", facts),
     ]
     if facts.flat:
-        why = "A flat has no general right to change its windows: ask the planning office before ordering."
-        found.append(rules["heritage.flat"].verdict("refer", why, found="flat"))
-    side, rule = facts.new_side_window_clear_below_mm, rules["heritage.side_window"]
-    if side is not None:
-        why = (
-            f"A new upper window to the side is obscured and fixed below {rule.figure:g} mm above the floor."
-        )
-        found.append(rule.judge(side >= rule.figure, why, found=side))
+        found.append(_flat_finding(rules["heritage.flat"], facts))
+    if look := rules.get("heritage.look"):
+        found.append(look.verdict(look.not_met or "advise", f"For planning: {look.limit}."))
+    if facts.new_side_window_clear_below_mm is not None:
+        found.append(_side_finding(facts.new_side_window_clear_below_mm, rules))
     return found
+
+
+def _flat_finding(rule: Rule, facts: HouseFacts) -> Verdict:
+    free = rule.not_met == "advise"
+    if free and facts.conservation_area is None:
+        return rule.unknown(["conservation_area"])
+    word: Word = "advise" if free and not facts.conservation_area else "refer"
+    ask = "" if word == "advise" else " Ask the planning office before ordering."
+    return rule.verdict(word, f"For planning, a flat: {rule.limit}.{ask}", found="flat")
+
+
+def _side_finding(clear_below_mm: float, rules: RuleSet) -> Verdict:
+    rule = rules.get("heritage.side_window")
+    if rule is None:
+        why = "No figure is held for a new upper window to the side in this nation: ask the planning office."
+        return rules["heritage.consent"].verdict(
+            "refer", why, found=clear_below_mm, limit="not held", unit="mm"
+        )
+    why = f"A new upper window to the side is obscured and fixed below {rule.figure:g} mm above the floor."
+    return rule.judge(clear_below_mm >= rule.figure, why, found=clear_below_mm)
 
 
 def _protected(rule: Rule, protected: bool | None, said: str, facts: HouseFacts) -> Verdict:
@@ -49,7 +66,26 @@ def check_notify(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:
         where = f" ({', '.join(facts.lintel_missing)})" if facts.lintel_missing else ""
         why = f"Load-bearing parts change or a lintel is missing{where}: apply to building control first."
         found.append(rules["notify.structure"].verdict("refer", why))
-    return [*found, rules["notify.papers"].verdict("advise", _PAPERS)]
+    return [*found, *_asked_about(facts, rules), rules["notify.papers"].verdict("advise", _PAPERS)]
+
+
+def _asked_about(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:
+    """What the nation's route leaves open: doors, parts that open made smaller, flats."""
+    found = []
+    door, flat = rules.get("notify.door"), rules.get("notify.flat")
+    if door and facts.doors is not False:
+        why = (
+            "An application is believed to be asked for external doors: ask building control before the work."
+        )
+        found.append(door.verdict("refer", why, found="not said" if facts.doors is None else "doors"))
+    if door and facts.smaller_parts:
+        which = ", ".join(facts.smaller_parts)
+        why = f"The part that opens is made smaller than it was ({which}): ask building control before the work."
+        found.append(rules["notify.structure"].verdict("refer", why, found=which))
+    if flat and facts.flat:
+        why = "Windows of a flat may need a warrant even in the same opening: ask before the work."
+        found.append(flat.verdict("refer", why, found="flat"))
+    return found
 
 
 def _route_finding(facts: HouseFacts, rules: RuleSet) -> Verdict:

@@ -9,14 +9,19 @@ from jambwright.checks.regulations.rule import Rule, rules_in_force
 
 
 def listed_rules(nation: str, on: date | str) -> list[dict[str, str]]:
-    """Every rule in force with limit, test kind and source, as text.
+    """Every rule in force with limit, test kind and source, as text; those of flats alone stand last.
+
+    ``judged`` is ``no`` for a rule that is only told and not judged.
 
     Raises ``BadInput`` when nation or day is not known.
 
     >>> next(r["limit"] for r in listed_rules("england", "2026-05-01") if r["rule"] == "escape.area")
     '0.33'
     """
-    return [_line(rule) for rule in rules_in_force(nation, day(on))]
+    when = day(on)
+    house, flat = rules_in_force(nation, when), rules_in_force(nation, when, flat=True)
+    for_flats = [rule for rule in flat if rule.edition.dwelling]
+    return [*(_line(rule) for rule in house), *(_line(rule) for rule in for_flats)]
 
 
 def day(text: date | str) -> date:
@@ -40,4 +45,6 @@ def _line(rule: Rule) -> dict[str, str]:
         "not_met": rule.not_met or "",
         "source": f"{rule.source}; {rule.how}",
         "note": f"  ({rule.note})" if rule.note else "",
+        "dwelling": rule.edition.dwelling,
+        "judged": "no" if rule.use == "listed" else "yes",
     }

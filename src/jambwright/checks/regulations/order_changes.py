@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 from shapely import get_coordinates
 from shapely.geometry import box
@@ -18,7 +18,7 @@ from jambwright.checks.regulations.ventilation import vents_needed
 from jambwright.checks.verdict import Verdict
 from jambwright.readings.ways import way_of
 
-ChangeKind = Literal[
+StepKind = Literal[
     "stay", "hinge", "move_opener", "add_opener", "raise_transom", "restrictor", "mullion", "glass", "vents"
 ]
 
@@ -38,21 +38,21 @@ _MOST_VENTS = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
-    """One change of the order."""
+class OrderStep:
+    """One step away from the order: what is done to a light, a pane or the whole, and how much it weighs."""
 
-    kind: ChangeKind
+    kind: StepKind
     on: str
     """Mark of the light, or name of the pane."""
     say: str
     weight: float
 
 
-Option = tuple[Change, OpeningFacts]
+Option = tuple[OrderStep, OpeningFacts]
 
 
 def options(facts: OpeningFacts, failure: Verdict, rules: RuleSet) -> Iterator[Option]:
-    """Changes that may mend a failure, each with the opening as it would be."""
+    """Steps that may mend a failure, each with the opening as it would be."""
     for way in _WAYS.get(failure.rule, ()):
         yield from way(facts, failure, rules)
 
@@ -62,8 +62,8 @@ def can_mend(rule_id: str) -> bool:
     return rule_id in _WAYS
 
 
-def _change(kind: ChangeKind, on: str, say: str, extra: float = 0.0) -> Change:
-    return Change(
+def _step(kind: StepKind, on: str, say: str, extra: float = 0.0) -> OrderStep:
+    return OrderStep(
         kind=kind, on=on, say=say, weight=table("order_changes").find(change=kind)["weight"] + extra
     )
 
@@ -74,7 +74,13 @@ def _with_lights(facts: OpeningFacts, *changed: LightFacts) -> OpeningFacts:
 
 
 def _opened_by(light: LightFacts, row: Row) -> LightFacts:
-    return replace(light, open_angle_deg=row["open_angle_deg"], obstruction_mm=row["obstruction_mm"])
+    opened = {"open_angle_deg": row["open_angle_deg"], "obstruction_mm": row["obstruction_mm"]}
+    return _changed(light, **opened)
+
+
+def _changed(light: LightFacts, **changes: Any) -> LightFacts:
+    """What its maker declared was of the light as it was."""
+    return replace(light, clear_width_mm=None, clear_height_mm=None, **changes)
 
 
 def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
@@ -84,7 +90,7 @@ def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
             if row["way"] == way_of(light.hinge).clear and better != light:
                 blocked = f"opens {row['open_angle_deg']:g}°, {row['obstruction_mm']:g} mm left blocked"
                 say = f"light {light.mark}: {row['stay']} ({blocked})"
-                yield _change("stay", light.mark, say), _with_lights(facts, better)
+                yield _step("stay", light.mark, say), _with_lights(facts, better)
 
 
 def _hinges(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
@@ -95,7 +101,7 @@ def _hinges(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
             hinge: Literal["side_hung", "tilt_turn"] = "side_hung" if row["way"] == "side" else "tilt_turn"
             say = f"light {light.mark}: {way_of(hinge).family} with {row['stay']} instead of "
             yield (
-                _change("hinge", light.mark, say + way_of(light.hinge).family),
+                _step("hinge", light.mark, say + way_of(light.hinge).family),
                 _with_lights(facts, replace(_opened_by(light, row), hinge=hinge)),
             )
 
@@ -107,14 +113,14 @@ def _moves(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
             if fixed.opens or fixed.frame_clear_width_mm is None or _alike(opener, fixed):
                 continue
             moved = _opening_like(opener, fixed)
-            still = replace(opener, hinge="fixed", restrictor=None)
+            still = _changed(opener, hinge="fixed", restrictor=None)
             say = f"move the opener from light {opener.mark} to light {fixed.mark}"
-            yield _change("move_opener", opener.mark, say), _with_lights(facts, moved, still)
+            yield _step("move_opener", opener.mark, say), _with_lights(facts, moved, still)
 
 
 def _opening_like(opener: LightFacts, light: LightFacts) -> LightFacts:
     """A light that opens as the opener does."""
-    return replace(
+    return _changed(
         light,
         hinge=opener.hinge,
         obstruction_mm=opener.obstruction_mm,
@@ -137,7 +143,7 @@ def _opens_too(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]
         if not fixed.opens and fixed.frame_clear_width_mm is not None:
             opener = _opening_like(like, fixed)
             say = f"light {fixed.mark} opens too, {way_of(like.hinge).family}"
-            yield _change("add_opener", fixed.mark, say), _with_lights(facts, opener)
+            yield _step("add_opener", fixed.mark, say), _with_lights(facts, opener)
 
 
 def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Option]:
@@ -152,7 +158,7 @@ def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Op
                 wider = _with_lights(facts, _widened(opener, grow), _widened(beside, -grow))
                 by = {opener.mark: grow, beside.mark: -grow}
                 panes = tuple(_pane_widened(pane, by.get(pane.light, 0.0)) for pane in facts.panes)
-                yield _change("mullion", opener.mark, say), replace(wider, panes=panes)
+                yield _step("mullion", opener.mark, say), replace(wider, panes=panes)
 
 
 def _lacking_mm(light: LightFacts, failure: Verdict) -> float:
@@ -176,7 +182,7 @@ def _side_by_side(opener: LightFacts, beside: LightFacts, grow: float) -> bool:
 
 def _widened(light: LightFacts, by_mm: float) -> LightFacts:
     clear, sash = light.frame_clear_width_mm, light.sash_width_mm
-    return replace(
+    return _changed(
         light,
         frame_clear_width_mm=None if clear is None else clear + by_mm,
         sash_width_mm=None if sash is None else sash + by_mm,
@@ -189,16 +195,18 @@ def _pane_widened(pane: PaneFacts, by_mm: float) -> PaneFacts:
 
 def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
     """A transom at the guard's height with a fixed laminated light below it."""
-    rule = rules.get("guarding.height") or rules["guarding.restrictor"]
-    at = rule.figure
+    at = rules["guarding.height"].figure
     for light in facts.openers:
         bottom, height = light.bottom_above_floor_mm, light.frame_clear_height_mm
         if bottom is None or height is None or not bottom < at < bottom + height:
             continue
         rise, sash = at - bottom, light.sash_height_mm
-        upper = replace(
+        upper = _changed(
             light,
             bottom_above_floor_mm=at,
+            bottom_above_ground_mm=None
+            if light.bottom_above_ground_mm is None
+            else light.bottom_above_ground_mm + rise,
             frame_clear_height_mm=height - rise,
             sash_height_mm=None if sash is None else max(sash - rise, 0.0),
         )
@@ -207,7 +215,7 @@ def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Optio
         panes = tuple(part for pane in facts.panes for part in _split(pane, light.mark, at))
         say = f"light {light.mark}: transom at {at:g} mm above the floor, fixed laminated light below it"
         yield (
-            _change("raise_transom", light.mark, say),
+            _step("raise_transom", light.mark, say),
             replace(raised, lights=(*raised.lights, low), panes=panes),
         )
 
@@ -222,6 +230,7 @@ def _split(pane: PaneFacts, mark: str, at: float) -> Iterator[PaneFacts]:
     lower = replace(
         pane,
         light=f"{mark} low",
+        cut_from=mark,
         top_above_floor_mm=at,
         height_mm=at - bottom,
         leaves=tuple(_safe(leaf, "laminated") for leaf in pane.leaves),
@@ -241,7 +250,7 @@ def _restrictors(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Optio
         if light.restrictor != "releasable":
             say = f"light {light.mark}: child-resistant restrictor that can be released"
             yield (
-                _change("restrictor", light.mark, say),
+                _step("restrictor", light.mark, say),
                 _with_lights(facts, replace(light, restrictor="releasable")),
             )
 
@@ -253,18 +262,30 @@ def _glass(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
     names = f"pane{'s' if len(marks) > 1 else ''} {', '.join(marks)}"
     for kind in _SAFE if failing else ():
         panes = tuple(
-            replace(pane, leaves=tuple(_safe(leaf, kind) for leaf in pane.leaves))
+            replace(pane, leaves=tuple(_mended(leaf, kind, pane, rules) for leaf in pane.leaves))
             if pane in failing
             else pane
             for pane in facts.panes
         )
-        yield _change("glass", names, f"{names}: {kind} glass"), replace(facts, panes=panes)
+        yield _step("glass", names, f"{names}: {kind} glass"), replace(facts, panes=panes)
+
+
+def _mended(
+    leaf: GlassFacts, kind: Literal["toughened", "laminated"], pane: PaneFacts, rules: RuleSet
+) -> GlassFacts:
+    """A leaf that fails made safe; one that will do stays as it was asked for."""
+    alone = check_pane(replace(pane, leaves=(leaf,)), rules)
+    return _safe(leaf, kind) if any(v.word == "fails" for v in alone) else leaf
 
 
 def _safe(leaf: GlassFacts, kind: Literal["toughened", "laminated"]) -> GlassFacts:
     """A leaf of that kind, no thinner than before and than the least that has a class."""
     least = min(row["from_mm"] for row in table("glass_classes") if row["kind"] == kind)
-    return GlassFacts(kind=kind, thickness_mm=max(leaf.thickness_mm or 0.0, least))
+    thickness = max(leaf.thickness_mm or 0.0, least)
+    if kind == "laminated":
+        made = table("laminated_glass").column("thickness_mm")
+        thickness = min((each for each in made if each >= thickness), default=thickness)
+    return GlassFacts(kind=kind, thickness_mm=thickness)
 
 
 def _vents(facts: OpeningFacts, failure: Verdict, _: RuleSet) -> Iterator[Option]:
@@ -280,7 +301,7 @@ def _vents(facts: OpeningFacts, failure: Verdict, _: RuleSet) -> Iterator[Option
         bare = [replace(light, vents_mm2=()) for light in facts.lights]
         fitted = _with_lights(facts, *bare[1:], replace(first, vents_mm2=(each,) * count))
         say = f"{count} ventilator{'s' if count > 1 else ''} of {each:g} mm² equivalent area in all"
-        yield _change("vents", "all", say, extra=0.1 * (count - 1)), fitted
+        yield _step("vents", "all", say, extra=0.1 * (count - 1)), fitted
 
 
 _Way = Callable[[OpeningFacts, Verdict, RuleSet], Iterator[Option]]
@@ -293,8 +314,9 @@ _WAYS: Mapping[str, tuple[_Way, ...]] = {
     "escape.bottom": (_moves,),
     "escape.bottom_low": (_transoms, _moves),
     "escape.restrictor": (_restrictors,),
+    "escape.key": (_restrictors,),
     "guarding.height": (_moves, _transoms),
-    "guarding.restrictor": (_restrictors, _moves, _transoms),
+    "guarding.restrictor": (_restrictors, _moves),
     "safety_glass.window": (_glass,),
     "safety_glass.door": (_glass,),
     "safety_glass.side_panel": (_glass,),

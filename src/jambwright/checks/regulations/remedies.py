@@ -9,8 +9,8 @@ from itertools import count
 
 from jambwright.checks.regulations.check import check_opening
 from jambwright.checks.regulations.facts import OpeningFacts
-from jambwright.checks.regulations.order_changes import Change, can_mend, options
-from jambwright.checks.regulations.rule import rules_in_force
+from jambwright.checks.regulations.order_changes import OrderStep, can_mend, options
+from jambwright.checks.regulations.rule import rules_for
 from jambwright.checks.verdict import AGAINST, Verdict
 
 _FOLLOWING = ("safety_glass.", "ventilation.background.")
@@ -23,21 +23,21 @@ _MOST_TRIED = 400
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
-    """One way to mend the order: the changes, the opening as it would be, and its findings."""
+    """One way to mend the order: the steps, the opening as it would be, and its findings."""
 
-    changes: tuple[Change, ...]
+    steps: tuple[OrderStep, ...]
     facts: OpeningFacts
     verdicts: tuple[Verdict, ...]
 
     @property
     def weight(self) -> float:
         """How much is changed; less is better."""
-        return sum(change.weight for change in self.changes)
+        return sum(step.weight for step in self.steps)
 
     @property
     def say(self) -> str:
-        """The changes in a sentence."""
-        return "; ".join(change.say for change in self.changes)
+        """The steps in a sentence."""
+        return "; ".join(step.say for step in self.steps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,35 +77,35 @@ def _mended(start: OpeningFacts, let_be: frozenset[str]) -> tuple[Remedy, ...]:
     for shape in shapes:
         finished = _search(shape.facts, lambda rule: rule not in let_be)
         several = finished if len(shapes) == 1 else finished[:1]
-        found += [replace(last, changes=(*shape.changes, *last.changes)) for last in several]
+        found += [replace(last, steps=(*shape.steps, *last.steps)) for last in several]
     found.sort(key=lambda remedy: remedy.weight)
     return tuple(choice for choice in found if choice.weight <= _MOST_TIMES * found[0].weight)
 
 
 def _search(start: OpeningFacts, wanted: Callable[[str], bool]) -> tuple[Remedy, ...]:
     """Orders by weight of change: the first failure left is mended in every way there is."""
-    rules, order, tried = rules_in_force(start.nation, start.date), count(), {start}
-    heap: list[tuple[float, int, OpeningFacts, tuple[Change, ...]]] = [(0.0, next(order), start, ())]
+    rules, order, tried = rules_for(start.nation, start.work), count(), {start}
+    heap: list[tuple[float, int, OpeningFacts, tuple[OrderStep, ...]]] = [(0.0, next(order), start, ())]
     found: list[Remedy] = []
     while heap and len(found) < _MOST_CHOICES and len(tried) < _MOST_TRIED:
-        weight, _, facts, changes = heapq.heappop(heap)
+        weight, _, facts, steps = heapq.heappop(heap)
         if found and weight > _MOST_TIMES * found[0].weight:
             break
         verdicts = check_opening(facts)
         left = [v for v in _failures(verdicts) if wanted(v.rule)]
-        touched = {(change.kind, change.on) for change in changes}
+        touched = {(step.kind, step.on) for step in steps}
         if not left:
-            if not any(_says_as_much(done, changes) for done in found):
-                found.append(Remedy(changes=changes, facts=facts, verdicts=tuple(verdicts)))
+            if not any(_says_as_much(done, steps) for done in found):
+                found.append(Remedy(steps=steps, facts=facts, verdicts=tuple(verdicts)))
             continue
-        for change, changed in options(facts, left[0], rules):
-            if (change.kind, change.on) not in touched and changed not in tried:
+        for step, changed in options(facts, left[0], rules):
+            if (step.kind, step.on) not in touched and changed not in tried:
                 tried.add(changed)
-                heapq.heappush(heap, (weight + change.weight, next(order), changed, (*changes, change)))
+                heapq.heappush(heap, (weight + step.weight, next(order), changed, (*steps, step)))
     return tuple(found)
 
 
-def _says_as_much(done: Remedy, changes: tuple[Change, ...]) -> bool:
-    """Whether a choice holds another, or is another of several changes in other sizes."""
-    alike = [(c.kind, c.on) for c in done.changes] == [(c.kind, c.on) for c in changes]
-    return set(done.changes) <= set(changes) or (alike and len(changes) > 1)
+def _says_as_much(done: Remedy, steps: tuple[OrderStep, ...]) -> bool:
+    """Whether a choice holds another, or is another of several steps in other sizes."""
+    alike = [(s.kind, s.on) for s in done.steps] == [(s.kind, s.on) for s in steps]
+    return set(done.steps) <= set(steps) or (alike and len(steps) > 1)

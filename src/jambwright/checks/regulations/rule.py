@@ -3,47 +3,28 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from types import MappingProxyType
 from typing import Any, Literal, get_args
 
-from jambwright.basis.clause import Clause, How
+from jambwright.basis.clause import Clause, How, weakest
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import Row, table
 from jambwright.basis.working import Working
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.checks.regulations.edition import Edition, Work
+from jambwright.checks.verdict import Rest, Verdict, Word, settled
 from jambwright.readings.survey import Nation
 
 Test = Literal["must", "no_worse", "advice", "scope"]
+Use = Literal["judged", "extra", "listed"]
+"""`judged`: its group can't be judged without it; `extra`: judged where it is held; `listed`: told, not judged."""
 
 NATIONS: tuple[Nation, ...] = get_args(Nation)
 
-_SURENESS: tuple[How, ...] = ("read", "from memory, high", "from memory, medium", "from memory, low")
-
 _SOFT: Mapping[Word, Word] = {"meets": "advise", "fails": "refer", "worse": "refer"}
 """Nothing is passed or failed on an unconfirmed figure alone."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Edition:
-    """One edition of one document, and when it is in force."""
-
-    key: str
-    nations: tuple[str, ...]
-    document: str
-    since: date
-    until: date | None
-
-    @property
-    def name(self) -> str:
-        """The document with the dates it is in force."""
-        return f"{self.document} (in force from {self.since}{f' to {self.until}' if self.until else ''})"
-
-    def covers(self, on: date) -> bool:
-        """Whether work done on that day comes under this edition."""
-        return self.since <= on and (self.until is None or on <= self.until)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,12 +43,18 @@ class Rule:
     how: How
     confirmed: bool
     note: str
+    use: Use = "judged"
 
     @property
     def source(self) -> Clause:
         """Document, dates and paragraph as printed beside a finding."""
         place = self.place if self.confirmed else f"{self.place} (not confirmed)"
         return Clause(self.edition.name, place, self.how)
+
+    @property
+    def rest(self) -> Rest:
+        """The rule itself as something that a finding rests on."""
+        return Rest(what="a recalled rule", how=self.how, ask="ask building control to confirm it")
 
     @property
     def figure(self) -> float:
@@ -85,12 +72,17 @@ class Rule:
         unit: str | None = None,
         source: Clause | None = None,
         working: Working | None = None,
+        rests_on: Iterable[Rest] = (),
+        by_figure: bool = True,
     ) -> Verdict:
-        """A finding under this rule; softened, and said so, where the figure is not confirmed."""
+        """A finding under this rule; softened, and said so, where the figure is not confirmed.
+
+        ``rests_on`` are the facts that decide it; ``by_figure`` is off where the rule's own figure does not.
+        """
         shown = self.limit if limit is None else limit
         soft = word if self.confirmed else _SOFT.get(word, word)
         doubt = "" if self.confirmed else " The figure is not confirmed; ask building control."
-        return Verdict(
+        return settled(
             rule=self.id,
             word=soft,
             why=f"{why[:1].upper()}{why[1:]}{f' Note: {self.note}.' if self.note else ''}{doubt}",
@@ -98,12 +90,16 @@ class Rule:
             limit=shown,
             unit=("" if isinstance(shown, str) else self.unit) if unit is None else unit,
             source=source or self.source,
+            rests_on=(*rests_on, *((self.rest,) if by_figure else ())),
             working=working or Working(),
         )
 
-    def judge(self, met: bool, why: str, *, found: Any = None, limit: Any = None) -> Verdict:
+    def judge(
+        self, met: bool, why: str, *, found: Any = None, limit: Any = None, rests_on: Iterable[Rest] = ()
+    ) -> Verdict:
         """The finding ``meets``, or this rule's consequence."""
-        return self.verdict("meets" if met else self.not_met or "fails", why, found=found, limit=limit)
+        word: Word = "meets" if met else self.not_met or "fails"
+        return self.verdict(word, why, found=found, limit=limit, rests_on=rests_on)
 
     def unknown(self, missing: list[str], about: str = "") -> Verdict:
         """The finding when inputs are missing: which, how to get them, and what they are for."""
@@ -120,11 +116,16 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class RuleSet:
-    """The rules of one nation in force on one day."""
+    """The rules of one nation in force for one piece of work."""
 
     nation: str
-    on: date
+    work: Work
     rules: Mapping[str, Rule]
+
+    @property
+    def on(self) -> date:
+        """Day of the work."""
+        return self.work.on
 
     def __getitem__(self, rule_id: str) -> Rule:
         """The rule of that id."""
@@ -139,29 +140,92 @@ class RuleSet:
         return self.rules.get(rule_id)
 
     def not_held(self, group: str) -> list[Verdict]:
-        """One finding when the day lies before the first edition held of a group's rules, else none."""
-        first = _first_held(self.nation, group)
-        if first is None or self.on >= first.edition.since:
+        """One finding when no figures are held for the day of some of a group's rules, else none."""
+        editions = _needed(self.nation, group, self.work.flat)
+        gaps = [rules for rule_id, rules in editions.items() if rule_id not in self.rules]
+        if not gaps:
             return []
+        first = max((rules[0] for rules in gaps), key=lambda rule: rule.edition.since)
+        early = self.on < first.edition.since
+        gap = first if early else gaps[0][-1]
+        when = "earliest" if early else "last"
         why = (
-            f"The work is dated {self.on}; the earliest edition held for this is {first.edition.name}. "
-            "Ask building control which rules apply."
+            f"The work is dated {self.on}; figures for that day are not held: the {when} edition held for this "
+            f"is {gap.edition.name}. Ask building control which rules apply."
         )
-        return [
-            Verdict(rule=f"{group}.edition", word="refer", why=why, found=str(self.on), source=first.source)
-        ]
+        return [_of_edition(group, "refer", why, self.on, gap)]
+
+    def notice_wanted(self, group: str) -> list[Verdict]:
+        """One finding where it hangs on the day of the notice or the start which edition holds, else none."""
+        for old in _of_group(self.nation, group, self.work.flat):
+            edition, now = old.edition, self.rules.get(old.id)
+            if edition.until is None or edition.notice_until is None or now is None:
+                continue
+            if now.edition.key == edition.key or self.on <= edition.until:
+                continue
+            if finding := self._unsettled(group, old, edition.until, edition.notice_until):
+                return [finding]
+        return []
+
+    def _unsettled(self, group: str, old: Rule, until: date, begun_by: date) -> Verdict | None:
+        work = self.work
+        late = (work.start or work.on) > begun_by
+        said = (
+            f"{old.edition.document} still holds where the notice went in by {until} and the work starts by "
+            f"{begun_by}; it is judged here by the edition after it."
+        )
+        if work.notice is None and not late and work.certified:
+            why = f"{said} For work the firm certifies itself no notice is given: ask which edition applies."
+            return _of_edition(group, "refer", why, self.on, old)
+        if work.notice is None and not late:
+            ask = "Missing `notice_date`: say when the notice or the plans went to building control."
+            return replace(
+                _of_edition(group, "unknown", f"{said} {ask}", None, old), missing=("notice_date",)
+            )
+        if work.notice is not None and work.notice <= until and late and work.start is None:
+            ask = "Missing `start_date`: say when the work started."
+            return replace(_of_edition(group, "unknown", f"{said} {ask}", None, old), missing=("start_date",))
+        return None
+
+
+def _of_edition(group: str, word: Word, why: str, found: date | None, rule: Rule) -> Verdict:
+    return Verdict(
+        rule=f"{group}.edition", word=word, why=why, found=found and str(found), source=rule.source
+    )
+
+
+def rules_in_force(
+    nation: str,
+    on: date,
+    *,
+    notice: date | None = None,
+    start: date | None = None,
+    flat: bool = False,
+    certified: bool | None = None,
+) -> RuleSet:
+    """The rules of a nation on the day of the work, as its notice and start decide.
+
+    Raises ``BadInput`` when the nation is not known.
+    """
+    return rules_for(nation, Work(on=on, notice=notice, start=start, flat=flat, certified=certified))
 
 
 @functools.lru_cache(maxsize=64)
-def rules_in_force(nation: str, on: date) -> RuleSet:
-    """The rules of a nation on the day of the work.
+def rules_for(nation: str, work: Work) -> RuleSet:
+    """The rules of a nation in force for a piece of work.
 
     Raises ``BadInput`` when the nation is not known.
     """
     if nation not in NATIONS:
         raise BadInput.one("nation", f"nation: {nation!r} is not one of {', '.join(NATIONS)}.")
-    held = {rule.id: rule for rule in _all_rules(nation) if rule.edition.covers(on)}
-    return RuleSet(nation, on, MappingProxyType({i: held[i] for i in _subjects() if i in held}))
+    ours = [rule for rule in _all_rules(nation) if _for_dwelling(rule, work.flat)]
+    held = {rule.id: rule for rule in ours if rule.edition.covers(work.on)}
+    held |= {rule.id: rule for rule in ours if rule.edition.kept_by_notice(work)}
+    return RuleSet(nation, work, MappingProxyType({i: held[i] for i in _subjects() if i in held}))
+
+
+def _for_dwelling(rule: Rule, flat: bool) -> bool:
+    return rule.edition.dwelling in ("", "flat" if flat else "house")
 
 
 def all_rules() -> Iterator[tuple[str, Rule]]:
@@ -189,12 +253,18 @@ def _rules_of(key: str) -> tuple[Rule, ...]:
         nations=tuple(row["nations"].split()),
         document=row["document"],
         since=date.fromisoformat(row["since"]),
-        until=date.fromisoformat(row["until"]) if row["until"] else None,
+        until=_date(row["until"]),
+        dwelling=row["dwelling"],
+        notice_until=_date(row["notice_until"]),
     )
     own = [_rule(edition, r) for r in table("rules") if r["edition"] == key]
     held = {rule.id for rule in own}
     like = _rules_of(row["like"]) if row["like"] else ()
     return (*own, *(_taken_over(rule, edition, row) for rule in like if rule.id not in held))
+
+
+def _date(text: str) -> date | None:
+    return date.fromisoformat(text) if text else None
 
 
 def _rule(edition: Edition, row: Row) -> Rule:
@@ -212,6 +282,7 @@ def _rule(edition: Edition, row: Row) -> Rule:
         how=row["how"],
         confirmed=row["confirmed"] == "yes",
         note=row["note"],
+        use=subject["use"],
     )
 
 
@@ -223,18 +294,24 @@ def _taken_over(rule: Rule, edition: Edition, row: Row) -> Rule:
         place=f"paragraph not looked up; as in {rule.edition.document}, {rule.place}",
         test="advice" if advice else rule.test,
         not_met="advise" if advice else rule.not_met,
-        how=max(rule.how, row["like_how"], key=_SURENESS.index),
+        how=weakest(rule.how, row["like_how"]),
         confirmed=rule.confirmed and row["like_confirmed"] == "yes",
     )
 
 
 @functools.cache
-def _first_held(nation: str, group: str) -> Rule | None:
-    """The rule from whose first edition on every rule of the group is held."""
-    first: dict[str, Rule] = {}
-    for rule in _all_rules(nation):
-        if rule.id.startswith(f"{group}.") and (
-            rule.id not in first or rule.edition.since < first[rule.id].edition.since
-        ):
-            first[rule.id] = rule
-    return max(first.values(), key=lambda rule: rule.edition.since, default=None)
+def _of_group(nation: str, group: str, flat: bool) -> tuple[Rule, ...]:
+    """Every rule of a group, of every edition for that kind of dwelling."""
+    return tuple(
+        rule for rule in _all_rules(nation) if rule.id.startswith(f"{group}.") and _for_dwelling(rule, flat)
+    )
+
+
+@functools.cache
+def _needed(nation: str, group: str, flat: bool) -> Mapping[str, tuple[Rule, ...]]:
+    """The rules a group can't be judged without: their editions by id, the earliest first."""
+    found: dict[str, tuple[Rule, ...]] = {}
+    for rule in sorted(_of_group(nation, group, flat), key=lambda rule: rule.edition.since):
+        if rule.use == "judged":
+            found[rule.id] = (*found.get(rule.id, ()), rule)
+    return found

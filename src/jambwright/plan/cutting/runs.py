@@ -8,17 +8,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from jambwright.basis import BadInput, Problem, table
+from jambwright.basis import BadInput, table
 from jambwright.basis.units import show_mm
-from jambwright.plan.cutting.job import CutPlan, CuttingJob, Piece, too_long
-from jambwright.plan.cutting.planning import plan_cuts
-from jambwright.plan.solving import Clock
-
-WAYS_TRIED = 16
-"""Combinations of ways to joint the long runs that are planned and compared."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,50 +76,3 @@ def _at_places(run: Run, longest_mm: float) -> list[tuple[float, ...]]:
 def _between(length_mm: float, joints: Sequence[float], half_mm: float) -> tuple[float, ...]:
     ends = [0.0, *itertools.chain.from_iterable((at - half_mm, at + half_mm) for at in joints), length_mm]
     return tuple(b - a for a, b in itertools.pairwise(ends))[::2]
-
-
-def plan_runs(
-    job: CuttingJob, runs: Iterable[Run], *, seconds: float = 10.0
-) -> tuple[CutPlan | None, CuttingJob, tuple[Problem, ...]]:
-    """The cheapest plan for a job's pieces and for runs that may be jointed; with the job as it was cut.
-
-    What no bar can give is told in the problems, and everything else is planned; no plan when nothing is
-    left. Several ways to joint are compared, at most ``WAYS_TRIED``.
-    """
-    longest = max(job.room_mm(stock) for stock in job.stock)
-    fitting, problems = _fitting(job, longest)
-    options: list[list[tuple[Piece, ...]]] = []
-    for run in runs:
-        try:
-            options.append([_pieces(run, lengths) for lengths in ways(run, longest)])
-        except BadInput as bad:
-            problems += bad.problems
-    jobs = [
-        replace(job, pieces=(*fitting, *itertools.chain.from_iterable(chosen)))
-        for chosen in itertools.islice(itertools.product(*options), WAYS_TRIED)
-    ]
-    clock = Clock(seconds)
-    best: tuple[CutPlan | None, CuttingJob] = (None, replace(job, pieces=()))
-    for number, way in enumerate(jobs):
-        if way.pieces:
-            plan = plan_cuts(way, seconds=clock.share(1 / (len(jobs) - number)).seconds)
-            if best[0] is None or plan.cost < best[0].cost:
-                best = (plan, way)
-    return (*best, tuple(problems))
-
-
-def _fitting(job: CuttingJob, longest_mm: float) -> tuple[list[Piece], list[Problem]]:
-    fitting = [piece for piece in job.pieces if piece.length_mm <= longest_mm]
-    problems = [
-        too_long(piece.label or "pieces", piece, longest_mm) for piece in job.pieces if piece not in fitting
-    ]
-    return fitting, problems
-
-
-def _pieces(run: Run, lengths: Sequence[float]) -> tuple[Piece, ...]:
-    if len(lengths) == 1:
-        return (Piece(length_mm=lengths[0], label=run.label),)
-    return tuple(
-        Piece(length_mm=mm, label=f"{run.label} part {number}".strip())
-        for number, mm in enumerate(lengths, 1)
-    )

@@ -1,8 +1,9 @@
 """Fields of a survey by path, and the fields in which two surveys differ.
 
 A path is written as a JSON Pointer (RFC 6901), save that an item of a list of named things is reached by
-its name: ``/openings/W1/outside/width/bottom``, ``/house/rooms/Kitchen/use``. A place that was never
-filled and a place that holds null are the same: nothing is there.
+its name: ``/openings/W1/outside/width/bottom``, ``/house/rooms/Kitchen/use``. An item of any other list is
+reached by its number from 0: ``/openings/W3/wanted/layout/across/1/opens``. A place that was never filled
+and a place that holds null are the same: nothing is there.
 """
 
 from __future__ import annotations
@@ -11,12 +12,13 @@ from collections.abc import Iterator
 from typing import Any
 
 from jambwright.basis.problems import BadInput
-from jambwright.readings import PLACES
+from jambwright.readings.reading import PLACES
 
 NAMED_LISTS = {("openings",): "id", ("house", "rooms"): "name", ("tools",): "name"}
 """Lists whose items are told apart by a field rather than by their place in the list."""
 
-DEEPEST = 12
+DEEPEST = 40
+"""As deep as a readings file may be nested."""
 READING_DEPTH = 5
 """/openings/MARK/FACE/KIND/AT: a reading is kept or replaced as a whole."""
 
@@ -79,12 +81,20 @@ def differences(old: Any, new: Any, at: Path = ()) -> Iterator[tuple[Path, Any, 
         olds, news = _by_name(old, NAMED_LISTS[at]), _by_name(new, NAMED_LISTS[at])
         for key in [*news, *(k for k in olds if k not in news)]:
             yield from differences(olds.get(key), news.get(key), (*at, key))
+    elif at not in NAMED_LISTS and _parts(old) and _parts(new) and len(old) == len(new):
+        for number, (was, value) in enumerate(zip(old, new, strict=True)):
+            yield from differences(was, value, (*at, str(number)))
     else:
         yield at, old, new
 
 
 def _same(old: Any, new: Any) -> bool:
     return bool(old == new)
+
+
+def _parts(items: Any) -> bool:
+    """Whether it is a list of things with fields of their own, such as the parts of a layout."""
+    return isinstance(items, list) and all(isinstance(item, dict) for item in items)
 
 
 def _in_order(old: list[Any], new: list[Any], field: str) -> bool:
@@ -101,7 +111,16 @@ def _step(tree: Any, at: Path, key: str) -> Any:
     if isinstance(tree, list) and at in NAMED_LISTS:
         field = NAMED_LISTS[at]
         return next((item for item in tree if isinstance(item, dict) and item.get(field) == key), None)
+    if isinstance(tree, list):
+        return None if (number := _number(tree, at, key)) is None else tree[number]
     return tree.get(key) if isinstance(tree, dict) else None
+
+
+def _number(items: list[Any], at: Path, key: str) -> int | None:
+    """Which item of a plain list a key names; none of a reading's repeats, which is kept whole."""
+    if is_reading(at) or not (key.isascii() and key.isdigit()) or (len(key) > 1 and key[0] == "0"):
+        return None
+    return int(key) if len(key) < 6 and int(key) < len(items) else None
 
 
 def _with(tree: Any, at: Path, path: Path, value: Any) -> Any:
@@ -116,11 +135,24 @@ def _with(tree: Any, at: Path, path: Path, value: Any) -> Any:
         value = _with(_empty((*at, key)) if inner is None else inner, (*at, key), path, value)
     if isinstance(tree, list) and at in NAMED_LISTS:
         return _item_set(tree, NAMED_LISTS[at], key, value, path)
+    if isinstance(tree, list) and not is_reading(at):
+        return _numbered_set(tree, at, key, value, path)
     if not isinstance(tree, dict):
         raise BadInput.one(text(path), f"{text(path)}: `{key}` can't be inside a single value.")
     if value is None:
         return {name: kept for name, kept in tree.items() if name != key}
     return {**tree, key: value}
+
+
+def _numbered_set(items: list[Any], at: Path, key: str, value: Any, path: Path) -> list[Any]:
+    """An item in place of another: a plain list grows and shrinks only as a whole."""
+    number = _number(items, at, key)
+    if number is None or value is None:
+        raise BadInput.one(
+            text(path),
+            f"{text(path)}: `{key}` is not there, or can't be taken out of its list; change the whole list.",
+        )
+    return [*items[:number], value, *items[number + 1 :]]
 
 
 def _empty(path: Path) -> Any:
