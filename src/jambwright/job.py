@@ -112,8 +112,8 @@ def check(survey: Survey) -> PlanRecord:
 
 
 def _decisions(survey: Survey) -> int:
-    """Steps told of while a house is decided: one for each opening read, and one for the house."""
-    return len(_read_part(survey).openings) + 1
+    """Steps told of while a house is decided: one for each opening read, and two for the house."""
+    return len(_read_part(survey).openings) + 2
 
 
 def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> PlanRecord:
@@ -122,6 +122,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
     house = plan_house(read, told)
     of_house = house_rules(house)
     offered = _offered(house)
+    told("proposals")
     openings = tuple(
         opening_record(house, plan, of_house, offered.get(plan.opening.id, ())) for plan in house.openings
     )
