@@ -162,7 +162,7 @@ def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanR
     """With the crew's days, materials by those days, price, options and saving."""
     days, no_days = _days(record, house, choices)
     buying = plan_buying(house.openings, days.calls() if days else None)
-    unsettled = [each.name for each in record.openings if each.gates.ordering.state == "shut"]
+    unsettled = [each.name for each in record.every_opening if each.gates.ordering.state == "shut"]
     estimate, missing = _estimate(house, buying.whole, choices.prices, unsettled)
     if estimate:
         house = quoted_at(house, float(estimate.total))
@@ -312,6 +312,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         wind=wind,
         conditions=_conditions(survey, opening, frame, sized),
         nibs=sized.read.nibs,
+        kind=survey.defaults.fixing.kind,
+        packers_mm=survey.defaults.packers_mm,
     )
     return OpeningPlan(
         opening=opening,

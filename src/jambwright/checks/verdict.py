@@ -117,11 +117,18 @@ def settled(
     ('advise', 'U 1.32; limit 1.40. By a generic profile (invented): ask the maker for the declared U-value.')
     """
     rests = tuple(dict.fromkeys(rests_on))
-    weak = [rest for rest in rests if rest.weak]
-    if weak and word in ("meets", *AGAINST):
-        word = "advise" if word == "meets" else word
-        why = f"{why} By {' and '.join(map(str, weak))}: {'; '.join(dict.fromkeys(r.ask for r in weak))}."
+    word, why = capped(word, why, rests)
     return Verdict(rule=rule, word=word, why=why, source=source, rests_on=rests, **others)
+
+
+def capped(word: Word, why: str, rests: Iterable[Rest]) -> tuple[Word, str]:
+    """Word and sentence as far as what they rest on goes."""
+    weak = [rest for rest in rests if rest.weak]
+    if not weak or word not in ("meets", *AGAINST):
+        return word, why
+    asks = "; ".join(dict.fromkeys(rest.ask for rest in weak))
+    said = f"{why} By {' and '.join(map(str, weak))}: {asks}."
+    return ("advise" if word == "meets" else word), said
 
 
 def rests_of(rests: Rests, *names: str) -> tuple[Rest, ...]:

@@ -57,7 +57,7 @@ def findings(record: PlanRecord) -> bytes:
                 _overview("House", record.rules, 0),
                 *(_overview(o.name, o.verdicts, len(o.proposed)) for o in record.openings),
             ],
-            "gates": [*stops(record, "ordering"), *stops(record, "work")],
+            "stops": [*stops(record, "ordering"), *stops(record, "work")],
             "work": {"count": _count(record.rules), "rows": _rows(lines(record.rules))},
             "openings": [_opening(opening) for opening in record.openings],
         },

@@ -33,8 +33,8 @@ SHOWN_MM = 0.5
 """A reading that the adjustment moved by less is not worth a figure."""
 
 
-def words(plan: OpeningRecord) -> dict[str, Any]:
-    """Everything on the sheet that is read rather than looked at."""
+def words(plan: OpeningRecord, *, brief: bool = False) -> dict[str, Any]:
+    """Everything on the sheet that is read rather than looked at; ``brief`` where the page has no room for all."""
     chosen, order = plan.frame.chosen, plan.order
     sill = f"; {show_mm(order.overall_height.value)} high with its sill" if plan.frame.sill else ""
     return {
@@ -54,7 +54,7 @@ def words(plan: OpeningRecord) -> dict[str, Any]:
         "take": _take(plan.quantities),
         "read": _read(plan),
         "why": " ".join(_why(plan)),
-        "remarks": _remarks(plan),
+        "remarks": _remarks(plan, brief=brief),
         "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
         "cautions": list(_cautions(plan)),
     }
@@ -255,14 +255,24 @@ def _bar(bar: BarPlan) -> str:
     return f"{bar.name}: {'no section that fits carries the wind' if weak else 'no reinforcement'}."
 
 
-def _remarks(plan: OpeningRecord) -> list[str]:
-    """What must be looked at before the work: what stops the order or the work, checks not met, the plan's remarks."""
-    said = [stop for stop in (hold(plan) if not plan.ordered else None, work_hold(plan)) if stop]
-    said += [v.sentence for v in plan.checks if v.word not in QUIET and not v.stops]
-    said += [remark.say for remark in plan.remarks]
-    if len(said) <= MOST_REMARKS:
-        return said
-    return [*said[: MOST_REMARKS - 1], f"{len(said) - MOST_REMARKS + 1} more: see summary.txt."]
+def _remarks(plan: OpeningRecord, *, brief: bool) -> list[str]:
+    """What must be looked at before the work: what stops the order or the work, checks not met, the plan's remarks.
+
+    Where they are many, or the page has no room for all, how many more there are and where.
+    """
+    stops = (None if plan.ordered else hold(plan, brief=brief), work_hold(plan, brief=brief))
+    said = [stop for stop in stops if stop]
+    looks = list(_looks(plan))
+    most = 0 if brief else MOST_REMARKS - len(said)
+    if len(looks) <= most:
+        return [*said, *looks]
+    shown = looks[: max(most - 1, 0)]
+    return [*said, *shown, f"{len(looks) - len(shown)} more: see summary.txt."]
+
+
+def _looks(plan: OpeningRecord) -> Iterator[str]:
+    yield from (v.sentence for v in plan.checks if v.word not in QUIET and not v.stops)
+    yield from (remark.say for remark in plan.remarks)
 
 
 def _step(short: str, wait_minutes: float) -> str:

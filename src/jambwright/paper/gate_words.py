@@ -30,23 +30,30 @@ def state(opening: OpeningRecord) -> str:
     return "; ".join([order_state(opening), *work])
 
 
-def hold(opening: OpeningRecord) -> str | None:
+def hold(opening: OpeningRecord | Unread, *, brief: bool = False) -> str | None:
     """Why there is nothing to order yet, or no more, in a line; ``None`` when nothing stops it."""
+    if isinstance(opening, Unread):
+        return stop(opening.gates.ordering, "ordering", brief=brief)
     if opening.ordered:
         return ORDERED
-    return stop(opening.gates.ordering, "ordering", opening)
+    return stop(opening.gates.ordering, "ordering", opening, brief=brief)
 
 
-def work_hold(opening: OpeningRecord | Unread) -> str | None:
+def work_hold(opening: OpeningRecord | Unread, *, brief: bool = False) -> str | None:
     """Why the wall must not be opened yet, in a line; ``None`` when nothing stops it."""
-    return stop(opening.gates.work, "work", opening if isinstance(opening, OpeningRecord) else None)
+    return stop(opening.gates.work, "work", brief=brief)
 
 
-def stop(gate: Gate, name: str, opening: OpeningRecord | None = None) -> str | None:
-    """A shut gate in a line: what it stops, why, and what opens it."""
+def stop(gate: Gate, name: str, opening: OpeningRecord | None = None, *, brief: bool = False) -> str | None:
+    """A shut gate in a line: what it stops, why, what opens it; ``brief`` tells of the house only what opens it."""
     if gate.state == "open":
         return None
-    said = [reason_words(reason) for reason in gate.reasons]
+    if brief:
+        house = list(dict.fromkeys(reason.opens for reason in gate.reasons if reason.house))
+        said = [reason_words(reason) for reason in gate.reasons if not reason.house]
+        said += [f"{HOUSE}: {' '.join(house)}"] if house else []
+    else:
+        said = [reason_words(reason) for reason in gate.reasons]
     if opening is not None and name == "ordering":
         said += [*instead(opening), *_doubt(opening)]
     return f"{SHUT[name].capitalize()}. {' '.join(said)}"

@@ -11,7 +11,7 @@ from jambwright.checks.glass.check import UnitCheck, check_unit
 from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import design_strength_n_mm2
 from jambwright.checks.rests import by_sources
-from jambwright.checks.verdict import PartOfOpening, Rest, Verdict, Word, settled
+from jambwright.checks.verdict import PartOfOpening, Rest, Verdict, Word, capped, settled
 from jambwright.frame import GlazingUnit
 
 RULE = "glass.strength"
@@ -75,7 +75,11 @@ def glass_verdict(
     )
     found = judged(check, unit, size, factors=factors, patterned=patterned, light=light, works=works)
     found = replace(found, working=work)
-    return declared.verdict(found) if declared else found
+    if declared:
+        return declared.verdict(found)
+    by = _by_recall(unit, factors)
+    word, why = capped(found.word, found.why, (by,))
+    return replace(found, word=word, why=why, rests_on=(by,))
 
 
 def judged(
@@ -88,7 +92,7 @@ def judged(
     light: str | None = None,
     works: str = "",
 ) -> Verdict:
-    """What the check of a make-up in one light comes to.
+    """What the check of a make-up in one light comes to by sums alone, whatever its factors rest on.
 
     A unit narrower than the table ``glass_narrow`` that holds in the wind and falls under its climate alone is
     advised, not failed: hardly any narrow unit comes out by sums.
@@ -103,14 +107,13 @@ def judged(
         *(["every pane patterned"] if patterned else []),
     ]
     case = f"({check.governing.name}: {', '.join(taken)}; factors '{factors}', {_source_of(factors)})"
-    return settled(
+    return Verdict(
         rule=RULE,
         word=word,
         why=f"{of} {_said(word, check, unit, case)}",
         found=float(check.utilisation),
         limit=1.0,
         source=design_strength_n_mm2.source,
-        rests_on=(_by_recall(unit, factors),),
         part=PartOfOpening("light", light) if light else None,
     )
 
