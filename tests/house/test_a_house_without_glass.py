@@ -6,11 +6,6 @@ import pypdfium2
 import pytest
 
 from jambwright import job
-<<<<<<< HEAD
-=======
-from jambwright.plan.options import house_options
-from jambwright.readings.survey import Survey
->>>>>>> w-hole
 from jambwright.readings.survey_file import read_survey
 from jambwright.record import PlanRecord
 from made_up_houses import readings
@@ -31,13 +26,8 @@ DOOR = {
 
 
 @pytest.fixture(scope="module")
-<<<<<<< HEAD
 def decided() -> tuple[PlanRecord, dict[str, bytes]]:
     return job.plan_and_print(read_survey(json.dumps({
-=======
-def survey() -> Survey:
-    return read_survey(json.dumps({
->>>>>>> w-hole
         "jambwright": 1,
         "date_of_work": "2026-12-07",
         "site": {"label": "Invented house with one door", "distance_to_sea_km": 40, "wind_map_speed_ms": 22},
@@ -53,13 +43,8 @@ def words_of(pdf: bytes) -> str:
     return " ".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf))
 
 
-<<<<<<< HEAD
 def test_every_paper_of_a_house_without_glass_is_made(decided: tuple[PlanRecord, dict[str, bytes]]) -> None:
     record, files = decided
-=======
-def test_every_paper_of_a_house_without_glass_is_made(survey: Survey) -> None:
-    _, files = job.plan_and_print(survey)
->>>>>>> w-hole
     assert all(files.values())
     assert {"plan.json", "fit-sheets.pdf", "comparison.pdf", "findings.pdf", "crew.pdf"} <= set(files)
     assert json.loads(files["plan.json"])["openings"][0]["id"] == "D1"
@@ -67,13 +52,8 @@ def test_every_paper_of_a_house_without_glass_is_made(survey: Survey) -> None:
     assert "No unit of the order has glass" in words_of(files["comparison.pdf"])
 
 
-<<<<<<< HEAD
 def test_nothing_is_offered_for_glass_that_is_not_there(decided: tuple[PlanRecord, dict[str, bytes]]) -> None:
     options = decided[0].options
     assert options is not None
-=======
-def test_nothing_is_offered_for_glass_that_is_not_there(survey: Survey) -> None:
-    options = house_options(job.plan_house(survey))
->>>>>>> w-hole
     assert options.whole == ()
     assert options.single == ()

@@ -65,15 +65,9 @@ def test_the_nearest_face_of_what_the_screw_bites_into_governs(
     assert found.edge_mm == pytest.approx(edge_mm)
 
 
-<<<<<<< HEAD
 def house(*size: float, **more: object) -> HousePlan:
     """Planned."""
     return job.plan_house(survey(*size, **more))
-=======
-def house(width: float = 1200, height: float = 1100, *, kind: str = "window", **more: object) -> HousePlan:
-    """Planned."""
-    return job.plan_house(survey(width, height, kind=kind, **more))
->>>>>>> w-hole
 
 
 def survey(width: float = 1200, height: float = 1100, *, kind: str = "window", **more: object) -> Survey:
@@ -129,13 +123,8 @@ def test_a_head_that_wants_fixings_is_strapped_to_the_side_reveals_and_the_rest_
         frame, head = plan.openings[0].frame, plan.openings[0].fitting.fixings.head
         assert head.positions_mm == (75, frame.width_mm - 75)
         assert (head.held_by, head.fixed_to, len(head.ask_maker_mm)) == ("lug", "side reveals", asked)
-<<<<<<< HEAD
         kept = read_record(job.check(survey(width, lintel={"kind": "stone"})).model_dump_json())
         assert kept.openings[0].fitting.fixings.head == head
-=======
-        line = job.check(plan.survey).openings[0].fitting.fixings.head
-        assert (line.fixed_to, line.ask_maker_mm) == ("side reveals", head.ask_maker_mm)
->>>>>>> w-hole
         assert any("ask its maker" in p.say for p in plan.openings[0].fitting.problems)
 
 
