@@ -177,3 +177,17 @@ def test_the_blank_form_asks_only_for_the_readings_that_size_a_frame():
             "right height",
         )
     ]
+
+
+def test_marks_that_differ_only_in_capitals_are_refused(demo):
+    demo["openings"][1]["id"] = demo["openings"][0]["id"].lower()
+    said = "\n".join(complaints(demo))
+    assert "the marks W1 and w1 differ only in capitals" in said
+
+
+def test_a_character_that_no_paper_can_hold_is_named_with_its_field(demo):
+    demo["note"] = "half of a pair \ud83d"
+    demo["openings"][2]["note"] = "a bell \x07"
+    said = complaints(demo)
+    assert "note: it holds a character that can't be written (U+D83D); type it again." in said
+    assert any("W3" in line and "(U+0007)" in line for line in said)

@@ -16,7 +16,8 @@ from jambwright.store.changes import (
     undo,
 )
 from jambwright.store.choices import choose, chosen
-from jambwright.store.database import Store, back_up, now, open_store
+from jambwright.store.copies import Holds, back_up, restore, verify
+from jambwright.store.database import Store, now, open_store
 from jambwright.store.folder import write_file, write_folder
 from jambwright.store.houses import (
     House,
@@ -58,12 +59,15 @@ from jambwright.store.plans import (
     tables_fingerprint,
 )
 from jambwright.store.rewritten import rewritten
+from jambwright.store.schedule import Backups
 from jambwright.store.trees import plain, to_yaml
 
 __all__ = [
     "ROLES",
     "AuditLine",
+    "Backups",
     "Change",
+    "Holds",
     "House",
     "HouseLine",
     "Kept",
@@ -110,12 +114,14 @@ __all__ = [
     "replace",
     "replace_fitted",
     "require_version",
+    "restore",
     "restore_house",
     "rewritten",
     "tables_fingerprint",
     "take",
     "to_yaml",
     "undo",
+    "verify",
     "write_file",
     "write_folder",
 ]
