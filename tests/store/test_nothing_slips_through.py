@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from test_changes import WIDTH, change
 
 from jambwright.basis.problems import BadInput
 from jambwright.store import (
@@ -22,7 +23,6 @@ from jambwright.store import (
     undo,
 )
 from survey_trees import AS_FITTED, TREE, tree
-from test_changes import WIDTH, change
 
 BROKEN = "crack \ud83d in the\x00 sill\x07"
 WHOLE = "crack \ufffd in the\ufffd sill\ufffd"

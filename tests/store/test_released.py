@@ -1,6 +1,7 @@
 """Databases of every version that was released come up with all that was in them, on either kind of server."""
 
 import json
+import math
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -10,12 +11,12 @@ import sqlalchemy as sa
 from alembic.config import Config
 from alembic.runtime.environment import EnvironmentContext
 from alembic.script import ScriptDirectory
+from test_changes import change
 
 from jambwright.basis.characters import mended_tree
 from jambwright.basis.problems import BadInput
 from jambwright.store import history, house_lines, open_store, paper, read_house, take
 from jambwright.store.database import migration_script
-from test_changes import change
 
 RELEASED = Path(__file__).parent.parent / "data" / "released"
 REVISIONS = sorted(file.stem.removeprefix("houses-") for file in RELEASED.glob("houses-*.sql"))
@@ -96,12 +97,12 @@ def in_postgres(revision, engine, source):
 
 def a_figure(value):
     """What is no figure was never kept by this server: its JSON has none."""
-    return str(value) if value != value else value
+    return str(value) if isinstance(value, float) and math.isnan(value) else value
 
 
 def test_every_layout_has_its_dump_and_the_newest_is_the_one_in_use():
     script = ScriptDirectory(migration_script())
-    assert REVISIONS == sorted(each.revision for each in script.walk_revisions())
+    assert sorted(each.revision for each in script.walk_revisions()) == REVISIONS
 
 
 @pytest.mark.parametrize("revision", REVISIONS)

@@ -223,7 +223,7 @@ def _take_one(connection: Connection, standing: House, change: Change) -> tuple[
 
 
 def _id_used(connection: Connection, standing: House, change: Change) -> Kept:
-    """Another change under an id that was used before: refused, kept under an id of its own, told under the one sent."""
+    """Another change under an id that was used before: refused, kept under an id of its own, told under that."""
     sent = json.dumps([change.id, change.path, change.value], sort_keys=True)
     own = sha256(sent.encode()).hexdigest()  # the same again when it is sent again
     kept = _find(connection, standing.id, own)
