@@ -25,7 +25,7 @@ from surveys import (
 )
 
 from jambwright.frame.chance import MAKER, draw
-from jambwright.opening import Gaps, Outline, Rectangle, Room
+from jambwright.opening import Gaps, Outline, Rectangle, Space
 from jambwright.opening.contacts import contacts, snug
 from jambwright.opening.outline import outline_of
 
@@ -54,11 +54,11 @@ def surveyed(
     return p, outlines
 
 
-def room_of_truth(p: Floats) -> tuple[Floats, ...]:
+def space_of_truth(p: Floats) -> tuple[Floats, ...]:
     """Where each side of a frame may go in the true opening: at its two ends and between them."""
     points = tuple((float(x), float(y)) for x, y in SHAPE.boundary(p)[0])
-    room = Room(points=points, sides=SHAPE.sides)
-    found = contacts(room, GAPS, snug(room, GAPS))
+    space = Space(points=points, sides=SHAPE.sides)
+    found = contacts(space, GAPS, snug(space, GAPS))
     share = {"bottom": 0.0, "middle": 0.5, "top": 1.0}
     low, high = (np.array([[c.limit, share[c.at]] for c in found[s]]) for s in ("left", "right"))
     return low, high, *(np.array([c.limit for c in found[s]]) for s in ("bottom", "head"))
@@ -77,13 +77,13 @@ def measure_set(set_name: str, houses: Houses) -> list[dict[str, float]]:
     truths, outlines = surveyed(set_name, MANY, rng, houses)
     stated, went_in = np.zeros((MANY, len(BANDS))), np.zeros((MANY, len(BANDS)), bool)
     for n, outline in enumerate(outlines):
-        room = outline.room()
-        near = snug(room, GAPS)
-        draws = draw(outline, room, GAPS, near, common_mm=COMMON_MM, draws_log2=12)
+        space = outline.space()
+        near = snug(space, GAPS)
+        draws = draw(outline, space, GAPS, near, common_mm=COMMON_MM, draws_log2=12)
         slack = np.sort(np.minimum(draws.width_most - near.width, draws.height_most - near.height))
         rack = MAKER.diagonal_mm / 2 * np.hypot(near.width, near.height) / (2 * near.width)
         errors = rng.normal(0, [MAKER.size_mm / 2, MAKER.size_mm / 2, rack])
-        truth = room_of_truth(truths[n])
+        truth = space_of_truth(truths[n])
         for k, band in enumerate(BANDS):
             more = slack[int((1 - rng.uniform(*band)) * len(slack))]
             size = Rectangle(0, 0, near.width + more, near.height + more)

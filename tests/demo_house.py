@@ -13,6 +13,9 @@ from jambwright.plan.prices import read_prices
 from jambwright.readings.survey_file import read_survey
 from jambwright.record import OpeningRecord, PlanRecord
 
+DECLARED = {"by": "invented declaration", "u_w_m2k": 1.3}
+"""With less declared the generic frame is a hair over the limit of U."""
+
 SURVEY = read_survey(read_text("demo_house.yaml"))
 
 
@@ -58,9 +61,11 @@ def without_failures():
     """The first remedy of every failing window ordered, and an old back door no wider than the new one."""
     wider = {"opens": "side_hung_left", "handle_height_mm": 450, "open_angle_deg": 90, "vent_mm2": 4000}
     fixed = {"opens": "fixed", "vent_mm2": 4000}
+    front = {"across": [wider | {"mm": 636}, fixed]}
+    back = {"across": [fixed, wider | {"mm": 633, "opens": "side_hung_right"}]}
     return changed(
-        W3={"wanted": {"layout": {"across": [wider | {"mm": 636}, fixed]}}},
-        W4={"wanted": {"layout": {"across": [fixed, wider | {"mm": 633, "opens": "side_hung_right"}]}}},
+        W3={"wanted": {"declared": DECLARED, "layout": front}},
+        W4={"wanted": {"declared": DECLARED, "layout": back}},
         D2={"now": {"clear_width_mm": 690, "clear_height_mm": 1970, "openers": 1, "vents_mm2": 0}},
     )
 

@@ -25,7 +25,7 @@ def house(
             "built_year": 1934, "breadth_m": 6.2, "depth_m": 8.4, "height_m": 7.6, "listed": False,
             "conservation_area": False, "children": True, "rooms": [room],
         },
-        "defaults": {"glass": glass},
+        "defaults": {"glass": glass, "set_back_mm": 15, "fixing": {"substrate": "brick"}},
         "openings": [
             {
                 "id": "W1", "room": "room", "from_corner_m": 1.0, "lintel": {"kind": "steel"},

@@ -1,3 +1,3 @@
 """Jambwright: tape readings of a house in; order sizes, checks, a fitting plan and papers out."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"

@@ -9,8 +9,10 @@ from statistics import fmean
 from typing import Any, Protocol
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.checks.access import access_notes
 from jambwright.checks.cautions import cautions, storey_of
 from jambwright.checks.changed_order import glass_proposals, remedy_proposals
+from jambwright.checks.declared import unit_doubts
 from jambwright.checks.gates import gates_of
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
@@ -29,6 +31,7 @@ from jambwright.plan.crew.work import Crew, rain_from_hours
 from jambwright.plan.fitting import Ground, ground_of, plan_fitting
 from jambwright.plan.glass_compared import compared
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.lifts import loads_of
 from jambwright.plan.materials import Material
 from jambwright.plan.options import house_options, quoted_at
 from jambwright.plan.order_of_work import Condition
@@ -290,12 +293,14 @@ def plan_house(survey: Survey, told: Callable[[str], None] | None = None) -> Hou
 def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> OpeningPlan:
     """What follows from the size of one opening's frame. ``wind`` is ``None`` while it is not known."""
     opening = sized.opening
-    frame = sized.frame
-    glass = glass_of_lights(frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m)
+    frame, declared = sized.frame, opening.wanted.declared
+    glass = glass_of_lights(
+        frame.layout, frame.glazing, wind=wind, altitude_m=survey.site.altitude_m, declared=declared
+    )
     heat = opening_heat(survey.site, opening, frame)
     fitting = plan_fitting(
         frame,
-        sized.read.hole.room(),
+        sized.read.hole.space(),
         opening,
         ground=_ground(survey, opening, frame, sized),
         wind=wind,
@@ -316,9 +321,11 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         fitting=fitting,
         stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
+        access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
             *sized.remarks, *glass.remarks, *(frame.sill.problems if frame.sill else ()),
+            *unit_doubts(declared, frame, heat.unit),
             *fitting.problems,
         ),
     )  # fmt: skip

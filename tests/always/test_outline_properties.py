@@ -9,7 +9,7 @@ from jambwright.frame import order_size
 from jambwright.opening import (
     Gaps,
     RectangleShape,
-    Room,
+    Space,
     adjust,
     advise,
     largest_rectangle,
@@ -106,8 +106,8 @@ def test_redundancy_numbers_lie_between_nought_and_one_and_sum_to_no_more_than_t
 @given(openings)
 def test_the_exact_search_and_closing_in_agree_on_nearly_true_openings(p: np.ndarray) -> None:
     points = tuple((float(x), float(y)) for x, y in SHAPE.boundary(p)[0])
-    room = Room(points=points, sides=SHAPE.sides)
-    exact, quick = largest_rectangle(room, GAPS), snug(room, GAPS)
+    space = Space(points=points, sides=SHAPE.sides)
+    exact, quick = largest_rectangle(space, GAPS), snug(space, GAPS)
     assert exact.width + exact.height == pytest.approx(quick.width + quick.height, abs=1e-5)
 
 
@@ -118,9 +118,9 @@ def test_the_order_is_smaller_than_the_room_and_keeps_every_gap(
 ) -> None:
     got = outline(read(p, list(marks)))
     order = order_size(got, gaps_mm=GAPS, confidence=confidence)
-    room = largest_rectangle(got.room(), GAPS)
-    assert order.width_mm <= room.width + 1e-6
-    assert order.height_mm <= room.height + 1e-6
+    space = largest_rectangle(got.space(), GAPS)
+    assert order.width_mm <= space.width + 1e-6
+    assert order.height_mm <= space.height + 1e-6
     assert order.probability_fits >= confidence
     for side, gaps in order.gaps_mm.items():
         assert min(gaps.values()) >= GAPS.of(side) - 0.01

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from jambwright.basis import BadInput
 from jambwright.calc import answer
-from jambwright.opening import Gaps, Rectangle, largest_rectangle, room_of
+from jambwright.opening import Gaps, Rectangle, largest_rectangle, space_of
 
 Points = list[tuple[float, float]]
 SEEN_MM = 1e-3
@@ -105,7 +105,7 @@ def best_by_trial(points: Points, gap: float) -> float:
 
 def look_at(points: Points, gap: float) -> None:
     try:
-        found = largest_rectangle(room_of(points), Gaps(left=gap, right=gap, head=gap, bottom=gap))
+        found = largest_rectangle(space_of(points), Gaps(left=gap, right=gap, head=gap, bottom=gap))
     except BadInput:
         assert best_by_trial(points, gap) == 0
         return
@@ -173,7 +173,7 @@ NOT_SIMPLE = {
 @pytest.mark.parametrize("name", NOT_SIMPLE)
 def test_what_is_no_outline_is_refused_by_name(name: str) -> None:
     with pytest.raises(BadInput, match="polygon_mm"):
-        room_of(NOT_SIMPLE[name])
+        space_of(NOT_SIMPLE[name])
     gaps = dict.fromkeys(("left", "right", "head", "bottom"), 0)
     with pytest.raises(BadInput, match="polygon_mm"):
         answer("frame-size", {"polygon_mm": NOT_SIMPLE[name], "gap_mm": gaps})
@@ -181,5 +181,5 @@ def test_what_is_no_outline_is_refused_by_name(name: str) -> None:
 
 def test_corners_given_twice_in_turn_count_once() -> None:
     square = [(0, 0), (1000, 0), (1000, 0), (1000, 900), (1000, 900), (0, 900), (0, 0)]
-    found = largest_rectangle(room_of(square), Gaps(left=5, right=5, head=5, bottom=5))
+    found = largest_rectangle(space_of(square), Gaps(left=5, right=5, head=5, bottom=5))
     assert found.numbers == pytest.approx((5, 5, 990, 890))

@@ -6,11 +6,13 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from jambwright import job
+from jambwright.basis.clause import WEAK
 from jambwright.basis.problems import BadInput, raise_if_any
 from jambwright.checks.regulations import NATIONS, check_opening
 from jambwright.checks.rules_on_house import rules_on_house
 from jambwright.checks.survey_facts import Framed
 from jambwright.plan.sizing import size_house
+from jambwright.readings.declared import Declared
 from jambwright.readings.survey_file import survey_from_tree
 from made_up_houses import surveys
 
@@ -66,6 +68,42 @@ def test_every_opening_is_told_and_what_is_offered_passes(survey):
             assert left <= beyond
         mended = {v.rule for v in found.verdicts if v.word in WORST} - beyond
         assert not mended or found.remedies.choices
+
+
+@given(houses(), st.booleans())
+@settings(max_examples=15, deadline=None)
+def test_meets_never_rests_on_a_weak_input(survey, declares):
+    """By the rules, in damp, wind and weight; also where the maker declares some of it."""
+    if declares:
+        declared = Declared(by="invented sheet", u_w_m2k=1.3, glass_wind_pa=900, f_rsi_edge=0.7)
+        openings = [
+            o.model_copy(update={"wanted": o.wanted.model_copy(update={"declared": declared})})
+            for o in survey.openings
+        ]
+        survey = survey.model_copy(update={"openings": openings})
+    try:
+        house = job.plan_house(windy(survey))
+    except BadInput:
+        assume(False)
+    every = [v for plan in house.openings for v in plan.verdicts]
+    every += [v for found in house.rules.openings.values() for v in found.verdicts]
+    for verdict in (*every, *house.rules.house):
+        weak = [rest for rest in verdict.rests_on if rest.weak]
+        assert not (verdict.word == "meets" and weak), verdict
+        if verdict.source is not None and verdict.source.how in WEAK:
+            # only where the rule's own figure decides nothing
+            assert verdict.word != "meets" or verdict.rule == "fire.boundary", verdict
+    # what a generic frame gives is told as such
+    for rule in ("glass.strength", "members.deflection", "condensation.frame", "energy.window.u"):
+        for verdict in (v for v in every if v.rule == rule and v.word != "unknown"):
+            assert verdict.rests_on, verdict
+
+
+def windy(survey):
+    """The house with what the wind is worked out from."""
+    site = survey.site.model_copy(update={"wind_map_speed_ms": 22.0, "distance_to_sea_km": 40.0})
+    size = {"breadth_m": 6.0, "depth_m": 8.0, "height_m": 7.0}
+    return survey.model_copy(update={"site": site, "house": survey.house.model_copy(update=size)})
 
 
 @given(houses())

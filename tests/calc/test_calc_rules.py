@@ -41,7 +41,7 @@ GROUPS: dict[str, Any] = {
             "from_door_edge_mm": 50,
             "width_mm": 300,
             "height_mm": 1800,
-            "glass": {"kind": "laminated", "thickness_mm": 6.4},
+            "glass": {"kind": "laminated", "thickness_mm": 6.4, "en12600_class": "2(B)2"},
         },
     ],
     "ventilation": {

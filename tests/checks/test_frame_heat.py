@@ -5,7 +5,7 @@ from jambwright.basis import BadInput
 from jambwright.checks.heat.climate import climate
 from jambwright.checks.heat.comparison import Option, compare, sound_rw_db
 from jambwright.checks.heat.constants import constant
-from jambwright.checks.heat.damp_year import RoomAir
+from jambwright.checks.heat.damp_year import RoomClimate
 from jambwright.checks.heat.energy_index import area_weighted
 from jambwright.checks.heat.frame_heat import Edge, frame_heat, in_proportion, layout_heat, ordered_heat
 from jambwright.checks.heat.standing import standing_now
@@ -143,7 +143,7 @@ def test_options_stand_side_by_side():
         width_mm=1200,
         height_mm=1200,
         region=climate("midlands"),
-        air=RoomAir(humidity_class=3),
+        air=RoomClimate(humidity_class=3),
     )
     usual, triple, cold = rows
     assert triple.u_w_m2k < usual.u_w_m2k < cold.u_w_m2k
@@ -191,3 +191,9 @@ def test_every_frame_of_the_invented_house_has_a_value_and_the_house_a_mean():
     mean = area_weighted(areas_m2=[heat.real.area_m2 for heat in heats], values=values)
     assert min(values) < mean < max(values)
     assert all(1.0 < value < 2.0 for value in values)
+
+
+def test_a_door_has_no_index_and_no_band():
+    door = heat_of(width=1442, height=2089, profile=profile_system("plain_door_70"), kind="door")
+    assert (door.index_kwh_m2, door.band) == (None, None)
+    assert door.reference.u_w_m2k > 0

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from jambwright.basis import BadInput, table
+from jambwright.basis.clause import SURENESS
 from jambwright.checks.regulations import NATIONS, all_rules, listed_rules, rules_in_force
 
 DAY = date(2026, 5, 1)
@@ -65,14 +66,13 @@ def test_every_input_of_a_rule_says_how_to_measure_it() -> None:
 
 
 def test_a_taken_over_figure_is_never_surer_than_the_one_it_is_taken_from() -> None:
-    order = ("read", "second hand", "from memory, high", "from memory, medium", "from memory, low")
     held = {(rule.edition.key, rule.id): rule for _, rule in all_rules()}
     like = {row["key"]: row["like"] for row in table("rule_editions")}
     taken = [rule for rule in held.values() if rule.place.startswith("paragraph not looked up")]
     assert taken
     for rule in taken:
         origin = held[like[rule.edition.key], rule.id]
-        assert order.index(rule.how) >= order.index(origin.how), (rule.edition.key, rule.id)
+        assert SURENESS.index(rule.how) >= SURENESS.index(origin.how), (rule.edition.key, rule.id)
         assert origin.confirmed or not rule.confirmed, (rule.edition.key, rule.id)
 
 

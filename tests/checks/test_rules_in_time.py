@@ -169,7 +169,7 @@ def _works(rules: RuleSet, nation: Any, on: date) -> Iterator[tuple[str, list[Ve
     for year, flat, certified in ((1950, True, True), (1980, False, False), (2010, False, None)):
         house = HouseFacts(
             nation=nation, date=on, built_year=year, storeys=2, listed=True, conservation_area=True, flat=flat,
-            new_side_window_clear_below_mm=1500, registered_installer=certified, smaller_part=True,
+            new_side_window_clear_below_mm=1500, registered_installer=certified, smaller_parts=("W1",),
             structure_changed=True, lintel_missing=("W1",), heaviest_kg=60,
         )  # fmt: skip
         yield "heritage", in_group("heritage", rules, lambda f=house: check_heritage(f, rules))

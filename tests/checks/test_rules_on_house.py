@@ -10,7 +10,7 @@ import re
 
 import pytest
 
-from demo_house import changed, without_failures
+from demo_house import DECLARED, changed, without_failures
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.regulations import check_opening
@@ -69,7 +69,8 @@ def test_the_first_choice_ordered_in_the_readings_file_passes():
 def test_the_wider_stay_passes_as_ordered_too():
     opener = {"opens": "side_hung_left", "open_angle_deg": 90, "obstruction_mm": 25}
     both = [opener | {"vent_mm2": 4000}, opener | {"opens": "side_hung_right", "vent_mm2": 4000}]
-    found = job.plan_house(read_survey(changed(W3={"wanted": {"layout": {"across": both}}}))).rules
+    wanted = {"declared": DECLARED, "layout": {"across": both}}
+    found = job.plan_house(read_survey(changed(W3={"wanted": wanted}))).rules
     assert against(found.openings["W3"]) == set()
     assert "wide-opening escape stay" in rules().openings["W3"].remedies.choices[1].say
 
@@ -113,7 +114,8 @@ def test_scotland_asks_for_larger_ventilators(mark, rule, england, scotland):
 def test_scotland_airs_by_a_thirtieth_of_the_floor_and_asks_for_no_warrant():
     """Domestic Handbook 3.14 (read, an older text) against AD F Table 1.4: 1/30 and 1/20 of 14.6 m2."""
     found = next(v for v in rules("scotland").openings["W3"].verdicts if v.rule == "ventilation.purge.wide")
-    assert (found.word, found.limit) == ("meets", pytest.approx(14.6 / 30))
+    assert (found.word, found.limit) == ("advise", pytest.approx(14.6 / 30))
+    assert found.found > found.limit  # the sash sizes are by a generic profile
     route = next(v for v in rules("scotland").house if v.rule == "notify.route")
     assert "no warrant" in route.why.lower()  # Building (Scotland) Regulations 2004, Schedule 3
 

@@ -7,9 +7,9 @@ from jambwright.basis import BadInput
 from jambwright.checks.heat.climate import DAYS, climate
 from jambwright.checks.heat.payback import Range, heat_range, heating_of, payback_words, payback_years
 from jambwright.checks.heat.saving import (
-    Change,
+    Glazed,
+    Replacement,
     Saved,
-    Side,
     by_degree_days,
     by_months,
     need_kwh,
@@ -17,9 +17,9 @@ from jambwright.checks.heat.saving import (
 )
 
 PLACE = climate("uk_average")
-OLD = Side(u_w_m2k=4.8, g=0.85, air_leakage_l50_m3_hm2=20.0)
-NEW = Side(u_w_m2k=1.4, g=0.63, air_leakage_l50_m3_hm2=1.0)
-SOUTH = Change(area_m2=10.0, facing="south", before=OLD, after=NEW)
+OLD = Glazed(u_w_m2k=4.8, g=0.85, air_leakage_l50_m3_hm2=20.0)
+NEW = Glazed(u_w_m2k=1.4, g=0.63, air_leakage_l50_m3_hm2=1.0)
+SOUTH = Replacement(area_m2=10.0, facing="south", before=OLD, after=NEW)
 HOUSE = usual_house(floor_area_m2=90.0)
 
 
@@ -45,7 +45,7 @@ def test_the_three_parts_make_up_the_change_of_need():
 
 def test_without_any_gains_the_need_is_all_the_loss():
     """Plain sum over months, by hand."""
-    dark = Change(area_m2=10.0, before=OLD, after=NEW)
+    dark = Replacement(area_m2=10.0, before=OLD, after=NEW)
     bare = replace(HOUSE, gains_w=0.0)
     gaps = np.maximum(HOUSE.inside_c - PLACE.outside_c, 0)
     loss_w_k = 90 * 2.5 + 10.0 * (4.8 + 0.0165 * 20)

@@ -193,3 +193,9 @@ def test_doors_of_the_work_are_told():
     every = framed(plan)
     assert house_facts(plan.survey, DAY, list(every.values())).doors is True
     assert house_facts(plan.survey, DAY, [every["W3"]]).doors is False
+
+
+@pytest.mark.parametrize(("width", "smaller"), [(300, ()), (2000, ("W5 small bedroom",)), (None, ())])
+def test_a_part_that_opens_less_than_it_did_is_told(width, smaller):
+    plan = planned(W5={"now": {"clear_width_mm": width, "clear_height_mm": 900}})
+    assert house_facts(plan.survey, DAY, [framed(plan)["W5"]]).smaller_parts == smaller

@@ -29,8 +29,11 @@ def test_heat_steps_end_at_u_index_and_band(mark):
     heat, leakage = plan.heat.unit, plan.frame.chosen.profile.air_leakage_l50_m3_hm2
     work = frame_working(plan.frame, heat, air_leakage_l50_m3_hm2=leakage)
     assert value(work, "U_w") == pytest.approx(heat.real.u_w_m2k)
-    assert value(work, "EI") == pytest.approx(heat.index_kwh_m2)
-    assert value(work, "band") == heat.band.band
+    if plan.frame.chosen.kind == "door":
+        assert not [step for step in work if step.symbol in ("EI", "band")]
+    else:
+        assert value(work, "EI") == pytest.approx(heat.index_kwh_m2)
+        assert value(work, "band") == heat.band.band
     for unit in filter(None, plan.frame.glazing.values()):
         steps = glass_of_frame_working(plan.frame)[str(unit)]
         assert value(steps, "U") == pytest.approx(float(unit_heat(unit).u_w_m2k))
@@ -44,7 +47,7 @@ def test_damp_steps_end_at_the_factor_found_and_the_factor_needed(mark):
         assert value(verdict.working, "f_Rsi") == verdict.found
         assert value(verdict.working, "f_Rsi needed") == pytest.approx(verdict.limit)
         stays_dry = value(verdict.working, "θ_si") >= value(verdict.working, "θ_dew")
-        assert stays_dry == (verdict.word == "meets")
+        assert stays_dry == ("should stay dry" in verdict.why)
 
 
 @pytest.mark.parametrize("mark", MARKS)

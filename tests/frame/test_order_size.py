@@ -9,7 +9,7 @@ from shapely.geometry import Polygon
 
 from jambwright.basis import BadInput
 from jambwright.frame import MakerTolerance, order_size, second_reading_gains
-from jambwright.opening import Gaps, Outline, largest_rectangle, room_of
+from jambwright.opening import Gaps, Outline, largest_rectangle, space_of
 from openings import BOWS, FULL, TAPE, UPRIGHT, error_free, outline
 
 GAPS = Gaps(left=5, right=5, head=5, bottom=5)
@@ -62,7 +62,7 @@ ODD = {
 @pytest.mark.parametrize("name", ODD)
 def test_the_frame_keeps_its_gap_in_outlines_of_any_form(name: str) -> None:
     """Outside check: shapely's distance between frame and outline."""
-    frame = largest_rectangle(room_of(ODD[name]), GAPS)
+    frame = largest_rectangle(space_of(ODD[name]), GAPS)
     hole = Polygon(ODD[name])
     body = box(frame.x, frame.y, frame.x + frame.width, frame.y + frame.height)
     assert hole.contains(body)
@@ -73,7 +73,7 @@ def test_the_frame_keeps_its_gap_in_outlines_of_any_form(name: str) -> None:
 def test_no_rectangle_found_by_trying_is_larger(name: str) -> None:
     """Outside check: shapely over every rectangle on a grid; it holds one nearly as large, and none larger."""
     hole = Polygon(ODD[name]).buffer(-5, join_style="mitre").buffer(1e-9)
-    best = largest_rectangle(room_of(ODD[name]), GAPS)
+    best = largest_rectangle(space_of(ODD[name]), GAPS)
     x, y = np.linspace(12, 985, 34), np.linspace(12, 1188, 41)
     lefts, rights = np.array(list(combinations(x, 2))).T
     lows, highs = np.array(list(combinations(y[::2], 2))).T

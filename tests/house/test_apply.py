@@ -32,7 +32,8 @@ def test_a_proposal_is_put_in_by_its_number_and_the_opening_passes(house, tmp_pa
     result = run("apply", house, "W3", 1, "--out", out, "--by", "Ada", "--on", "2026-11-02")
     assert result.exit_code == 0, result.output
     assert "W3: light A: 35 mm wider at the cost of light B. Written to" in result.stdout
-    assert "W3" not in run("check", out).stdout
+    assert "W3 front bedroom: Stops the order" in run("check", house).stdout
+    assert "W3 front bedroom: Stops the order" not in run("check", out).stdout
     (kept,) = opening(out, "W3")["accepted"]
     assert (kept["on"], kept["by"]) == ("2026-11-02", "Ada")
     assert kept["mends"] == ["escape.width", "ventilation.purge.kept"]

@@ -173,9 +173,9 @@ def test_working_comes_with_sources():
 
 def test_check_names_what_fails_and_what_to_order_instead():
     said = run("check", "-", given=DEMO).stdout
-    assert "W3 front bedroom: Light A: clear width of an escape opening" in said
-    assert "The order passes with proposal 1: light A: 35 mm wider" in said
-    assert "jambwright apply - W3 1 --out changed.yaml" in said
+    assert "W3 front bedroom: Stops the order: Light A: clear width of an escape opening" in said
+    assert "W3 front bedroom: proposal 1: light A: 35 mm wider" in said
+    assert "jambwright apply FILE W3 1 --out NEW" in said
 
 
 def test_a_missing_sill_height_leaves_check_with_1_and_never_passes():
@@ -200,5 +200,5 @@ def test_the_summary_tells_what_the_rules_find_against_the_order(papers):
     _, said = papers
     block = next(block for block in said.split("\n\n") if block.startswith("W3"))
     assert "fails: clear width of an escape opening: found 415.5 mm, limit 450 mm" in block
-    assert "Order instead: light A: 35 mm wider at the cost of light B" in block
+    assert "Order instead, proposal 1: light A: 35 mm wider at the cost of light B" in block
     assert "meets" not in block

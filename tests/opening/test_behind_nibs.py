@@ -38,7 +38,7 @@ def test_upright_faces_stand_where_the_nibs_say() -> None:
     hole = BehindNibs(
         outside=upright(1200, 1050), inside=upright(1250, 1100), nibs=nibs(left=30, right=20, head=25)
     )
-    corners = [hole.room().points[n] for n in (0, 2, 4, 6)]
+    corners = [hole.space().points[n] for n in (0, 2, 4, 6)]
     assert corners == [pytest.approx(p, abs=0.05) for p in ((-30, 0), (1220, 0), (1220, 1075), (-30, 1075))]
     assert hole.inner_at() == pytest.approx((-30, -25), abs=0.05)
     assert hole.reveal_back_mm("left") == pytest.approx((30, 30, 30), abs=0.05)
@@ -58,15 +58,15 @@ def test_jamb_nibs_that_do_not_add_up_are_shared_out_and_told() -> None:
 
 def test_while_the_inside_is_not_read_it_is_taken_to_run_as_the_outside_does() -> None:
     hole = BehindNibs(outside=upright(1200, 1050), inside=None, nibs=nibs(left=30, head=25))
-    corners = [hole.room().points[n] for n in (0, 2, 4, 6)]
+    corners = [hole.space().points[n] for n in (0, 2, 4, 6)]
     assert corners == [pytest.approx(p, abs=0.05) for p in ((-30, 0), (1200, 0), (1200, 1075), (-30, 1075))]
     assert hole.closure("left", "right") is None
 
 
 def test_without_nibs_it_is_the_outer_outline() -> None:
     hole = BehindNibs(outside=OUTSIDE, inside=wider(), nibs={})
-    assert hole.room().sides == OUTSIDE.room().sides
-    assert np.allclose(hole.room().points, OUTSIDE.room().points)
+    assert hole.space().sides == OUTSIDE.space().sides
+    assert np.allclose(hole.space().points, OUTSIDE.space().points)
 
 
 @pytest.mark.parametrize(
@@ -93,7 +93,7 @@ def test_every_point_moves_with_the_parameters_as_said(
             inside=replace(inside, parameters=p[first:second]) if inside else None,
             nibs=nibs(**dict(zip(order, p[second:].tolist(), strict=True))),
         )
-        return np.array(moved.room().points)
+        return np.array(moved.space().points)
 
     middle, bends = hole.parameters, hole.bends()
     for n in range(len(middle)):
@@ -107,4 +107,4 @@ def test_faces_that_make_no_hole_together_are_refused_in_words() -> None:
     mistyped = nibs(left=30, right=900, head=25)
     hole = BehindNibs(outside=upright(1200, 1050), inside=upright(500, 1100), nibs=mistyped)
     with pytest.raises(BadInput, match="does not go with the hole seen from outside"):
-        hole.room()
+        hole.space()

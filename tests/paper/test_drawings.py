@@ -5,7 +5,7 @@ from typing import get_args
 import pytest
 import shapely
 
-from demo_house import MARKS, opening
+from demo_house import MARKS, recorded
 from jambwright.basis.units import show_mm
 from jambwright.frame.layout import Rect
 from jambwright.frame.sill import plan_sill
@@ -33,7 +33,7 @@ def size(line) -> tuple[float, float]:
 
 @pytest.mark.parametrize("mark", MARKS)
 def test_the_frame_is_drawn_true_however_the_gaps_are_drawn(mark):
-    plan = opening(mark)
+    plan = recorded(mark)
     for factor in (1, 10):
         scene = drawn_at(fitting_view(plan), 20, factor=factor)
         assert size(scene.lines("frame")[0]) == pytest.approx((plan.frame.width_mm, plan.frame.height_mm))
@@ -41,7 +41,7 @@ def test_the_frame_is_drawn_true_however_the_gaps_are_drawn(mark):
 
 @pytest.mark.parametrize("mark", MARKS)
 def test_drawn_gaps_are_the_true_ones_times_the_stated_factor(mark):
-    view = fitting_view(opening(mark))
+    view = fitting_view(recorded(mark))
     whole, middle = view.whole, view.whole.y_mm + view.whole.height_mm / 2
     for factor in (1, 5, 20):
         wall = shapely.LinearRing(exaggerated(view.boundary_mm, whole, factor))
@@ -61,14 +61,14 @@ def _reach(ring, x, y, way):
 
 
 def test_exaggeration_by_one_is_the_opening_as_adjusted():
-    view = fitting_view(opening("W4"))
+    view = fitting_view(recorded("W4"))
     drawn = shapely.Polygon(exaggerated(view.boundary_mm, view.whole, 1))
     assert drawn.symmetric_difference(shapely.Polygon(view.boundary_mm)).area < 1e-6
 
 
 @pytest.mark.parametrize("mark", MARKS)
 def test_the_fitting_drawing_tells_size_gaps_packers_and_fixings(mark):
-    plan = opening(mark)
+    plan = recorded(mark)
     told = texts(fitting_drawing(fitting_view(plan), SHEET))
     frame = plan.frame
     assert f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}" in told
@@ -84,13 +84,13 @@ def test_the_fitting_drawing_tells_size_gaps_packers_and_fixings(mark):
 
 
 def test_packers_are_drawn_in_the_gap_and_nowhere_else():
-    view = fitting_view(opening("W4"))
+    view = fitting_view(recorded("W4"))
     scene = fitting_drawing(view, SHEET)
     whole = view.whole
     frame = shapely.box(whole.x_mm, whole.y_mm, whole.right_mm, whole.top_mm)
     wall = shapely.Polygon(scene.lines("wall")[0].points)
     packers = [shapely.Polygon(i.points) for i in scene.items if isinstance(i, Area) and i.ink == "packer"]
-    assert len(packers) == len(opening("W4").fitting.packers)
+    assert len(packers) == len(recorded("W4").fitting.packers)
     for packer in packers:
         assert packer.intersection(frame).area == pytest.approx(0, abs=1e-3)
         assert packer.difference(wall).area == pytest.approx(0, abs=1e-3)
@@ -98,7 +98,7 @@ def test_packers_are_drawn_in_the_gap_and_nowhere_else():
 
 
 def test_levels_and_plumbs_are_told_as_read():
-    told = texts(fitting_drawing(fitting_view(opening("W4")), SHEET))
+    told = texts(fitting_drawing(fitting_view(recorded("W4")), SHEET))
     assert {"top leans → 15", "top leans → 12", "this end ↑ 6"} <= set(told)
 
 
@@ -125,8 +125,8 @@ def _on(corner, side):
 
 def test_lights_that_open_towards_the_viewer_have_whole_lines_and_others_dashed():
     # EN 12519 annex A, read in trade notes: towards the viewer whole, away dashed
-    out = elevation(elevation_view(opening("W1")), SHEET)
-    into = elevation(elevation_view(opening("D1")), SHEET)
+    out = elevation(elevation_view(recorded("W1")), SHEET)
+    into = elevation(elevation_view(recorded("D1")), SHEET)
     assert out.lines("opens_out")
     assert not out.lines("opens_in")
     assert into.lines("opens_in")
@@ -135,7 +135,7 @@ def test_lights_that_open_towards_the_viewer_have_whole_lines_and_others_dashed(
 
 @pytest.mark.parametrize("mark", MARKS)
 def test_the_elevation_marks_every_light_and_dimensions_the_frame(mark):
-    plan = opening(mark)
+    plan = recorded(mark)
     scene = elevation(elevation_view(plan), Box(width_mm=94, height_mm=60))
     told = texts(scene)
     assert {light.mark for light in plan.frame.layout.lights} <= set(told)
@@ -143,7 +143,7 @@ def test_the_elevation_marks_every_light_and_dimensions_the_frame(mark):
 
 
 def test_the_handle_is_on_the_lock_side_at_its_height():
-    plan = opening("W5")
+    plan = recorded("W5")
     [light] = plan.frame.layout.lights
     scene = elevation(elevation_view(plan), SHEET)
     bar = next(item for item in scene.items if isinstance(item, Area) and item.ink == "sash")
@@ -172,11 +172,11 @@ def test_a_sill_with_horns_is_cut_as_the_trade_does():
     assert behind.bounds[2] - behind.bounds[0] == pytest.approx(1210 - 2 * 2)
 
 
-@pytest.mark.parametrize("mark", [mark for mark in MARKS if opening(mark).frame.sill])
+@pytest.mark.parametrize("mark", [mark for mark in MARKS if recorded(mark).frame.sill])
 def test_the_sill_suits_the_width_that_was_read_at_the_bottom(mark):
     # common practice, no published source: about 100 mm longer than the opening, 2 mm short each side inside it
-    plan = opening(mark)
-    read = next(r.mm for r in plan.outline.readings if (r.kind, r.at) == ("width", "bottom"))
+    plan = recorded(mark)
+    read = next(r.mm for r in plan.readings.outside.readings if (r.kind, r.at) == ("width", "bottom"))
     assert plan.frame.sill.length_mm == pytest.approx(read + 100, abs=4)
     assert plan.frame.sill.reveal_length_mm == pytest.approx(read - 4, abs=4)
 
@@ -207,7 +207,7 @@ def test_the_sill_falls_outwards_and_drips_clear_of_the_wall():
 
 def test_blocks_stand_where_the_plan_puts_them():
     # heel at the hinge side's bottom, toe at the lock side's top: practice reference C3, read
-    plan = opening("W5")
+    plan = recorded("W5")
     scene = blocks_drawing(blocks_view(plan), SHEET)
     glass = plan.frame.layout.lights[0].glass
     black = [i for i in scene.items if isinstance(i, Area) and i.ink == "block" and i.fill == "black"]
@@ -229,7 +229,7 @@ def _near(area: Area, glass: Rect) -> tuple[str, str]:
 
 def test_a_block_sign_stands_at_its_distance_from_its_corner():
     glass = Rect(x_mm=100, y_mm=50, width_mm=600, height_mm=800)
-    for block in opening("W5").fitting.blocks["A"]:
+    for block in recorded("W5").fitting.blocks["A"]:
         (x, y), upright = sign_place(glass, block, 10)
         along = (y - 50 if block.corner == "bottom" else 850 - y) if upright else (
             x - 100 if block.corner == "left" else 700 - x
@@ -238,5 +238,5 @@ def test_a_block_sign_stands_at_its_distance_from_its_corner():
 
 
 def test_an_opening_without_a_sill_has_no_sill_drawing():
-    assert sill_view(opening("D1")) is None
-    assert sill_view(opening("W1")) is not None
+    assert sill_view(recorded("D1")) is None
+    assert sill_view(recorded("W1")) is not None

@@ -3,14 +3,12 @@
 import csv
 import functools
 import io
-import json
 import re
 
 import pypdfium2
 import pytest
-from jambwright.paper.plan_file import plan_file
 
-from demo_house import house
+from demo_house import papers, record, recorded
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.verdict import GRAVITY
@@ -22,8 +20,8 @@ from jambwright.readings.survey_file import read_survey
 @functools.cache
 def pages(nation="england"):
     """The text of every page, and how often the table's header stands on it."""
-    plan = house() if nation == "england" else planned(f"nation: {nation}")
-    document = pypdfium2.PdfDocument(findings(plan))
+    content = papers()["findings.pdf"] if nation == "england" else findings(planned(f"nation: {nation}"))
+    document = pypdfium2.PdfDocument(content)
     try:
         texts = [page.get_textpage() for page in document]
         return [text.get_text_bounded().replace("\r\n", "\n") for text in texts]
@@ -34,7 +32,7 @@ def pages(nation="england"):
 @functools.cache
 def planned(nation, day="2026-12-07"):
     text = read_text("demo_house.yaml").replace("nation: england", nation).replace("2026-12-07", day)
-    return job.plan_house(read_survey(text))
+    return job.check(read_survey(text))
 
 
 def rows(plan):
@@ -46,25 +44,45 @@ def flat(text):
 
 
 def test_the_list_holds_every_finding_of_house_and_openings():
-    plan = house()
-    wanted = len(plan.rules.house) + sum(len(each.verdicts) for each in plan.rules.openings.values())
+    plan = record()
     found = rows(plan)
-    assert len(found) == wanted
     assert tuple(found[0]) == HEADERS
-    assert {row["opening"] for row in found} == {"house", *(p.opening.id for p in plan.openings)}
+    wanted = [("house", v) for v in plan.rules] + [(o.id, v) for o in plan.openings for v in o.verdicts]
+    assert [(row["opening"], row["rule"], row["verdict"]) for row in found] == [
+        (mark, v.rule, v.word) for mark, v in wanted
+    ]
+    for row, (_, verdict) in zip(found, wanted, strict=True):
+        assert (row["stops"], row["what opens it"]) == (" ".join(verdict.stops), verdict.opens)
+
+
+def test_what_stops_stands_first_with_what_opens_it():
+    text = flat(" ".join(pages()[:2])).split("The work as a whole")[0]
+    for mark in ("W3", "W4", "W8", "D2"):
+        assert f"{recorded(mark).name}: do not order yet." in text
+        for reason in recorded(mark).gates.ordering.reasons:
+            assert flat(f"{reason.say} {reason.opens}") in text
+    assert "The house: do not start yet." in text
 
 
 @pytest.mark.parametrize("nation", ["england", "wales", "scotland", "northern_ireland", "ireland"])
 def test_no_figure_stands_without_document_and_date(nation):
-    for row in rows(planned(f"nation: {nation}")):
+    checked = planned(f"nation: {nation}")
+    law = {v.rule for v in checked.rules} | {v.rule for o in checked.openings for v in o.rules}
+    of_law = [row for row in rows(checked) if row["rule"] in law]
+    assert {row["opening"] for row in of_law} == {"house", *(o.id for o in checked.openings)}
+    for row in rows(checked):
         assert row["verdict"] in GRAVITY
+        if "–" not in (row["found"], row["limit"]):
+            assert row["document"], row
+            assert row["how sure"], row
+    for row in of_law:
         assert re.search(r"in force from \d{4}-\d\d-\d\d", row["document"]), row
         assert row["place"]
         assert row["how sure"] in SURENESS
 
 
 def test_failures_carry_the_choices_in_the_list_and_others_do_not():
-    for row in rows(house()):
+    for row in rows(record()):
         offered = row["order instead"] != ""
         assert offered == (row["verdict"] in ("fails", "worse") and row["opening"] in ("W3", "W4"))
 
@@ -100,21 +118,31 @@ def test_low_sureness_and_unconfirmed_figures_are_seen_as_such():
     assert "The figure is not confirmed; ask building control." in text
 
 
-def test_a_house_without_a_day_of_work_says_that_nothing_was_checked():
+def test_a_house_without_a_day_of_work_says_that_no_rule_was_checked_and_shuts_every_gate():
     text = read_text("demo_house.yaml").replace("date_of_work: 2026-12-07", "date_of_work:")
-    plan = job.plan_house(read_survey(text))
-    found = rows(plan)
-    assert {row["verdict"] for row in found} == {"unknown"}
-    assert "nothing was checked" in found[0]["why"]
-    assert findings(plan).startswith(b"%PDF")
+    plan = job.check(read_survey(text))
+    law = [v.rule for each in plan.openings for v in each.rules]
+    assert law == ["date_of_work"] * len(plan.openings)
+    undated = [row for row in rows(plan) if row["rule"] == "date_of_work"]
+    assert [row["opening"] for row in undated] == ["house", *(o.id for o in plan.openings)]
+    for row in undated:
+        assert (row["verdict"], row["stops"]) == ("unknown", "ordering work")
+        assert "nothing was checked" in row["why"]
+        assert "Give the day of the work" in row["what opens it"]
+    assert all(o.gates.shut == ("ordering", "work") for o in plan.openings)
+    assert "day of the work not given" in flat(" ".join(_text(findings(plan))))
+
+
+def _text(content):
+    return [page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(content)]
 
 
 def test_the_same_house_gives_the_same_bytes():
-    assert findings(house()) == findings(house())
+    assert findings(record()) == papers()["findings.pdf"]
 
 
 def test_what_is_said_alike_of_several_lights_is_said_once():
-    found = house().rules.openings["W1"].verdicts
+    found = recorded("W1").rules
     once = merged(found)
     guarding = [line for line in once if line.subject == "guarding"]
     assert [line.say.split(":")[0] for line in guarding] == ["Lights A, C"]
@@ -141,11 +169,9 @@ def test_figures_are_shown_with_their_unit(value, unit, text):
     assert shown(value, unit) == text
 
 
-def test_the_plan_file_holds_findings_and_choices():
-    plan = json.loads(plan_file(house(), None).model_dump_json())
-    front = next(each for each in plan["openings"] if each["id"] == "W3")["rules"]
-    assert {f["verdict"] for f in front["findings"]} == {"meets", "advise", "worse", "fails"}
-    assert front["remedies"][0]["changes"] == ["light A: 35 mm wider at the cost of light B"]
-    door = next(each for each in plan["openings"] if each["id"] == "D2")["rules"]
-    assert (door["not_mended"], door["air_told_at"]) == (["access.width_kept"], "W1 kitchen")
-    assert any(f["rule"] == "notify.route" for f in plan["rules"])
+def test_the_record_holds_findings_and_choices():
+    front, door = recorded("W3"), recorded("D2")
+    assert {v.word for v in front.rules} == {"meets", "advise", "worse", "fails"}
+    assert front.choices[0] == ("light A: 35 mm wider at the cost of light B",)
+    assert (door.not_mended, door.air_told_at) == (("access.width_kept",), "W1 kitchen")
+    assert any(v.rule == "notify.route" for v in record().rules)

@@ -1,24 +1,29 @@
 """The fit sheets as PDF: one page an opening, with every word on it."""
 
-import functools
 from dataclasses import replace
 
 import pypdfium2
 import pytest
 
-from demo_house import MARKS, house, opening
+from demo_house import MARKS, papers, record, recorded
 from jambwright.basis.problems import Problem
 from jambwright.basis.units import show_mm
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.fit_words import words
+from jambwright.paper.gate_words import hold, work_hold
 from jambwright.plan.lifts import Carry
 
 A4_PT = (595.3, 841.9)
 
 
-@functools.cache
 def pdf() -> bytes:
-    return fit_sheets(house())
+    return papers()["fit-sheets.pdf"]
+
+
+def alone(mark, **changed):
+    """A plan of one opening, with changes of its record."""
+    opening = recorded(mark).model_copy(update=changed)
+    return record().model_copy(update={"openings": (opening,)})
 
 
 def pages(content: bytes) -> list[str]:
@@ -35,9 +40,9 @@ def test_there_is_one_a4_page_an_opening():
 @pytest.mark.parametrize("number", range(len(MARKS)), ids=MARKS)
 def test_a_sheet_tells_what_its_fitter_needs(number):
     text = pages(pdf())[number]
-    plan = house().openings[number]
+    plan = record().openings[number]
     frame = plan.frame
-    size = f"{show_mm(frame.width_mm)} × {show_mm(frame.height_mm)}"
+    size = f"{show_mm(plan.order.width.value)} × {show_mm(plan.order.height.value)}"
     # lettering that stands upright is read back a letter at a time
     together = "".join(text.split())
     assert together.count("".join(size.split())) >= 2, "large at the top and in the drawing"
@@ -45,12 +50,13 @@ def test_a_sheet_tells_what_its_fitter_needs(number):
     assert "viewed from outside" in flat
     assert "times too large" in flat
     assert "Triangles point to the hinges; whole lines open out, dashed lines open in." in flat
-    assert plan.opening.room in flat
+    assert plan.room in flat
     assert [c.short for c in plan.cautions if c.short not in flat] == []
     assert [s.short for s in plan.fitting.steps if s.short not in flat] == []
     assert "licensed people decide" in flat
     if frame.sill:
-        assert f"Cut {show_mm(frame.sill.length_mm)} from {show_mm(frame.sill.depth_mm)} deep stock" in flat
+        length, depth = plan.order.sill_length.value, plan.order.sill_depth.value
+        assert f"Cut {show_mm(length)} from {show_mm(depth)} deep stock" in flat
 
 
 def test_no_lettering_is_smaller_than_eight_and_a_half_point():
@@ -66,13 +72,12 @@ def test_no_lettering_is_smaller_than_eight_and_a_half_point():
 
 
 def test_the_same_house_gives_the_same_bytes():
-    assert fit_sheets(house()) == pdf()
+    assert fit_sheets(record()) == pdf()
 
 
 def test_what_needs_a_look_stands_in_a_box():
     remark = Problem("packers.left", "left, 150 mm along: only 0.4 mm to pack.", "caution")
-    marked = replace(opening("W4"), remarks=(remark,))
-    [text] = pages(fit_sheets(replace(house(), openings=(marked,))))
+    [text] = pages(fit_sheets(alone("W5", remarks=(remark,))))
     assert "Look at this first" in text
     assert remark.say in " ".join(text.split())
 
@@ -81,21 +86,27 @@ def test_many_remarks_still_leave_one_page():
     remark = Problem(
         "packers.left", "left, 150 mm along: " + "the gap is more than packers fill; " * 4, "caution"
     )
-    crowded = replace(opening("W7"), remarks=(remark,) * 20)
-    [text] = pages(fit_sheets(replace(house(), openings=(crowded,))))
-    assert "15 more: see summary.txt." in text
+    [text] = pages(fit_sheets(alone("W7", remarks=(remark,) * 20)))
+    assert "20 more: see summary.txt." in text, "no room for any, so all are counted"
+    assert "Do not start yet. The house: Have an asbestos surveyor look" in " ".join(text.split())
 
 
-def test_progress_is_told_once_an_opening():
-    told: list[str] = []
-    fit_sheets(house(), told.append)
-    assert told == [plan.name for plan in house().openings]
+def test_what_stops_stands_before_the_remarks_and_more_than_six_lines_are_counted():
+    looks = tuple(Problem("x", f"Look at {n}.", "caution") for n in range(9))
+    crowded = recorded("W8").model_copy(update={"remarks": looks})
+    told = words(crowded)["remarks"]
+    assert told[:2] == [hold(crowded), work_hold(crowded)]
+    assert told[2:] == ["Look at 0.", "Look at 1.", "Look at 2.", "6 more: see summary.txt."]
+    brief = words(crowded, brief=True)["remarks"]
+    assert brief == [hold(crowded), work_hold(crowded, brief=True), "9 more: see summary.txt."]
+    for reason in crowded.gates.work.reasons:
+        assert reason.opens in brief[1]
+        assert (reason.say in brief[1]) != reason.house
 
 
 def test_a_sheet_with_far_too_much_to_say_is_set_smaller_and_no_line_runs_into_the_foot():
     long = Problem("x", "A remark that goes on for about as long as any of them does. " * 6, "caution")
-    full = replace(opening("W1"), remarks=(long,) * 6)
-    pages_made = pypdfium2.PdfDocument(fit_sheets(replace(house(), openings=(full,))))
+    pages_made = pypdfium2.PdfDocument(fit_sheets(alone("W1", remarks=(long,) * 6)))
     text = pages_made[0].get_textpage()
     assert len(pages_made) == 1
     last, foot = (_box_of(text, words) for words in ("Local codes", "sheet 1 of 1"))
@@ -109,14 +120,13 @@ def _box_of(text, words):
 
 
 def test_door_leaves_alike_are_carried_under_one_name_and_their_marks():
-    frame = opening("D1").frame
-    leaf = next(piece for piece in frame.pieces if piece.called == "door leaf")
+    leaf = next(piece for piece in recorded("D1").frame.pieces if piece.called == "door leaf")
     other = replace(leaf, light="B")
-    fitting = opening("D1").fitting
+    fitting = recorded("D1").fitting
     carried = tuple(
         Carry(called=p.called, light=p.light, state=p.state, lift=fitting.lifts.heaviest.lift)
         for p in (leaf, other)
     )
-    plan = replace(opening("D1"), fitting=replace(fitting, lifts=replace(fitting.lifts, carried=carried)))
-    (line,) = words(house(), plan)["carry"]
+    lifted = replace(fitting, lifts=replace(fitting.lifts, carried=carried))
+    (line,) = words(recorded("D1").model_copy(update={"fitting": lifted}))["carry"]
     assert line.startswith("door leaf A, B, unglazed ")

@@ -22,7 +22,7 @@ def test_calm_brick_wall_keeps_the_rule_and_asks_for_a_pull_test():
     found = planned("brick", 800)
     assert found.held.layout.count == fixing_layout(width_mm=1200, height_mm=1200).count
     assert found.verdict.word == "advise"
-    assert "ull test advised" in found.verdict.why
+    assert "have pull tests made" in found.verdict.why
     assert found.problems == ()
 
 

@@ -7,18 +7,18 @@ from hypothesis import strategies as st
 from demo_house import changed
 from jambwright import job
 from jambwright.basis.problems import BadInput
-from jambwright.opening import Rectangle, room_of
+from jambwright.opening import Rectangle, space_of
 from jambwright.plan.blocks import openings, place_blocks
 from jambwright.plan.packers import CARRYING, packing_points, stack_for, thicknesses_mm
 from jambwright.readings.survey_file import read_survey
 
-ROOM = room_of([(0.0, 0.0), (1200.0, 0.0), (1194.0, 1200.0), (6.0, 1200.0)])
+SPACE = space_of([(0.0, 0.0), (1200.0, 0.0), (1194.0, 1200.0), (6.0, 1200.0)])
 FRAME = Rectangle(x=11.0, y=5.0, width=1178.0, height=1190.0)
 
 
 def test_the_gap_at_a_packer_follows_the_leaning_jamb():
     points, _ = packing_points(
-        ROOM, FRAME, [("left", 600, ("fixing",)), ("right", 600, ("fixing",)), ("head", 500, ("fixing",))]
+        SPACE, FRAME, [("left", 600, ("fixing",)), ("right", 600, ("fixing",)), ("head", 500, ("fixing",))]
     )
     gaps = {p.side: p.gap_mm for p in points}
     # the left jamb at height y stands at x = 6 y / 1200
@@ -47,7 +47,7 @@ def test_the_fewest_packers_are_used(gap, stack):
 
 def test_places_of_one_side_that_share_a_packer_are_packed_once():
     points, _ = packing_points(
-        ROOM,
+        SPACE,
         FRAME,
         [("left", 150, ("fixing",)), ("left", 160, ("corner",)), ("left", 600, ("fixing",))],
     )
@@ -56,14 +56,14 @@ def test_places_of_one_side_that_share_a_packer_are_packed_once():
 
 def test_a_third_reason_at_one_place_is_kept_beside_the_other_two():
     wanted = [("bottom", 150, ("corner",)), ("bottom", 160, ("fixing",)), ("bottom", 165, ("mullion",))]
-    points, _ = packing_points(ROOM, FRAME, wanted)
+    points, _ = packing_points(SPACE, FRAME, wanted)
     assert [p.reasons for p in points] == [("corner", "fixing", "mullion")]
     assert not CARRYING.isdisjoint(points[0].reasons)
 
 
 def test_a_gap_too_small_or_too_wide_to_pack_is_told():
     shifted = Rectangle(x=3.0, y=5.0, width=1160.0, height=1190.0)
-    _, problems = packing_points(ROOM, shifted, [("left", 590, ("fixing",)), ("right", 600, ("hinge",))])
+    _, problems = packing_points(SPACE, shifted, [("left", 590, ("fixing",)), ("right", 600, ("hinge",))])
     said = " ".join(p.say for p in problems)
     assert "only" in said
     assert "more than 3 packers" in said

@@ -6,13 +6,13 @@ import io
 import openpyxl
 import pytest
 import yaml
-from jambwright.paper.form_workbook import form_workbook
 from typer.testing import CliRunner
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.cli import app
+from jambwright.readings.form_workbook import form_workbook
 from jambwright.readings.sheets import (
     columns,
     laid_over,

@@ -6,10 +6,8 @@ import demo_house
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.paper.drawings import drawings
-from jambwright.plan.prices import read_prices
 from jambwright.store import add_house, invite, join, open_store
 from jambwright.web import create_app
-from jambwright.web.plan_view import plan_view
 from survey_trees import TREE
 from web_server import CHROMIUM, CHROMIUM_WORDS, Running
 
@@ -111,8 +109,7 @@ def new_page(browser, running):
 
 @pytest.fixture(scope="session")
 def demo_plan():
-    """What the plan of the demo house shows, and some of its papers."""
-    plan = demo_house.house()
-    [one] = [each for each in plan.openings if each.opening.id == "W4"]
-    papers = {f"drawings/{name}": body for name, body in drawings(one).items()} | {"summary.txt": b"W4"}
-    return plan_view(plan, read_prices(read_text("demo_prices.yaml"))), papers
+    """The record of the demo house as it is kept, and some of its papers."""
+    record = demo_house.record()
+    papers = {f"drawings/{name}": body for name, body in drawings(demo_house.recorded("W4")).items()}
+    return record.model_dump(mode="json"), papers | {"summary.txt": b"W4"}

@@ -6,7 +6,7 @@ import yaml
 
 from jambwright import calc
 from jambwright.basis.tree import parse_tree
-from jambwright.store import audit_lines, read_house
+from jambwright.store import add_house, audit_lines, read_house
 from survey_trees import TREE, tree
 
 ROWS = {"id": "0" * 32, "at": "2026-03-02T10:00:00+00:00"}
@@ -174,10 +174,28 @@ def test_what_is_watched_must_be_there(client):
         assert client.get(path).status_code == 404
 
 
-def test_long_work_is_told_step_by_step_with_how_it_ended(client, house):
+def told(client, house):
+    """Every event of planning a house."""
     number = client.post(f"/api/houses/{house}/plans").json()["work"]
     with client.stream("GET", f"/api/work/{number}") as answer:
         assert answer.headers["Content-Type"].startswith("text/event-stream")
-        told = [json.loads(line[6:]) for line in answer.iter_lines() if line.startswith("data: ")]
-    assert told[-1]["result"] is None
-    assert any("W2 Hall/stairs" in p["say"] for p in told[-1]["problems"])
+        return [json.loads(line[6:]) for line in answer.iter_lines() if line.startswith("data: ")]
+
+
+def test_long_work_is_told_step_by_step_with_how_it_ended(client, house):
+    *steps, end = told(client, house)
+    assert [step["done"] for step in steps] == list(range(1, len(steps) + 1))
+    assert {step["of"] for step in steps} == {len(steps)}
+    assert [step["step"] for step in steps][:2] == ["W1 Kitchen", "the house"]
+    assert end["problems"] == []
+    kept = client.get(f"/api/houses/{house}/plans/{end['result']['plan']}").json()
+    assert [each["id"] for each in kept["record"]["openings"]] == ["W1"]
+    assert [each["id"] for each in kept["record"]["unread"]] == ["W2"]
+    assert "order.csv" in kept["papers"]
+
+
+def test_long_work_that_fails_is_told_with_its_problems(client, store):
+    house = add_house(store, tree(openings=[{**TREE["openings"][1], "room": "Nowhere"}]))
+    end = told(client, house)[-1]
+    assert end["result"] is None
+    assert any("W2 Nowhere" in p["say"] for p in end["problems"])

@@ -246,7 +246,9 @@ def test_a_door_has_no_sill_to_be_too_low(nation: str) -> None:
     # Technical Booklet E and TGD B 2006: 800 mm is for windows
     door = replace(BEDROOM, hinge="door", frame_clear_height_mm=2000, bottom_above_floor_mm=20)
     on = date(2016, 5, 1) if nation == "ireland" else DAY
-    assert set(words(door, nation, on).values()) == {"meets"}
+    found = words(door, nation, on)
+    assert "escape.bottom_low" not in found
+    assert set(found.values()) <= {"meets", "advise"}
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from scipy.stats import multivariate_normal
 from jambwright.frame import MakerTolerance, misread_effects, order_size
 from jambwright.frame.chance import Draws, draw
 from jambwright.opening import Gaps, Outline, Rectangle, largest_rectangle
-from jambwright.opening.contacts import contacts, room_slopes
+from jambwright.opening.contacts import contacts, space_slopes
 from jambwright.readings import Trust
 from openings import outline
 
@@ -44,13 +44,13 @@ def square(width: float, height: float, set_name: str) -> Outline:
 def readings_alone(opening: Outline, frame: Rectangle) -> Draws:
     """Draws that count in nothing but the readings, as the table does."""
     alone = (opening.parameters, opening.covariance)
-    return draw(opening, opening.room(), GAPS, frame, maker=PERFECT, common_mm=0.5, belief=alone)
+    return draw(opening, opening.space(), GAPS, frame, maker=PERFECT, common_mm=0.5, belief=alone)
 
 
 @pytest.mark.parametrize(("width", "height", "set_name"), CHANCES)
 def test_the_chance_by_spare_agrees_with_the_table(width: int, height: int, set_name: str) -> None:
     opening = square(width, height, set_name)
-    largest = largest_rectangle(opening.room(), GAPS)
+    largest = largest_rectangle(opening.space(), GAPS)
     draws = readings_alone(opening, largest)
     found = [draws.probability(largest.width - spare, largest.height - spare) for spare in range(1, 6)]
     assert found == pytest.approx(CHANCES[width, height, set_name], abs=0.012)
@@ -59,8 +59,8 @@ def test_the_chance_by_spare_agrees_with_the_table(width: int, height: int, set_
 def test_the_chance_agrees_with_a_multivariate_normal_distribution() -> None:
     """Outside check: scipy.stats.multivariate_normal over every pair of contacts."""
     opening = square(1200, 1200, "J")
-    largest = largest_rectangle(opening.room(), GAPS)
-    slopes = room_slopes(opening.bends(), contacts(opening.room(), GAPS, largest))
+    largest = largest_rectangle(opening.space(), GAPS)
+    slopes = space_slopes(opening.bends(), contacts(opening.space(), GAPS, largest))
     forms = np.array(
         [
             high - low
@@ -97,7 +97,7 @@ def test_unnoticed_misreads_move_the_frame_as_the_notes_say(set_name: str, mark:
 def test_zero_spare_goes_in_one_time_in_twenty_not_one_in_two() -> None:
     """Same source: zero spare gives 3 to 8 %, because eight forms must all hold."""
     opening = square(1200, 1200, "F")
-    largest = largest_rectangle(opening.room(), GAPS)
+    largest = largest_rectangle(opening.space(), GAPS)
     draws = readings_alone(opening, largest)
     assert 0.02 < draws.probability(largest.width, largest.height) < 0.09
 

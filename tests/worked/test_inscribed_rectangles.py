@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from jambwright.opening import Gaps, largest_rectangle, room_of
+from jambwright.opening import Gaps, largest_rectangle, space_of
 
 FILE = Path(__file__).parent.parent / "data" / "inscribed_rectangle.json"
 CASES = {case["id"]: case for case in json.loads(FILE.read_text())["cases"]}
@@ -23,7 +23,7 @@ def test_the_largest_rectangle_agrees_with_closed_form_and_brute_force(name: str
     corners = BULGED if name.startswith("R6") else [case["corners_mm"][k] for k in ("BL", "BR", "TR", "TL")]
     gap = case["min_clearance_mm"]
     gaps = Gaps(left=gap["left"], right=gap["right"], head=gap["head"], bottom=gap["sill"])
-    found = largest_rectangle(room_of(corners), gaps)
+    found = largest_rectangle(space_of(corners), gaps)
     assert (found.width, found.height) == pytest.approx(case["closed_form"], abs=1e-6)
     expected = case["max_w_plus_h"]
     assert (found.x, found.y) == pytest.approx((expected["x"], expected["y"]), abs=6e-5)

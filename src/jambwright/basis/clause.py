@@ -17,7 +17,21 @@ How = Literal[
     "digitised",
     "invented",
     "common practice, no published source",
+    "declared by the maker",
+    "second hand, one page",
 ]
+
+SURENESS: tuple[How, ...] = (
+    "read", "declared by the maker", "calculated", "second hand", "from memory, high", "digitised",
+    "common practice, no published source", "second hand, one page", "from memory, medium", "from memory, low",
+    "invented",
+)  # fmt: skip
+"""From the surest to the weakest."""
+
+WEAK: tuple[How, ...] = SURENESS[SURENESS.index("second hand, one page") :]
+"""What never proves anything alone; common practice neither, where it stands in for a maker's figure.
+
+`second hand` is what two or more pages of others agree on; `second hand, one page` proves nothing."""
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -34,6 +48,15 @@ class Clause:
     def __str__(self) -> str:
         """Document and place as printed beside a figure."""
         return f"{self.document}, {self.place}" if self.place else self.document
+
+
+def weakest(*hows: How) -> How:
+    """The weakest of several grades.
+
+    >>> weakest("read", "from memory, low", "calculated")
+    'from memory, low'
+    """
+    return max(hows, key=SURENESS.index)
 
 
 class Sourced(Generic[P, R]):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 import numpy as np
 from pydantic import Discriminator, Field, Tag, model_validator
@@ -15,6 +15,7 @@ from jambwright.checks.heat.emissivity import corrected_emissivity
 from jambwright.checks.heat.glass_u import GlassHeat, glass_heat
 from jambwright.checks.heat.glass_working import glass_working
 from jambwright.checks.heat.solar import pane_to_pane_w_m2k, solar_factor, solar_inside_w_m2k, sun_shares
+from jambwright.frame.glazing_unit import Gas
 
 Emissivity = Annotated[float, Field(gt=0, le=1)]
 
@@ -43,7 +44,7 @@ class GapLayer(Strict):
     """One sealed gap."""
 
     gap_mm: Positive
-    gas: Literal["air", "argon", "krypton", "xenon"]
+    gas: Gas
     fill: Annotated[float, Field(ge=0, le=1)] = 0.9
     """Share of the gas, the rest is air: 0.9 for 90 %."""
 

@@ -22,10 +22,10 @@ from jambwright.checks.heat.payback import (
     payback_years,
 )
 from jambwright.checks.heat.saving import (
-    Change,
+    Glazed,
     House,
+    Replacement,
     Saved,
-    Side,
     by_degree_days,
     by_months,
     degree_day_heat_kwh,
@@ -36,9 +36,9 @@ from jambwright.checks.heat.saving import (
 from jambwright.checks.heat.saving_words import assumptions
 from jambwright.checks.heat.standing import standing_window
 from jambwright.checks.heat.window_u import u_with_curtains_w_m2k
+from jambwright.readings.survey import Facing, OldMaterial
 
 Share = Annotated[float, Field(gt=0, le=1)]
-Facing = Literal["north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west"]
 
 
 class SideAsked(Strict):
@@ -47,7 +47,7 @@ class SideAsked(Strict):
     u_w_m2k: Annotated[float, Field(gt=0, le=10)] | None = None
     glazing: str | None = None
     """Old window of unknown make, such as `single` or `double_uncoated`; gives U and g."""
-    material: Literal["timber", "pvcu", "aluminium", "steel", "other"] = "timber"
+    material: OldMaterial = "timber"
     gas: Literal["air", "argon"] = "air"
     gap_mm: NotNegative = 12.0
     g: Share | None = None
@@ -63,7 +63,7 @@ class SideAsked(Strict):
             raise ValueError("give either u_w_m2k or glazing.")
         return self
 
-    def side(self, *, curtains: bool) -> Side:
+    def side(self, *, curtains: bool) -> Glazed:
         """The window as the balance takes it."""
         u, g = self.u_w_m2k, self.g
         if self.glazing is not None:
@@ -72,7 +72,7 @@ class SideAsked(Strict):
             )
             u, g = old.u_w_m2k, g if g is not None else old.g
         assert u is not None
-        return Side(
+        return Glazed(
             u_w_m2k=float(u_with_curtains_w_m2k(u_w_m2k=u)) if curtains else u,
             g=g,
             glass_share=self.glass_share if self.glass_share is not None else stand_in("frame_factor"),
@@ -157,10 +157,10 @@ class SavingAnswer(Answer):
     say: list[str]
 
 
-def _situation(asked: SavingAsked) -> tuple[list[Change], Climate, float, House, Heating]:
+def _situation(asked: SavingAsked) -> tuple[list[Replacement], Climate, float, House, Heating]:
     region = climate(asked.region)
     changes = [
-        Change(
+        Replacement(
             area_m2=o.area_m2,
             facing=o.facing,
             before=o.before.side(curtains=asked.curtains),

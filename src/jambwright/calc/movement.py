@@ -10,14 +10,14 @@ from jambwright.basis import Working
 from jambwright.basis.border import Strict
 from jambwright.calc.calculation import Answer, Calculation, ProblemLine
 from jambwright.frame import movement
-from jambwright.frame.profiles import Material
+from jambwright.frame.profiles import FrameMaterial
 from jambwright.readings.wanted import Colour
 
 
 class GapInput(Strict):
     """A frame, or a run of frames coupled without play."""
 
-    material: Material
+    material: FrameMaterial
     colour: Colour
     length_mm: Annotated[float, Field(gt=0)]
     set_temperature_c: float = 15.0

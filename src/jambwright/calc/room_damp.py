@@ -16,7 +16,7 @@ from jambwright.checks.heat.damp import (
     mould_free_c,
     surface_c,
 )
-from jambwright.checks.heat.damp_year import RoomAir, room_vapour_steps, too_damp
+from jambwright.checks.heat.damp_year import RoomClimate, room_vapour_steps, too_damp
 
 DRIEST_PERCENT = 1.0
 
@@ -61,12 +61,12 @@ class DampAsked(Strict):
             )
         return self
 
-    def air(self) -> RoomAir:
+    def air(self) -> RoomClimate:
         """The room's air."""
-        return RoomAir(
+        return RoomClimate(
             inside_c=self.inside_c,
             inside_percent=self.inside_rh,
-            humidity_class=self.humidity_class or RoomAir().humidity_class,
+            humidity_class=self.humidity_class or RoomClimate().humidity_class,
         )
 
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.problems import BadInput
 from jambwright.checks.regulations import facts, impact_class
-from jambwright.readings.survey import Nation
+from jambwright.frame.glazing_unit import PaneKind
+from jambwright.readings.survey import Appliance, Direction, Mechanical, Nation
+from jambwright.readings.wanted import UnitKind
 from jambwright.readings.ways import Hinge
 
 Angle = Annotated[float, Field(gt=0, le=180)]
@@ -67,7 +69,7 @@ class EscapeIn(Strict):
 class GuardingIn(Strict):
     """One opening over a drop."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     bottom_above_floor_mm: NotNegative | None = None
     drop_outside_mm: NotNegative | None = None
     bottom_above_ground_mm: NotNegative | None = None
@@ -86,7 +88,7 @@ class GuardingIn(Strict):
 class GlassIn(Strict):
     """The glass of one pane."""
 
-    kind: facts.GlassKind | None = None
+    kind: PaneKind | None = None
     thickness_mm: Positive | None = None
     en12600_class: str | None = None
     """As marked, such as 1(C)3; the usual class of its kind when left out."""
@@ -158,7 +160,7 @@ class VentilationIn(Strict):
     """The air of the rooms."""
 
     rooms: Annotated[list[RoomIn], Field(min_length=1)]
-    mechanical: facts.Mechanical | None = None
+    mechanical: Mechanical | None = None
 
 
 class EnergyIn(Strict):
@@ -180,11 +182,11 @@ class EnergyIn(Strict):
 class FlueIn(Strict):
     """A flue terminal; `direction` is where it lies from the opening."""
 
-    appliance: facts.Appliance | None = None
+    appliance: Appliance | None = None
     input_kw: Positive | None = None
     to_opener_mm: NotNegative | None = None
     to_frame_mm: NotNegative | None = None
-    direction: facts.Direction | None = None
+    direction: Direction | None = None
     old_to_opener_mm: NotNegative | None = None
 
 
@@ -229,8 +231,8 @@ class NotifyIn(Strict):
     flat: bool = False
     doors: bool | None = None
     """External doors are replaced as well."""
-    smaller_part: bool = False
-    """A part that opens is made smaller than it was."""
+    smaller_parts: list[str] = []
+    """Windows of which the part that opens is made smaller than it was."""
     structure_changed: bool = False
 
 

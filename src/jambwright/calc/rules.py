@@ -13,7 +13,6 @@ from jambwright.calc.rule_inputs import (
     EnergyIn,
     EscapeIn,
     GuardingIn,
-    HazardIn,
     OpenerIn,
     PaneIn,
     RoomIn,
@@ -22,6 +21,7 @@ from jambwright.calc.rule_inputs import (
 from jambwright.checks import Verdict, Word
 from jambwright.checks import regulations as regs
 from jambwright.checks.regulations import facts
+from jambwright.readings.survey import Mechanical
 
 T = TypeVar("T")
 
@@ -84,9 +84,7 @@ def _openers(given: list[OpenerIn] | None) -> tuple[facts.OpenerFacts, ...] | No
     return None if given is None else tuple(_facts(facts.OpenerFacts, opener) for opener in given)
 
 
-def _room_facts(
-    given: RoomIn, number: int, asked: RulesIn, mechanical: facts.Mechanical | None
-) -> facts.RoomAir:
+def _room_facts(given: RoomIn, number: int, asked: RulesIn, mechanical: Mechanical | None) -> facts.RoomAir:
     return _facts(
         facts.RoomAir,
         given,
@@ -104,7 +102,8 @@ def _protected(asked: RulesIn) -> bool:
 
 
 def _house_facts(asked: RulesIn, given: Strict) -> facts.HouseFacts:
-    more = {"lintel_missing": tuple(given.lintel_missing)} if isinstance(given, HazardIn) else {}
+    names = ("lintel_missing", "smaller_parts")
+    more = {name: tuple(getattr(given, name)) for name in names if hasattr(given, name)}
     return _facts(facts.HouseFacts, given, nation=asked.nation, date=asked.date, **more)
 
 

@@ -26,7 +26,7 @@ from jambwright.checks.heat.window_u import (
 from jambwright.frame.glazing_unit import parse_glazing
 from jambwright.frame.layout import lay_out
 from jambwright.frame.profiles import ProfileSystem, profile_system
-from jambwright.readings.wanted import LayoutNode
+from jambwright.readings.wanted import LayoutNode, UnitKind
 
 U = Annotated[float, Field(gt=0, le=10)]
 Psi = Annotated[float, Field(ge=0, le=1)]
@@ -123,7 +123,7 @@ class WindowAsked(Strict):
     glass: GlassOfLayout | None = None
     panel: PanelOfLayout | None = None
     bars: Literal["none", "on_glass", "cross_in_cavity", "grid_in_cavity", "dividing"] = "none"
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     """Decides the reference size of a layout."""
 
     @model_validator(mode="after")

@@ -1,53 +1,58 @@
-"""Handling and access notes for one opening: who lifts what, what goes in unglazed, cups, ladders, towers.
+"""Access notes of one opening, with their figures: lifting aids, suction cups, wind limits, ladder and tower.
 
-Cautions only: they defer to the firm's own assessment, the maker's manual and local codes.
+They come from the storey and from what is carried; ``checks.cautions`` says what holds of every opening. They
+defer to the firm's own assessment, the maker's manual and local codes.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from jambwright.basis import Clause, Problem, clause, table
-from jambwright.basis.problems import raise_if_any
-from jambwright.checks.figures import Figures
-from jambwright.checks.lifting import Lift, lift
+from jambwright.basis import Clause, clause, table
+from jambwright.basis.figures import Figures
+from jambwright.checks.lifting import Lift
+
+BREEZE_MS = 10.0
+"""Wind that a push is told for: about the upper end of Beaufort 5."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
-    """One piece as it is carried."""
+class Load:
+    """One thing as it is carried."""
 
     name: str
-    mass_kg: float
-    kind: Literal["frame", "sash", "door", "glass", "sill"]
-    area_m2: float = 0.0
+    lift: Lift
+    bare_glass: bool = False
+    """A pane by itself."""
+    sail_m2: float = 0.0
+    """Area that the wind takes; 0 for a frame without glass."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """Something to bring for access."""
+
+    what: str
+    count: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Note:
-    """One caution with its source."""
+    """One access note, what to bring for it, and its source."""
 
+    key: str
+    on: Literal["carrying", "standing"]
+    """What is carried, or what one stands on."""
+    short: str
+    """In few words, for a sheet."""
     say: str
     source: Clause
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Handling:
-    """What the fitters must know before they lift."""
-
-    lifts: tuple[tuple[Piece, Lift], ...]
-    whole: Lift
-    """All pieces as one glazed unit."""
-    fit_unglazed: bool
-    notes: tuple[Note, ...]
-
-    @property
-    def heaviest(self) -> tuple[Piece, Lift]:
-        """The heaviest piece and its lift."""
-        return max(self.lifts, key=lambda pair: pair[0].mass_kg)
+    bring: tuple[Kit, ...] = ()
+    instead_of: str = ""
+    """Caution (``checks.cautions``) that it says with figures."""
 
 
 def rule(name: str) -> tuple[float, Clause]:
@@ -83,117 +88,99 @@ def cups_needed(mass_kg: float) -> int:
     return max(math.ceil(mass_kg / each), int(rule("cups_least")[0]))
 
 
-def handling(pieces: Sequence[Piece], *, storey: int, people: int = 2) -> Handling:
-    """Lifts piece by piece and the cautions that go with them. ``storey`` 0 is the ground floor.
-
-    Raises ``BadInput`` for no pieces, a piece without mass, a storey below ground.
-    """
-    _check(pieces, storey)
-    lifts = tuple((piece, lift(mass_kg=piece.mass_kg, people=people)) for piece in pieces)
-    whole = lift(mass_kg=sum(piece.mass_kg for piece in pieces), people=people)
-    unglazed = whole.word != "meets" and any(piece.kind == "glass" for piece in pieces)
-    notes = (
-        *_over_the_filter(lifts),
-        *(_unglazed(whole) if unglazed else ()),
-        *_glass(pieces),
-        *(_upstairs(pieces) if storey > 0 else _ladder(pieces)),
-    )
-    return Handling(lifts=lifts, whole=whole, fit_unglazed=unglazed, notes=notes)
-
-
-def _check(pieces: Sequence[Piece], storey: int) -> None:
-    problems = [
-        Problem("mass_kg", f"{piece.name}: {piece.mass_kg:g} kg can't be; work its mass out again.")
-        for piece in pieces
-        if piece.mass_kg <= 0
-    ]
-    if not pieces:
-        problems.append(Problem("pieces", "pieces: nothing to carry; list the frame, sashes and panes."))
-    if storey < 0:
-        problems.append(Problem("storey", f"storey: {storey} can't be; 0 is the ground floor."))
-    raise_if_any(problems)
-
-
-def _over_the_filter(lifts: Sequence[tuple[Piece, Lift]]) -> Iterator[Note]:
-    source = table("lifting_filter").pedigree.source
-    for piece, found in lifts:
-        if found.word != "meets":
-            yield Note(say=f"{piece.name}: {found.what_to_do}", source=source)
-
-
-def _unglazed(whole: Lift) -> Iterator[Note]:
-    yield Note(
-        say=f"Fit the frame unglazed: glazed it weighs {whole.mass_kg:.0f} kg, over the "
-        f"{whole.allowed_kg:.1f} kg "
-        f"filter for {whole.people}. Glaze it when it is fixed.",
-        source=table("lifting_filter").pedigree.source,
+def access_notes(loads: Sequence[Load], *, storey: int) -> tuple[Note, ...]:
+    """What must be known and brought before anything is lifted. ``storey`` 0 is the ground floor."""
+    return (
+        *_aids(loads),
+        *_cups([load for load in loads if load.bare_glass]),
+        *_wind(loads),
+        *(_tower() if storey > 0 else _ladder(loads)),
     )
 
 
-def _glass(pieces: Sequence[Piece]) -> Iterator[Note]:
-    panes = [piece for piece in pieces if piece.kind == "glass"]
-    if not panes:
-        return
-    metres, carrying = rule("carry")
-    yield Note(
-        say="Carry glass on edge beside the body, in cut-resistant gloves, wrist guards, eye protection "
-        "and safety "
-        f"shoes; walk the route first, rest after {metres:.0f} m. If it goes, let it fall. Never carry a "
-        "cracked pane.",
-        source=carrying,
-    )
-    heaviest = max(panes, key=lambda pane: pane.mass_kg)
-    load, cups = rule("cup_load")
-    yield Note(
-        say=f"{heaviest.name}, {heaviest.mass_kg:.0f} kg: {cups_needed(heaviest.mass_kg)} suction cups at "
-        "least, of "
-        f"{load:.0f} kg marked load, counted half on upright glass; clean, dry, smooth faces only, never "
-        "the only hold "
-        "overhead.",
-        source=cups,
-    )
-    large, _ = rule("large_pane")
-    mph, wind = rule("stop_wind")
-    for pane in panes:
-        if pane.area_m2 >= large:
-            force = pane_wind_n(area_m2=pane.area_m2, speed_ms=10.0)
+def _aids(loads: Sequence[Load]) -> Iterator[Note]:
+    for load in loads:
+        if load.lift.people_needed is None:
             yield Note(
-                say=f"{pane.name}: a breeze of 10 m/s pushes it with {force:.0f} N; leave it when the "
-                "wind passes "
-                f"{mph:.0f} mph.",
-                source=wind,
+                key="lifting_aid",
+                on="carrying",
+                short=f"{load.name}: lifting aid",
+                say=f"{load.name}: {load.lift.what_to_do}",
+                source=table("lifting_filter").pedigree.source,
+                bring=(Kit("lifting aid"),),
             )
 
 
-def _ladder(pieces: Sequence[Piece]) -> Iterator[Note]:
+def _cups(panes: Sequence[Load]) -> Iterator[Note]:
+    if not panes:
+        return
+    heaviest = max(panes, key=lambda pane: pane.lift.mass_kg)
+    kg = heaviest.lift.mass_kg
+    load, source = rule("cup_load")
+    cups = cups_needed(kg)
+    yield Note(
+        key="cups",
+        on="carrying",
+        short=f"{heaviest.name}: {cups} suction cups of {load:.0f} kg, clean dry faces only",
+        say=f"{heaviest.name}, {kg:.0f} kg: {cups} suction cups at least, of {load:.0f} kg marked load, counted half "
+        "on upright glass; clean, dry, smooth faces only, never the only hold overhead.",
+        source=source,
+        bring=(Kit("suction cup", cups),),
+    )
+
+
+def _wind(loads: Sequence[Load]) -> Iterator[Note]:
+    least, _ = rule("large_pane")
+    mph, source = rule("stop_wind")
+    large = max(loads, key=lambda load: load.sail_m2, default=None)
+    if large is None or large.sail_m2 < least:
+        return
+    push = pane_wind_n(area_m2=large.sail_m2, speed_ms=BREEZE_MS)
+    told = f"a wind of {BREEZE_MS:.0f} m/s pushes {large.name} with {push:.0f} N"
+    yield Note(
+        key="wind",
+        on="carrying",
+        short=f"leave it over {mph:.0f} mph: {told}",
+        say=f"Leave {large.name} when the wind passes {mph:.0f} mph: {told}.",
+        source=source,
+    )
+
+
+def _ladder(loads: Sequence[Load]) -> Iterator[Note]:
     limit, source = rule("ladder_load")
-    if any(piece.mass_kg > limit for piece in pieces):
+    if any(load.lift.mass_kg > limit for load in loads):
+        say = f"Nothing over {limit:.0f} kg is lifted from a ladder or steps: use a platform."
         yield Note(
-            say=f"Nothing over {limit:.0f} kg is lifted from a ladder or steps: use a platform.",
+            key="ladder",
+            on="standing",
+            short=f"Ladder: nothing over {limit:.0f} kg from it; use a platform.",
+            say=say,
             source=source,
+            bring=(Kit("work platform"),),
         )
 
 
-def _upstairs(pieces: Sequence[Piece]) -> Iterator[Note]:
-    yield from _ladder(pieces)
-    rail, law = rule("rail_height")
+def _tower() -> Iterator[Note]:
+    rail, source = rule("rail_height")
+    gap, board, days = (rule(name)[0] for name in ("rail_gap", "toe_board", "inspect_days"))
+    outside, inside, mph = (rule(name)[0] for name in ("tower_outside", "tower_inside", "stop_wind"))
     yield Note(
-        say=f"Work from a tower, platform or scaffold: main rail {rail:.0f} mm or more, gaps "
-        f"{rule('rail_gap')[0]:.0f} mm "
-        f"or less, toe board {rule('toe_board')[0]:.0f} mm, inspected before use, every "
-        f"{rule('inspect_days')[0]:.0f} days and after bad weather.",
-        source=law,
+        key="tower",
+        on="standing",
+        instead_of="height",
+        short=f"Height: tower; rail {rail:.0f} mm, toe board {board:.0f}; off it over {mph:.0f} mph.",
+        say=f"Work from a tower, platform or scaffold: main rail {rail:.0f} mm or more, gaps {gap:.0f} mm or less, toe "
+        f"board {board:.0f} mm, inspected before use, every {days:.0f} days and after bad weather. A tower is at "
+        f"most {outside:g} times its least base high outdoors, {inside:g} indoors, unless its manual says "
+        f"otherwise; off it when the wind passes {mph:.0f} mph.",
+        source=source,
+        bring=(Kit("tower or scaffold"), Kit("barrier or restraint for the open hole")),
     )
-    yield Note(
-        say="An opening with its window out is an edge to fall from: put a barrier or a restraint inside "
-        "before the "
-        "old window comes out, and keep people from under it.",
-        source=Clause("Work at Height Regulations 2005", "regulation 6", "from memory, high"),
-    )
-    outside, tower = rule("tower_outside")
-    yield Note(
-        say=f"Tower height at most {outside:g} times its least base outdoors, {rule('tower_inside')[0]:g} "
-        "indoors, "
-        f"unless its manual says otherwise; off it when the wind passes {rule('stop_wind')[0]:.0f} mph.",
-        source=tower,
-    )
+
+
+def kit_of(notes: Iterable[Note]) -> tuple[Kit, ...]:
+    """All that is brought for several openings: of each thing as many as one opening wants at most."""
+    most: dict[str, int] = {}
+    for kit in (kit for note in notes for kit in note.bring):
+        most[kit.what] = max(kit.count, most.get(kit.what, 0))
+    return tuple(Kit(what, count) for what, count in most.items())

@@ -11,7 +11,7 @@ from jambwright.checks.regulations import GlassFacts, LightFacts
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane, parse_glazing
 from jambwright.frame.layout import PlacedLight
-from jambwright.readings.ways import At, way_of
+from jambwright.readings.ways import At, hung, way_of
 
 Tree = dict[str, Any]
 
@@ -70,10 +70,10 @@ def _hinged(light: PlacedLight, frame: Frame, new: LightFacts, like: Tree) -> Tr
         return {"opens": way.kind}
     side = _side(light, frame, str(like.get("opens", "fixed")))
     if way.clear == "turn":
-        return {"opens": f"tilt_turn_{side}", "swing": "in"}
+        return {"opens": hung("turn", side), "swing": "in"}
     # in a door frame a side-hung light is a leaf unless it is said to be a sash
     sash = {"leaf": "sash"} if frame.chosen.kind == "door" and new.hinge != "door" else {}
-    return {"opens": f"side_hung_{side}", **sash}
+    return {"opens": hung("side", side), **sash}
 
 
 def _side(light: PlacedLight, frame: Frame, like: str) -> At:

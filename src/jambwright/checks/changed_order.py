@@ -86,9 +86,7 @@ def _glass(frame: Frame, opening: Opening, choice: Remedy) -> Iterator[tuple[str
     """Make-up by mark of each pane that is another; the one under a new transom goes by its own name."""
     before = {pane.light: pane for pane in panes_of(opening, frame)}
     for pane in choice.facts.panes:
-        of = before.get(pane.light)
-        if of is None:
-            of = before[pane.light.removesuffix(" low")]
+        of = before[pane.cut_from or pane.light]
         unit = frame.glazing[of.light]
         assert unit is not None
         if of.light != pane.light or of.leaves != pane.leaves:

@@ -5,21 +5,25 @@ No glass is changed here: what is proposed waits for a person's yes.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
+from jambwright.checks.declared import doubt
 from jambwright.checks.glass import (
+    DeclaredGlass,
     LoadCase,
     check_unit,
     glass_verdict,
     order_cases,
     stronger_make_ups,
 )
+from jambwright.checks.rests import by_maker
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, PlacedLight
+from jambwright.readings.declared import Declared
 
 WORKS = " from works at sea level"
 _NARROW = (
@@ -40,16 +44,22 @@ class GlassOfLights:
 
 
 def glass_of_lights(
-    layout: Layout, asked: Mapping[str, GlazingUnit | None], *, wind: OpeningWind | None, altitude_m: float
+    layout: Layout,
+    asked: Mapping[str, GlazingUnit | None],
+    *,
+    wind: OpeningWind | None,
+    altitude_m: float,
+    declared: Declared | None = None,
 ) -> GlassOfLights:
     """Check the glass asked for in every light in wind and climate, and look for stronger where it does not hold.
 
-    Nothing is checked while the wind is not known. The works is taken to stand at sea level, so the
-    house's altitude swells its sealed units.
+    Nothing is checked while the wind is not known; where the maker declares what the glass bears, that decides.
+    The works is taken to stand at sea level, so the house's altitude swells its sealed units.
     """
     if wind is None:
         return GlassOfLights(verdicts=(), proposed={}, remarks=())
     cases = order_cases(in_pa=wind.in_pa, out_pa=wind.out_pa, altitude_change_m=altitude_m)
+    vouched = _vouched(declared, wind)
     verdicts: list[Verdict] = []
     proposed: dict[str, GlazingUnit] = {}
     remarks: list[Problem] = []
@@ -61,8 +71,12 @@ def glass_of_lights(
             unit, width_mm=light.glass.width_mm, height_mm=light.glass.height_mm, cases=cases,
             patterned=light.wanted.obscure, light=light.mark, works=WORKS,
         )  # fmt: skip
+        narrow = verdict.word == "advise" and not float(verdict.found) <= 1
+        if vouched and not narrow:  # a figure for the wind says nothing of the climate
+            remarks += _doubts(vouched, light, float(verdict.found))
+            verdict = vouched.verdict(verdict)
         verdicts.append(verdict)
-        if verdict.word == "advise":
+        if narrow:
             remarks.append(_remark(light, f"Light {light.mark}: {_NARROW.format(unit=unit)}"))
         if verdict.word in AGAINST:
             tried = stronger_make_ups(unit)
@@ -71,6 +85,22 @@ def glass_of_lights(
                 proposed[light.mark] = stronger
             remarks.append(_remark(light, _proposal(unit, light, stronger, tried)))
     return GlassOfLights(verdicts=tuple(verdicts), proposed=proposed, remarks=tuple(remarks))
+
+
+def _vouched(declared: Declared | None, wind: OpeningWind) -> DeclaredGlass | None:
+    if declared is None or declared.glass_wind_pa is None:
+        return None
+    return DeclaredGlass(
+        wind_pa=wind.governing_pa, bears_pa=declared.glass_wind_pa, rest=by_maker(declared), by=declared.by
+    )
+
+
+def _doubts(vouched: DeclaredGlass, light: PlacedLight, used: float) -> Iterator[Problem]:
+    """The wind it would bear by what is worked out, the climate taken to grow with it."""
+    yield from doubt(
+        "glass_wind_pa", declared=vouched.bears_pa, modelled=vouched.wind_pa / max(used, 1e-9), by=vouched.by,
+        of=f"light {light.mark}, ",
+    )  # fmt: skip
 
 
 def _holds(unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...]) -> bool:

@@ -7,10 +7,17 @@ from typing import Literal
 from jambwright.basis.tables import Row, table
 from jambwright.checks.regulations import GlassFacts, LightFacts, PaneFacts
 from jambwright.checks.regulations.facts import PanePlace, Restrictor
+from jambwright.checks.rests import by_maker, by_profile, by_sources
+from jambwright.checks.verdict import Rests
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import PlacedLight, Rect
+from jambwright.readings.declared import Declared, DeclaredLight
 from jambwright.readings.survey import Opening
+from jambwright.readings.ways import way_of
+
+CLEAR = "ask the maker for the clear opening"
+GLASS_STARTS = "ask the maker how high the glass starts, or for its EN 12600 class"
 
 
 def frame_above_floor_mm(opening: Opening, frame: Frame) -> float | None:
@@ -20,10 +27,15 @@ def frame_above_floor_mm(opening: Opening, frame: Frame) -> float | None:
 
 
 def lights_of(opening: Opening, frame: Frame) -> tuple[LightFacts, ...]:
-    """Every light; a fixed one with the sizes it would have as an opener."""
-    level, ground = frame_above_floor_mm(opening, frame), frame_above_ground_mm(opening, frame)
-    overlap = frame.chosen.profile.sash_overlap_mm
-    return tuple(_light(light, level, ground, overlap) for light in frame.layout.lights)
+    """Every light; a fixed one with the sizes it would have as an opener. What the maker declares rules."""
+    declared = opening.wanted.declared
+    said = declared.lights if declared else {}
+    return tuple(
+        _light(
+            opening, frame, light, said.get(light.mark, DeclaredLight()) if light.sash else DeclaredLight()
+        )
+        for light in frame.layout.lights
+    )
 
 
 def frame_above_ground_mm(opening: Opening, frame: Frame) -> float | None:
@@ -32,12 +44,14 @@ def frame_above_ground_mm(opening: Opening, frame: Frame) -> float | None:
     return None if drop is None else drop + frame.size.place_mm[1]
 
 
-def _light(
-    light: PlacedLight, level_mm: float | None, ground_mm: float | None, overlap_mm: float
-) -> LightFacts:
-    wanted, sash = light.wanted, light.sash or light.sight.grown(overlap_mm)
+def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLight) -> LightFacts:
+    wanted, sash = light.wanted, light.sash or light.sight.grown(frame.chosen.profile.sash_overlap_mm)
     usual = usual_blocked(light)
     angle = wanted.open_angle_deg
+    level = frame_above_floor_mm(opening, frame)
+    bottom = _above(level, light.sight.y_mm)
+    if said.bottom_mm is not None and level is not None:
+        bottom = _above(level - frame.size.sill_height_mm, said.bottom_mm)
     return LightFacts(
         mark=light.mark,
         hinge=light.way.rules,
@@ -45,14 +59,17 @@ def _light(
         frame_clear_height_mm=light.sight.height_mm,
         obstruction_mm=blocked_mm(light),
         open_angle_deg=usual["open_angle_deg"] if usual and angle is None else angle,
-        bottom_above_floor_mm=_above(level_mm, light.sight.y_mm),
-        bottom_above_ground_mm=_above(ground_mm, light.sight.y_mm),
-        sash_width_mm=sash.width_mm,
-        sash_height_mm=sash.height_mm,
+        bottom_above_floor_mm=bottom,
+        bottom_above_ground_mm=_above(frame_above_ground_mm(opening, frame), light.sight.y_mm),
+        sash_width_mm=said.sash_width_mm or sash.width_mm,
+        sash_height_mm=said.sash_height_mm or sash.height_mm,
+        clear_width_mm=said.clear_width_mm,
+        clear_height_mm=said.clear_height_mm,
         restrictor=_restrictor(wanted.restrictor),
         vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
         turns_inside=light.sash is not None
-        and (wanted.swing == "in" or wanted.opens.startswith("tilt_turn")),
+        and (wanted.swing == "in" or way_of(wanted.opens).clear == "turn"),
+        rests_on=_rests_on(opening, frame, light, said),
     )
 
 
@@ -60,6 +77,32 @@ def _restrictor(ordered: bool | Literal["key", "fixed"]) -> Restrictor:
     if isinstance(ordered, str):
         return ordered
     return "releasable" if ordered else "none"
+
+
+def _rests_on(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLight) -> Rests:
+    """What the figures of a light are by: a profile that stands in for the maker's, usual stays, or declared."""
+    profile, declared = frame.chosen.profile, opening.wanted.declared
+    rests = {
+        "frame_clear_width_mm": by_profile(profile, ask=CLEAR),
+        "frame_clear_height_mm": by_profile(profile, ask=CLEAR),
+        "sash_width_mm": by_profile(profile, ask="ask the maker for the sash sizes"),
+        "sash_height_mm": by_profile(profile, ask="ask the maker for the sash sizes"),
+        "bottom_above_floor_mm": by_profile(
+            profile, ask="ask the maker how high above the frame's underside it opens"
+        ),
+    }
+    if usual := usual_blocked(light):
+        source = table("usual_obstructions").source(usual)
+        stay = by_sources("a usual hinge", source, ask=CLEAR, of_product=True)
+        if light.wanted.obstruction_mm is None:
+            rests["obstruction_mm"] = stay
+        if light.wanted.open_angle_deg is None and light.way.clear != "turn":
+            rests["open_angle_deg"] = stay
+    if declared:
+        given = said.model_dump(exclude_none=True) if light.sash else {}
+        names = {"bottom_mm": "bottom_above_floor_mm"}
+        rests |= {names.get(name, name): by_maker(declared) for name in given}
+    return tuple(rests.items())
 
 
 def usual_blocked(light: PlacedLight) -> Row | None:
@@ -112,16 +155,21 @@ def _pane(
         width_mm=seen.width_mm,
         height_mm=seen.height_mm,
         from_door_edge_mm=from_door,
-        leaves=_leaves(unit),
+        leaves=_leaves(unit, opening.wanted.declared),
         by_bath=opening.by_bath,
         outside_floor_mm=_outside_floor_mm(opening),
+        sill_above_floor_mm=opening.sill_above_floor_mm,
+        rests_on=(("bottom_above_floor_mm", by_profile(frame.chosen.profile, ask=GLASS_STARTS)),),
     )
 
 
-def _leaves(unit: GlazingUnit) -> tuple[GlassFacts, ...]:
+def _leaves(unit: GlazingUnit, declared: Declared | None) -> tuple[GlassFacts, ...]:
     """The leaf towards the room and the one outside: each can be struck from its own side."""
     struck = dict.fromkeys((unit.panes[0], unit.panes[-1]))
-    return tuple(GlassFacts(kind=pane.kind, thickness_mm=pane.thickness_mm) for pane in struck)
+    impact = declared.en12600_class if declared else None
+    return tuple(
+        GlassFacts(kind=pane.kind, thickness_mm=pane.thickness_mm, en12600_class=impact) for pane in struck
+    )
 
 
 def _apart_mm(seen: Rect, leaf: Rect) -> float:

@@ -44,7 +44,13 @@ def subject(rule_id: str) -> str:
 
 
 def title(rule_id: str) -> str:
-    """What a rule asks, in few words."""
+    """What a rule asks, in few words.
+
+    >>> title("energy.edition")
+    'edition that holds for energy'
+    """
+    if rule_id.endswith(".edition"):
+        return f"edition that holds for {subject(rule_id)}"
     says = {row["id"]: row["says"] for row in table("rule_subjects")}
     return str(says.get(rule_id) or subject(rule_id))
 

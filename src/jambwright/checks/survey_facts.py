@@ -8,13 +8,8 @@ from datetime import date
 from typing import TypeVar
 
 from jambwright.checks.heat import standing_now, unit_heat
-from jambwright.checks.light_facts import (
-    frame_above_floor_mm,
-    frame_above_ground_mm,
-    lights_of,
-    panes_of,
-)
-from jambwright.checks.opening_heat import OpeningHeat
+from jambwright.checks.light_facts import frame_above_ground_mm, lights_of, panes_of
+from jambwright.checks.opening_heat import NOTHING_DECLARED, OpeningHeat
 from jambwright.checks.regulations import (
     AccessFacts,
     EnergyFacts,
@@ -28,11 +23,16 @@ from jambwright.checks.regulations import (
     RoomPlace,
 )
 from jambwright.checks.regulations.check import opener_of
-from jambwright.checks.regulations.escape_opening import straight_clear_mm
+from jambwright.checks.regulations.escape_opening import DECLARED, GEOMETRY, straight_clear_mm
+from jambwright.checks.rests import by_maker, by_profile
+from jambwright.checks.verdict import rests_of
 from jambwright.frame.frame import Frame
 from jambwright.readings.survey import Opening, Room, Standing, Survey
 
 T = TypeVar("T")
+
+DECLARED_U = "ask the maker for the declared U-value"
+DECLARED_BAND = "ask the maker for the declared energy band"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +67,7 @@ def opening_facts(survey: Survey, on: date, framed: Framed, room: Sequence[Frame
         other_openers=tuple(opener for other in others for opener in _openers(other)),
         old_openers=_all_known(room, _old_openers),
         air_told_at=None if room[0] is framed else room[0].opening.name,
+        sill_above_floor_mm=opening.sill_above_floor_mm,
         other_glass_m2=sum(_glass_m2(other) for other in others),
         drop_outside_mm=opening.drop_outside_mm,
         top_above_ground_mm=_top_above_ground_mm(framed),
@@ -79,7 +80,7 @@ def opening_facts(survey: Survey, on: date, framed: Framed, room: Sequence[Frame
         permanent_vent_mm2=opening.wanted.permanent_vent_mm2,
         energy=_energy(survey, framed),
         flue=_flue(opening),
-        access=_access(opening, frame, lights) if door else None,
+        access=_access(opening, lights) if door else None,
         fire=_fire(survey, framed),
         protected_look=_protected(survey),
     )
@@ -100,9 +101,20 @@ def house_facts(survey: Survey, on: date, framed: Sequence[Framed]) -> HouseFact
         flat=house.kind == "flat",
         registered_installer=survey.registered_installer,
         doors=any(each.frame.chosen.kind == "door" for each in framed),
+        smaller_parts=tuple(each.opening.name for each in framed if _opens_smaller(each)),
         lintel_missing=tuple(o.name for o in survey.openings if o.lintel.kind == "none"),
         heaviest_kg=max((each.frame.whole_kg for each in framed), default=None),
     )
+
+
+def _opens_smaller(framed: Framed) -> bool:
+    """Whether a window's largest part that opens is smaller than it was, as far as the old one was measured."""
+    now = framed.opening.now
+    if framed.frame.chosen.kind == "door" or now.clear_width_mm is None or now.clear_height_mm is None:
+        return False
+    openers = (light for light in framed.frame.layout.lights if light.sash)
+    largest = max((light.sight.area_m2 for light in openers), default=0.0)
+    return largest < now.clear_width_mm * now.clear_height_mm * 1e-6
 
 
 def _place(survey: Survey, room: Room | None) -> RoomPlace:
@@ -182,21 +194,29 @@ def _protected(survey: Survey) -> bool:
 
 
 def _energy(survey: Survey, framed: Framed) -> EnergyFacts:
-    """By the U-value at the reference size. The band is that of windows: doors are banded otherwise."""
+    """By the U-value at the reference size; a window by its band too."""
     unit, door = framed.heat.unit, framed.frame.chosen.kind == "door"
     glass = [unit for unit in framed.frame.glazing.values() if unit]
     protected = _protected(survey)
+    declared = framed.opening.wanted.declared or NOTHING_DECLARED
+    modelled = unit.reference.u_w_m2k
+    maker, profile = by_maker(declared), framed.frame.chosen.profile
     return EnergyFacts(
         kind=framed.frame.chosen.kind,
         timber=framed.frame.chosen.profile.material == "timber",
         old_u_w_m2k=old.u_w_m2k if (old := standing_now(framed.opening.now)) else None,
         glazed_share=unit.real.glass_share if door else None,
-        u_w_m2k=round(unit.reference.u_w_m2k, 2),
-        band=None if door else unit.band.band,  # type: ignore[arg-type]  # the index has the same bands
+        u_w_m2k=declared.u_w_m2k or modelled,
+        u_modelled_w_m2k=modelled if declared.u_w_m2k else None,
+        band=declared.energy_band or (unit.band.band if unit.band else None),  # type: ignore[arg-type]  # same bands
         centre_pane_u_w_m2k=max(float(unit_heat(each).u_w_m2k) for each in glass)
         if protected and glass
         else None,
         protected_look=protected,
+        rests_on=(
+            ("u_w_m2k", maker if declared.u_w_m2k else by_profile(profile, ask=DECLARED_U)),
+            ("band", maker if declared.energy_band else by_profile(profile, ask=DECLARED_BAND)),
+        ),
     )
 
 
@@ -213,21 +233,30 @@ def _flue(opening: Opening) -> FlueFacts | None:
     )
 
 
-def _access(opening: Opening, frame: Frame, lights: Sequence[LightFacts]) -> AccessFacts:
+def _access(opening: Opening, lights: Sequence[LightFacts]) -> AccessFacts:
     """The widest leaf is the way in."""
-    leaves = [light for light in frame.layout.lights if light.way.rules == "door"]
-    level = frame_above_floor_mm(opening, frame)
-    threshold = min((leaf.sight.y_mm for leaf in leaves), default=None)
-    widths = [_leaf_clear_mm(light) for light in lights if light.hinge == "door"]
+    leaves = [light for light in lights if light.hinge == "door"]
+    starts = [leaf for leaf in leaves if leaf.bottom_above_floor_mm is not None]
+    low = min(starts, key=lambda leaf: leaf.bottom_above_floor_mm or 0.0, default=None)
+    wide = max(leaves, key=_leaf_clear_mm, default=None)
+    names = DECLARED if wide and wide.clear_width_mm is not None else GEOMETRY
+    by_threshold = rests_of(low.rests_on, "bottom_above_floor_mm") if low else ()
+    by_leaf = rests_of(wide.rests_on, *names) if wide else ()
     return AccessFacts(
         old_level_threshold=opening.now.level_threshold,
-        upstand_mm=None if level is None or threshold is None else round(level + threshold, 1),
-        clear_width_mm=max(widths, default=None),
+        upstand_mm=low.bottom_above_floor_mm if low else None,
+        clear_width_mm=_leaf_clear_mm(wide) if wide else None,
         old_clear_width_mm=opening.now.clear_width_mm,
+        rests_on=(
+            *(("upstand_mm", rest) for rest in by_threshold),
+            *(("clear_width_mm", rest) for rest in by_leaf),
+        ),
     )
 
 
 def _leaf_clear_mm(leaf: LightFacts) -> float:
+    if leaf.clear_width_mm is not None:
+        return leaf.clear_width_mm
     assert leaf.frame_clear_width_mm is not None
     assert leaf.obstruction_mm is not None
     clear = straight_clear_mm(

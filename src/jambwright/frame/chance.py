@@ -15,8 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from jambwright.opening import Gaps, Hole, Prefer, Rectangle, Room
-from jambwright.opening.contacts import Contact, contacts, room_slopes
+from jambwright.opening import Gaps, Hole, Prefer, Rectangle, Space
+from jambwright.opening.contacts import Contact, contacts, space_slopes
 from jambwright.opening.largest import TIE
 from jambwright.opening.shape import Floats, Side
 
@@ -67,7 +67,7 @@ class Draws:
 
 def draw(
     hole: Hole,
-    room: Room,
+    space: Space,
     gaps: Gaps,
     frame: Rectangle,
     *,
@@ -83,8 +83,8 @@ def draw(
     ``belief`` is the mean and covariance of the hole's parameters; what the readings and likely lean and
     bow say when left out.
     """
-    found = contacts(room, gaps, frame)
-    slopes = room_slopes(hole.bends(), found)
+    found = contacts(space, gaps, frame)
+    slopes = space_slopes(hole.bends(), found)
     mean, spread = belief or hole.belief()
     normal = _normal_draws(spread.shape[0] + 4, draws_log2)
     moves = normal[:, 4:] @ _root(spread) + (mean - hole.parameters)

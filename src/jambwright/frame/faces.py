@@ -19,8 +19,8 @@ from jambwright.opening import (
     Outline,
     Point,
     Rectangle,
-    Room,
     Side,
+    Space,
     largest_rectangle,
     reach,
 )
@@ -91,7 +91,7 @@ class Lapped:
 
 def lapped(order: OrderSize, outside: Outline, nibs: frozenset[Side]) -> Lapped:
     """How a frame of this size and place stands behind the nibs of these sides."""
-    frame, outer = Rectangle(*order.place_mm, order.width_mm, order.height_mm), outside.room()
+    frame, outer = Rectangle(*order.place_mm, order.width_mm, order.height_mm), outside.space()
     seen = largest_rectangle(outer, Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0))
     return Lapped(
         laps_mm={side: _laps(outer, frame, side) for side in EDGES if side in nibs},
@@ -142,10 +142,10 @@ def clashes(
     measured the two are taken as centred on each other.
     """
     frame = Rectangle(*order.place_mm, order.width_mm, order.height_mm)
-    found = [*_closer(reveal), *_nibs(outside.room(), frame, reveal)]
+    found = [*_closer(reveal), *_nibs(outside.space(), frame, reveal)]
     if inside is not None:
-        room = _moved(inside.room(), inside_at_mm or _centred_on(outside, inside))
-        found += [*_exchanged(outside, inside), *_plaster(room, frame, reveal)]
+        space = _moved(inside.space(), inside_at_mm or _centred_on(outside, inside))
+        found += [*_exchanged(outside, inside), *_plaster(space, frame, reveal)]
     return tuple(found)
 
 
@@ -160,7 +160,7 @@ def _closer(reveal: Reveal) -> Iterator[Problem]:
         )
 
 
-def _nibs(outer: Room, frame: Rectangle, reveal: Reveal) -> Iterator[Problem]:
+def _nibs(outer: Space, frame: Rectangle, reveal: Reveal) -> Iterator[Problem]:
     """Nibs must lap little enough over the frame for its sashes to clear and its foot to drain."""
     for side in (side for side in EDGES if side in reveal.nibs):
         laps = _laps(outer, frame, side)
@@ -174,7 +174,7 @@ def _nibs(outer: Room, frame: Rectangle, reveal: Reveal) -> Iterator[Problem]:
             )
 
 
-def _plaster(inner: Room, frame: Rectangle, reveal: Reveal) -> Iterator[Problem]:
+def _plaster(inner: Space, frame: Rectangle, reveal: Reveal) -> Iterator[Problem]:
     """Plaster lapping on to the frame, too far from it, or too tight for a frame that comes in past it."""
     for side in PLASTERED:
         edge, laps = EDGES[side], _laps(inner, frame, side)
@@ -210,7 +210,7 @@ def _hidden(lap: float, reveal: Reveal, what: str, edge: str, field: str) -> Ite
         )
 
 
-def _laps(room: Room, frame: Rectangle, side: Side) -> tuple[float, float, float]:
+def _laps(space: Space, frame: Rectangle, side: Side) -> tuple[float, float, float]:
     """How far an outline's side stands over the frame at ends and middle, from the frame's edge inwards."""
     start, length = (frame.y, frame.height) if side in ("left", "right") else (frame.x, frame.width)
     own = {
@@ -220,7 +220,7 @@ def _laps(room: Room, frame: Rectangle, side: Side) -> tuple[float, float, float
         "head": frame.y + frame.height,
     }[side]
     first, middle, last = (
-        INWARD[side] * (reach(room, side, start + share * length) - own) for share in (0.0, 0.5, 1.0)
+        INWARD[side] * (reach(space, side, start + share * length) - own) for share in (0.0, 0.5, 1.0)
     )
     return first, middle, last
 
@@ -229,8 +229,8 @@ def _caution(field: str, say: str) -> Problem:
     return Problem(field, say, "caution")
 
 
-def _moved(room: Room, by: Point) -> Room:
-    return Room(points=tuple((x + by[0], y + by[1]) for x, y in room.points), sides=room.sides)
+def _moved(space: Space, by: Point) -> Space:
+    return Space(points=tuple((x + by[0], y + by[1]) for x, y in space.points), sides=space.sides)
 
 
 def _centred_on(outside: Outline, inside: Outline) -> Point:

@@ -14,7 +14,7 @@ from jambwright.frame.order_size import OrderSize
 from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.frame.sill import Sill, plan_sill
 from jambwright.readings.survey import Defaults, Opening
-from jambwright.readings.wanted import Colour, SillWanted
+from jambwright.readings.wanted import Colour, SillWanted, UnitKind
 
 PIECES = Clause("Sum of the pieces", "", "calculated")
 
@@ -55,7 +55,7 @@ class Piece:
 class Chosen:
     """What is wanted in one opening after the house's defaults are filled in."""
 
-    kind: Literal["window", "door"]
+    kind: UnitKind
     profile: ProfileSystem
     colour: Colour
     glass: str

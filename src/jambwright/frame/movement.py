@@ -14,7 +14,7 @@ import numpy as np
 from jambwright.basis import Problem, Working, clause, table
 from jambwright.basis.figures import Figures
 from jambwright.basis.problems import raise_if_any
-from jambwright.frame.profiles import Material
+from jambwright.frame.profiles import FrameMaterial
 from jambwright.readings.wanted import Colour
 
 SEALANT_LEAST_MM = 6.0
@@ -26,7 +26,7 @@ PUBLISHED_TO_MM = 4500.0
 class MovementGap:
     """Movement at one end of a frame, the gap a side it asks for and the width a sealant wants."""
 
-    material: Material
+    material: FrameMaterial
     colour: Colour
     movement_out_mm: float
     movement_in_mm: float
@@ -59,7 +59,7 @@ def sealant_width_mm(*, movement_mm: Figures, class_percent: Figures) -> Figures
     return np.maximum(100 * movement_mm / class_percent, SEALANT_LEAST_MM)
 
 
-def published_gap_mm(*, material: Material, colour: Colour, length_mm: Any) -> tuple[Figures, Figures]:
+def published_gap_mm(*, material: FrameMaterial, colour: Colour, length_mm: Any) -> tuple[Figures, Figures]:
     """Least and greatest gap a side in the published table, floats or arrays; its last band goes on."""
     rows = [r for r in table("movement_gaps") if r["material"] == material and r["colour"] == colour]
     if not rows:
@@ -71,7 +71,7 @@ def published_gap_mm(*, material: Material, colour: Colour, length_mm: Any) -> t
 
 
 def end_movements_mm(
-    *, material: Material, colour: Colour, length_mm: Any, set_temperature_c: Any = 15.0
+    *, material: FrameMaterial, colour: Colour, length_mm: Any, set_temperature_c: Any = 15.0
 ) -> tuple[Figures, Figures]:
     """Out (hottest) and in (coldest) movement of one end, floats or arrays of lengths and temperatures."""
     alpha = table("movement_materials").find(material=material)["alpha_per_k"]
@@ -84,7 +84,7 @@ def end_movements_mm(
 
 def movement_gap(
     *,
-    material: Material,
+    material: FrameMaterial,
     colour: Colour,
     length_mm: float,
     set_temperature_c: float = 15.0,
@@ -158,7 +158,7 @@ def _doubts(length_mm: float, gap_mm: float, most_mm: float) -> list[Problem]:
 
 def movement_working(
     *,
-    material: Material,
+    material: FrameMaterial,
     colour: Colour,
     length_mm: float,
     set_temperature_c: float = 15.0,

@@ -35,13 +35,13 @@ from jambwright.opening import (
     Point,
     Prefer,
     Rectangle,
-    Room,
     Side,
+    Space,
     gap_at,
     largest_rectangle,
-    room_of,
+    space_of,
 )
-from jambwright.opening.contacts import contacts, room_slopes, snug
+from jambwright.opening.contacts import contacts, snug, space_slopes
 from jambwright.opening.shape import Floats
 
 STATIONS: Mapping[Side, tuple[str, str, str]] = {
@@ -169,19 +169,19 @@ def order_size(
     ``widest_gaps_mm`` are the greatest gaps the joint allows. ``BadInput`` when nothing fits.
     """
     measured = None if isinstance(hole, Sequence) else hole
-    room = room_of(hole) if isinstance(hole, Sequence) else hole.room()
-    whole = largest_rectangle(room, gaps_mm, prefer)
+    space = space_of(hole) if isinstance(hole, Sequence) else hole.space()
+    whole = largest_rectangle(space, gaps_mm, prefer)
     width, height = whole.width, whole.height
     probability, governs = 1.0, ""
     if measured:
         draws = draw(
-            measured, room, gaps_mm, whole, widest=widest_gaps_mm, maker=maker, common_mm=common_mm,
+            measured, space, gaps_mm, whole, widest=widest_gaps_mm, maker=maker, common_mm=common_mm,
             draws_log2=FINE_DRAWS_LOG2 if confidence > FINE_ABOVE else DRAWS_LOG2,
         )  # fmt: skip
         width, height, probability = best_size(draws, confidence, round_down_to_mm, sill_height_mm, prefer)
         governs = governing(draws, width, height)
     wanted = joint or Joint(gaps=gaps_mm, source=ASKED)
-    nominal = largest_rectangle(room, wanted.gaps, prefer) if joint else whole
+    nominal = largest_rectangle(space, wanted.gaps, prefer) if joint else whole
     told = partial(_sized, wanted, step=round_down_to_mm, governs=governs, confidence=confidence)
     across = told(("left", "right"), nominal=nominal.width, likely=width, most=at_most_mm[0])
     up = told(
@@ -206,7 +206,7 @@ def order_size(
         height_mm=frame_height,
         sill_height_mm=sill_height_mm,
         place_mm=(placed.x, placed.y + sill_height_mm),
-        gaps_mm=_gaps(room, placed, sill_height_mm),
+        gaps_mm=_gaps(space, placed, sill_height_mm),
         prefer=prefer,
         confidence=confidence,
         probability_fits=probability,
@@ -251,14 +251,14 @@ def second_reading_gains(
     common_mm: float = 0.5,
 ) -> list[Gain]:
     """What a second reading of each place would gain, most first."""
-    room = outline.room()
-    whole = largest_rectangle(room, gaps_mm)
+    space = outline.space()
+    whole = largest_rectangle(space, gaps_mm)
 
     mean, spread = outline.belief()
 
     def size(covariance: Floats) -> float:
         draws = draw(
-            outline, room, gaps_mm, whole, maker=maker, common_mm=common_mm, belief=(mean, covariance),
+            outline, space, gaps_mm, whole, maker=maker, common_mm=common_mm, belief=(mean, covariance),
             draws_log2=ROUGH_DRAWS_LOG2,
         )  # fmt: skip
         return most_size(draws, confidence)
@@ -274,16 +274,16 @@ def second_reading_gains(
 
 
 def misread_effects(outline: Outline) -> dict[tuple[str, str], tuple[float, float]]:
-    """What the largest misread that would go unnoticed does to the room for a frame: width, height, mm.
+    """What the largest misread that would go unnoticed does to the space for a frame: width, height, mm.
 
     The worst pair of contacts counts (external reliability). Readings that nothing checks are left out; so
     are all where the outline crosses itself.
     """
     if outline.crosses_itself:
         return {}
-    room = outline.room()
+    space = outline.space()
     none = Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0)
-    slopes = room_slopes(outline.bends(), contacts(room, none, snug(room, none)))
+    slopes = space_slopes(outline.bends(), contacts(space, none, snug(space, none)))
     across = slopes["right"][:, None, :] - slopes["left"][None, :, :]
     up = slopes["head"][:, None, :] - slopes["bottom"][None, :, :]
     effects = {}
@@ -313,11 +313,11 @@ def _rests_on(hole: Hole | None) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _gaps(room: Room, placed: Rectangle, sill: float) -> dict[Side, dict[str, float]]:
+def _gaps(space: Space, placed: Rectangle, sill: float) -> dict[Side, dict[str, float]]:
     frame = Rectangle(placed.x, placed.y + sill, placed.width, placed.height - sill)
     return {
         side: {
-            name: gap_at(room, placed if side == "bottom" else frame, side, share)
+            name: gap_at(space, placed if side == "bottom" else frame, side, share)
             for name, share in zip(STATIONS[side], (0.0, 0.5, 1.0), strict=True)
         }
         for side in SIDES

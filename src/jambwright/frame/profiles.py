@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
+from jambwright.readings.wanted import UnitKind
 
-Material = Literal["pvcu", "aluminium", "timber", "steel", "grp"]
+FrameMaterial = Literal["pvcu", "aluminium", "timber", "steel", "grp"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,8 +18,8 @@ class ProfileSystem:
 
     name: str
     title: str
-    material: Material
-    use: Literal["window", "door"]
+    material: FrameMaterial
+    use: UnitKind
     frame_depth_mm: float
     frame_face_mm: float
     """Outer edge of the frame to the sight line of a fixed light."""
@@ -47,6 +49,8 @@ class ProfileSystem:
     chamber_deep_mm: float
     bar_i_cm4: float
     """Second moment of a bare bar against wind."""
+    source: Clause
+    """Where its figures are from, with their grade."""
 
     @property
     def glass_cover_mm(self) -> float:
@@ -56,5 +60,11 @@ class ProfileSystem:
 
 def profile_system(name: str) -> ProfileSystem:
     """The system of that name; ``BadInput`` names the known ones when there is none."""
-    row = dict(table("profiles").find(profile=name))
-    return ProfileSystem(name=row.pop("profile"), reinforced=bool(row.pop("steel_frame")), **row)
+    rows = table("profiles")
+    row = dict(rows.find(profile=name))
+    return ProfileSystem(
+        name=row.pop("profile"),
+        reinforced=bool(row.pop("steel_frame")),
+        source=rows.source(rows.find(profile=name)),
+        **row,
+    )

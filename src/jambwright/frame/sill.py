@@ -9,14 +9,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Literal
 
 from jambwright.basis.clause import Clause, clause
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
 from jambwright.basis.units import round_down_mm
 from jambwright.basis.working import Working
-from jambwright.readings.wanted import SillWanted
+from jambwright.readings.wanted import SillEnds, SillWanted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +41,7 @@ class Sill:
     screws_mm: tuple[float, ...]
     """Screws up into the frame, from the left end of the reveal part."""
     end_caps: int
-    ends: Literal["horns", "flush"]
+    ends: SillEnds
     sources: tuple[Clause, ...]
     problems: tuple[Problem, ...]
     along: Working = field(default_factory=Working, compare=False)

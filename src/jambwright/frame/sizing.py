@@ -97,10 +97,11 @@ def weakened(survey: Survey, opening: Opening) -> list[str]:
                 else f"found from {now:.0f} mm, with it from {before:.0f}"
             )
             lost.append(f"{reading_name(planned.kind, planned.at)}: {limit}")
-    names = " and ".join(reading_name(*place) for place in missing)
+    names = " and the ".join(reading_name(*place) for place in missing)
+    were, them = ("were", "them") if len(missing) > 1 else ("was", "it")
     told = f" What a misread would need to be noticed: {'; '.join(lost)}." if lost else ""
     return [
-        f"the {names} was not read; measure it, or out of square is checked by level and plumb alone.{told}"
+        f"the {names} {were} not read; measure {them}, or out of square is checked by level and plumb alone.{told}"
     ]
 
 
@@ -145,6 +146,6 @@ def _size(
 
 def _width_at_sill(outline: Outline, sill_mm: float) -> float:
     """Least width over the height the sill takes up."""
-    room = outline.room()
+    space = outline.space()
     base = max(outline.corners_mm["bottom_left"][1], outline.corners_mm["bottom_right"][1])
-    return min(reach(room, "right", base + up) - reach(room, "left", base + up) for up in (0.0, sill_mm))
+    return min(reach(space, "right", base + up) - reach(space, "left", base + up) for up in (0.0, sill_mm))

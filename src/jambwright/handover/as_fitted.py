@@ -14,10 +14,11 @@ from dataclasses import dataclass
 from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.checks.movement import rests_of_gap
+from jambwright.checks.verdict import Verdict, Word, settled
 from jambwright.frame.movement import MovementGap, movement_gap
 from jambwright.frame.order_size import STATIONS
-from jambwright.frame.profiles import Material
+from jambwright.frame.profiles import FrameMaterial
 from jambwright.readings import ReadingSet
 from jambwright.readings.fitted import AsFitted
 from jambwright.readings.wanted import Colour
@@ -37,7 +38,7 @@ class Ordered:
 
     width_mm: float
     height_mm: float
-    material: Material
+    material: FrameMaterial
     colour: Colour
     gaps_mm: Gaps
     """By side and place along it."""
@@ -124,10 +125,11 @@ def _joint(side: Side, gaps: Mapping[str, float], wanted: MovementGap | None, so
 
     def verdict(word: Word, at: str, why: str, limit: float, source: Clause) -> Verdict:
         found = gaps[at]
-        return Verdict(
+        return settled(
             rule=f"fitted.gap.{side}", asks=f"Gap at the {EDGES[side]}", word=word,
             why=f"{show_mm(found)} mm ({at}): {why.format(limit=show_mm(limit))}",
             found=found, limit=limit, unit="mm", source=source,
+            rests_on=rests_of_gap(wanted) if wanted else (),
         )  # fmt: skip
 
     if gaps[tight] < anywhere["value"]:

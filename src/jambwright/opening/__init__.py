@@ -9,8 +9,8 @@ from jambwright.opening.misread import Findings, Suspect, search
 from jambwright.opening.outline import Adjusted, Outline, adjust
 from jambwright.opening.planning import Planned, reliability, what_to_measure
 from jambwright.opening.rectangle import RectangleShape
-from jambwright.opening.room import Gaps, Point, Rectangle, Room, room_of
 from jambwright.opening.shape import SIDES, Shape, Side
+from jambwright.opening.space import Gaps, Point, Rectangle, Space, space_of
 
 __all__ = [
     "SIDES",
@@ -27,9 +27,9 @@ __all__ = [
     "Prefer",
     "Rectangle",
     "RectangleShape",
-    "Room",
     "Shape",
     "Side",
+    "Space",
     "Suspect",
     "adjust",
     "advise",
@@ -37,7 +37,7 @@ __all__ = [
     "largest_rectangle",
     "reach",
     "reliability",
-    "room_of",
     "search",
+    "space_of",
     "what_to_measure",
 ]

@@ -17,8 +17,8 @@ from scipy.linalg import block_diag
 from jambwright.basis.problems import BadInput
 from jambwright.opening.contacts import INWARD, reach, touch
 from jambwright.opening.outline import Outline
-from jambwright.opening.room import Point, Room
 from jambwright.opening.shape import SIDES, Floats, Side
+from jambwright.opening.space import Point, Space
 
 TURN: tuple[Side, ...] = ("bottom", "right", "head", "left")
 """Sides in the order of a boundary, anticlockwise from the bottom left."""
@@ -78,19 +78,19 @@ class BehindNibs:
         return mean, np.asarray(spread, float)
 
     def bends(self) -> Floats:
-        """Gradients of the room's points by the parameters, (m, 2, u)."""
+        """Gradients of the space's points by the parameters, (m, 2, u)."""
         return self._joined()[0].slopes
 
-    def room(self) -> Room:
-        """The hole as a room for a frame; ``BadInput`` when the two outlines make none."""
+    def space(self) -> Space:
+        """The hole as a space for a frame; ``BadInput`` when the two outlines make none."""
         points, sides = self._joined()
-        room = Room(points=tuple((float(x), float(y)) for x, y in points.at), sides=sides)
-        if room.turns_back:
+        space = Space(points=tuple((float(x), float(y)) for x, y in points.at), sides=sides)
+        if space.turns_back:
             raise BadInput.one(
                 "inside",
                 "inside: the hole behind the nibs does not go with the hole seen from outside. Measure both again.",
             )
-        return room
+        return space
 
     @property
     def square_measured(self) -> bool:
@@ -109,7 +109,7 @@ class BehindNibs:
 
     def reveal_back_mm(self, side: Side) -> tuple[float, float, float]:
         """How far the inner reveal stands back from the nib's edge: at the ends and the middle of a side."""
-        outer, inner = self.outside.room(), self.room()
+        outer, inner = self.outside.space(), self.space()
         axis = 1 if side in ACROSS else 0
         low, high = _span(outer, axis)
         first, middle, last = (
@@ -159,8 +159,8 @@ class BehindNibs:
     def _middle(self, outline: Outline, side: Side) -> _Points:
         """The middle of a side, square to it: along the side nothing is said."""
         axis = 0 if side in ACROSS else 1
-        room = outline.room()
-        met = touch(room, side, sum(_span(room, 1 - axis)) / 2)
+        space = outline.space()
+        met = touch(space, side, sum(_span(space, 1 - axis)) / 2)
         at, slopes = np.zeros((1, 2)), np.zeros((1, 2, len(self.parameters)))
         at[0, axis], slopes[0, axis] = met.limit, met.slope(self._vertices(outline).slopes)
         return _Points(at, slopes)
@@ -244,6 +244,6 @@ def _across(vector: Floats) -> Floats:
     return np.array([-vector[1], vector[0]])
 
 
-def _span(room: Room, axis: int) -> tuple[float, float]:
-    along = [point[axis] for point in room.points]
+def _span(space: Space, axis: int) -> tuple[float, float]:
+    along = [point[axis] for point in space.points]
     return min(along), max(along)

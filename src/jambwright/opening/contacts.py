@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from jambwright.opening.largest import TOUCH_MM
-from jambwright.opening.room import Gaps, Point, Rectangle, Room
 from jambwright.opening.shape import SIDES, Floats, Side
+from jambwright.opening.space import Gaps, Point, Rectangle, Space
 
 ENDS: Mapping[Side, tuple[str, str, str]] = {
     "left": ("bottom", "top", "middle"),
@@ -41,16 +41,16 @@ class Contact:
         return np.asarray(sum(share * bends[vertex, axis] for vertex, axis, share in self.pull))
 
 
-def contacts(room: Room, gaps: Gaps, r: Rectangle) -> dict[Side, list[Contact]]:
+def contacts(space: Space, gaps: Gaps, r: Rectangle) -> dict[Side, list[Contact]]:
     """The contacts of each side: at the frame's two corners and at the outline's points between them."""
     found: dict[Side, list[Contact]] = {}
     for side in SIDES:
         stations = (r.y, r.y + r.height) if _along(side) else (r.x, r.x + r.width)
         first, second, between = ENDS[side]
         found[side] = [
-            _at_station(room, side, stations[0], gaps.of(side), first),
-            _at_station(room, side, stations[1], gaps.of(side), second),
-            *_at_points(room, side, stations, gaps.of(side), between),
+            _at_station(space, side, stations[0], gaps.of(side), first),
+            _at_station(space, side, stations[1], gaps.of(side), second),
+            *_at_points(space, side, stations, gaps.of(side), between),
         ]
     return found
 
@@ -61,12 +61,12 @@ def _along(side: Side) -> int:
 
 
 def _at_points(
-    room: Room, side: Side, stations: tuple[float, float], gap: float, name: str
+    space: Space, side: Side, stations: tuple[float, float], gap: float, name: str
 ) -> Iterator[Contact]:
     """Points of the outline between two edges of one side, where they lie along the frame."""
     axis = _along(side)
-    before = room.sides[-1:] + room.sides[:-1]
-    for n, (point, a, b) in enumerate(zip(room.points, before, room.sides, strict=True)):
+    before = space.sides[-1:] + space.sides[:-1]
+    for n, (point, a, b) in enumerate(zip(space.points, before, space.sides, strict=True)):
         if a == b == side and stations[0] < point[axis] < stations[1]:
             yield Contact(
                 side=side,
@@ -76,17 +76,17 @@ def _at_points(
             )
 
 
-def _at_station(room: Room, side: Side, station: float, gap: float, name: str) -> Contact:
+def _at_station(space: Space, side: Side, station: float, gap: float, name: str) -> Contact:
     """Where a side stands at a height (jambs) or at an x (head, bottom), moved in by a gap square to it."""
     axis = _along(side)
     best: Contact | None = None
-    for n, a, b in _edges_at(room, side, station):
+    for n, a, b in _edges_at(space, side, station):
         along = b[axis] - a[axis]
         slope = (b[1 - axis] - a[1 - axis]) / along
         t = (station - a[axis]) / along
         limit = a[1 - axis] + slope * (station - a[axis]) + INWARD[side] * gap * math.hypot(1.0, slope)
         if best is None or INWARD[side] * (limit - best.limit) > 0:
-            m = (n + 1) % len(room.points)
+            m = (n + 1) % len(space.points)
             pull = (
                 (n, 1 - axis, 1 - t), (m, 1 - axis, t), (n, axis, -slope * (1 - t)), (m, axis, -slope * t),
             )  # fmt: skip
@@ -95,29 +95,29 @@ def _at_station(room: Room, side: Side, station: float, gap: float, name: str) -
     return best
 
 
-def _edges_at(room: Room, side: Side, station: float) -> list[tuple[int, Point, Point]]:
+def _edges_at(space: Space, side: Side, station: float) -> list[tuple[int, Point, Point]]:
     """The edges of a side that pass a station, or the nearest when it lies just beyond the side."""
     axis = _along(side)
     edges = [
         (max(min(a[axis], b[axis]) - station, station - max(a[axis], b[axis]), 0.0), n, a, b)
-        for n, (a, b, s) in enumerate(room.edges())
+        for n, (a, b, s) in enumerate(space.edges())
         if s == side and a[axis] != b[axis]
     ]
     nearest = min(away for away, *_ in edges)
     return [(n, a, b) for away, n, a, b in edges if away <= nearest + 1e-9]
 
 
-def touch(room: Room, side: Side, station: float) -> Contact:
+def touch(space: Space, side: Side, station: float) -> Contact:
     """The point of a side at a height (jambs) or an x (head, bottom), or at its near end."""
-    return _at_station(room, side, station, 0.0, "")
+    return _at_station(space, side, station, 0.0, "")
 
 
-def reach(room: Room, side: Side, station: float) -> float:
+def reach(space: Space, side: Side, station: float) -> float:
     """Where a side of the outline stands at a height (jambs) or an x (head, bottom), or at its near end."""
-    return touch(room, side, station).limit
+    return touch(space, side, station).limit
 
 
-def gap_at(room: Room, r: Rectangle, side: Side, share: float) -> float:
+def gap_at(space: Space, r: Rectangle, side: Side, share: float) -> float:
     """Gap at a share of a side, from its bottom or left end: level at jambs, plumb at head and bottom.
 
     Measured to whatever part of the outline stands there.
@@ -128,15 +128,15 @@ def gap_at(room: Room, r: Rectangle, side: Side, share: float) -> float:
     station = start + share * length
     gaps = [
         INWARD[side] * (own - (a[1 - axis] + (b[1 - axis] - a[1 - axis]) * t))
-        for a, b, _ in room.edges()
+        for a, b, _ in space.edges()
         if a[axis] != b[axis] and 0.0 <= (t := (station - a[axis]) / (b[axis] - a[axis])) <= 1.0
     ]
     return min((gap for gap in gaps if gap > -TOUCH_MM), default=0.0)
 
 
-def bounds(room: Room, gaps: Gaps, r: Rectangle) -> tuple[float, float, float, float]:
+def bounds(space: Space, gaps: Gaps, r: Rectangle) -> tuple[float, float, float, float]:
     """The tightest limits: left, right, bottom, head."""
-    c = contacts(room, gaps, r)
+    c = contacts(space, gaps, r)
     return (
         max(k.limit for k in c["left"]),
         min(k.limit for k in c["right"]),
@@ -145,19 +145,19 @@ def bounds(room: Room, gaps: Gaps, r: Rectangle) -> tuple[float, float, float, f
     )
 
 
-def snug(room: Room, gaps: Gaps) -> Rectangle:
+def snug(space: Space, gaps: Gaps) -> Rectangle:
     """The rectangle that touches all four sides, found by closing in; the largest in a nearly true outline.
 
     Quick, for many openings; ``largest_rectangle`` is the exact search.
     """
-    xs, ys = zip(*room.points, strict=True)
+    xs, ys = zip(*space.points, strict=True)
     r = Rectangle(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
     for _ in range(6):
-        left, right, bottom, head = bounds(room, gaps, r)
+        left, right, bottom, head = bounds(space, gaps, r)
         r = Rectangle(left, bottom, right - left, head - bottom)
     return r
 
 
-def room_slopes(bends: Floats, found: Mapping[Side, list[Contact]]) -> dict[Side, Floats]:
+def space_slopes(bends: Floats, found: Mapping[Side, list[Contact]]) -> dict[Side, Floats]:
     """Gradients of every contact's limit, (k, u) by side; ``bends`` is the boundary's, (m, 2, u)."""
     return {side: np.array([c.slope(bends) for c in listed]) for side, listed in found.items()}

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from jambwright.opening.room import Room
 from jambwright.opening.shape import Floats
+from jambwright.opening.space import Space
 
 
 class Hole(Protocol):
-    """A room whose edges move with parameters that are known so well. ``Outline`` and ``BehindNibs`` are holes."""
+    """A space whose edges move with parameters that are known so well. ``Outline`` and ``BehindNibs`` are holes."""
 
     @property
     def parameters(self) -> Floats:
-        """Where the room stands, (u,)."""
+        """Where the space stands, (u,)."""
         ...
 
     @property
@@ -26,12 +26,12 @@ class Hole(Protocol):
         """False when no level or plumb ties it to gravity."""
         ...
 
-    def room(self) -> Room:
-        """The room for a frame; ``BadInput`` when there is none."""
+    def space(self) -> Space:
+        """The space for a frame; ``BadInput`` when there is none."""
         ...
 
     def bends(self) -> Floats:
-        """Gradients of the room's points by the parameters, (m, 2, u)."""
+        """Gradients of the space's points by the parameters, (m, 2, u)."""
         ...
 
     def belief(self) -> tuple[Floats, Floats]:

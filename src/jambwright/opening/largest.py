@@ -20,8 +20,8 @@ import highspy
 import numpy as np
 
 from jambwright.basis.problems import BadInput
-from jambwright.opening.room import Gaps, Point, Rectangle, Room
 from jambwright.opening.shape import SIDES, Side
+from jambwright.opening.space import Gaps, Point, Rectangle, Space
 
 if TYPE_CHECKING:
     import shapely
@@ -46,59 +46,59 @@ largest width + height would be a mere line. House value."""
 NO_GAPS = Gaps(left=0.0, right=0.0, head=0.0, bottom=0.0)
 
 
-def largest_rectangle(room: Room, gaps: Gaps, prefer: Prefer = "area") -> Rectangle:
+def largest_rectangle(space: Space, gaps: Gaps, prefer: Prefer = "area") -> Rectangle:
     """The rectangle of the largest width + height; ``prefer`` decides between equals.
 
     ``BadInput`` when nothing fits.
     """
-    found = _largest(room, gaps, prefer)
-    if not _stands_in(room, gaps, found):
+    found = _largest(space, gaps, prefer)
+    if not _stands_in(space, gaps, found):
         raise BadInput.one("polygon_mm", TOO_RAGGED)
     return found
 
 
-def _stands_in(room: Room, gaps: Gaps, r: Rectangle) -> bool:
+def _stands_in(space: Space, gaps: Gaps, r: Rectangle) -> bool:
     """By another way than the search: the outline holds the rectangle, and no part of it comes nearer than a gap."""
     import shapely
 
-    hole = shapely.Polygon(room.points)
+    hole = shapely.Polygon(space.points)
     within = shapely.box(r.x + SEEN_MM, r.y + SEEN_MM, r.x + r.width - SEEN_MM, r.y + r.height - SEEN_MM)
     least = min(gaps.of(side) for side in SIDES)
     return hole.covers(within) and hole.exterior.distance(within) >= least - SEEN_MM
 
 
-def _largest(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
+def _largest(space: Space, gaps: Gaps, prefer: Prefer) -> Rectangle:
     if prefer != "area":
-        return _search(room, gaps, prefer)
+        return _search(space, gaps, prefer)
     # among equals the sum is fixed, so the largest area is the nearest to square between the two ends
-    wide = _search(room, gaps, "width")
+    wide = _search(space, gaps, "width")
     if wide.width <= wide.height:
         return wide
-    high = _search(room, gaps, "height")
+    high = _search(space, gaps, "height")
     spread = wide.width - high.width
     if high.width >= high.height or spread < TOUCH_MM:
         return high
     share = ((wide.width + wide.height) / 2 - high.width) / spread
     ends = zip(wide.numbers, high.numbers, strict=True)
     between = Rectangle(*(share * a + (1 - share) * b for a, b in ends))
-    clear = _first_hit(room, gaps, between) is None and _block_in(_wall(room), between) is None
+    clear = _first_hit(space, gaps, between) is None and _block_in(_wall(space), between) is None
     return between if clear else high
 
 
-def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
+def _search(space: Space, gaps: Gaps, prefer: Prefer) -> Rectangle:
     """Branch and bound: always open the branch that could still hold the largest rectangle.
 
     A branch enters with a cheap bound; its linear programme is solved only when its turn comes.
     """
     favour = {"width": (1.0 + TIE, 1.0), "height": (1.0, 1.0 + TIE)}[prefer]
-    box, highs = _box(room), _solver()
+    box, highs = _box(space), _solver()
     order = count()
-    supporting = [edge for edge in room.edges() if _supports(room, edge)]
-    wall = _wall(room) if len(supporting) < len(room.points) else []
-    whole = (*(_inside(edge, gaps) for edge in supporting), *(_hull(room) if wall else ()))
+    supporting = [edge for edge in space.edges() if _supports(space, edge)]
+    wall = _wall(space) if len(supporting) < len(space.points) else []
+    whole = (*(_inside(edge, gaps) for edge in supporting), *(_hull(space) if wall else ()))
     heap: list[_Branch] = []
     spanning = whole
-    for along, beside in _bulges(room, gaps):
+    for along, beside in _bulges(space, gaps):
         spanning += along
         for row in beside:
             heapq.heappush(heap, (-_most_size(row, favour, box), next(order), (*whole, row), None))
@@ -115,7 +115,7 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
             if rectangle is not None:
                 heapq.heappush(heap, (max(loss, own_loss), next(order), rows, rectangle))
             continue
-        hit = _first_hit(room, gaps, rectangle)
+        hit = _first_hit(space, gaps, rectangle)
         block = _block_in(wall, rectangle) if hit is None else None
         if hit is None and block is None:
             return rectangle
@@ -125,17 +125,17 @@ def _search(room: Room, gaps: Gaps, prefer: Prefer) -> Rectangle:
     raise BadInput.one("polygon_mm", TOO_RAGGED)
 
 
-def _bulges(room: Room, gaps: Gaps) -> Iterator[tuple[tuple[Row, ...], tuple[Row, Row]]]:
+def _bulges(space: Space, gaps: Gaps) -> Iterator[tuple[tuple[Row, ...], tuple[Row, Row]]]:
     """Sides of two edges that bulge in at the point between them.
 
     Either the rectangle spans the point: then it stays clear of the point and each of its corners of the
     edge it faces; or it lies wholly to one side of the point. Rows for the first, and for the two others.
     """
-    edges = list(room.edges()) if room.goes_round_once else []
+    edges = list(space.edges()) if space.goes_round_once else []
     for n, (a, v, side) in enumerate(edges):
         _, b, other = edges[(n + 1) % len(edges)]
         turn = (v[0] - a[0]) * (b[1] - v[1]) - (v[1] - a[1]) * (b[0] - v[0])
-        if side != other or room.sides.count(side) != 2 or turn >= 0:
+        if side != other or space.sides.count(side) != 2 or turn >= 0:
             continue
         axis = 1 if side in ("left", "right") else 0
         first_low = a[axis] < b[axis]
@@ -171,9 +171,9 @@ def _clear_of(v: Point, side: Side, gaps: Gaps) -> Row:
     return rows[side]
 
 
-def _box(room: Room) -> list[tuple[float, float]]:
+def _box(space: Space) -> list[tuple[float, float]]:
     """Bounds of place and size."""
-    xs, ys = zip(*room.points, strict=True)
+    xs, ys = zip(*space.points, strict=True)
     width, height = max(xs) - min(xs), max(ys) - min(ys)
     least = min(LEAST_MM, LEAST_SHARE * width, LEAST_SHARE * height)
     return [(min(xs), max(xs)), (min(ys), max(ys)), (least, width), (least, height)]
@@ -231,12 +231,12 @@ def _inside(edge: tuple[Point, Point, Side], gaps: Gaps) -> Row:
     return (nx, ny, max(nx, 0.0), max(ny, 0.0)), nx * ax + ny * ay - gaps.of(side)
 
 
-def _supports(room: Room, edge: tuple[Point, Point, Side]) -> bool:
+def _supports(space: Space, edge: tuple[Point, Point, Side]) -> bool:
     """Whether the whole outline lies on the inner side of this edge's line."""
     (ax, ay), (bx, by), _ = edge
     return all(
         (bx - ax) * (py - ay) - (by - ay) * (px - ax) >= -1e-9 * np.hypot(bx - ax, by - ay)
-        for px, py in room.points
+        for px, py in space.points
     )
 
 
@@ -253,33 +253,33 @@ def _ways_past(edge: tuple[Point, Point, Side], gaps: Gaps) -> list[Row]:
     ]
 
 
-def _first_hit(room: Room, gaps: Gaps, r: Rectangle) -> tuple[Point, Point, Side] | None:
+def _first_hit(space: Space, gaps: Gaps, r: Rectangle) -> tuple[Point, Point, Side] | None:
     """The edge the rectangle passes on no side, the worst one first."""
     at = np.array(r.numbers)
     worst, found = TOUCH_MM, None
-    for edge in room.edges():
+    for edge in space.edges():
         over = min(float(np.dot(row, at)) - limit for row, limit in _ways_past(edge, gaps))
         if over > worst:
             worst, found = over, edge
     return found
 
 
-def _wall(room: Room) -> list[tuple[Point, ...]]:
+def _wall(space: Space) -> list[tuple[Point, ...]]:
     """The hollows of the outline, where its hull is wall and not hole, as triangles that turn anticlockwise."""
     import shapely
 
-    hole = shapely.Polygon(room.points)
+    hole = shapely.Polygon(space.points)
     hollows = hole.convex_hull.difference(hole)
     return [
         _corners(part)[:-1] for part in shapely.get_parts(shapely.constrained_delaunay_triangles(hollows))
     ]
 
 
-def _hull(room: Room) -> list[Row]:
+def _hull(space: Space) -> list[Row]:
     """The rectangle within the hull of the outline."""
     import shapely
 
-    hull = _corners(shapely.MultiPoint(room.points).convex_hull)
+    hull = _corners(shapely.MultiPoint(space.points).convex_hull)
     return [_inside((a, b, "left"), NO_GAPS) for a, b in itertools.pairwise(hull)]
 
 

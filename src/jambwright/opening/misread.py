@@ -42,7 +42,7 @@ CERTAIN_ENOUGH = 0.9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class Correction:
     """One reading as it was read and as it likely was."""
 
     kind: str
@@ -55,7 +55,7 @@ class Change:
 class Explanation:
     """One way the readings may have gone wrong."""
 
-    changes: tuple[Change, ...]
+    changes: tuple[Correction, ...]
     cause: str
     chance: float
     """Among all explanations, given that something is wrong."""
@@ -196,7 +196,7 @@ def _explanation(net: Net, read: Floats, group: _Group, fit: Fit) -> Explanation
     expected = net.shape.observe(net.places, fit.parameters)[0]
     likely = group.exact_mm or [float(expected[i]) for i in group.rows]
     changes = tuple(
-        Change(kind=net.places[i][0], at=net.places[i][1], read_mm=float(read[i]), likely_mm=mm)
+        Correction(kind=net.places[i][0], at=net.places[i][1], read_mm=float(read[i]), likely_mm=mm)
         for i, mm in zip(group.rows, likely, strict=True)
     )
     return Explanation(changes=changes, cause=group.cause, chance=group.chance, rows=group.rows)

@@ -12,8 +12,8 @@ from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.opening.least_squares import UNCHECKED, Fit
 from jambwright.opening.net import LEAST_SEEN, Net, net_of
 from jambwright.opening.rectangle import RECTANGLE
-from jambwright.opening.room import Point, Room
 from jambwright.opening.shape import Floats, Place, Shape
+from jambwright.opening.space import Point, Space
 from jambwright.readings import PLACES, USUAL, Reading, Trust
 from jambwright.readings.reading import LENGTHS
 
@@ -86,22 +86,22 @@ class Outline:
     @property
     def crosses_itself(self) -> bool:
         """Whether misreads bend the outline so far that its edges cross."""
-        return self._room().turns_back
+        return self._space().turns_back
 
     def bends(self) -> Floats:
         """Gradients of the boundary by the parameters, (m, 2, u)."""
         return self.shape.boundary(self.parameters)[1]
 
-    def room(self) -> Room:
-        """The outline as a room for a frame; ``BadInput`` when its edges cross."""
+    def space(self) -> Space:
+        """The outline as a space for a frame; ``BadInput`` when its edges cross."""
         if self.crosses_itself:
             raise BadInput.one(
                 "readings", "The readings make no opening: its edges cross. Look at the misreads first."
             )
-        return self._room()
+        return self._space()
 
-    def _room(self) -> Room:
-        return Room(points=tuple(self.boundary()), sides=self.shape.sides)
+    def _space(self) -> Space:
+        return Space(points=tuple(self.boundary()), sides=self.shape.sides)
 
 
 def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = RECTANGLE) -> Outline:

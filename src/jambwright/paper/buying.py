@@ -75,6 +75,7 @@ def _load(load: VanLoad) -> dict[str, Any]:
         "openings": ", ".join(load.openings),
         "kg": f"{load.units_kg:.0f}" if load.units_kg else "",
         "picks": [_pick(pick, load) for pick in load.picks],
+        "bring": [f"{kit.count} {kit.what}{'s' if kit.count > 1 else ''}" for kit in load.bring],
     }
 
 

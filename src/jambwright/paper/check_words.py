@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from jambwright.paper.gate_words import own_reasons, reason_words_only
+from jambwright.paper.gate_words import marked, own_reasons, reason_words_only
 from jambwright.record import Gate, OpeningRecord, PlanRecord, Reason
 
 NOTHING = "Nothing stops the order or the work."
@@ -23,15 +23,13 @@ class _Said:
 
 
 def check_words(record: PlanRecord) -> Iterator[str]:
-    """A line a finding that needs a person, then how many gates are shut."""
+    """A line a finding that needs a person, then which gates are shut."""
     yield from (said.say for said in _said(record))
-    shut = sum(len(each.gates.shut) for each in record.every_opening) + len(record.gates.shut)
     if record.needs_someone:
-        offered = [each.id for each in record.openings if each.proposals]
+        offered = [each.id for each in record.openings if each.proposed]
         if offered:
             yield f"A proposal is put in by its number: jambwright apply FILE {offered[0]} 1 --out NEW."
-        marks = [each.id for each in record.every_opening if each.gates.shut]
-        yield f"Shut: {shut} {'gate' if shut == 1 else 'gates'}{', of ' + ', '.join(marks) if marks else ''}."
+        yield from (said for gate in ("ordering", "work") if (said := marked(record, gate)))
     else:
         yield NOTHING
 
@@ -49,7 +47,7 @@ def findings_json(record: PlanRecord) -> dict[str, Any]:
             for s in _said(record)
         ],
         "proposals": {
-            each.id: [asdict(p) for p in each.proposals] for each in record.openings if each.proposals
+            each.id: [asdict(p) for p in each.proposed] for each in record.openings if each.proposed
         },
     }
 
@@ -72,7 +70,8 @@ def _reason(reason: Reason) -> dict[str, Any]:
 
 
 def _said(record: PlanRecord) -> Iterator[_Said]:
-    yield from (_Said(field=want.field, say=want.say, opening=want.opening) for want in record.wants)
+    for want in record.wants:
+        yield _Said(field=want.field, say=f"Missing: {want.say}", opening=want.opening)
     wanted = {v.rule for v in record.rules if v.missing}
     for reason, shut in _once(record.gates.ordering.reasons, record.gates.work.reasons):
         if reason.rule not in wanted:
@@ -91,7 +90,7 @@ def _of_opening(opening: OpeningRecord) -> Iterator[_Said]:
     for reason, shut in _once(*own):
         if reason.rule not in wanted:
             yield _Said(field=f"openings.{mark}", say=_line(name, reason, shut), opening=mark, stops=shut)
-    for number, proposal in enumerate(opening.proposals, 1):
+    for number, proposal in enumerate(opening.proposed, 1):
         left = " It does not mend everything." if proposal.remains else ""
         say = f"{name}: proposal {number}: {proposal.say}.{left}"
         yield _Said(field=f"openings.{mark}", say=say, opening=mark)

@@ -52,14 +52,17 @@ def _house_row(option: HouseOption) -> list[str]:
         option.title,
         f"{option.units}",
         f"{option.u_w_m2k:.2f}",
-        f"{option.index_kwh_m2:+.0f}",
-        option.band + ("" if option.band_sure else " *"),
+        _signed(option.index_kwh_m2),
         f"{option.glass_kg:.0f}",
         "–" if sound is None else f"{sound[0]:.0f}" + (f" to {sound[1]:.0f}" if sound[1] > sound[0] else ""),
         f"{option.edge_wet_months}",
         f"{option.edge_dry_up_to_percent:.0f}",
         "–" if option.cost is None else f"{option.cost:.0f}",
     ]
+
+
+def _signed(index: float | None) -> str:
+    return "–" if index is None else f"{index:+.0f}"
 
 
 def _opening(each: OpeningOptions, opening: OpeningRecord) -> dict[str, Any]:
@@ -77,8 +80,8 @@ def _opening_row(row: OptionRow) -> list[str]:
         row.glass,
         f"{row.glass_u_w_m2k:.2f}",
         f"{row.u_w_m2k:.2f}",
-        f"{row.index_kwh_m2:+.0f}",
-        row.band + ("" if row.band_sure else " *"),
+        _signed(row.index_kwh_m2),
+        (row.band or "–") + ("" if row.band_sure else " *"),
         f"{row.glass_kg:.0f}",
         "–" if row.sound_rw_db is None else f"{row.sound_rw_db:.0f}",
         f"{row.edge_wet_months}",

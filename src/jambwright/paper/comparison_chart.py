@@ -28,7 +28,8 @@ class Measure:
     title: str
     good: str
     """Which way is good."""
-    value: Callable[[HouseOption], float]
+    value: Callable[[HouseOption], float | None]
+    """None leaves the measure out."""
     figure: Callable[[HouseOption], str]
 
 
@@ -43,7 +44,7 @@ MEASURES = (
         title="energy index, kWh/m² a year",
         good="to the right is good",
         value=lambda option: option.index_kwh_m2,
-        figure=lambda option: f"{option.index_kwh_m2:+.0f} {option.band}",
+        figure=lambda option: f"{option.index_kwh_m2:+.0f}",
     ),
     Measure(
         title="rim of the glass dry up to, %",
@@ -69,7 +70,8 @@ def comparison_chart(options: Sequence[HouseOption]) -> Scene:
             )
         )
     left = names + AFTER_NAME_MM
-    for measure in MEASURES:
+    told = [m for m in MEASURES if all(m.value(option) is not None for option in options)]
+    for measure in told:
         drawn, width = _column(measure, options, left)
         items += drawn
         left += width + BETWEEN_MM
@@ -78,7 +80,7 @@ def comparison_chart(options: Sequence[HouseOption]) -> Scene:
 
 def _column(measure: Measure, options: Sequence[HouseOption], left: float) -> tuple[list[Item], float]:
     """Bars of one measure from its base line, and the width they take."""
-    values = [measure.value(option) for option in options]
+    values = [measure.value(option) or 0.0 for option in options]
     low, high = min(0.0, *values), max(0.0, *values)
     each = PANEL_MM / (high - low)
     room_left = FIGURE_MM if low < 0 else 0.0

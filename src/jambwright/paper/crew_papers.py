@@ -8,7 +8,7 @@ from itertools import groupby
 
 from jambwright.basis.tables import table
 from jambwright.paper.crew_chart import day_chart
-from jambwright.paper.gate_words import reason_words
+from jambwright.paper.gate_words import reason_words, unsure
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
 from jambwright.paper.scene import Box, Scene
@@ -102,6 +102,8 @@ def household_note(record: PlanRecord, days: Days) -> str:
     if days.before:
         lines += ["These days are not settled yet. Before we start:"]
         lines += [f"  - {reason.opens}" for reason in days.before] + [""]
+    if not_certain := unsure(record):
+        lines += [not_certain, ""]
     if days.left_out:
         names = ", ".join(mark for each in days.left_out if (mark := each.opening))
         lines += [f"No day is set yet for {names}; we tell you when there is one.", ""]

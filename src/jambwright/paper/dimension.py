@@ -9,13 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
 from jambwright.basis.units import show_mm
 from jambwright.paper.lettering import CAPITAL, advance_mm
 from jambwright.paper.scene import Ink, Item, Line, Point, Words
-
-Side = Literal["left", "right", "head", "bottom"]
+from jambwright.record import Side
 
 SMALL_MM = 3.1
 """Lettering of figures on drawings: 8.8 point."""

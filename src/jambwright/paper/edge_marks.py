@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jambwright.paper.dimension import CLEAR_MM, Rail, Side, Strip, spread
+from jambwright.paper.dimension import CLEAR_MM, Rail, Strip, spread
 from jambwright.paper.lettering import CAPITAL, advance_mm
 from jambwright.paper.scene import Item, Line, Point, Words, rectangle
 from jambwright.paper.symbols import SIGN_MM, Held, fixing
+from jambwright.record import Side
 
 FIGURE_MM = 3.5
 """Lettering of the figures a fitter works by: 9.9 point."""

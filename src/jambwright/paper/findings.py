@@ -25,6 +25,7 @@ SURENESS = {
     "second hand": (3, "second hand"),
     "from memory, high": (3, "memory, high"),
     "from memory, medium": (2, "memory, medium"),
+    "second hand, one page": (2, "second hand, one page"),
     "from memory, low": (1, "memory, low"),
 }
 """How many of four bars, and the words beside them."""
@@ -54,9 +55,9 @@ def findings(record: PlanRecord) -> bytes:
             "legend": [{"word": word, "means": WORDS_SAID[word]} for word in reversed(GRAVITY)],
             "overview": [
                 _overview("House", record.rules, 0),
-                *(_overview(o.name, o.verdicts, len(o.proposals)) for o in record.openings),
+                *(_overview(o.name, o.verdicts, len(o.proposed)) for o in record.openings),
             ],
-            "gates": [*stops(record, "ordering"), *stops(record, "work")],
+            "stops": [*stops(record, "ordering"), *stops(record, "work")],
             "work": {"count": _count(record.rules), "rows": _rows(lines(record.rules))},
             "openings": [_opening(opening) for opening in record.openings],
         },
@@ -71,7 +72,7 @@ def findings_csv(record: PlanRecord) -> bytes:
 def _csv_rows(record: PlanRecord) -> Iterator[tuple[str, ...]]:
     yield from _cells("house", "", record.rules, "")
     for opening in record.openings:
-        choices = " | ".join(proposal.say for proposal in opening.proposals)
+        choices = " | ".join(proposal.say for proposal in opening.proposed)
         if choices and not opening.readings.agree:
             choices += f" | {ON_DOUBTED}"
         yield from _cells(opening.id, opening.room, opening.verdicts, choices)
@@ -88,7 +89,7 @@ def _cells(mark: str, room: str, verdicts: Sequence[Verdict], choices: str) -> I
 
 def _overview(name: str, verdicts: Sequence[Verdict], choices: int) -> dict[str, Any]:
     """One line an opening: its gravest word, how many of each, and what must be settled."""
-    told = [v for v in verdicts if v.word in (*AGAINST, "unknown", "refer")]
+    told = [v for v in verdicts if v.word in (*AGAINST, "unknown", "refer") and not v.cleared]
     return {
         "name": name,
         "word": gravest(list(verdicts)),
@@ -118,7 +119,7 @@ def _opening(opening: OpeningRecord) -> dict[str, Any]:
         "rows": _rows(merged(opening.verdicts)),
         "against": [short(v) for v in opening.verdicts if v.word in AGAINST],
         "doubt": "" if opening.readings.agree else ON_DOUBTED,
-        "choices": [[proposal.say] for proposal in opening.proposals],
+        "choices": [[proposal.say] for proposal in opening.proposed],
         "not_mended": list(dict.fromkeys(v.asks for v in opening.rules if v.rule in opening.not_mended)),
         "assumed": list(opening.assumed),
         "air": f"The air of the room is told under {opening.air_told_at}." if opening.air_told_at else "",
@@ -134,6 +135,7 @@ def _rows(found: Iterable[Line]) -> list[dict[str, Any]]:
                 "word": line.word,
                 "subject": "" if line.subject == before else line.subject,
                 "say": line.say,
+                "cleared": line.cleared,
                 "limit": line.limit,
                 "found": line.found,
                 "document": line.document,

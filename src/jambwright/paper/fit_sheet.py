@@ -26,8 +26,8 @@ GUTTER_MM = 4.0
 BESIDE_MM = 56.0
 """Width of the column of lights and blocks beside an opening that is not wide."""
 MAIN_MM = TEXT_MM - BESIDE_MM - GUTTER_MM
-LEAST_WIDE_MM, LEAST_MM = 70.0, 100.0
-"""The opening's drawing is never lower than this: alone, and with lights and blocks beside it."""
+LEAST_WIDE_MM, LEAST_MM, LEAST_BRIEF_MM = 70.0, 100.0, 82.0
+"""The opening's drawing is never lower than this: alone, with lights and blocks beside it, and where words are few."""
 
 Page = dict[str, Any]
 
@@ -48,11 +48,12 @@ def fit_sheets(record: PlanRecord) -> bytes:
     """
     pages = [_fixed_part(record, index, ROOMY_MM) for index in range(len(record.openings))]
     rooms = _rooms(record, pages)
-    scant = [n for n, page in enumerate(pages) if rooms[n][0] < _least(page)]
-    if scant:
-        for n in scant:
-            pages[n] = _fixed_part(record, n, TIGHT_MM)
-        rooms = _rooms(record, pages)
+    for brief in (False, True):
+        scant = [n for n, page in enumerate(pages) if rooms[n][0] < _least(page)]
+        if scant:
+            for n in scant:
+                pages[n] = _fixed_part(record, n, TIGHT_MM, brief=brief)
+            rooms = _rooms(record, pages)
     for plan, page, (height_mm, words_mm) in zip(record.openings, pages, rooms, strict=True):
         page.update(_opening_drawing(plan, page["wide"], max(_least(page), height_mm), words_mm))
     return typeset(TEMPLATE, record, {"pages": pages})
@@ -66,7 +67,9 @@ def _rooms(record: PlanRecord, pages: list[Page]) -> list[tuple[float, float]]:
 
 
 def _least(page: Page) -> float:
-    return LEAST_WIDE_MM if page["wide"] else LEAST_MM
+    if page["wide"]:
+        return LEAST_WIDE_MM
+    return LEAST_BRIEF_MM if page["brief"] else LEAST_MM
 
 
 def lies_wide(whole: Rect) -> bool:
@@ -79,17 +82,18 @@ def lies_wide(whole: Rect) -> bool:
     return alone < beside
 
 
-def _fixed_part(record: PlanRecord, index: int, below_mm: float) -> Page:
-    """Words, tables and the drawings of a given size."""
+def _fixed_part(record: PlanRecord, index: int, below_mm: float, *, brief: bool = False) -> Page:
+    """Words, tables and the drawings of a given size; in fewer words where there is no room for all."""
     plan = record.openings[index]
     view = fitting_view(plan)
     wide = lies_wide(view.whole)
     least = Box(width_mm=TEXT_MM if wide else MAIN_MM, height_mm=LEAST_WIDE_MM if wide else LEAST_MM)
     figured = gaps_are_figured(view, fitting_drawing(view, least).scale)
     signs = fitting_signs(lugs=_has_lugs(plan), nibs=bool(plan.readings.nibs))
-    page: Page = words(plan) | {
+    page: Page = words(plan, brief=brief) | {
         "gaps": [] if figured else gaps_in_words(plan),
         "wide": wide,
+        "brief": brief,
         "signs": _picture(legend(signs, TEXT_MM if wide else MAIN_MM)),
         "block_signs": _picture(legend(block_signs(), BELOW_MM if wide else BESIDE_MM)),
         "block_note": block_note(blocks_view(plan)),

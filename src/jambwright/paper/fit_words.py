@@ -9,7 +9,7 @@ from typing import Any
 from jambwright.basis.units import show_mm
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
-from jambwright.paper.gate_words import hold, order_state, work_hold, work_state
+from jambwright.paper.gate_words import hold, state, work_hold
 from jambwright.record import (
     AGAINST,
     EDGES,
@@ -33,13 +33,13 @@ SHOWN_MM = 0.5
 """A reading that the adjustment moved by less is not worth a figure."""
 
 
-def words(plan: OpeningRecord) -> dict[str, Any]:
-    """Everything on the sheet that is read rather than looked at."""
+def words(plan: OpeningRecord, *, brief: bool = False) -> dict[str, Any]:
+    """Everything on the sheet that is read rather than looked at; ``brief`` where the page has no room for all."""
     chosen, order = plan.frame.chosen, plan.order
     sill = f"; {show_mm(order.overall_height.value)} high with its sill" if plan.frame.sill else ""
     return {
         "mark": plan.id,
-        "order": f"{order_state(plan)}; {work_state(plan.gates)}",
+        "order": state(plan),
         "ready": not plan.gates.shut,
         "where": where(plan),
         "note": plan.note,
@@ -49,14 +49,14 @@ def words(plan: OpeningRecord) -> dict[str, Any]:
         "behind": behind_nibs(plan),
         "laps": _laps(plan),
         "lights": _lights(plan),
-        "carry": _carry(plan),
+        "carry": [*_carry(plan), *(note.short for note in plan.access if note.on == "carrying")],
         "fix": _fix(plan),
         "take": _take(plan.quantities),
         "read": _read(plan),
         "why": " ".join(_why(plan)),
-        "remarks": _remarks(plan),
+        "remarks": _remarks(plan, brief=brief),
         "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
-        "cautions": [caution.short for caution in plan.cautions],
+        "cautions": list(_cautions(plan)),
     }
 
 
@@ -64,6 +64,14 @@ def where(plan: OpeningRecord) -> str:
     """Room and floor of an opening."""
     storey = plan.storey
     return f"{plan.room}, {FLOORS[storey] if storey < len(FLOORS) else f'floor {storey}'}"
+
+
+def _cautions(plan: OpeningRecord) -> Iterator[str]:
+    """The cautions, those that an access note says with figures by that note."""
+    standing = [note for note in plan.access if note.on == "standing"]
+    told = {note.instead_of: note.short for note in standing if note.instead_of}
+    yield from (told.get(caution.key, caution.short) for caution in plan.cautions)
+    yield from (note.short for note in standing if not note.instead_of)
 
 
 def _lights(plan: OpeningRecord) -> list[list[str]]:
@@ -235,7 +243,8 @@ def _why(plan: OpeningRecord) -> Iterator[str]:
     if fixings and fixings.verdict.limit:
         yield f"Most loaded fixing {fixings.verdict.found:.0f} N (limit {fixings.verdict.limit:.0f} N)."
     unit = plan.heat.unit
-    yield f"U {unit.real.u_w_m2k:.1f} W/m²K, band {unit.band.band}. The working is in calculations.pdf."
+    band = f", band {unit.band.band}" if unit.band else ""
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K{band}. The working is in calculations.pdf."
 
 
 def _bar(bar: BarPlan) -> str:
@@ -246,14 +255,24 @@ def _bar(bar: BarPlan) -> str:
     return f"{bar.name}: {'no section that fits carries the wind' if weak else 'no reinforcement'}."
 
 
-def _remarks(plan: OpeningRecord) -> list[str]:
-    """What must be looked at before the work: what stops the order or the work, checks not met, the plan's remarks."""
-    said = [stop for stop in (hold(plan) if not plan.ordered else None, work_hold(plan)) if stop]
-    said += [v.sentence for v in plan.checks if v.word not in QUIET and not v.stops]
-    said += [remark.say for remark in plan.remarks]
-    if len(said) <= MOST_REMARKS:
-        return said
-    return [*said[: MOST_REMARKS - 1], f"{len(said) - MOST_REMARKS + 1} more: see summary.txt."]
+def _remarks(plan: OpeningRecord, *, brief: bool) -> list[str]:
+    """What must be looked at before the work: what stops the order or the work, checks not met, the plan's remarks.
+
+    Where they are many, or the page has no room for all, how many more there are and where.
+    """
+    stops = (None if plan.ordered else hold(plan, brief=brief), work_hold(plan, brief=brief))
+    said = [stop for stop in stops if stop]
+    looks = list(_looks(plan))
+    most = 0 if brief else MOST_REMARKS - len(said)
+    if len(looks) <= most:
+        return [*said, *looks]
+    shown = looks[: max(most - 1, 0)]
+    return [*said, *shown, f"{len(looks) - len(shown)} more: see summary.txt."]
+
+
+def _looks(plan: OpeningRecord) -> Iterator[str]:
+    yield from (v.sentence for v in plan.checks if v.word not in QUIET and not v.stops)
+    yield from (remark.say for remark in plan.remarks)
 
 
 def _step(short: str, wait_minutes: float) -> str:

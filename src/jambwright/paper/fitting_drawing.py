@@ -13,7 +13,7 @@ from functools import partial
 from typing import Literal
 
 from jambwright.basis.units import show_mm
-from jambwright.paper.dimension import CLEAR_MM, Rail, Side, Strip
+from jambwright.paper.dimension import CLEAR_MM, Rail, Strip
 from jambwright.paper.edge_marks import FIGURE_MM, ROW_MM, EdgeMark, marks_strip
 from jambwright.paper.hatching import hatched, kept_off
 from jambwright.paper.lettering import advance_mm
@@ -21,7 +21,7 @@ from jambwright.paper.scale import at_largest_scale
 from jambwright.paper.scene import Align, Area, Box, Item, Line, Point, Scene, Words, extent, rectangle
 from jambwright.paper.symbols import fixing
 from jambwright.record import FrameBar as Bar
-from jambwright.record import Rect
+from jambwright.record import Rect, Side
 
 FACTORS = (50, 40, 30, 25, 20, 15, 10, 8, 5, 4, 3, 2, 1)
 WIDEST_GAP_MM = 5.5

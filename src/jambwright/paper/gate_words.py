@@ -8,38 +8,52 @@ from jambwright.record import Gate, Gates, OpeningRecord, PlanRecord, Reason, Un
 
 ORDERED = "ordered, do not order again"
 SHUT = {"ordering": "do not order yet", "work": "do not start yet"}
-OPEN = {"ordering": "order", "work": "ready for the work"}
 ON_DOUBTED = "This rests on readings that disagree: measure again before the order is changed."
 HOUSE = "The house"
 
 
 def order_state(opening: OpeningRecord) -> str:
     """Whether it may be ordered, in a word or two."""
-    return "ordered" if opening.ordered else _state(opening.gates.ordering, "ordering")
+    if opening.ordered:
+        return "ordered"
+    return SHUT["ordering"] if opening.gates.ordering.state == "shut" else "order"
 
 
 def work_state(gates: Gates) -> str:
-    """Whether the work may start, in a word or two."""
-    return _state(gates.work, "work")
+    """Whether anything stops the work, in a few words."""
+    return SHUT["work"] if gates.work.state == "shut" else "nothing stops the work"
 
 
-def hold(opening: OpeningRecord) -> str | None:
+def state(opening: OpeningRecord) -> str:
+    """Where it stands, in a few words: what its gates stop, else that it may be ordered or is."""
+    work = [SHUT["work"]] if opening.gates.work.state == "shut" else []
+    return "; ".join([order_state(opening), *work])
+
+
+def hold(opening: OpeningRecord | Unread, *, brief: bool = False) -> str | None:
     """Why there is nothing to order yet, or no more, in a line; ``None`` when nothing stops it."""
+    if isinstance(opening, Unread):
+        return stop(opening.gates.ordering, "ordering", brief=brief)
     if opening.ordered:
         return ORDERED
-    return stop(opening.gates.ordering, "ordering", opening)
+    return stop(opening.gates.ordering, "ordering", opening, brief=brief)
 
 
-def work_hold(opening: OpeningRecord | Unread) -> str | None:
+def work_hold(opening: OpeningRecord | Unread, *, brief: bool = False) -> str | None:
     """Why the wall must not be opened yet, in a line; ``None`` when nothing stops it."""
-    return stop(opening.gates.work, "work", opening if isinstance(opening, OpeningRecord) else None)
+    return stop(opening.gates.work, "work", brief=brief)
 
 
-def stop(gate: Gate, name: str, opening: OpeningRecord | None = None) -> str | None:
-    """A shut gate in a line: what it stops, why, and what opens it."""
+def stop(gate: Gate, name: str, opening: OpeningRecord | None = None, *, brief: bool = False) -> str | None:
+    """A shut gate in a line: what it stops, why, what opens it; ``brief`` tells of the house only what opens it."""
     if gate.state == "open":
         return None
-    said = [reason_words(reason) for reason in gate.reasons]
+    if brief:
+        house = list(dict.fromkeys(reason.opens for reason in gate.reasons if reason.house))
+        said = [reason_words(reason) for reason in gate.reasons if not reason.house]
+        said += [f"{HOUSE}: {' '.join(house)}"] if house else []
+    else:
+        said = [reason_words(reason) for reason in gate.reasons]
     if opening is not None and name == "ordering":
         said += [*instead(opening), *_doubt(opening)]
     return f"{SHUT[name].capitalize()}. {' '.join(said)}"
@@ -57,10 +71,20 @@ def stops(record: PlanRecord, name: str) -> list[tuple[str, str]]:
     house: Gate = getattr(record.gates, name)
     said = [(HOUSE, house.reasons), *((each.name, reasons) for each, reasons in own)]
     return [
-        (f"{whose}: {SHUT[name]}.", " ".join(map(reason_words_only, reasons)))
+        (f"{whose}: {SHUT[name]}.", " ".join(dict.fromkeys(map(reason_words_only, reasons))))
         for whose, reasons in said
         if reasons
     ]
+
+
+def unsure(record: PlanRecord) -> str:
+    """Openings whose work rests on an order that must not be placed yet; empty where there is none."""
+    marks = [
+        o.id
+        for o in record.openings
+        if o.gates.ordering.state == "shut" and not o.ordered and not o.gates.work.reasons
+    ]
+    return f"Not to be ordered yet, so not certain: {', '.join(marks)}." if marks else ""
 
 
 def reason_words_only(reason: Reason) -> str:
@@ -102,16 +126,12 @@ def marked(record: PlanRecord, name: str) -> str:
 
 def instead(opening: OpeningRecord) -> Iterator[str]:
     """What could be ordered instead."""
-    if opening.proposals:
-        others = len(opening.proposals) - 1
+    if opening.proposed:
+        others = len(opening.proposed) - 1
         more = f", or {others} other choice{'s' if others > 1 else ''} in findings.pdf" if others else ""
-        yield f"Order instead: {opening.proposals[0].say}{more}."
+        yield f"Order instead: {opening.proposed[0].say}{more}."
 
 
 def _doubt(opening: OpeningRecord) -> Iterator[str]:
-    if opening.proposals and not opening.readings.agree:
+    if opening.proposed and not opening.readings.agree:
         yield ON_DOUBTED
-
-
-def _state(gate: Gate, name: str) -> str:
-    return (SHUT if gate.state == "shut" else OPEN)[name]

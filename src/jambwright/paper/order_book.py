@@ -103,11 +103,13 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
         _listed(layout.centre_lines_mm("mullion")),
         _listed(layout.centre_lines_mm("transom")),
     )
+    unit = plan.heat.unit
     tail: tuple[Cell, ...] = (_reinforcement(plan),) + (
         (_value(plan.order.sill_length), _value(plan.order.sill_depth), sill.ends) if sill else (None, None, "none")
     ) + (
-        round(plan.order.whole_kg.value, 1), round(plan.heat.unit.reference.u_w_m2k, 2),
-        round(plan.heat.unit.index_kwh_m2, 1), plan.heat.unit.band.band,
+        round(plan.order.whole_kg.value, 1), round(unit.reference.u_w_m2k, 2),
+        *((round(unit.index_kwh_m2, 1), unit.band.band) if unit.band and unit.index_kwh_m2 is not None
+          else (None, None)),
     )  # fmt: skip
     for index, light in enumerate(layout.lights):
         wanted, glass = light.wanted, plan.glass[light.mark]

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from importlib import resources
 from typing import Any
 
-from jambwright.paper.gate_words import stops
+from jambwright.paper.gate_words import stops, unsure
 from jambwright.paper.lettering import font_folder
 from jambwright.record import PlanRecord
 
@@ -34,6 +34,7 @@ def _of_every_paper(record: PlanRecord, gate: str | None) -> dict[str, Any]:
         "plan": f"plan {record.plan_id}",
         "made_with": f"{record.made_with} · plan {record.plan_id}",
         "stops": stops(record, gate) if gate else [],
+        "unsure": unsure(record) if gate == "work" else "",
     }
 
 

@@ -35,6 +35,8 @@ class Line:
     """With the days it is in force."""
     place: str
     how: str
+    cleared: str = ""
+    """Who settled what it would stop, and when."""
     part: PartOfOpening | None = None
     """The light or pane it speaks of, where it is one."""
 
@@ -117,6 +119,7 @@ def _line(verdict: Verdict, say: str) -> Line:
         document=source.document if source else "",
         place=source.place if source else "",
         how=source.how if source else "",
+        cleared=verdict.cleared,
         part=verdict.part,
     )
 

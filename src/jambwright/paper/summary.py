@@ -9,7 +9,7 @@ from textwrap import wrap
 from jambwright.basis.units import show_mm
 from jambwright.paper.estimate import estimate_words, missing_words
 from jambwright.paper.fit_words import behind_nibs
-from jambwright.paper.gate_words import ON_DOUBTED, order_state, stops, work_state
+from jambwright.paper.gate_words import ON_DOUBTED, state, stops
 from jambwright.paper.rule_words import short
 from jambwright.record import GRAVITY, Band, OpeningRecord, PlanRecord, Verdict
 
@@ -29,8 +29,9 @@ def summary(record: PlanRecord) -> str:
     heat = record.heat
     if heat:
         lines.append(
-            f"Whole house: U {heat.u_w_m2k:.2f} W/m2K, energy index {heat.index_kwh_m2:+.0f}, band "
-            f"{band_words(heat.band)}, weighted by area."
+            f"Whole house: U {heat.u_w_m2k:.2f} W/m2K"
+            + ("" if heat.index_kwh_m2 is None else f", energy index of the windows {heat.index_kwh_m2:+.0f}")
+            + ", weighted by area."
         )
     lines.append("Sizes are viewed from outside, millimetres, frame without sill unless said.")
     money = estimate_words(record.estimate) if record.estimate else missing_words(record.price_missing)
@@ -57,11 +58,11 @@ def band_words(band: Band) -> str:
 def _rules(opening: OpeningRecord) -> Iterator[str]:
     """What is found against the order or not known, and how the order can be changed."""
     yield from _found(opening.rules)
-    for number, proposal in enumerate(opening.proposals, 1):
+    for number, proposal in enumerate(opening.proposed, 1):
         yield from _wrapped(
             f"{'Order instead' if number == 1 else 'or'}, proposal {number}: {proposal.say}", "    "
         )
-    if opening.proposals and not opening.readings.agree:
+    if opening.proposed and not opening.readings.agree:
         yield from _wrapped(ON_DOUBTED, "    ")
 
 
@@ -85,7 +86,7 @@ def _wrapped(text: str, indent: str = "  ") -> list[str]:
 
 def _opening(opening: OpeningRecord) -> Iterator[str]:
     frame, fitting, order = opening.frame, opening.fitting, opening.order
-    yield f"{opening.name}: {order_state(opening)}; {work_state(opening.gates)}"
+    yield f"{opening.name}: {state(opening)}"
     size = f"  {show_mm(order.width.value)} x {show_mm(order.height.value)} {frame.chosen.kind}"
     size += f", {frame.chosen.profile.name}, {frame.chosen.colour}"
     if order.sill_length and order.sill_depth:
@@ -101,8 +102,8 @@ def _opening(opening: OpeningRecord) -> Iterator[str]:
     )
     unit = opening.heat.unit
     yield (
-        f"  U {unit.real.u_w_m2k:.2f} W/m2K ({unit.reference.u_w_m2k:.2f} at the reference size), "
-        f"energy index {unit.index_kwh_m2:+.0f}, band {band_words(unit.band)}"
+        f"  U {unit.real.u_w_m2k:.2f} W/m2K ({unit.reference.u_w_m2k:.2f} at the reference size)"
+        + (f", energy index {unit.index_kwh_m2:+.0f}, band {band_words(unit.band)}" if unit.band else "")
     )
     yield from _not_quiet(opening.checks, attrgetter("sentence"))
     for say in (*opening.readings.weakened, *(remark.say for remark in opening.remarks)):

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from jambwright.basis.problems import Problem
+from jambwright.checks.declared import doubt
 from jambwright.checks.fixings import Edges, beside, pane, stacked
 from jambwright.checks.fixings.pane_loads import BarLoad
 from jambwright.checks.members import (
@@ -14,9 +17,11 @@ from jambwright.checks.members import (
     lightest_reinforcement,
     sag_of_any_load_n_mm3,
 )
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.rests import by_maker, by_profile
+from jambwright.checks.verdict import Rest, Verdict
 from jambwright.frame.layout import part_sizes_mm
 from jambwright.frame.profiles import ProfileSystem
+from jambwright.readings.declared import Declared
 from jambwright.readings.wanted import Across, LayoutNode, Light
 
 BAR_LIMIT = "class_b"
@@ -29,6 +34,8 @@ class BarPlan:
 
     name: str
     length_mm: float
+    doubts: tuple[Problem, ...] = ()
+    """About the declared stiffness."""
     reinforcement: Reinforcement | None
     """``None`` when the bare profile is enough, or nothing that fits makes it so; the verdict says which."""
     verdict: Verdict
@@ -49,13 +56,13 @@ def frame_edges(node: LayoutNode, *, width_mm: float, height_mm: float, wind_pa:
     )
 
 
-def plan_bars(edges: Edges, profile: ProfileSystem) -> tuple[BarPlan, ...]:
-    """The lightest reinforcement that keeps each bar within its limit."""
+def plan_bars(edges: Edges, profile: ProfileSystem, declared: Declared | None = None) -> tuple[BarPlan, ...]:
+    """The lightest reinforcement that keeps each bar within its limit; a declared stiffness is what is judged."""
     names = [f"{bar.kind.capitalize()} {number}" for number, bar in enumerate(edges.bars, 1)]
-    return tuple(_plan(name, bar, profile) for name, bar in zip(names, edges.bars, strict=True))
+    return tuple(_plan(name, bar, profile, declared) for name, bar in zip(names, edges.bars, strict=True))
 
 
-def _plan(name: str, bar: BarLoad, profile: ProfileSystem) -> BarPlan:
+def _plan(name: str, bar: BarLoad, profile: ProfileSystem, declared: Declared | None) -> BarPlan:
     span = float(bar.length_mm)
     sag = float(sag_of_any_load_n_mm3(load=bar.load, span_mm=span))
     wanted = sag / float(deflection_limit_mm(span_mm=span, rule=BAR_LIMIT))
@@ -64,18 +71,39 @@ def _plan(name: str, bar: BarLoad, profile: ProfileSystem) -> BarPlan:
     steel = None
     if wanted > bare:
         steel = lightest_reinforcement(ei_wanted_n_mm2=wanted, chamber_mm=chamber, profile_ei_n_mm2=bare)
+    modelled = bare + (steel.ei_n_mm2 if steel else 0.0)
+    stiffness, said, rests = _stiffness(modelled, profile, declared)
     return BarPlan(
         name=name,
         length_mm=span,
         reinforcement=steel,
+        doubts=tuple(_doubts(declared, modelled)),
         verdict=bar_verdict(
-            name=name,
+            name=f"{name}{said}",
             span_mm=span,
             sag_times_ei_n_mm3=sag,
-            ei_n_mm2=bare + (steel.ei_n_mm2 if steel else 0.0),
+            ei_n_mm2=stiffness,
             limit_rule=BAR_LIMIT,
+            rests_on=rests,
         ),
     )
+
+
+def _stiffness(
+    modelled: float, profile: ProfileSystem, declared: Declared | None
+) -> tuple[float, str, tuple[Rest, ...]]:
+    """The stiffness to judge by, what is said of it, and what it rests on: the declared one rules."""
+    if declared is None or declared.bar_ei_n_mm2 is None:
+        rest = by_profile(profile, ask="ask the profile maker for the stiffness E I of this bar")
+        return modelled, "", (rest,)
+    given = declared.bar_ei_n_mm2
+    said = f", declared E I {given / 1e9:.2f} kN m² (modelled {modelled / 1e9:.2f}),"
+    return given, said, (by_maker(declared),)
+
+
+def _doubts(declared: Declared | None, modelled: float) -> Iterator[Problem]:
+    if declared and declared.bar_ei_n_mm2:
+        yield from doubt("bar_ei_n_mm2", declared=declared.bar_ei_n_mm2, modelled=modelled, by=declared.by)
 
 
 def bare_ei_n_mm2(profile: ProfileSystem) -> float:

@@ -8,16 +8,14 @@ from typing import Literal
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import Row, table
-from jambwright.readings.ways import Way, way_of, ways
-
-Edge = Literal["bottom", "top", "left", "right"]
+from jambwright.readings.ways import At, Way, way_of, ways
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """One block at an edge of the glass; ``from_corner_mm`` runs from ``corner`` to the block's middle."""
 
-    edge: Edge
+    edge: At
     corner: Literal["left", "right", "top", "bottom", "middle"]
     from_corner_mm: float
     role: Literal["setting", "location"]

@@ -8,6 +8,7 @@ from typing import Literal
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
+from jambwright.checks.heat.frame_heat import FrameHeat
 from jambwright.checks.heat.frame_working import frame_working, glass_of_frame_working
 from jambwright.checks.size_fits import held_verdict, ordered_verdict, readings_verdict, size_verdict
 from jambwright.checks.structure import lintel_verdict
@@ -69,18 +70,25 @@ def _wind(survey: Survey, plan: OpeningPlan) -> Iterator[Found]:
     )
 
 
+def _index_words(unit: FrameHeat) -> str:
+    """Index and band of a window; a door has neither."""
+    if unit.band is None:
+        return ""
+    near = "" if unit.band.sure else f", or {unit.band.or_else} when the index is rounded"
+    return f"; energy index {unit.index_kwh_m2:+.0f} kWh/m² a year, band {unit.band.band}{near}"
+
+
 def _heat(plan: OpeningPlan) -> Found:
     unit, frame = plan.heat.unit, plan.frame
-    near = "" if unit.band.sure else f", or {unit.band.or_else} when the index is rounded"
     leakage = frame.chosen.profile.air_leakage_l50_m3_hm2
     work = frame_working(frame, unit, air_leakage_l50_m3_hm2=leakage)
     return Found(
         about="heat",
         say=(
-            f"U {unit.real.u_w_m2k:.2f} W/m²K at its own size, {unit.reference.u_w_m2k:.2f} at the reference size; "
-            f"energy index {unit.index_kwh_m2:+.0f} kWh/m² a year, band {unit.band.band}{near}.",
+            f"U {unit.real.u_w_m2k:.2f} W/m²K at its own size, {unit.reference.u_w_m2k:.2f} at the reference "
+            f"size{_index_words(unit)}.",
         ),
-        source=next(step.source for step in work if step.symbol == "EI"),
+        source=next(step.source for step in work if step.symbol in ("EI", "U_w reference")),
         workings={
             **{f"glass {make_up}": steps for make_up, steps in glass_of_frame_working(frame).items()},
             "whole unit": work,

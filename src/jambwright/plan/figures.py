@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from jambwright.basis.clause import Clause, clause
 from jambwright.basis.working import Working
+from jambwright.checks.heat.frame_heat import FrameHeat
 from jambwright.checks.heat.frame_working import frame_working
 from jambwright.frame.frame import PIECES
 from jambwright.plan.house import OpeningPlan
@@ -90,8 +91,14 @@ def figures_of(plan: OpeningPlan) -> Mapping[str, Told]:
             working=packed,
         ),
         "u": Told(value=unit.real.u_w_m2k, unit="W/m2K", working=_up_to(whole, "U_w with bars", "U_w")),
-        "index": Told(value=unit.index_kwh_m2, unit="kWh/m2 year", working=_up_to(whole, "EI")),
-    }
+    } | _index(unit, whole)
+
+
+def _index(unit: FrameHeat, whole: Working) -> dict[str, Told]:
+    """The energy index of a window; a door has none."""
+    if unit.index_kwh_m2 is None:
+        return {}
+    return {"index": Told(value=unit.index_kwh_m2, unit="kWh/m2 year", working=_up_to(whole, "EI"))}
 
 
 def _noted(working: Working, masses: Sequence[tuple[str, float]], source: Clause) -> None:

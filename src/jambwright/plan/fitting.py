@@ -18,7 +18,7 @@ from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.frame.movement import SEALANT_LEAST_MM, movement_gap, movement_working
-from jambwright.opening import Rectangle, Room, Side
+from jambwright.opening import Rectangle, Side, Space
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
 from jambwright.plan.fixing_layout import FixingLayout, fixing_layout
@@ -27,6 +27,7 @@ from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant
 from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
 from jambwright.plan.packers import CARRYING, PackingPoint, Place, packed_once, packing_points
+from jambwright.readings.declared import Declared
 from jambwright.readings.survey import Opening, Wall
 
 
@@ -89,7 +90,7 @@ class Fitting:
 
 def plan_fitting(
     frame: Frame,
-    room: Room,
+    space: Space,
     opening: Opening,
     *,
     ground: Ground,
@@ -97,7 +98,7 @@ def plan_fitting(
     conditions: frozenset[Condition],
     nibs: frozenset[Side] = frozenset(),
 ) -> Fitting:
-    """Plan the fitting of a frame that stands in the room of its hole at ``frame.size.place_mm``.
+    """Plan the fitting of a frame that stands in the space of its hole at ``frame.size.place_mm``.
 
     ``nibs`` are the sides where the outer leaf laps in front of it. Fixings follow the rules of position; where
     the wind is known they are added until it is carried.
@@ -117,13 +118,13 @@ def plan_fitting(
         edges = frame_edges(
             wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
         )
-        fixing_plan = _strong_fixings(frame, lay, edges, ground)
-        bars = plan_bars(edges, frame.chosen.profile)
+        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared)
+        bars = plan_bars(edges, frame.chosen.profile, wanted.declared)
     layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
     stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
     packers, packer_problems = packing_points(
-        room, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
+        space, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
     )
     blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
     sealant, foam = _joints(frame, nibs)
@@ -149,6 +150,7 @@ def plan_fitting(
         ),
         problems=(
             *(fixing_plan.problems if fixing_plan else layout.problems),
+            *dict.fromkeys(doubt for bar in bars for doubt in bar.doubts),
             *packer_problems,
             *block_problems,
         ),
@@ -163,7 +165,9 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
             yield light.mark
 
 
-def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, ground: Ground) -> FixingPlan:
+def _strong_fixings(
+    frame: Frame, lay: Lay, edges: Edges, ground: Ground, declared: Declared | None
+) -> FixingPlan:
     """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
     profile = frame.chosen.profile
     widest: dict[FixedSide, float] = {
@@ -177,6 +181,7 @@ def _strong_fixings(frame: Frame, lay: Lay, edges: Edges, ground: Ground) -> Fix
         gaps_mm=widest,
         frame_mm=profile.frame_face_mm - profile.rebate_depth_mm,
         edge_mm=ground.edge_mm,
+        declared=declared,
         edge_face=ground.face,
     )
 

@@ -2,26 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Protocol
 
 from jambwright.basis import BadInput, Problem
+from jambwright.checks.declared import doubt
 from jambwright.checks.fixings import (
+    DeclaredResistance,
     Edges,
     Face,
     FixingInWall,
     Side,
     allowed_reaction_n,
+    declared_verdict,
+    factor,
     fixing_verdict,
     fixings_for,
     frame_reactions,
     no_figure_verdict,
     screw_length_mm,
 )
+from jambwright.checks.rests import by_maker
 from jambwright.checks.verdict import Verdict
 from jambwright.plan.fixing_layout import FixingLayout
+from jambwright.readings.declared import Declared
 
 
 class Lay(Protocol):
@@ -101,38 +107,66 @@ def plan_fixings(
     edge_mm: float | None = None,
     edge_face: Face = "outer",
     closest_mm: float = 100.0,
+    declared: Declared | None = None,
 ) -> FixingPlan:
     """Kind, number, places and lengths of the fixings of one frame in one wall.
 
     ``gaps_mm`` is the widest gap on each side, ``frame_mm`` from the screw's seat to the back of the frame,
     ``edge_mm`` from the screw to ``edge_face``, the nearest face of what it bites into. The kind that holds
-    with the fewest fixings is taken; where none holds, the one that falls short least. Raises ``BadInput`` for an
-    unknown substrate.
+    with the fewest fixings is taken; where none holds, the one that falls short least; a declared resistance then
+    rules. Raises ``BadInput`` for an unknown substrate.
     """
     widest = max(gaps_mm.values())
     kinds = fixings_for(substrate)
     held = held_frame(lay(at_least={}), edges)
+    vouched = _vouched(declared)
     if not kinds:
-        verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n)
+        if vouched:
+            held = strengthened(held, lay, edges=edges, closest_mm=closest_mm, resistance_n=vouched.allowed_n)
+            verdict = declared_verdict(declared=vouched, largest_n=held.largest_n)
+        else:
+            verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n)
         return FixingPlan(held=held, fixing=None, lengths_mm={}, verdict=verdict, problems=held.problems)
-    tried = [
-        (
-            kind,
-            strengthened(
-                held, lay, edges=edges, closest_mm=max(closest_mm, kind.spacing_mm),
-                resistance_n=float(allowed_reaction_n(held=kind, gap_mm=widest)),
-            ),
-        )
-        for kind in kinds
-    ]  # fmt: skip
+
+    def with_kind(kind: FixingInWall, resistance_n: float) -> HeldFrame:
+        closest = max(closest_mm, kind.spacing_mm)
+        return strengthened(by_place, lay, edges=edges, closest_mm=closest, resistance_n=resistance_n)
+
+    by_place = held
+    tried = [(kind, with_kind(kind, float(allowed_reaction_n(held=kind, gap_mm=widest)))) for kind in kinds]
     kind, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
+    if vouched:
+        held = with_kind(kind, vouched.allowed_n)
     lengths, problems = _lengths(held.layout, kind, gaps_mm, frame_mm)
     verdict = fixing_verdict(
-        held=kind, largest_n=held.largest_n, gap_mm=widest, edge_mm=edge_mm, edge_face=edge_face
+        held=kind,
+        largest_n=held.largest_n,
+        gap_mm=widest,
+        edge_mm=edge_mm,
+        edge_face=edge_face,
+        declared=vouched,
     )
     return FixingPlan(
-        held=held, fixing=kind, lengths_mm=lengths, verdict=verdict, problems=(*held.problems, *problems)
+        held=held,
+        fixing=kind,
+        lengths_mm=lengths,
+        verdict=verdict,
+        problems=(*held.problems, *problems, *_doubts(declared, kind, widest)),
     )
+
+
+def _doubts(declared: Declared | None, kind: FixingInWall, gap_mm: float) -> Iterator[Problem]:
+    if declared and declared.fixing_resistance_n:
+        modelled = float(allowed_reaction_n(held=kind, gap_mm=gap_mm)) * factor("wind")
+        yield from doubt(
+            "fixing_resistance_n", declared=declared.fixing_resistance_n, modelled=modelled, by=declared.by
+        )
+
+
+def _vouched(declared: Declared | None) -> DeclaredResistance | None:
+    if declared is None or declared.fixing_resistance_n is None:
+        return None
+    return DeclaredResistance(design_n=declared.fixing_resistance_n, by=declared.by, rest=by_maker(declared))
 
 
 def _merit(kind: FixingInWall, held: HeldFrame, gap_mm: float) -> tuple[float, int]:

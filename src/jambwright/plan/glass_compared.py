@@ -30,7 +30,10 @@ class Compared:
 def compared(survey: Survey, mark: str, makes: Sequence[str]) -> Compared:
     """The opening's own glass first, then those asked for, at the size to be ordered."""
     opening = next(o for o in survey.openings if o.id == mark)
-    chosen = choose(opening, survey.defaults)
+    try:
+        chosen = choose(opening, survey.defaults)
+    except BadInput as bad:
+        return Compared(makes=tuple(makes), rows=(), problems=tuple(p.say for p in bad.problems))
     wanted = tuple(dict.fromkeys([chosen.glass, *(make.strip() for make in makes or USUAL if make.strip())]))
     sized, unfit = _sized(survey, opening)
     if sized is None:

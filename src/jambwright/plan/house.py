@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
+from jambwright.checks.access import Note
 from jambwright.checks.cautions import Caution
 from jambwright.checks.opening_heat import HouseHeat, OpeningHeat
 from jambwright.checks.rules_on_house import HouseRules, OpeningRules
@@ -42,6 +43,8 @@ class OpeningPlan:
     stronger_glass: Mapping[str, GlazingUnit]
     """By light mark, where the glass asked for does not hold: what would, keeping all that was asked."""
     cautions: tuple[Caution, ...]
+    access: tuple[Note, ...]
+    """Lifting aids, cups, wind limits, ladder or tower, with their figures."""
     verdicts: tuple[Verdict, ...]
     remarks: tuple[Problem, ...]
     """What the fitter should look at; the plan stands all the same."""

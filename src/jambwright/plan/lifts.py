@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from jambwright.checks.access import Load
 from jambwright.checks.lifting import Lift, lift
 from jambwright.frame.frame import Frame, Piece, spoken_piece
 
@@ -69,3 +70,21 @@ def _alone(piece: Piece) -> Carry:
 def _together(called: str, state: str, pieces: Sequence[Piece]) -> Carry:
     weighed = lift(mass_kg=sum(piece.mass_kg for piece in pieces), people=TEAM)
     return Carry(called=called, state=state, lift=weighed)
+
+
+def loads_of(frame: Frame, lifts: Lifts) -> tuple[Load, ...]:
+    """What is carried as access notes take it: a frame without glass is no sail."""
+    glass = {light.mark: light.glass.area_m2 for light in frame.layout.lights}
+    panes = {piece.light for piece in frame.pieces if piece.kind == "glass"}
+
+    def load(each: Carry) -> Load:
+        infill = each.light is not None and not each.state
+        whole = 0.0 if lifts.unglazed or each.light else frame.outer.area_m2
+        return Load(
+            name=each.name,
+            lift=each.lift,
+            bare_glass=infill and each.light in panes,
+            sail_m2=glass[each.light] if infill and each.light else whole,
+        )
+
+    return tuple(map(load, lifts.carried))

@@ -14,9 +14,8 @@ from jambwright.checks.heat import (
     OptionRow,
     area_weighted,
     compare,
-    energy_band,
 )
-from jambwright.checks.opening_heat import climate_of, room_air_of
+from jambwright.checks.opening_heat import climate_of, room_air_of, windows_index_kwh_m2
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane, parse_glazing
 from jambwright.frame.profiles import profile_system
@@ -45,9 +44,8 @@ class HouseOption:
     units: int
     """How many units it changes, or all as ordered."""
     u_w_m2k: float
-    index_kwh_m2: float
-    band: str
-    band_sure: bool
+    index_kwh_m2: float | None
+    """Mean of the windows; none where there are only doors."""
     glass_kg: float
     sound_rw_db: tuple[float, float] | None
     """Least and most of the units' glass; ``None`` where a make-up is in no table."""
@@ -163,8 +161,6 @@ def _whole(name: str, title: str, single: Sequence[OpeningOptions], house: House
     areas = [heat[each.opening_id].area_m2 for each in single] + [each.area_m2 for each in blind]
     us = [row.u_w_m2k for row in rows] + [each.unit.real.u_w_m2k for each in blind]
     indices = [row.index_kwh_m2 for row in rows] + [each.unit.index_kwh_m2 for each in blind]
-    index = area_weighted(areas_m2=areas, values=indices)
-    band = energy_band(index)
     sounds = [row.sound_rw_db for row in rows]
     known = [sound for sound in sounds if sound is not None]
     return HouseOption(
@@ -172,9 +168,7 @@ def _whole(name: str, title: str, single: Sequence[OpeningOptions], house: House
         title=title,
         units=sum(name in each.rows for each in single),
         u_w_m2k=area_weighted(areas_m2=areas, values=us),
-        index_kwh_m2=index,
-        band=band.band,
-        band_sure=band.sure,
+        index_kwh_m2=windows_index_kwh_m2(zip(areas, indices, strict=True)),
         glass_kg=sum(row.glass_kg for row in rows),
         sound_rw_db=(min(known), max(known)) if len(known) == len(sounds) and known else None,
         edge_wet_months=max(row.edge_wet_months for row in rows),

@@ -10,7 +10,7 @@ from typing import Literal
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
-from jambwright.opening import Rectangle, Room, Side, gap_at
+from jambwright.opening import Rectangle, Side, Space, gap_at
 
 MOST_IN_A_STACK = 3
 LEFT_OPEN_MM = 1.0
@@ -69,9 +69,9 @@ def _stacks() -> tuple[tuple[float, ...], ...]:
 
 
 def packing_points(
-    room: Room, frame: Rectangle, wanted: Iterable[Place], *, sill_height_mm: float = 0.0
+    space: Space, frame: Rectangle, wanted: Iterable[Place], *, sill_height_mm: float = 0.0
 ) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
-    """The gap and the packers at each wanted place of a frame that stands in a room.
+    """The gap and the packers at each wanted place of a frame that stands in a space.
 
     The bottom is packed under the sill where there is one. Places of one side closer than a packer's
     width are packed once, with all reasons.
@@ -81,7 +81,7 @@ def packing_points(
     lowered = replace(frame, y=frame.y - sill_height_mm)
     for side, at, reasons in packed_once(wanted):
         run = frame.height if side in ("left", "right") else frame.width
-        gap = gap_at(room, lowered if side == "bottom" else frame, side, at / run)
+        gap = gap_at(space, lowered if side == "bottom" else frame, side, at / run)
         stack = stack_for(gap)
         points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, reasons=reasons))
         where = f"{side}, {at:.0f} mm along"

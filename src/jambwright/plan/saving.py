@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 
 from jambwright.basis.tables import table
 from jambwright.checks.heat import (
-    Change,
     Climate,
+    Glazed,
     Heating,
     House,
     Range,
+    Replacement,
     Saved,
-    Side,
     area_weighted,
     by_degree_days,
     by_months,
@@ -95,7 +95,7 @@ def house_saving(house: HousePlan) -> HouseSaving | None:
 
 
 def _priced(
-    saving: HouseSaving, survey: Survey, changes: Sequence[Change], region: Climate, rest: House
+    saving: HouseSaving, survey: Survey, changes: Sequence[Replacement], region: Climate, rest: House
 ) -> HouseSaving:
     """With fuel, carbon and money as far as the survey says how the house is heated."""
     now = survey.house.heating
@@ -146,24 +146,24 @@ def _missing(survey: Survey, counted: Set[str], house: HousePlan) -> list[str]:
     return said
 
 
-def _before(plan: OpeningPlan) -> Side | None:
+def _before(plan: OpeningPlan) -> Glazed | None:
     old = standing_now(plan.opening.now)
     if old is None or plan.heat.unit.real.glass_m2 == 0:
         return None
-    return Side(u_w_m2k=old.u_w_m2k, g=old.g, glass_share=stand_in("frame_factor"))
+    return Glazed(u_w_m2k=old.u_w_m2k, g=old.g, glass_share=stand_in("frame_factor"))
 
 
-def _change(survey: Survey, plan: OpeningPlan, before: Side) -> Change:
+def _change(survey: Survey, plan: OpeningPlan, before: Glazed) -> Replacement:
     """Panels are taken out of the area, by their share of the infill."""
     heat = plan.heat.unit.real
     share = heat.glass_share
     glazed = heat.glass_m2 / (heat.glass_m2 + heat.panels_m2)
-    after = Side(
+    after = Glazed(
         u_w_m2k=heat.u_w_m2k,
         g=heat.g_window / float(window_g(g=1.0, glass_share=share)),
         glass_share=share / glazed,
     )
-    return Change(
+    return Replacement(
         area_m2=heat.area_m2 * glazed,
         before=before,
         after=after,
@@ -178,7 +178,7 @@ def _facing(survey: Survey, plan: OpeningPlan) -> Facing | None:
     return AROUND[(AROUND.index(front) + EIGHTHS[plan.opening.elevation]) % len(AROUND)]
 
 
-def _with_draught(change: Change, plan: OpeningPlan) -> Change:
+def _with_draught(change: Replacement, plan: OpeningPlan) -> Replacement:
     tight = plan.frame.chosen.profile.air_leakage_l50_m3_hm2
     return replace(
         change,
@@ -201,7 +201,7 @@ def _rest_of_house(survey: Survey) -> House:
 
 
 def _both_ways(
-    changes: Sequence[Change], region: Climate, degree_days_kd: float, rest: House
+    changes: Sequence[Replacement], region: Climate, degree_days_kd: float, rest: House
 ) -> dict[str, Saved]:
     return {
         "degree days": by_degree_days(changes, region, degree_days_kd=degree_days_kd),
@@ -209,5 +209,5 @@ def _both_ways(
     }
 
 
-def _mean_u(changes: Sequence[Change], sides: Sequence[Side]) -> float:
+def _mean_u(changes: Sequence[Replacement], sides: Sequence[Glazed]) -> float:
     return area_weighted(areas_m2=[c.area_m2 for c in changes], values=[side.u_w_m2k for side in sides])

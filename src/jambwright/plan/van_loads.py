@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jambwright.basis.tables import table
+from jambwright.checks.access import Kit, kit_of
 from jambwright.plan.house import OpeningPlan
 from jambwright.plan.materials import Material, When
 
@@ -34,6 +35,8 @@ class VanLoad:
     units_kg: float
     """Frames, glass and sills; the rest is light."""
     picks: tuple[Pick, ...]
+    bring: tuple[Kit, ...]
+    """For access at these openings: cups, platform or tower, lifting aid."""
 
 
 def van_loads(plans: Sequence[OpeningPlan], materials: Sequence[Material]) -> tuple[VanLoad, ...]:
@@ -56,7 +59,12 @@ def van_loads(plans: Sequence[OpeningPlan], materials: Sequence[Material]) -> tu
                     picks.append(Pick(material=material, packs=now - before, openings=tuple(now_for)))
             if picks or units_kg:
                 load = VanLoad(
-                    when=when, number=len(loads) + 1, openings=group, units_kg=units_kg, picks=tuple(picks)
+                    when=when,
+                    number=len(loads) + 1,
+                    openings=group,
+                    units_kg=units_kg,
+                    picks=tuple(picks),
+                    bring=kit_of(note for plan in plans if plan.opening.id in group for note in plan.access),
                 )
                 loads.append(load)
     return tuple(loads)

@@ -27,6 +27,10 @@ HeatingKind = Literal[
     "electric_direct", "heat_pump_air", "wood_pellets",
 ]  # fmt: skip
 Facing = Literal["north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west"]
+Mechanical = Literal["none", "extract", "balanced"]
+Appliance = Literal["gas_fanned", "gas_natural", "oil"]
+Direction = Literal["below", "above", "beside"]
+OldMaterial = Literal["timber", "steel", "aluminium", "pvcu", "other"]
 Done = Literal["ordered", "cut", "fitted", "sealed", "finished"]
 """`ordered`: frame and glass; `cut`: sill and trims; `fitted`: glazed and foamed, the wall is closed; `sealed`
 outside; `finished`: nothing is left to do."""
@@ -112,7 +116,7 @@ class House(Strict):
     conservation_area: bool | None = None
     children: bool | None = None
     """Children under five live in or often visit the house."""
-    mechanical_ventilation: Literal["none", "extract", "balanced"] = "none"
+    mechanical_ventilation: Mechanical = "none"
     rooms: list[Room] = []
     front_faces: Facing | None = None
     """Which way the front looks; needed for the sun."""
@@ -191,11 +195,11 @@ class Defaults(Strict):
 class Flue(Strict):
     """A flue terminal near an opening."""
 
-    appliance: Literal["gas_fanned", "gas_natural", "oil"]
+    appliance: Appliance
     input_kw: Positive | None = None
     to_opener_mm: NotNegative | None = None
     to_frame_mm: NotNegative | None = None
-    direction: Literal["below", "above", "beside"]
+    direction: Direction
 
 
 class Nibs(Strict):
@@ -220,7 +224,7 @@ class Standing(Strict):
     """How the old window or door opens."""
     openers: Annotated[int, Field(ge=0, le=40)] | None = None
     """How many of its lights open."""
-    material: Literal["timber", "steel", "aluminium", "pvcu", "other"] | None = None
+    material: OldMaterial | None = None
     glazing: Literal["single", "double", "secondary", "unknown"] = "unknown"
     clear_width_mm: NotNegative | None = None
     """Clear width of its biggest opener, fully open."""

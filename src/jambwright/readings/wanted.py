@@ -7,9 +7,12 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from jambwright.basis.border import Strict
+from jambwright.readings.declared import Declared
 from jambwright.readings.ways import Opens
 
 Colour = Literal["white", "dark"]
+UnitKind = Literal["window", "door"]
+SillEnds = Literal["horns", "flush"]
 
 
 class Part(Strict):
@@ -79,7 +82,7 @@ class SillWanted(Strict):
     """The frame sill under the window."""
 
     kind: Literal["frame_sill", "none"] = "frame_sill"
-    ends: Literal["horns", "flush"] = "horns"
+    ends: SillEnds = "horns"
     projection_mm: Annotated[float, Field(gt=0)] | None = None
     """Nominal projection; chosen from the stock so that the drip stands clear when left out."""
     horn_mm: Annotated[float, Field(ge=0)] = 50.0
@@ -89,7 +92,7 @@ class SillWanted(Strict):
 class Wanted(Strict):
     """What is to go into the opening."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     layout: LayoutNode = Light()
     profile: str | None = None
     colour: Colour | None = None
@@ -105,5 +108,7 @@ class Wanted(Strict):
     """Name of the family of openings that should get one size and one glass line."""
     line_up: str | None = None
     """Mark of a neighbouring opening: the upper transom stands as far below the head as that one's."""
+    declared: Declared | None = None
+    """What the maker declares of this unit; it rules over what is worked out."""
     dropped_sash_mm: Annotated[float, Field(ge=0)] = 0.0
     """How far a sash is found to have dropped at the lock side; the blocks correct it."""

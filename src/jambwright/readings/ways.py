@@ -90,6 +90,15 @@ def way_of(kind: str) -> Way:
     return found
 
 
+def hung(clear: Clear, at: At) -> str:
+    """The way that may be ordered, opens so and hangs there.
+
+    >>> hung("turn", "left"), hung("top", "bottom")
+    ('tilt_turn_left', 'bottom_hung')
+    """
+    return next(w.kind for w in ways().values() if w.ordered and (w.clear, w.hangs) == (clear, at))
+
+
 @functools.cache
 def ways() -> Mapping[str, Way]:
     """Every way by its name, in the order of the table."""

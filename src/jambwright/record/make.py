@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import shapely
 
-from jambwright.basis.working import Working
+from jambwright.basis.working import Step, Working
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.rule_needs import needed, title
@@ -16,6 +16,7 @@ from jambwright.frame.layout import pane_mm
 from jambwright.frame.order_size import overall_height_mm
 from jambwright.frame.reveals import SIDES_OF
 from jambwright.opening import Outline, Point
+from jambwright.opening.outline_working import readings_working
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
@@ -65,8 +66,9 @@ def opening_record(
         told={name: _figure(figure) for name, figure in figures.items() if name != "whole_kg"},
         gates=gates_of((*checks, *rules), of_house),
         asked=asked(opening),
+        accepted=tuple(opening.accepted),
         readings=_readings(plan),
-        hole_mm=_points(plan.read.hole.room().points),
+        hole_mm=_points(plan.read.hole.space().points),
         nib_edges_mm=tuple(_nib_edges(plan)),
         lapped=plain(plan.lapped),
         frame=plain(frame),
@@ -80,10 +82,11 @@ def opening_record(
         not_mended=tuple(dict.fromkeys(
             v.rule for v in found.verdicts if v.word in AGAINST and not any(v.rule in p.mends for p in offered)
         )),
-        proposals=tuple(offered),
+        proposed=tuple(offered),
         assumed=found.assumed,
         air_told_at=found.air_told_at,
         cautions=plan.cautions,
+        access=plan.access,
         remarks=plan.remarks,
     )  # fmt: skip
 
@@ -112,13 +115,22 @@ def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
         "H with sill", overall_height_mm, height_mm=size.height_mm, sill_height_mm=size.sill_height_mm
     )
     return OrderFigures(
-        width=Figure.of(frame.width_mm, "mm", size.across),
-        height=Figure.of(frame.height_mm, "mm", size.up),
+        width=Figure.of(frame.width_mm, "mm", Working(steps=[*_adjusted(plan, "width"), *size.across])),
+        height=Figure.of(frame.height_mm, "mm", Working(steps=[*_adjusted(plan, "height"), *size.up])),
         overall_height=Figure.of(size.overall_height_mm, "mm", overall),
         sill_length=Figure.of(sill.length_mm, "mm", sill.along) if sill else None,
         sill_depth=Figure.of(sill.depth_mm, "mm", sill.deep) if sill else None,
         whole_kg=_figure(mass),
     )
+
+
+def _adjusted(plan: OpeningPlan, kind: str) -> list[Step]:
+    """The readings of that kind as adjusted; behind nibs those of both faces."""
+    steps = list(readings_working([r for r in plan.outline.readings if r.kind == kind]))
+    if plan.lapped and plan.read.inside:
+        inside = readings_working([r for r in plan.read.inside.readings if r.kind == kind])
+        steps += [replace(step, symbol=f"inside, {step.symbol}") for step in inside]
+    return steps
 
 
 def _figure(told: Told) -> Figure:
@@ -179,7 +191,7 @@ def _nib_edges(plan: OpeningPlan) -> Iterable[tuple[Point, ...]]:
     frame, (x, y) = plan.frame, plan.frame.size.place_mm
     body = shapely.box(x, y, x + frame.width_mm, y + frame.height_mm)
     for side in plan.read.nibs:
-        edges = [(a, b) for a, b, each in plan.outline.room().edges() if each == side]
+        edges = [(a, b) for a, b, each in plan.outline.space().edges() if each == side]
         seen = body.intersection(shapely.MultiLineString(edges))
         for part in shapely.get_parts(shapely.line_merge(seen)):
             if part.length:

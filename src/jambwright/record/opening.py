@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from jambwright.basis.problems import Problem
+from jambwright.checks.access import Note
 from jambwright.checks.cautions import Caution
 from jambwright.checks.gates import Gates
 from jambwright.checks.opening_heat import OpeningHeat
@@ -18,6 +19,7 @@ from jambwright.opening.outline import Adjusted
 from jambwright.plan.chain import Found
 from jambwright.plan.fitting import Fitting
 from jambwright.plan.quantities import Quantity
+from jambwright.readings.accepted import Accepted
 from jambwright.readings.proposal import Proposal
 from jambwright.readings.survey import Done
 from jambwright.readings.wanted import Wanted
@@ -108,6 +110,9 @@ class OpeningRecord(Plain):
     """Other figures a person acts on: heaviest lift, fixings, packing points, U and index."""
     gates: Gates
     asked: Wanted
+    """What a person wants, before any proposal was accepted."""
+    accepted: tuple[Accepted, ...]
+    """Proposals that were accepted, the oldest first, each with what stood there before."""
     readings: Readings
     hole_mm: tuple[Point, ...]
     """Boundary of the hole that the frame stands in."""
@@ -127,13 +132,15 @@ class OpeningRecord(Plain):
     """Rules of law."""
     not_mended: tuple[str, ...]
     """Rules that fail and that no proposal mends."""
-    proposals: tuple[Proposal, ...]
+    proposed: tuple[Proposal, ...]
     """Changes of what was asked that mend what fails, numbered from 1; each was planned again and holds."""
     assumed: tuple[str, ...]
     """What the findings rest on that was not said or measured."""
     air_told_at: str | None
     """The opening of the same room under which the room's air is told."""
     cautions: tuple[Caution, ...]
+    access: tuple[Note, ...]
+    """Lifting aids, cups, wind limits, ladder or tower, with their figures."""
     remarks: tuple[Problem, ...]
     """What the fitter should look at; the plan stands all the same."""
 

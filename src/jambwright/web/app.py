@@ -24,6 +24,7 @@ from jambwright.web import (
     joining,
     pages,
 )
+from jambwright.web.kept_plans import KeptPlans
 from jambwright.web.progress import Works
 from jambwright.web.safety import LARGEST_BODY, SafeHeaders, install
 from jambwright.web.shapes import Refused
@@ -55,6 +56,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.store = store
     app.state.address = address
     app.state.works = Works()
+    app.state.plans = KeptPlans()
     app.state.slower = joining.Slower()
     install(app)
     for module in (

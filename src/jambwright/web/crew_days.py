@@ -9,9 +9,9 @@ from pydantic import Field
 
 from jambwright.basis.border import Strict
 from jambwright.job import Crew
-from jambwright.paper.gate_words import reason_words
 from jambwright.readings.survey import WorkDay
 from jambwright.record import DAY, Days, Placed
+from jambwright.web.plan_view import reason_view
 
 SHOWN_AT_LEAST = 5
 
@@ -43,7 +43,7 @@ def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
         "days": working,
         "shown": [day for day in working if day <= last],
         "rows": rows,
-        "before": [reason_words(reason) for reason in days.before],
+        "before": [reason_view(reason) for reason in days.before],
         "left_out": [problem.say for problem in days.left_out],
         "visits": days.plan.visits,
         "work_days": days.plan.days,

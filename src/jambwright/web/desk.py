@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import dataclass
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse
 
 from jambwright.basis.border import accept
-from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.handover import Ordered
 from jambwright.job import compared
 from jambwright.readings import Survey
-from jambwright.record import PlanRecord, record_of_tree
 from jambwright.store import (
     House,
     Kept,
@@ -30,7 +29,6 @@ from jambwright.store import (
     logins,
     open_clashes,
     paper_names,
-    plan_result,
     read_house,
     to_yaml,
 )
@@ -40,8 +38,8 @@ from jambwright.web.asking import Office, Reader, StoreHere
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
+from jambwright.web.kept_plans import KeptPlan, KeptPlans
 from jambwright.web.pages import page
-from jambwright.web.plan_view import plan_view
 
 router = APIRouter(include_in_schema=False)
 
@@ -66,12 +64,28 @@ def _desk(template: str, person: Reader, **values: Any) -> HTMLResponse:
     return page(template, person=person, number=lambda: next(counted), **values)
 
 
-def _of_house(store: Store, house: str, part: str) -> dict[str, Any]:
-    """What every page of a house shows: the house, its tabs, its latest plan."""
-    found = read_house(store, house)
-    plans = house_plans(store, house)
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Where the pages of a house read: the store, and the plans at hand."""
+
+    store: Store
+    plans: KeptPlans
+
+
+async def _desk_here(request: Request, store: StoreHere) -> Desk:
+    return Desk(store, request.app.state.plans)
+
+
+DeskHere = Annotated[Desk, Depends(_desk_here)]
+
+
+def _of_house(desk: Desk, house: str, part: str) -> dict[str, Any]:
+    """What every page of a house shows: the house, its tabs, its latest plan and what that plan leaves out."""
+    found = read_house(desk.store, house)
+    plans = house_plans(desk.store, house)
     latest = plans[0] if plans else None
-    record = _kept(store, house, latest)
+    kept = desk.plans.find(desk.store, latest) if latest else None
+    planned = _marks(kept)
     return {
         "house": found,
         "part": part,
@@ -79,20 +93,16 @@ def _of_house(store: Store, house: str, part: str) -> dict[str, Any]:
         "plan": latest,
         "plans": plans,
         "outdated": latest is not None and latest.version != found.version,
-        "record": record,
-        "result": plan_view(record) if record else None,
-        "unreadable": latest is not None and record is None,
+        "kept": kept,
+        "result": kept.view if kept else None,
+        "unreadable": latest is not None and kept is None,
+        "unplanned": [mark for mark in found.marks if kept and mark not in planned],
+        "gone": [mark for mark in planned if mark not in found.marks],
     }
 
 
-def _kept(store: Store, house: str, latest: PlanLine | None) -> PlanRecord | None:
-    """The record of a plan; ``None`` where it was kept by a program of another version."""
-    if latest is None:
-        return None
-    try:
-        return record_of_tree(plan_result(store, house, latest.id))
-    except BadInput:
-        return None
+def _marks(kept: KeptPlan | None) -> list[str]:
+    return [each.id for each in kept.record.every_opening] if kept else []
 
 
 @router.get("/")
@@ -108,32 +118,33 @@ def people(store: StoreHere, person: Office) -> HTMLResponse:
 
 
 @router.get("/houses/{house}")
-def one_house(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
+def one_house(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The house by elevation."""
-    shown = _of_house(store, house, "house")
+    shown = _of_house(desk, house, "house")
     return _desk("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
-                 clashes=open_clashes(store, house), **shown)  # fmt: skip
+                 clashes=open_clashes(desk.store, house), **shown)  # fmt: skip
 
 
 def _states(shown: dict[str, Any]) -> dict[str, str]:
-    """What a word on each opening says: that its order is shut, its gravest verdict, or that it is not planned."""
-    openings = shown["result"]["openings"] if shown["result"] else []
-    planned = {o["id"]: "shut" if o["gates"]["ordering"] == "shut" else o["word"] for o in openings}
-    return {mark: planned.get(mark, "unplanned") for mark in shown["house"].marks}
+    """What a word on each opening says: that its order is shut, its gravest verdict, or why it has none."""
+    result = shown["result"] or {"openings": [], "unread": []}
+    states = {o["id"]: "shut" if o["stops"]["ordering"] else o["word"] for o in result["openings"]}
+    states |= {o["id"]: "unread" for o in result["unread"]}
+    return {mark: states.get(mark, "unplanned") for mark in shown["house"].marks}
 
 
 @router.get("/houses/{house}/openings/{mark}")
-def one_opening(house: HouseId, mark: Mark, store: StoreHere, person: Reader) -> HTMLResponse:
+def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Everything about one opening."""
-    shown = _of_house(store, house, "house")
+    shown = _of_house(desk, house, "house")
     if mark not in shown["house"].marks:
         raise NotThere(mark)
     return _desk("desk_opening.html", person, mark=mark,
         opening=next(o for o in shown["house"].tree["openings"] if o["id"] == mark),
-        planned=_planned(shown, mark),
-        drawings=_drawings(store, shown["plan"], mark),
-        photos=[photo for photo in house_photos(store, house) if photo.mark == mark],
-        changes=_changes_at(store, house, mark), fitted=_as_fitted(shown, mark), **shown,
+        planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
+        drawings=_drawings(desk.store, shown["plan"], mark),
+        photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
+        changes=_changes_at(desk.store, house, mark), fitted=_as_fitted(shown, mark), **shown,
     )  # fmt: skip
 
 
@@ -150,8 +161,9 @@ def _as_fitted(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
     return fitted_view(kept, ordered) if kept else None
 
 
-def _planned(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
-    return next((o for o in (shown["result"] or {}).get("openings", []) if o["id"] == mark), None)
+def _among(shown: dict[str, Any], list_of: str, mark: str) -> dict[str, Any] | None:
+    """The opening of that mark among those the plan has planned, or could not for want of readings."""
+    return next((o for o in (shown["result"] or {}).get(list_of, []) if o["id"] == mark), None)
 
 
 def _drawings(store: Store, plan: PlanLine | None, mark: str) -> list[str]:
@@ -161,11 +173,11 @@ def _drawings(store: Store, plan: PlanLine | None, mark: str) -> list[str]:
 
 @router.get("/houses/{house}/glass")
 def glass(
-    house: HouseId, store: StoreHere, person: Reader,
+    house: HouseId, desk: DeskHere, person: Reader,
     opening: Annotated[str, Query(max_length=16)] = "", make: Annotated[list[str] | None, Query(max_length=6)] = None,
 ) -> HTMLResponse:  # fmt: skip
     """Glass options side by side."""
-    shown = _of_house(store, house, "glass")
+    shown = _of_house(desk, house, "glass")
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
     options = compared(accept(Survey, shown["house"].tree), mark, make or []) if mark else None
@@ -181,43 +193,43 @@ def prices(store: StoreHere, person: Office) -> HTMLResponse:
 
 
 @router.get("/houses/{house}/days")
-def days(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
+def days(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The crew's days, to be moved about."""
-    shown = _of_house(store, house, "days")
-    record: PlanRecord | None = shown["record"]
-    crew = crew_of(chosen(store, "days", house=house), shown["house"].tree)
-    found = days_view(record.days, crew) if crew and record and record.days else None
+    shown = _of_house(desk, house, "days")
+    kept: KeptPlan | None = shown["kept"]
+    crew = crew_of(chosen(desk.store, "days", house=house), shown["house"].tree)
+    found = days_view(kept.record.days, crew) if crew and kept and kept.record.days else None
     return _desk("desk_days.html", person, found=found, crew=crew, **shown)
 
 
 @router.get("/houses/{house}/papers")
-def papers(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
+def papers(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Papers of the latest plan, and the plans before."""
-    shown = _of_house(store, house, "papers")
+    shown = _of_house(desk, house, "papers")
     plan: PlanLine | None = shown["plan"]
-    names = paper_names(store, plan.id) if plan else []
+    names = paper_names(desk.store, plan.id) if plan else []
     return _desk("desk_papers.html", person, names=names, **shown)
 
 
 @router.get("/houses/{house}/history")
-def house_history(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
+def house_history(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Every change, with undo."""
-    shown = _of_house(store, house, "history")
-    return _desk("desk_history.html", person, changes=history(store, house), **shown)
+    shown = _of_house(desk, house, "history")
+    return _desk("desk_history.html", person, changes=history(desk.store, house), **shown)
 
 
 @router.get("/houses/{house}/survey")
-def survey(house: HouseId, store: StoreHere, person: Reader) -> HTMLResponse:
+def survey(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The readings file, to be changed by hand."""
-    shown = _of_house(store, house, "survey")
+    shown = _of_house(desk, house, "survey")
     found: House = shown["house"]
     return _desk("desk_survey.html", person, text=to_yaml(found.tree),
                  fitted=to_yaml(dict(found.fitted)), **shown)  # fmt: skip
 
 
 @router.get("/houses/{house}/{part}")
-def of_the_plan(house: HouseId, part: str, store: StoreHere, person: Reader) -> HTMLResponse:
+def of_the_plan(house: HouseId, part: str, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Pages that show a part of the plan as it is."""
     if part not in ("findings", "order", "materials", "cutting", "price"):
         raise NotThere(part)
-    return _desk(f"desk_{part}.html", person, **_of_house(store, house, part))
+    return _desk(f"desk_{part}.html", person, **_of_house(desk, house, part))

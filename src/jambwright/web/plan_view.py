@@ -8,23 +8,33 @@ from typing import Any
 from jambwright.basis.units import show_mm
 from jambwright.basis.working import Step
 from jambwright.paper.figures import show_figure, show_input, show_unit
-from jambwright.paper.gate_words import hold, order_state, own_reasons, reason_words, work_hold, work_state
+from jambwright.paper.gate_words import (
+    HOUSE,
+    SHUT,
+    hold,
+    instead,
+    order_state,
+    own_reasons,
+    work_state,
+)
 from jambwright.record import (
     GRAVITY,
     CuttingList,
     Estimate,
     Figure,
-    Gates,
     Material,
     OpeningRecord,
     Part,
     PlanRecord,
+    Reason,
+    Unread,
     Verdict,
     gravest,
 )
 
 Plain = dict[str, Any]
 
+GATES = ("ordering", "work")
 PLACES = {"W/m²K": 2, "kg": 1}
 """Decimals by unit; none for the others."""
 
@@ -37,12 +47,10 @@ def plan_view(record: PlanRecord) -> Plain:
         "house": {
             "label": record.site.label,
             "figures": [figure_view(key, figure) for key, figure in record.figures.items()],
-            "stops": stops_view(record.gates),
         },
+        "stops": {name: list(_stopped(record, name)) for name in GATES},
         "openings": [_opening(each) for each in record.openings],
-        "unread": [
-            {"id": each.id, "room": each.room, "missing": list(each.missing)} for each in record.unread
-        ],
+        "unread": [_unread(each) for each in record.unread],
         "wants": [want.say for want in record.wants],
         "verdicts": [verdict_view(v) for v in _worst_first(record.rules)],
         "materials": [_material(each) for each in buying.to_buy] if buying else [],
@@ -52,12 +60,43 @@ def plan_view(record: PlanRecord) -> Plain:
     }
 
 
-def stops_view(gates: Gates) -> Plain:
-    """What each gate stops and why, own reasons only."""
+def _stopped(record: PlanRecord, name: str) -> Iterator[Plain]:
+    """Whom a gate is shut for, for reasons of their own: the house first, then opening by opening."""
+    if house := getattr(record.gates, name).reasons:
+        yield {"id": "", "name": HOUSE, "reasons": [reason_view(r) for r in house], "instead": []}
+    for each in record.every_opening:
+        if own := own_reasons(each.gates, name):
+            yield {
+                "id": each.id,
+                "name": each.name,
+                "reasons": [reason_view(reason) for reason in own],
+                "instead": _instead(each) if name == "ordering" else [],
+            }
+
+
+def reason_view(reason: Reason) -> Plain:
+    """One reason that shuts a gate: whose it is, the finding, and what opens the gate."""
+    fields = {"word": reason.word, "say": reason.say, "opens": reason.opens}
+    return fields | {"whose": HOUSE if reason.house else ""}
+
+
+def _instead(opening: OpeningRecord | Unread) -> list[str]:
+    return list(instead(opening)) if isinstance(opening, OpeningRecord) else []
+
+
+def _gates(opening: OpeningRecord | Unread) -> Plain:
+    """Both gates of an opening: what each says, and every reason, the house's too."""
+    gates = opening.gates
+    ordering = order_state(opening) if isinstance(opening, OpeningRecord) else SHUT["ordering"]
     return {
-        name: [reason_words(reason) for reason in own_reasons(gates, name) or getattr(gates, name).reasons]
-        for name in ("ordering", "work")
+        "state": {"ordering": ordering, "work": work_state(gates)},
+        "stops": {name: [reason_view(r) for r in getattr(gates, name).reasons] for name in GATES},
+        "instead": _instead(opening),
     }
+
+
+def _unread(opening: Unread) -> Plain:
+    return {"id": opening.id, "room": opening.room, "missing": list(opening.missing), **_gates(opening)}
 
 
 def _opening(opening: OpeningRecord) -> Plain:
@@ -66,10 +105,8 @@ def _opening(opening: OpeningRecord) -> Plain:
         "id": opening.id,
         "room": opening.room,
         "elevation": opening.elevation,
-        "gates": {"ordering": opening.gates.ordering.state, "work": opening.gates.work.state},
-        "state": {"ordering": order_state(opening), "work": work_state(opening.gates)},
+        **_gates(opening),
         "hold": hold(opening),
-        "work_hold": work_hold(opening),
         "word": gravest(list(opening.verdicts)),
         "kind": frame.chosen.kind,
         "profile": frame.chosen.profile.name,
@@ -91,7 +128,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         ],
         "pieces": [{"name": p.name, "kg": round(p.mass_kg, 1)} for p in frame.pieces],
         "verdicts": [verdict_view(v) for v in _worst_first(opening.verdicts)],
-        "remedies": [proposal.say for proposal in opening.proposals],
+        "remedies": [proposal.say for proposal in opening.proposed],
         "remarks": [
             *(remark.say for remark in opening.remarks),
             *opening.readings.say,

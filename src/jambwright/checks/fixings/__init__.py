@@ -4,7 +4,13 @@ Also the way of the weight through packers, the length of screw, and screws pull
 """
 
 from jambwright.checks.fixings.beam import Load, Supported, continuous_beam, line_load
-from jambwright.checks.fixings.check import Face, fixing_verdict, no_figure_verdict
+from jambwright.checks.fixings.check import (
+    DeclaredResistance,
+    Face,
+    declared_verdict,
+    fixing_verdict,
+    no_figure_verdict,
+)
 from jambwright.checks.fixings.packers import PackedWeight, weight_on_packers, weight_verdict
 from jambwright.checks.fixings.pane_loads import BarLoad, Edges, beside, grid, pane, stacked
 from jambwright.checks.fixings.reactions import SIDES, Side, frame_reactions
@@ -12,6 +18,7 @@ from jambwright.checks.fixings.resistance import (
     SUBSTRATES,
     FixingInWall,
     allowed_reaction_n,
+    factor,
     fixing_in,
     fixings_for,
     resistance_working,
@@ -23,6 +30,7 @@ __all__ = [
     "SIDES",
     "SUBSTRATES",
     "BarLoad",
+    "DeclaredResistance",
     "Edges",
     "Face",
     "FixingInWall",
@@ -33,6 +41,8 @@ __all__ = [
     "allowed_reaction_n",
     "beside",
     "continuous_beam",
+    "declared_verdict",
+    "factor",
     "fixing_in",
     "fixing_verdict",
     "fixings_for",

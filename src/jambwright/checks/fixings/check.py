@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal
 
-from jambwright.basis import Clause, Working
+from jambwright.basis import Clause, Working, table
 from jambwright.checks.fixings.beam import THREE_MOMENTS
 from jambwright.checks.fixings.resistance import (
     PULL_TEST,
     FixingInWall,
     allowed_reaction_n,
+    allowed_wind_n,
+    factor,
     resistance_working,
 )
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.checks.rests import by_sources
+from jambwright.checks.verdict import GRAVITY, Rest, Verdict, Word, settled
 
 Face = Literal["outer", "cavity", "inner cavity", "room"]
 """A face of the wall that a screw may stand too near; the cavity has that of the outer leaf and of the inner."""
@@ -27,6 +31,31 @@ FACES: Mapping[Face, str] = {
 PULL_TESTS = Clause("BS 8539:2012+A1:2021", "tests on site", "from memory, medium")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeclaredResistance:
+    """Design resistance of one fixing that its maker, or pull tests on site, vouch for."""
+
+    design_n: float
+    by: str
+    rest: Rest
+
+    @property
+    def source(self) -> Clause:
+        """The document."""
+        return Clause(self.by, "", self.rest.how)
+
+    @property
+    def allowed_n(self) -> float:
+        """Characteristic wind reaction that the fixing may take."""
+        return float(allowed_wind_n(design_n=self.design_n, gamma_f=factor("wind")))
+
+    def working(self) -> Working:
+        """The step behind what it may take."""
+        work = Working()
+        work.step("R", allowed_wind_n, design_n=self.design_n, gamma_f=factor("wind"))
+        return work
+
+
 def fixing_verdict(
     *,
     held: FixingInWall,
@@ -34,22 +63,41 @@ def fixing_verdict(
     gap_mm: float,
     edge_mm: float | None = None,
     edge_face: Face = "outer",
+    declared: DeclaredResistance | None = None,
 ) -> Verdict:
-    """Can the busiest fixing take the wind; figures of low confidence never give more than ``advise``.
+    """Can the busiest fixing take the wind, by what is declared of it, else by the figures of its kind.
 
     ``largest_n`` is the largest characteristic reaction, ``edge_mm`` from the screw to ``edge_face``, the
     nearest face of what it bites into.
     """
-    allowed = float(allowed_reaction_n(held=held, gap_mm=gap_mm))
-    word, why = _strength(largest_n, allowed, held)
+    modelled = float(allowed_reaction_n(held=held, gap_mm=gap_mm))
+    allowed = declared.allowed_n if declared else modelled
+    word, why = _strength(largest_n, allowed)
+    if declared:
+        why = f"{why} The {allowed:.0f} N are on the declared resistance; modelled {modelled:.0f} N."
+    elif word == "meets" and held.screw_governs(allowed):
+        why = f"{why} The screw bends first."
     near = _edge(edge_mm, edge_face, held)
     if near:
-        why, word = f"{why} {near[1]}", max(word, near[0], key=("meets", "advise", "fails").index)
-    if word == "advise":
-        why = f"{why} {PULL_TEST.capitalize()}."
-    return Verdict(
+        why, word = f"{why} {near[1]}", max(word, near[0], key=GRAVITY.index)
+        why += f" {PULL_TEST.capitalize()}." if word == "advise" else ""
+    return settled(
         rule="fixings.strength", word=word, why=why, found=largest_n, limit=allowed, unit="N",
-        source=held.source, working=_working(largest_n, resistance_working(held=held, gap_mm=gap_mm)),
+        source=declared.source if declared else held.source,
+        rests_on=(declared.rest if declared else _by_kind(held, gap_mm),),
+        working=_working(
+            largest_n, declared.working() if declared else resistance_working(held=held, gap_mm=gap_mm)
+        ),
+    )  # fmt: skip
+
+
+def declared_verdict(*, declared: DeclaredResistance, largest_n: float) -> Verdict:
+    """The verdict where no kind of fixing has a figure in the wall, but one is declared for it."""
+    word, why = _strength(largest_n, declared.allowed_n)
+    return settled(
+        rule="fixings.strength", word=word, why=f"{why} The resistance is the declared one.", found=largest_n,
+        limit=declared.allowed_n, unit="N", source=declared.source, rests_on=(declared.rest,),
+        working=_working(largest_n, declared.working()),
     )  # fmt: skip
 
 
@@ -74,14 +122,20 @@ def _working(largest_n: float, resistance: Working) -> Working:
     return work
 
 
-def _strength(largest_n: float, allowed_n: float, held: FixingInWall) -> tuple[Word, str]:
+def _by_kind(held: FixingInWall, gap_mm: float) -> Rest:
+    """Wall and screw both decide: one maker's fixing, or recalled figures, for any of that kind."""
+    kinds = table("fixing_kinds")
+    screw = kinds.source(kinds.find(fixing=held.fixing))
+    return by_sources(
+        "usual figures of its kind", held.source, screw, of_product=True,
+        ask=f"ask the fixing's maker for its resistance here across {gap_mm:.0f} mm, or have pull tests made",
+    )  # fmt: skip
+
+
+def _strength(largest_n: float, allowed_n: float) -> tuple[Word, str]:
     carries = f"The busiest fixing carries {largest_n:.0f} N of the {allowed_n:.0f} N it may take"
     if largest_n > allowed_n * (1 + 1e-9):
         return "fails", f"{carries}: use more or stronger fixings, or fix to the other leaf."
-    if held.warning:
-        return "advise", f"{carries}; the figure is of low confidence."
-    if held.screw_governs(allowed_n):
-        return "meets", f"{carries}; the screw bends first: check its figures on the maker's sheet."
     return "meets", f"{carries}."
 
 

@@ -15,7 +15,7 @@ from jambwright.basis import BadInput, Clause, Problem, Working, clause
 from jambwright.checks.figures import Figures
 from jambwright.checks.fixings.beam import continuous_beam
 from jambwright.checks.fixings.pane_loads import point_loads
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.checks.verdict import Rest, Verdict, Word, settled
 
 PACKING = Clause("Profile makers' installation guides and common practice", "packers", "read")
 CORNER_MM = 100.0
@@ -113,7 +113,9 @@ def weight_working(
 
 
 def _verdict(word: Word, why: str, found_n: float, working: Working | None = None) -> Verdict:
-    return Verdict(
+    # the places of the packers decide it; whatever the masses, they stand on them
+    places = Rest(what="practice", how=PACKING.how)
+    return settled(
         rule="fixings.weight", word=word, why=why, found=found_n, unit="N", source=PACKING,
-        working=working or Working(),
+        rests_on=(places,), working=working or Working(),
     )  # fmt: skip

@@ -19,10 +19,11 @@ from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import duration_factor, strength_of
 from jambwright.checks.glass.stronger import stronger_make_ups
 from jambwright.checks.glass.unit import UnitLoads, isochoric_pressure_pa, unit_loads
-from jambwright.checks.glass.verdict import glass_verdict, judged
+from jambwright.checks.glass.verdict import DeclaredGlass, glass_verdict, judged
 
 __all__ = [
     "DECIDES",
+    "DeclaredGlass",
     "Factors",
     "GlassChoice",
     "LoadCase",

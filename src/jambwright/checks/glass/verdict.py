@@ -3,17 +3,52 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from jambwright.basis import Working, table
+from jambwright.basis import Clause, Working, table
 from jambwright.checks.glass.cases import CLIMATE_ALONE, DECIDES, Factors, LoadCase, note_factors, wind_alone
 from jambwright.checks.glass.check import UnitCheck, check_unit
 from jambwright.checks.glass.pane import PaneSize
 from jambwright.checks.glass.strength import design_strength_n_mm2
-from jambwright.checks.verdict import PartOfOpening, Verdict, Word
+from jambwright.checks.rests import by_sources
+from jambwright.checks.verdict import PartOfOpening, Rest, Verdict, Word, capped, settled
 from jambwright.frame import GlazingUnit
 
 RULE = "glass.strength"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeclaredGlass:
+    """The wind on a pane, and the wind that its maker declares it to bear."""
+
+    wind_pa: float
+    bears_pa: float
+    by: str
+    rest: Rest
+
+    def verdict(self, modelled: Verdict) -> Verdict:
+        """The declared value rules; the modelled one stands beside it."""
+        holds = self.wind_pa <= self.bears_pa
+        why = f"Wind of {self.wind_pa:.0f} Pa, declared for {self.bears_pa:.0f} Pa"
+        why += f"; modelled {modelled.found:.0%} of what the glass bears."
+        return settled(
+            rule=modelled.rule, word="meets" if holds else "fails", found=self.wind_pa, limit=self.bears_pa,
+            unit="Pa", why=why if holds else f"{why} Order stronger glass.", part=modelled.part,
+            source=Clause(self.by, "", self.rest.how), rests_on=(self.rest,), working=modelled.working,
+        )  # fmt: skip
+
+
+def _by_recall(unit: GlazingUnit, factors: Factors) -> Rest:
+    """Factors of the standard, and of a sealed unit the climate it swells in."""
+    loads = table("glass_load_factors")
+    names = ("glass_factors", "glass_actions", *(("glass_climate",) if unit.cavities else ()))
+    sources = [rows.source(row) for rows in map(table, names) for row in rows]
+    sources += [loads.source(row) for row in loads if row["factors"] == factors]
+    return by_sources(
+        "recalled factors of the standard",
+        *sources,
+        ask="ask the glass maker for his calculation of this pane",
+    )
 
 
 def glass_verdict(
@@ -26,8 +61,9 @@ def glass_verdict(
     patterned: bool = False,
     light: str | None = None,
     works: str = "",
+    declared: DeclaredGlass | None = None,
 ) -> Verdict:
-    """Does this make-up hold in a light, under ``cases`` of the set ``factors``.
+    """Does this make-up hold in a light, under ``cases`` of the set ``factors``, or by what is declared of it.
 
     ``works`` says what was taken for the altitude of the works.
     """
@@ -38,7 +74,12 @@ def glass_verdict(
         unit, width_mm=width_mm, height_mm=height_mm, cases=cases, patterned=patterned, work=work
     )
     found = judged(check, unit, size, factors=factors, patterned=patterned, light=light, works=works)
-    return replace(found, working=work)
+    found = replace(found, working=work)
+    if declared:
+        return declared.verdict(found)
+    by = _by_recall(unit, factors)
+    word, why = capped(found.word, found.why, (by,))
+    return replace(found, word=word, why=why, rests_on=(by,))
 
 
 def judged(
@@ -51,7 +92,7 @@ def judged(
     light: str | None = None,
     works: str = "",
 ) -> Verdict:
-    """What the check of a make-up in one light comes to.
+    """What the check of a make-up in one light comes to by sums alone, whatever its factors rest on.
 
     A unit narrower than the table ``glass_narrow`` that holds in the wind and falls under its climate alone is
     advised, not failed: hardly any narrow unit comes out by sums.

@@ -4,7 +4,7 @@ from jambwright.checks.heat.climate import Climate, climate, degree_days_of_year
 from jambwright.checks.heat.comparison import Option, OptionRow, compare, sound_rw_db
 from jambwright.checks.heat.damp_year import (
     ColdSpot,
-    RoomAir,
+    RoomClimate,
     SpotYear,
     cold_spots,
     condensation_verdicts,
@@ -23,7 +23,15 @@ from jambwright.checks.heat.frame_heat import (
 from jambwright.checks.heat.glass_u import GlassHeat, glass_heat
 from jambwright.checks.heat.outside_dew import outside_dew_note
 from jambwright.checks.heat.payback import Heating, Range, heat_range, heating_of, payback_words
-from jambwright.checks.heat.saving import Change, House, Saved, Side, by_degree_days, by_months, usual_house
+from jambwright.checks.heat.saving import (
+    Glazed,
+    House,
+    Replacement,
+    Saved,
+    by_degree_days,
+    by_months,
+    usual_house,
+)
 from jambwright.checks.heat.standing import StandingWindow, standing_now, standing_window
 from jambwright.checks.heat.unit import unit_g, unit_heat
 from jambwright.checks.heat.window_u import Infill, WindowHeat, window_heat
@@ -31,21 +39,21 @@ from jambwright.checks.heat.window_u import Infill, WindowHeat, window_heat
 __all__ = [
     "USUAL_EDGE",
     "Band",
-    "Change",
     "Climate",
     "ColdSpot",
     "Edge",
     "FrameHeat",
     "GlassHeat",
+    "Glazed",
     "Heating",
     "House",
     "Infill",
     "Option",
     "OptionRow",
     "Range",
-    "RoomAir",
+    "Replacement",
+    "RoomClimate",
     "Saved",
-    "Side",
     "SpotYear",
     "StandingWindow",
     "WindowHeat",

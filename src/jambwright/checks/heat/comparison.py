@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
 from jambwright.checks.heat.climate import Climate
-from jambwright.checks.heat.damp_year import RoomAir, cold_spots, spot_year
+from jambwright.checks.heat.damp_year import RoomClimate, cold_spots, spot_year
 from jambwright.checks.heat.frame_heat import USUAL_EDGE, Edge, frame_heat
 from jambwright.checks.heat.unit import unit_g, unit_heat
 from jambwright.frame.glazing_unit import GlazingUnit, parse_glazing
 from jambwright.frame.layout import lay_out
 from jambwright.frame.profiles import ProfileSystem
-from jambwright.readings.wanted import LayoutNode
+from jambwright.readings.wanted import LayoutNode, UnitKind
 
 SOUND_GAPS_MM = (6.0, 20.0)
 """Gap widths for which the sound table is used."""
@@ -46,8 +45,9 @@ class OptionRow:
     glass_g: float
     u_w_m2k: float
     """At its own size, unrounded."""
-    index_kwh_m2: float
-    band: str
+    index_kwh_m2: float | None
+    band: str | None
+    """Index and band are for windows only."""
     band_sure: bool
     glass_kg: float
     sound_rw_db: float | None
@@ -65,8 +65,8 @@ def compare(
     width_mm: float,
     height_mm: float,
     region: Climate,
-    air: RoomAir,
-    kind: Literal["window", "door"] = "window",
+    air: RoomClimate,
+    kind: UnitKind = "window",
     low_threshold: bool = False,
 ) -> list[OptionRow]:
     """The options for one opening, in the order given. Raises ``BadInput`` as layout and make-ups do."""
@@ -74,8 +74,8 @@ def compare(
 
 
 def _row(
-    option: Option, wanted: LayoutNode, width_mm: float, height_mm: float, region: Climate, air: RoomAir,
-    kind: Literal["window", "door"], low: bool,
+    option: Option, wanted: LayoutNode, width_mm: float, height_mm: float, region: Climate, air: RoomClimate,
+    kind: UnitKind, low: bool,
 ) -> OptionRow:  # fmt: skip
     unit = parse_glazing(option.glass)
     laid = lay_out(
@@ -101,8 +101,8 @@ def _row(
         glass_g=unit_g(unit, coating=option.edge.coating)[0],
         u_w_m2k=heat.real.u_w_m2k,
         index_kwh_m2=heat.index_kwh_m2,
-        band=heat.band.band,
-        band_sure=heat.band.sure,
+        band=heat.band.band if heat.band else None,
+        band_sure=heat.band is None or heat.band.sure,
         glass_kg=sum(
             light.glass.area_m2 * u.mass_kg_m2 for light in laid.lights if (u := glazing[light.mark])
         ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -27,7 +27,7 @@ from jambwright.checks.heat.damp import (
     surface_c,
     vapour_pa,
 )
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import Rest, Rests, Verdict, settled
 
 Months = NDArray[np.bool_]
 
@@ -41,10 +41,12 @@ class ColdSpot:
     name: Literal["glass", "edge", "frame"]
     f_rsi: float
     source: Clause
+    rest: Rest | None = None
+    """What its temperature factor is by, where that is no plain calculation."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RoomAir:
+class RoomClimate:
     """The air of a room: its temperature, and its humidity read (percent) or by class."""
 
     inside_c: float = 20.0
@@ -73,18 +75,41 @@ class SpotYear:
         return tuple(month for month, wet in zip(MONTHS, self.wet, strict=True) if wet)
 
 
-def cold_spots(*, glass_u_w_m2k: float, frame_u_w_m2k: float, spacer: str) -> tuple[ColdSpot, ...]:
-    """Middle of the glass and frame from their U, the edge from the kind of spacer (a hint only)."""
+def cold_spots(
+    *,
+    glass_u_w_m2k: float,
+    frame_u_w_m2k: float,
+    spacer: str,
+    f_rsi_edge: float | None = None,
+    rests: Rests = (),
+) -> tuple[ColdSpot, ...]:
+    """Middle of the glass and frame from their U, the edge as declared, else from the kind of spacer (a hint only).
+
+    ``rests`` says, by ``glass``, ``edge`` and ``frame``, what those values are by.
+    """
     edges = table("edge_cold_spots")
     edge = edges.find(spacer=spacer)
+    of, how = dict(rests), edges.source(edge).how
+    by_spacer = Rest(
+        what="a rough edge value", how=how, ask="ask the glass maker for the edge's temperature factor"
+    )
+    if f_rsi_edge is None:
+        rim = ColdSpot(name="edge", f_rsi=edge["f_rsi"], source=edges.source(edge), rest=by_spacer)
+    else:
+        rim = ColdSpot(name="edge", f_rsi=f_rsi_edge, source=f_rsi_of_u.source, rest=of.get("edge"))
     return (
-        ColdSpot(name="glass", f_rsi=float(f_rsi_of_u(u_w_m2k=glass_u_w_m2k)), source=f_rsi_of_u.source),
-        ColdSpot(name="edge", f_rsi=edge["f_rsi"], source=edges.source(edge)),
-        ColdSpot(name="frame", f_rsi=float(f_rsi_of_u(u_w_m2k=frame_u_w_m2k)), source=f_rsi_of_u.source),
+        _of_u("glass", glass_u_w_m2k, of.get("glass")),
+        rim,
+        _of_u("frame", frame_u_w_m2k, of.get("frame")),
     )
 
 
-def spot_year(spot: ColdSpot, region: Climate, air: RoomAir) -> SpotYear:
+def _of_u(name: Literal["glass", "frame"], u_w_m2k: float, rest: Rest | None) -> ColdSpot:
+    f_rsi = float(f_rsi_of_u(u_w_m2k=u_w_m2k))
+    return ColdSpot(name=name, f_rsi=f_rsi, source=f_rsi_of_u.source, rest=rest)
+
+
+def spot_year(spot: ColdSpot, region: Climate, air: RoomClimate) -> SpotYear:
     """One place through the year. Raises ``BadInput`` when the room would be wetter than air can be."""
     cold_c = region.outside_c - constant("cold_day_drop", of="vapour_constants")
     cold_pa = _room_vapour_pa(cold_c, region, air)
@@ -106,7 +131,7 @@ def spot_year(spot: ColdSpot, region: Climate, air: RoomAir) -> SpotYear:
     )
 
 
-def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomAir) -> Array:
+def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomClimate) -> Array:
     if air.inside_percent is not None:
         inside = float(vapour_pa(air_c=air.inside_c, humidity_percent=air.inside_percent))
         return np.full(outside_c.shape, inside)
@@ -118,7 +143,7 @@ def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomAir) -> Array:
     return inside_pa
 
 
-def too_damp(air: RoomAir) -> BadInput:
+def too_damp(air: RoomClimate) -> BadInput:
     """What is said of a room whose air can't hold the water of its class."""
     return BadInput.one(
         "inside_c",
@@ -128,7 +153,7 @@ def too_damp(air: RoomAir) -> BadInput:
 
 
 def room_vapour_steps(
-    work: Working, air: RoomAir, *, outside_c: float, outside_percent: float | None
+    work: Working, air: RoomClimate, *, outside_c: float, outside_percent: float | None
 ) -> float:
     """Note how the vapour pressure of a room's air is found, and give it; a class counts from outside."""
     if air.inside_percent is not None:
@@ -140,10 +165,10 @@ def room_vapour_steps(
     return float(work.step("p_i", class_vapour_pa, outside_pa=outside, outside_c=outside_c, excess_pa=excess))
 
 
-def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomAir) -> list[Verdict]:
+def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomClimate) -> list[Verdict]:
     """One verdict a place: ``meets``, or ``advise`` when water may stand there. Never graver."""
     return [
-        Verdict(
+        settled(
             rule=f"condensation.{year.spot.name}",
             word="advise" if year.wet.any() else "meets",
             why=_sentence(year, air),
@@ -151,13 +176,35 @@ def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomA
             limit=_needed(year, air),
             unit="-",
             source=year.spot.source,
+            rests_on=_rests_on(year, region, air),
             working=spot_working(year, region, air),
         )
         for year in years
     ]
 
 
-def spot_working(year: SpotYear, region: Climate, air: RoomAir) -> Working:
+def _rests_on(year: SpotYear, region: Climate, air: RoomClimate) -> tuple[Rest, ...]:
+    """The place's own value, and the air outside: not where the place stays dry however damp that is."""
+    rests = () if year.spot.rest is None else (year.spot.rest,)
+    if air.inside_percent is not None or _dry_in_any_air(year.spot, region, air):
+        return rests
+    outside = Rest(
+        what="usual outside humidity",
+        how=table("climate_humidity").pedigree.how,
+        ask="read the room's humidity on a cold day",
+    )
+    return (*rests, outside)
+
+
+def _dry_in_any_air(spot: ColdSpot, region: Climate, air: RoomClimate) -> bool:
+    """Whether it stays dry though the air outside holds all the water it can."""
+    try:
+        return not spot_year(spot, replace(region, humidity_percent=np.full(12, 100.0)), air).wet.any()
+    except BadInput:  # the room could not hold that water
+        return False
+
+
+def spot_working(year: SpotYear, region: Climate, air: RoomClimate) -> Working:
     """The steps of the month that asks most of one place."""
     work = Working()
     worst = int(np.argmax(_needed_by_month(year, air)))
@@ -196,17 +243,17 @@ def months_in_words(wet: Months) -> str:
     return ", ".join(names[a] if a == b else f"{names[a]} to {names[b]}" for a, b in runs)
 
 
-def _needed(year: SpotYear, air: RoomAir) -> float:
+def _needed(year: SpotYear, air: RoomClimate) -> float:
     return float(np.max(_needed_by_month(year, air)))
 
 
-def _needed_by_month(year: SpotYear, air: RoomAir) -> Array:
+def _needed_by_month(year: SpotYear, air: RoomClimate) -> Array:
     return np.asarray(
         f_rsi_needed(surface_needed_c=year.dew_point_c, inside_c=air.inside_c, outside_c=year.cold_day_c)
     )
 
 
-def _sentence(year: SpotYear, air: RoomAir) -> str:
+def _sentence(year: SpotYear, air: RoomClimate) -> str:
     place = SPOT_NAMES[year.spot.name]
     room = f"a room at {air.inside_c:g} °C"
     room += (

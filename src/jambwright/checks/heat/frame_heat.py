@@ -24,7 +24,7 @@ from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, lay_out
 from jambwright.frame.profiles import ProfileSystem
-from jambwright.readings.wanted import Across, LayoutNode, Light, Wanted
+from jambwright.readings.wanted import Across, LayoutNode, Light, UnitKind, Wanted
 
 Spacer = Literal["normal", "improved"]
 
@@ -47,13 +47,13 @@ USUAL_EDGE = Edge()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FrameHeat:
-    """One unit: heat at its own size and at the reference size, and its energy index."""
+    """One unit: heat at its own size and at the reference size, and the energy index of a window."""
 
     real: WindowHeat
     reference: WindowHeat
-    index_kwh_m2: float
-    """At the reference size, where the index is declared."""
-    band: Band
+    index_kwh_m2: float | None
+    """At the reference size, where the index is declared; none for a door, which goes by its U-value alone."""
+    band: Band | None
 
 
 def frame_group(material: str) -> str:
@@ -116,12 +116,12 @@ def frame_heat(
     width_mm: float,
     height_mm: float,
     profile: ProfileSystem,
-    kind: Literal["window", "door"] = "window",
+    kind: UnitKind = "window",
     low_threshold: bool = False,
     air_leakage_l50_m3_hm2: float = 0.0,
     edge: Edge = USUAL_EDGE,
 ) -> FrameHeat:
-    """Heat of one unit at its own size and at the reference size, where index and band are declared.
+    """Heat of one unit at its own size and at the reference size, where U, index and band are declared.
 
     The reference of a window is one fixed light beside one that opens, with the glass of its largest light
     (Approved Document L vol 1 2021, from memory, high); a door keeps its own layout in proportion, or its own
@@ -150,6 +150,8 @@ def frame_heat(
             reference = heat(laid(in_scale, width, height), glazing, width, height)
         except BadInput:  # so many lights that the layout can't be made at the reference size
             reference = real
+    if kind == "door":
+        return FrameHeat(real=real, reference=reference, index_kwh_m2=None, band=None)
     index = float(
         energy_index_kwh_m2(
             g_window=reference.g_window,

@@ -22,7 +22,7 @@ def glass_of_frame_working(frame: Frame, *, edge: Edge = USUAL_EDGE) -> dict[str
 def frame_working(
     frame: Frame, heat: FrameHeat, *, air_leakage_l50_m3_hm2: float = 0.0, edge: Edge = USUAL_EDGE
 ) -> Working:
-    """The steps of the whole unit: U at its own size, U at the reference size, index and band."""
+    """The steps of the whole unit: U at its own size, U at the reference size; index and band of a window."""
     work = Working()
     profile = frame.chosen.profile
     window_working(
@@ -39,6 +39,8 @@ def frame_working(
         "U_w reference", f"the same at {width:.0f} x {height:.0f} mm", heat.reference.u_w_m2k, "W/m2K",
         whole_u_w_m2k.source, glass_m2=heat.reference.glass_m2, frame_m2=heat.reference.frame_m2,
     )  # fmt: skip
+    if heat.index_kwh_m2 is None:
+        return work
     index_working(
         work,
         g_window=heat.reference.g_window,

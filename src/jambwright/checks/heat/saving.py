@@ -20,8 +20,8 @@ def stand_in(name: str) -> float:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Side:
-    """A window before or after. ``g`` or leakage ``None``: not known, so sun or draught is left out."""
+class Glazed:
+    """A window as it was or as it comes. ``g`` or leakage ``None``: not known, so sun or draught is left out."""
 
     u_w_m2k: float
     g: float | None = None
@@ -30,12 +30,12 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class Replacement:
     """One opening, or several alike: area, facing, before and after."""
 
     area_m2: float
-    before: Side
-    after: Side
+    before: Glazed
+    after: Glazed
     facing: str | None = None
 
     @property
@@ -113,7 +113,7 @@ def used_share(*, gain_to_loss: Figures, exponent: Figures) -> Figures:
     )
 
 
-def by_degree_days(changes: Sequence[Change], region: Climate, *, degree_days_kd: float) -> Saved:
+def by_degree_days(changes: Sequence[Replacement], region: Climate, *, degree_days_kd: float) -> Saved:
     """Saving by degree days; lost sun counts in full from October to May, which is on the safe side."""
     fabric = draught = lost = 0.0
     for change in changes:
@@ -142,7 +142,7 @@ def by_degree_days(changes: Sequence[Change], region: Climate, *, degree_days_kd
     return Saved(fabric_kwh=fabric, draught_kwh=draught, lost_sun_kwh=lost)
 
 
-def by_months(changes: Sequence[Change], region: Climate, house: House) -> Saved:
+def by_months(changes: Sequence[Replacement], region: Climate, house: House) -> Saved:
     """Saving as the house's need before less its need after, month by month with the sun (EN ISO 13790).
 
     The change is made in three steps, U, then leakage, then g, to tell the parts apart.
@@ -167,7 +167,7 @@ def by_months(changes: Sequence[Change], region: Climate, house: House) -> Saved
     )
 
 
-def need_kwh(changes: Sequence[Change], region: Climate, house: House) -> float:
+def need_kwh(changes: Sequence[Replacement], region: Climate, house: House) -> float:
     """Heat a year of the house with the windows as they are before the change, kWh."""
     loss_w_k = house.other_loss_w_k + sum(
         c.area_m2 * (c.before.u_w_m2k + _leakage(c.before)) for c in changes
@@ -185,11 +185,11 @@ def need_kwh(changes: Sequence[Change], region: Climate, house: House) -> float:
     return float(np.sum(np.where(loss > 0, np.maximum(need, 0.0), 0.0)))
 
 
-def _leakage(side: Side) -> float:
+def _leakage(side: Glazed) -> float:
     return float(leakage_w_m2k(air_leakage_l50_m3_hm2=side.air_leakage_l50_m3_hm2 or 0.0))
 
 
-def _sun_months(change: Change, side: Side, region: Climate, days: Array) -> Array:
+def _sun_months(change: Replacement, side: Glazed, region: Climate, days: Array) -> Array:
     assert change.facing is not None
     wall = sun_on_wall_w_m2(region, facing=change.facing)
     return np.asarray(

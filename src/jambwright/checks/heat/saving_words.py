@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from jambwright.basis.tables import table
 from jambwright.checks.heat.climate import Climate
 from jambwright.checks.heat.payback import Heating, doubt_shares
-from jambwright.checks.heat.saving import Change, House
+from jambwright.checks.heat.saving import House, Replacement
 
 
 def assumptions(
-    changes: Sequence[Change],
+    changes: Sequence[Replacement],
     region: Climate,
     house: House,
     heating: Heating | None,

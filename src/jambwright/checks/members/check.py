@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +13,7 @@ from jambwright.checks.figures import Figures, Floats
 from jambwright.checks.fixings.beam import Load
 from jambwright.checks.members import bar
 from jambwright.checks.members.limits import deflection_limit_mm, limit_words
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.checks.verdict import Rest, Verdict, Word, settled
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,9 +57,18 @@ def sag_of_any_load_n_mm3(*, load: Load, span_mm: Any) -> Floats:
 
 
 def bar_verdict(
-    *, name: str, span_mm: float, sag_times_ei_n_mm3: float, ei_n_mm2: float | None, limit_rule: str
+    *,
+    name: str,
+    span_mm: float,
+    sag_times_ei_n_mm3: float,
+    ei_n_mm2: float | None,
+    limit_rule: str,
+    rests_on: Sequence[Rest] = (),
 ) -> Verdict:
-    """Does the bar stay within a deflection limit; ``unknown`` while its stiffness is not known."""
+    """Does the bar stay within a deflection limit; ``unknown`` while its stiffness is not known.
+
+    ``rests_on`` says what the stiffness is by.
+    """
     words, source = limit_words(limit_rule)
     work = Working()
     limit = work.step("w_lim", deflection_limit_mm, span_mm=span_mm, rule=limit_rule)
@@ -67,9 +77,12 @@ def bar_verdict(
     )
 
     def verdict(word: Word, why: str, found: Any, allowed: Any, unit: str = "mm") -> Verdict:
-        return Verdict(
+        recalled = Rest(
+            what="a recalled limit", how=source.how, ask="ask the glass maker how far its edge may bend"
+        )
+        return settled(
             rule="members.deflection", word=word, why=f"{name} {why} ({words}).", found=found, limit=allowed,
-            unit=unit, source=source, working=work,
+            unit=unit, source=source, working=work, rests_on=(*rests_on, recalled),
         )  # fmt: skip
 
     stiffness = f"E I of {wanted / 1e9:.2f} kN m²"

@@ -96,6 +96,7 @@ def opener_of(light: LightFacts) -> OpenerFacts:
         hinge=light.hinge,
         open_angle_deg=90.0 if way_of(light.hinge).clear == "turn" else light.open_angle_deg,
         top_above_floor_mm=_top_mm(light),
+        rests_on=light.rests_on,
     )
 
 
@@ -121,8 +122,11 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         obstruction_mm=light.obstruction_mm,
         open_angle_deg=light.open_angle_deg,
         bottom_above_floor_mm=light.bottom_above_floor_mm,
+        clear_width_mm=light.clear_width_mm,
+        clear_height_mm=light.clear_height_mm,
         restrictor=light.restrictor,
         old=facts.old,
+        rests_on=light.rests_on,
     )
 
 
@@ -156,6 +160,8 @@ def _guarding_facts(facts: OpeningFacts, light: LightFacts, *, serves_escape: bo
         guard_height_mm=facts.guard_height_mm,
         old_bottom_above_floor_mm=facts.old.bottom_above_floor_mm if facts.old else None,
         over_street=facts.over_street,
+        sill_above_floor_mm=facts.sill_above_floor_mm,
+        rests_on=light.rests_on,
     )
 
 

@@ -6,7 +6,7 @@ from jambwright.basis.tables import table
 from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.facts import AccessFacts, FireFacts
 from jambwright.checks.regulations.rule import RuleSet
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import Verdict, rests_of
 
 
 def check_access(facts: AccessFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
@@ -23,7 +23,8 @@ def _threshold_finding(facts: AccessFacts, rules: RuleSet, about: str) -> Verdic
     why = f"{about}threshold upstand {found:g} mm; {target.figure:g} mm or less counts as level."
     if rule is kept and found > target.figure:
         why += " The old threshold was level and must stay so: order a low threshold."
-    return rule.judge(found <= target.figure, why, found=found, limit=target.figure)
+    by = rests_of(facts.rests_on, "upstand_mm")
+    return rule.judge(found <= target.figure, why, found=found, limit=target.figure, rests_on=by)
 
 
 def _width_finding(facts: AccessFacts, rules: RuleSet, about: str) -> Verdict:
@@ -36,7 +37,8 @@ def _width_finding(facts: AccessFacts, rules: RuleSet, about: str) -> Verdict:
         why += "a slimmer frame, a thinner leaf or hinges that swing it clear."
         return kept.verdict("worse", why, found=new, limit=old)
     why = f"{about}clear width {new:g} mm; {target.figure:g} mm is asked at the main door of a new home."
-    return target.judge(new >= target.figure, why, found=new)
+    by = rests_of(facts.rests_on, "clear_width_mm")
+    return target.judge(new >= target.figure, why, found=new, rests_on=by)
 
 
 def check_fire(facts: FireFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
@@ -60,7 +62,7 @@ def _boundary_finding(facts: FireFacts, rules: RuleSet, about: str) -> Verdict:
         # how far the boundary is makes no difference then
         why = f"{about}opening {new:.3g} m² where {old:.3g} m² was, so it is no bigger. "
         why += "Keep fixed and fire-resisting lights fixed."
-        return near.verdict("meets", why, found=new, limit=old, unit="m2")
+        return near.verdict("meets", why, found=new, limit=old, unit="m2", by_figure=False)
     if missing := near.unknown_from(facts, about):
         return missing
     said = f"{about}opening {new:.3g} m², {away:g} m from the boundary; {old:.3g} m² was there"

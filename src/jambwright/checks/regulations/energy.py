@@ -8,7 +8,7 @@ from jambwright.basis.tables import table
 from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.facts import Band, EnergyFacts, RoomKind
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import AGAINST, Verdict
+from jambwright.checks.verdict import AGAINST, Verdict, rests_of
 
 _BANDS: tuple[str, ...] = get_args(Band)
 """Best first."""
@@ -69,11 +69,11 @@ def _either_route(facts: EnergyFacts, kind: str, rules: RuleSet, about: str) -> 
     asked = f"U at most {by_u.figure:g} W/m²K" + (f" or band {by_band.limit} or better" if by_band else "")
     if facts.u_w_m2k is None and (facts.band is None or by_band is None):
         return by_u.unknown(["u_w_m2k_or_band"], f"{about}{asked} is asked; ")
-    why = f"{about}{_declared(facts)}; {asked} is asked."
-    if facts.u_w_m2k is not None and facts.u_w_m2k <= by_u.figure + HAIR:
-        return by_u.verdict("meets", why, found=facts.u_w_m2k)
+    why = f"{about}{_said(facts, by_u.figure)}; {asked} is asked."
+    if facts.u_w_m2k is not None and facts.u_w_m2k <= by_u.figure:
+        return by_u.verdict("meets", why, found=facts.u_w_m2k, rests_on=rests_of(facts.rests_on, "u_w_m2k"))
     if by_band and facts.band is not None and _at_least(facts.band, by_band):
-        return by_band.verdict("meets", why, found=facts.band)
+        return by_band.verdict("meets", why, found=facts.band, rests_on=rests_of(facts.rests_on, "band"))
     return _not_met(facts, by_u if facts.u_w_m2k is not None else by_band or by_u, rules, why)
 
 
@@ -81,21 +81,34 @@ def _at_least(band: str, rule: Rule) -> bool:
     return _BANDS.index(band) <= _BANDS.index(str(rule.limit))
 
 
-def _declared(facts: EnergyFacts) -> str:
-    said = [] if facts.u_w_m2k is None else [f"U {facts.u_w_m2k:g} W/m²K"]
+def _said(facts: EnergyFacts, limit: float) -> str:
+    said = [] if facts.u_w_m2k is None else [f"U {_beside(facts.u_w_m2k, limit)} W/m²K"]
+    if facts.u_modelled_w_m2k is not None:
+        said = [f"{said[0]} on the maker's declared value, modelled {_beside(facts.u_modelled_w_m2k, limit)}"]
     return ", ".join(said + ([] if facts.band is None else [f"band {facts.band}"]))
+
+
+def _beside(u_w_m2k: float, limit: float) -> str:
+    """To two places, or as many as show on which side of the limit it lies.
+
+    >>> _beside(1.3421, 1.4), _beside(1.40020, 1.4)
+    ('1.34', '1.4002')
+    """
+    places = next((n for n in range(2, 9) if u_w_m2k == limit or round(u_w_m2k, n) != limit), 9)
+    return f"{round(u_w_m2k, places):g}"
 
 
 def _not_met(facts: EnergyFacts, rule: Rule, rules: RuleSet, why: str) -> Verdict:
     found = facts.band if rule.id.endswith(".band") else facts.u_w_m2k
     relief, mean = rules.get("energy.character.u"), rules.get("energy.mean")
     if relief is None or not facts.protected_look:
+        by = rests_of(facts.rests_on, "band" if rule.id.endswith(".band") else "u_w_m2k")
         if mean:
             why += (
                 " One unit may be over where the mean of all windows, doors and rooflights, weighted by area, "
                 f"meets it: ask for the mean ({mean.source})."
             )
-        return rule.verdict(rule.not_met or "fails", why, found=found)
+        return rule.verdict(rule.not_met or "fails", why, found=found, rests_on=by)
     centre = facts.centre_pane_u_w_m2k
     said = f"{why} The look is protected: comply as far as the character allows, agreed with the council, "
     tail = f"then centre-pane U at most {relief.figure:g} W/m²K or low-e secondary glazing"

@@ -10,7 +10,15 @@ from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import AGAINST, PartOfOpening, Verdict, Word, gravest
+from jambwright.checks.verdict import (
+    AGAINST,
+    PartOfOpening,
+    Rest,
+    Verdict,
+    Word,
+    gravest,
+    rests_of,
+)
 from jambwright.readings.ways import way_of
 
 """Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
@@ -28,6 +36,7 @@ class _Measure:
     now: float
     before: float | None
     sense: int = 1
+    rests_on: tuple[Rest, ...] = ()
 
     def meets(self, limit: float) -> bool:
         return self.sense * (self.now - limit) >= -HAIR
@@ -140,16 +149,17 @@ def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) ->
     area = None if width is None or height is None else width * height * 1e-6
     measures = []
     if clear:
+        by = rests_of(facts.rests_on, *clear.inputs)
         measures = [
-            _Measure(id="escape.area", now=clear.area_m2, before=area),
-            _Measure(id="escape.width", now=clear.width_mm, before=width),
-            _Measure(id="escape.height", now=clear.height_mm, before=height),
+            _Measure(id="escape.area", now=clear.area_m2, before=area, rests_on=by),
+            _Measure(id="escape.width", now=clear.width_mm, before=width, rests_on=by),
+            _Measure(id="escape.height", now=clear.height_mm, before=height, rests_on=by),
         ]
     if bottom is not None:
-        before = old.bottom_above_floor_mm
-        measures.append(_Measure(id="escape.bottom", now=bottom, before=before, sense=-1))
+        before, by = old.bottom_above_floor_mm, rests_of(facts.rests_on, "bottom_above_floor_mm")
+        measures.append(_Measure(id="escape.bottom", now=bottom, before=before, sense=-1, rests_on=by))
         if rules.get("escape.bottom_low") and not _steps_out(facts):
-            measures.append(_Measure(id="escape.bottom_low", now=bottom, before=before))
+            measures.append(_Measure(id="escape.bottom_low", now=bottom, before=before, rests_on=by))
     return measures
 
 
@@ -187,7 +197,8 @@ def _against_minimum(
     word: Word = "meets" if m.meets(rule.figure) else rule.not_met or "fails"
     tail = f" {_ALSO}" if word == "meets" and m.id == "escape.area" else ""
     why = f"{about}{_figures(m, rule)}.{_angled(m, clear, rule)}{said if word != 'meets' else ''}{tail}"
-    return rule.verdict(word, why, found=m.now, working=clear.working if clear else None)
+    working = clear.working if clear else None
+    return rule.verdict(word, why, found=m.now, working=working, rests_on=m.rests_on)
 
 
 def _against_old(m: _Measure, relief: Rule, rules: RuleSet, about: str, known_short: bool) -> Verdict:
@@ -197,7 +208,7 @@ def _against_old(m: _Measure, relief: Rule, rules: RuleSet, about: str, known_sh
         tail = "so the new one is worse than before. Keep at least what was there."
         return rule.verdict("worse", f"{why}, {tail}", found=m.now, limit=m.before, source=relief.source)
     if m.meets(rule.figure):
-        return rule.verdict("meets", f"{why}.", found=m.now)
+        return rule.verdict("meets", f"{why}.", found=m.now, rests_on=m.rests_on)
     if known_short and m.before is not None:
         tail = "so the new one is no worse. Better is to reach the minimum."
         return rule.verdict("advise", f"{why}, {tail}", found=m.now, source=relief.source)

@@ -101,6 +101,10 @@ def swung_free_area_m2(*, swung_mm: F, along_hinge_mm: F, open_angle_deg: F) -> 
     return area
 
 
+GEOMETRY = ("frame_clear_width_mm", "frame_clear_height_mm", "obstruction_mm", "open_angle_deg")
+DECLARED = ("clear_width_mm", "clear_height_mm")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClearOpening:
     """What is left to climb through. The straight measure governs; the angled one is named beside it."""
@@ -109,6 +113,8 @@ class ClearOpening:
     height_mm: float
     angled_width_mm: float
     angled_height_mm: float
+    inputs: tuple[str, ...] = GEOMETRY
+    """Names of the facts it was found from."""
     working: Working = field(default_factory=Working, compare=False)
 
     @property
@@ -134,7 +140,9 @@ def clear_opening(facts: EscapeFacts) -> ClearOpening | None:
     assert facts.hinge is not None
     if facts.clear_width_mm is not None and facts.clear_height_mm is not None:
         width, height = facts.clear_width_mm, facts.clear_height_mm
-        return ClearOpening(width_mm=width, height_mm=height, angled_width_mm=width, angled_height_mm=height)
+        return ClearOpening(
+            width_mm=width, height_mm=height, angled_width_mm=width, angled_height_mm=height, inputs=DECLARED
+        )
     formula = _FORMULAS.get(way_of(facts.hinge).clear)
     return formula(facts) if formula else None
 

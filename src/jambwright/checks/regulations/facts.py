@@ -7,7 +7,10 @@ from datetime import date
 from typing import Literal
 
 from jambwright.checks.regulations.edition import Work
-from jambwright.readings.survey import Nation, RoomUse
+from jambwright.checks.verdict import Rests
+from jambwright.frame.glazing_unit import PaneKind
+from jambwright.readings.survey import Appliance, Direction, Mechanical, Nation, RoomUse
+from jambwright.readings.wanted import UnitKind
 from jambwright.readings.ways import Hinge, way_of
 
 Day = date
@@ -15,11 +18,7 @@ Day = date
 RoomKind = RoomUse | Literal["habitable"]
 """A room's use, or `habitable` for any living or sleeping room."""
 Restrictor = Literal["none", "releasable", "key", "fixed"]
-Mechanical = Literal["none", "extract", "balanced"]
-GlassKind = Literal["annealed", "heat_strengthened", "toughened", "laminated"]
 PanePlace = Literal["window", "door", "side_panel"]
-Appliance = Literal["gas_fanned", "gas_natural", "oil"]
-Direction = Literal["below", "above", "beside"]
 EnergyKind = Literal["window", "door", "fire_door", "rooflight"]
 Band = Literal["A++", "A+", "A", "B", "C", "D", "E", "F", "G"]
 
@@ -68,13 +67,15 @@ class EscapeFacts:
     """Clear sizes off the maker's sheet; both together replace the geometry."""
     restrictor: Restrictor | None = None
     old: OldEscape | None = None
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GuardingFacts:
     """One opener over a drop."""
 
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     bottom_above_floor_mm: float | None = None
     drop_outside_mm: float | None = None
     bottom_above_ground_mm: float | None = None
@@ -90,6 +91,10 @@ class GuardingFacts:
     old_bottom_above_floor_mm: float | None = None
     over_street: bool = False
     """It opens out over a street."""
+    sill_above_floor_mm: float | None = None
+    """Structural sill as measured; whatever frame stands on it starts no lower."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
     @property
     def is_door(self) -> bool:
@@ -101,7 +106,7 @@ class GuardingFacts:
 class GlassFacts:
     """One leaf of glass."""
 
-    kind: GlassKind | None = None
+    kind: PaneKind | None = None
     thickness_mm: float | None = None
     en12600_class: str | None = None
 
@@ -112,6 +117,8 @@ class PaneFacts:
 
     light: str = ""
     """Mark of the light it sits in."""
+    cut_from: str = ""
+    """Mark of the light it would be cut from, for one under a transom that is not ordered yet."""
     place: PanePlace | None = None
     bottom_above_floor_mm: float | None = None
     top_above_floor_mm: float | None = None
@@ -126,6 +133,10 @@ class PaneFacts:
     by_bath: bool = False
     outside_floor_mm: float | None = None
     """Level of the ground outside against the inside floor; + is higher."""
+    sill_above_floor_mm: float | None = None
+    """Structural sill as measured; no pane above it reaches lower."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,6 +149,8 @@ class OpenerFacts:
     open_angle_deg: float | None = None
     stroke_mm: float | None = None
     """Travel of the free edge, where it is known instead of the angle."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
     top_above_floor_mm: float | None = None
 
     @property
@@ -187,6 +200,10 @@ class EnergyFacts:
     secondary_low_e: bool = False
     protected_look: bool = False
     """Listed building or conservation area: the look must be kept."""
+    u_modelled_w_m2k: float | None = None
+    """Beside a declared U-value."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,6 +227,8 @@ class AccessFacts:
     upstand_mm: float | None = None
     clear_width_mm: float | None = None
     old_clear_width_mm: float | None = None
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,10 +258,15 @@ class LightFacts:
     bottom_above_ground_mm: float | None = None
     sash_width_mm: float | None = None
     sash_height_mm: float | None = None
+    clear_width_mm: float | None = None
+    clear_height_mm: float | None = None
+    """Clear sizes that the maker declares."""
     restrictor: Restrictor | None = None
     vents_mm2: tuple[float, ...] = ()
     turns_inside: bool = False
     """It opens inwards or turns, so that its outer face can be reached from the room."""
+    rests_on: Rests = ()
+    """What its figures are by, where they were neither measured nor ordered."""
 
     @property
     def opens(self) -> bool:
@@ -260,7 +284,7 @@ class OpeningFacts:
     start_date: Day | None = None
     certified: bool | None = None
     """The firm certifies its work itself."""
-    kind: Literal["window", "door"] = "window"
+    kind: UnitKind = "window"
     room: RoomPlace = RoomPlace()
     room_needs_escape: bool | None = None
     floor_area_m2: float | None = None
@@ -275,6 +299,7 @@ class OpeningFacts:
     """What aired the room before; left out when not known."""
     air_told_at: str | None = None
     """Name of the opening of the same room under which the room's air is told."""
+    sill_above_floor_mm: float | None = None
     other_glass_m2: float = 0.0
     """Glass in the other openings of the room."""
     drop_outside_mm: float | None = None
@@ -331,8 +356,8 @@ class HouseFacts:
     registered_installer: bool | None = None
     doors: bool | None = None
     """External doors are replaced as well."""
-    smaller_part: bool = False
-    """A part that opens is made smaller than it was."""
+    smaller_parts: tuple[str, ...] = ()
+    """Windows of which the part that opens is made smaller than it was."""
     structure_changed: bool = False
     """An opening is widened, or a bay or frame bears load."""
     lintel_missing: tuple[str, ...] = ()

@@ -7,7 +7,7 @@ from dataclasses import replace
 from jambwright.checks.regulations.facts import GuardingFacts, OpeningFacts
 from jambwright.checks.regulations.rule import Rule, RuleSet
 from jambwright.checks.regulations.safety_glass import part_of
-from jambwright.checks.verdict import Verdict
+from jambwright.checks.verdict import Rest, Verdict, rests_of
 
 
 def check_guarding(facts: GuardingFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
@@ -62,11 +62,18 @@ def _guard_finding(facts: GuardingFacts, main: Rule, rules: RuleSet, about: str)
         why = f"{said}; a guard is asked {where} over a drop of more than {over.figure:g} mm."
         if facts.is_door and over.id == "guarding.balcony_drop":
             return over.verdict("meets", why, found=drop)
-        return main.verdict("meets", why, found=bottom)
+        return main.verdict("meets", why, found=bottom, rests_on=_rests_on(facts, main, over))
     if facts.guard_height_mm is not None and facts.guard_height_mm >= main.figure:
         why = f"{said}; a guard stands to {facts.guard_height_mm:g} mm."
         return main.verdict("meets", why, found=facts.guard_height_mm)
     return _against_old(facts, main, rules, said)
+
+
+def _rests_on(facts: GuardingFacts, main: Rule, over: Rule) -> tuple[Rest, ...]:
+    """Where there is no drop, or the sill itself is high enough, no frame's figure decides."""
+    no_drop = (facts.drop_outside_mm or 0.0) <= over.figure
+    high = facts.sill_above_floor_mm is not None and facts.sill_above_floor_mm >= main.figure
+    return () if no_drop or high else rests_of(facts.rests_on, "bottom_above_floor_mm")
 
 
 def _against_old(facts: GuardingFacts, main: Rule, rules: RuleSet, said: str) -> Verdict:

@@ -24,7 +24,7 @@ def check_heritage(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:
     if facts.flat:
         found.append(_flat_finding(rules["heritage.flat"], facts))
     if look := rules.get("heritage.look"):
-        found.append(look.verdict(look.not_met or "advise", f"{str(look.limit).capitalize()}."))
+        found.append(look.verdict(look.not_met or "advise", f"For planning: {look.limit}."))
     if facts.new_side_window_clear_below_mm is not None:
         found.append(_side_finding(facts.new_side_window_clear_below_mm, rules))
     return found
@@ -78,9 +78,10 @@ def _asked_about(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:
             "An application is believed to be asked for external doors: ask building control before the work."
         )
         found.append(door.verdict("refer", why, found="not said" if facts.doors is None else "doors"))
-    if door and facts.smaller_part:
-        why = "A part that opens is made smaller than it was: apply, or ask building control before the work."
-        found.append(rules["notify.structure"].verdict("refer", why))
+    if door and facts.smaller_parts:
+        which = ", ".join(facts.smaller_parts)
+        why = f"The part that opens is made smaller than it was ({which}): ask building control before the work."
+        found.append(rules["notify.structure"].verdict("refer", why, found=which))
     if flat and facts.flat:
         why = "Windows of a flat may need a warrant even in the same opening: ask before the work."
         found.append(flat.verdict("refer", why, found="flat"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 from shapely import get_coordinates
 from shapely.geometry import box
@@ -74,7 +74,13 @@ def _with_lights(facts: OpeningFacts, *changed: LightFacts) -> OpeningFacts:
 
 
 def _opened_by(light: LightFacts, row: Row) -> LightFacts:
-    return replace(light, open_angle_deg=row["open_angle_deg"], obstruction_mm=row["obstruction_mm"])
+    opened = {"open_angle_deg": row["open_angle_deg"], "obstruction_mm": row["obstruction_mm"]}
+    return _changed(light, **opened)
+
+
+def _changed(light: LightFacts, **changes: Any) -> LightFacts:
+    """What its maker declared was of the light as it was."""
+    return replace(light, clear_width_mm=None, clear_height_mm=None, **changes)
 
 
 def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
@@ -107,14 +113,14 @@ def _moves(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
             if fixed.opens or fixed.frame_clear_width_mm is None or _alike(opener, fixed):
                 continue
             moved = _opening_like(opener, fixed)
-            still = replace(opener, hinge="fixed", restrictor=None)
+            still = _changed(opener, hinge="fixed", restrictor=None)
             say = f"move the opener from light {opener.mark} to light {fixed.mark}"
             yield _step("move_opener", opener.mark, say), _with_lights(facts, moved, still)
 
 
 def _opening_like(opener: LightFacts, light: LightFacts) -> LightFacts:
     """A light that opens as the opener does."""
-    return replace(
+    return _changed(
         light,
         hinge=opener.hinge,
         obstruction_mm=opener.obstruction_mm,
@@ -176,7 +182,7 @@ def _side_by_side(opener: LightFacts, beside: LightFacts, grow: float) -> bool:
 
 def _widened(light: LightFacts, by_mm: float) -> LightFacts:
     clear, sash = light.frame_clear_width_mm, light.sash_width_mm
-    return replace(
+    return _changed(
         light,
         frame_clear_width_mm=None if clear is None else clear + by_mm,
         sash_width_mm=None if sash is None else sash + by_mm,
@@ -195,7 +201,7 @@ def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Optio
         if bottom is None or height is None or not bottom < at < bottom + height:
             continue
         rise, sash = at - bottom, light.sash_height_mm
-        upper = replace(
+        upper = _changed(
             light,
             bottom_above_floor_mm=at,
             bottom_above_ground_mm=None
@@ -224,6 +230,7 @@ def _split(pane: PaneFacts, mark: str, at: float) -> Iterator[PaneFacts]:
     lower = replace(
         pane,
         light=f"{mark} low",
+        cut_from=mark,
         top_above_floor_mm=at,
         height_mm=at - bottom,
         leaves=tuple(_safe(leaf, "laminated") for leaf in pane.leaves),

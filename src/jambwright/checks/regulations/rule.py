@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from types import MappingProxyType
 from typing import Any, Literal, get_args
 
-from jambwright.basis.clause import Clause, How
+from jambwright.basis.clause import Clause, How, weakest
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import Row, table
 from jambwright.basis.working import Working
 from jambwright.checks.regulations.edition import Edition, Work
-from jambwright.checks.verdict import Verdict, Word
+from jambwright.checks.verdict import Rest, Verdict, Word, settled
 from jambwright.readings.survey import Nation
 
 Test = Literal["must", "no_worse", "advice", "scope"]
@@ -22,10 +22,6 @@ Use = Literal["judged", "extra", "listed"]
 """`judged`: its group can't be judged without it; `extra`: judged where it is held; `listed`: told, not judged."""
 
 NATIONS: tuple[Nation, ...] = get_args(Nation)
-
-_SURENESS: tuple[How, ...] = (
-    "read", "second hand", "from memory, high", "from memory, medium", "from memory, low"
-)  # fmt: skip
 
 _SOFT: Mapping[Word, Word] = {"meets": "advise", "fails": "refer", "worse": "refer"}
 """Nothing is passed or failed on an unconfirmed figure alone."""
@@ -56,6 +52,11 @@ class Rule:
         return Clause(self.edition.name, place, self.how)
 
     @property
+    def rest(self) -> Rest:
+        """The rule itself as something that a finding rests on."""
+        return Rest(what="a recalled rule", how=self.how, ask="ask building control to confirm it")
+
+    @property
     def figure(self) -> float:
         """The limit as a number; only for rules that have one."""
         assert isinstance(self.limit, float), self.id
@@ -71,12 +72,17 @@ class Rule:
         unit: str | None = None,
         source: Clause | None = None,
         working: Working | None = None,
+        rests_on: Iterable[Rest] = (),
+        by_figure: bool = True,
     ) -> Verdict:
-        """A finding under this rule; softened, and said so, where the figure is not confirmed."""
+        """A finding under this rule; softened, and said so, where the figure is not confirmed.
+
+        ``rests_on`` are the facts that decide it; ``by_figure`` is off where the rule's own figure does not.
+        """
         shown = self.limit if limit is None else limit
         soft = word if self.confirmed else _SOFT.get(word, word)
         doubt = "" if self.confirmed else " The figure is not confirmed; ask building control."
-        return Verdict(
+        return settled(
             rule=self.id,
             word=soft,
             why=f"{why[:1].upper()}{why[1:]}{f' Note: {self.note}.' if self.note else ''}{doubt}",
@@ -84,12 +90,16 @@ class Rule:
             limit=shown,
             unit=("" if isinstance(shown, str) else self.unit) if unit is None else unit,
             source=source or self.source,
+            rests_on=(*rests_on, *((self.rest,) if by_figure else ())),
             working=working or Working(),
         )
 
-    def judge(self, met: bool, why: str, *, found: Any = None, limit: Any = None) -> Verdict:
+    def judge(
+        self, met: bool, why: str, *, found: Any = None, limit: Any = None, rests_on: Iterable[Rest] = ()
+    ) -> Verdict:
         """The finding ``meets``, or this rule's consequence."""
-        return self.verdict("meets" if met else self.not_met or "fails", why, found=found, limit=limit)
+        word: Word = "meets" if met else self.not_met or "fails"
+        return self.verdict(word, why, found=found, limit=limit, rests_on=rests_on)
 
     def unknown(self, missing: list[str], about: str = "") -> Verdict:
         """The finding when inputs are missing: which, how to get them, and what they are for."""
@@ -284,7 +294,7 @@ def _taken_over(rule: Rule, edition: Edition, row: Row) -> Rule:
         place=f"paragraph not looked up; as in {rule.edition.document}, {rule.place}",
         test="advice" if advice else rule.test,
         not_met="advise" if advice else rule.not_met,
-        how=max(rule.how, row["like_how"], key=_SURENESS.index),
+        how=weakest(rule.how, row["like_how"]),
         confirmed=rule.confirmed and row["like_confirmed"] == "yes",
     )
 

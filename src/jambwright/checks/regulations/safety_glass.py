@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -12,7 +13,7 @@ from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.checks.regulations.facts import GlassFacts, PaneFacts
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import GRAVITY, PartOfOpening, Verdict, Word
+from jambwright.checks.verdict import GRAVITY, PartOfOpening, Rest, Verdict, Word, rests_of
 
 _FAR_MM = 1e6
 _TOUCH_MM2 = 1.0
@@ -136,7 +137,9 @@ def _in_zones(pane: PaneFacts, rules: RuleSet, zones: dict[str, Polygon]) -> Ver
     if not inside:
         rule = rules[next(iter(zones))]
         why = f"no part of the pane is in the zone below {rule.figure:g} mm, so any glass will do."
-        return rule.verdict("meets", why, found=pane.bottom_above_floor_mm)
+        return rule.verdict(
+            "meets", why, found=pane.bottom_above_floor_mm, rests_on=_rests_on(pane, zones.values())
+        )
     rule = rules[inside[0]]
     needed = _needed(pane, rule, rules)
     leaves = [_leaf(leaf, pane, rules, needed) for leaf in pane.leaves]
@@ -147,7 +150,26 @@ def _in_zones(pane: PaneFacts, rules: RuleSet, zones: dict[str, Polygon]) -> Ver
     why = f"it reaches below {rule.figure:g} mm, so all of the pane must be class {needed:g} or better: "
     tail = "" if word == "meets" else " Order it toughened or laminated."
     return rule.verdict(
-        word, f"{why}{text}.{tail} {_MARK}", found=text.replace(_usual(), ""), limit=f"class {needed:g}"
+        word, f"{why}{text}.{tail} {_MARK}", found=text.replace(_usual(), ""), limit=f"class {needed:g}",
+        rests_on=(_by_kind(),) if _usual() in text else (),
+    )  # fmt: skip
+
+
+def _rests_on(pane: PaneFacts, zones: Iterable[Polygon]) -> tuple[Rest, ...]:
+    """The frame's figures place the pane; a sill above every zone does so alone."""
+    top = max(zone.bounds[3] for zone in zones)
+    if pane.sill_above_floor_mm is not None and pane.sill_above_floor_mm >= top:
+        return ()
+    return rests_of(pane.rests_on, "bottom_above_floor_mm", "width_mm")
+
+
+def _by_kind() -> Rest:
+    """A class that was not declared."""
+    return Rest(
+        what="the class usual for its kind",
+        how=table("glass_classes").pedigree.how,
+        ask="ask the glass maker for its EN 12600 class",
+        of_product=True,
     )
 
 

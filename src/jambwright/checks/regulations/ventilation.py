@@ -11,7 +11,7 @@ from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.escape_opening import angle_from_stroke_deg, swung_free_area_m2
 from jambwright.checks.regulations.facts import OpenerFacts, RoomAir
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import AGAINST, Verdict
+from jambwright.checks.verdict import AGAINST, Verdict, rests_of
 from jambwright.readings.ways import way_of
 
 
@@ -248,7 +248,12 @@ def _share_finding(room: RoomAir, rules: RuleSet, about: str) -> Verdict:
     why += f"; under {none_below:g}° none counts" if none_below else ""
     why += f", from {full_from:g}° it counts in full." if full_from else "."
     if found >= asked - HAIR:
-        return rule.verdict("meets", why, found=found, limit=asked, unit="m2")
+        by = [
+            rest
+            for opener in room.openers or ()
+            for rest in rests_of(opener.rests_on, "sash_width_mm", "sash_height_mm", "open_angle_deg")
+        ]
+        return rule.verdict("meets", why, found=found, limit=asked, unit="m2", rests_on=by)
     return _short_of_share(room, rule, rules, why, (found, asked))
 
 

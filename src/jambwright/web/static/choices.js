@@ -16,6 +16,7 @@ export const CHOICES = {
   "wanted/sill/kind": ["frame_sill", "none"],
   "wanted/sill/ends": ["horns", "flush"],
   "wanted/threshold": ["low", "standard"],
+  "wanted/declared/energy_band": ["A++", "A+", "A", "B", "C", "D", "E", "F", "G"],
   "done": ["ordered", "cut", "fitted", "sealed", "finished"],
   "wanted/layout": ["fixed", "side_hung_left", "side_hung_right", "top_hung", "bottom_hung", "tilt_turn_left", "tilt_turn_right"],
 };

@@ -75,22 +75,25 @@ find("make-plan")?.addEventListener("click", () => trying(() =>
 // Long work: started, watched step by step, then the page is loaded anew or the problems are told.
 async function longWork(path, body, button, bar) {
   const { work } = await ask("POST", path, body);
-  const step = find("step");
-  if (button) button.disabled = true;
-  bar.hidden = false;
+  const step = bar.nextElementSibling;
+  const shown = (yes) => {
+    if (button) button.disabled = yes;
+    bar.parentElement.hidden = !yes;
+  };
+  bar.removeAttribute("value"); // how far is not known yet
+  step.textContent = "";
+  shown(true);
   const events = new EventSource(`/api/work/${work}`);
   events.onmessage = ({ data }) => {
     const event = JSON.parse(data);
     if (event.step) {
-      step.textContent = event.step;
       bar.max = event.of;
       bar.value = event.done;
+      step.textContent = say("work.step", event);
       return;
     }
     events.close();
-    bar.hidden = true;
-    if (button) button.disabled = false;
-    step.textContent = "";
+    shown(false);
     if (event.problems.length) tell(event.problems);
     else location.reload();
   };

@@ -48,7 +48,7 @@ class Rectangle:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Room:
+class Space:
     """A closed outline, anticlockwise, with the side each edge belongs to."""
 
     points: tuple[Point, ...]
@@ -77,7 +77,7 @@ class Room:
         )
 
 
-def room_of(points: Sequence[Point]) -> Room:
+def space_of(points: Sequence[Point]) -> Space:
     """Check a polygon and sort its edges to sides: jambs run steeper than 45 degrees.
 
     ``BadInput`` when it is no simple closed outline.
@@ -109,7 +109,7 @@ def room_of(points: Sequence[Point]) -> Room:
     if not shape.exterior.is_ccw:
         corners.reverse()
     ends = corners[1:] + corners[:1]
-    return Room(points=tuple(corners), sides=tuple(_side(a, b) for a, b in zip(corners, ends, strict=True)))
+    return Space(points=tuple(corners), sides=tuple(_side(a, b) for a, b in zip(corners, ends, strict=True)))
 
 
 def _side(a: Point, b: Point) -> Side:
