@@ -18,7 +18,7 @@ from jambwright.store.changes import (
 from jambwright.store.choices import choose, chosen
 from jambwright.store.copies import Holds, back_up, restore, verify
 from jambwright.store.database import Store, now, open_store
-from jambwright.store.folder import write_file, write_folder
+from jambwright.store.folder import write_file
 from jambwright.store.houses import (
     House,
     HouseLine,
@@ -33,6 +33,7 @@ from jambwright.store.houses import (
     require_version,
     restore_house,
 )
+from jambwright.store.paper_set import look_through, write_folder
 from jambwright.store.people import (
     ROLES,
     AuditLine,
@@ -96,6 +97,7 @@ __all__ = [
     "keep_photo",
     "keep_plan",
     "logins",
+    "look_through",
     "new_id",
     "new_tree",
     "note",
