@@ -61,6 +61,8 @@ class Chosen:
     glass: str
     sill: SillWanted | None
     set_back_mm: float
+    joint_mm: float | None
+    """The firm's joint a side; ``None`` where it goes by material, colour and size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,6 +130,7 @@ def choose(opening: Opening, defaults: Defaults, *, nib_back_mm: float | None = 
         glass=wanted.glass or defaults.glass,
         sill=sill if sill and sill.kind == "frame_sill" else None,
         set_back_mm=set_back,
+        joint_mm=defaults.joint_mm,
     )
 
 

@@ -97,11 +97,14 @@ def plan_fitting(
     wind: OpeningWind | None,
     conditions: frozenset[Condition],
     nibs: frozenset[Side] = frozenset(),
+    kind: str | None = None,
+    packers_mm: Sequence[float] | None = None,
 ) -> Fitting:
     """Plan the fitting of a frame that stands in the space of its hole at ``frame.size.place_mm``.
 
     ``nibs`` are the sides where the outer leaf laps in front of it. Fixings follow the rules of position; where
-    the wind is known they are added until it is carried.
+    the wind is known they are added until it is carried. ``kind`` of fixing and ``packers_mm`` are what the firm
+    carries; left out, any of the tables.
     """
     wanted = opening.wanted
     lay = partial(
@@ -118,13 +121,17 @@ def plan_fitting(
         edges = frame_edges(
             wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
         )
-        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared)
+        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared, kind)
         bars = plan_bars(edges, frame.chosen.profile, wanted.declared)
     layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
     stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
     packers, packer_problems = packing_points(
-        space, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
+        space,
+        stands,
+        _places_to_pack(frame, layout),
+        sill_height_mm=frame.size.sill_height_mm,
+        carried_mm=packers_mm,
     )
     blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
     sealant, foam = _joints(frame, nibs)
@@ -166,7 +173,7 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
 
 
 def _strong_fixings(
-    frame: Frame, lay: Lay, edges: Edges, ground: Ground, declared: Declared | None
+    frame: Frame, lay: Lay, edges: Edges, ground: Ground, declared: Declared | None, kind: str | None
 ) -> FixingPlan:
     """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
     profile = frame.chosen.profile
@@ -183,6 +190,7 @@ def _strong_fixings(
         edge_mm=ground.edge_mm,
         declared=declared,
         edge_face=ground.face,
+        kind=kind,
     )
 
 

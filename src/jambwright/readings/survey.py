@@ -173,6 +173,20 @@ class Fixing(Strict):
     method: Literal["frame_screw", "lug"] = "frame_screw"
     substrate: LeafMaterial | None = None
     """What the screw bites into; the outer leaf when left out."""
+    kind: str | None = None
+    """The one kind of fixing the firm carries, a name of the table of fixings such as `plug_10`; left out, the kind
+    that needs fewest is planned."""
+
+    @field_validator("kind")
+    @classmethod
+    def _kind_known(cls, kind: str | None) -> str | None:
+        known = table("fixing_kinds").column("fixing")
+        if kind is not None and kind not in known:
+            raise ValueError(f"`{kind}` is no kind of fixing here; known are {', '.join(known)}.")
+        return kind
+
+
+PackerThickness = Annotated[float, Field(ge=0.5, le=50)]
 
 
 class Defaults(Strict):
@@ -188,6 +202,13 @@ class Defaults(Strict):
     """Front of the frame behind the wall face. Common practice, no published source."""
     match_loses_mm: NotNegative = 8.0
     """What a frame may lose in width or height so that a family of openings gets one size. House default."""
+    joint_mm: Annotated[float, Field(gt=0, le=30)] | None = None
+    """The firm's joint on each side of a frame whose opening sets no `gap_mm`; left out, by material, colour and
+    size. Under a sill there is always room for its packers."""
+    packers_mm: Annotated[list[PackerThickness], Field(min_length=1, max_length=20)] | None = None
+    """Thicknesses of packer the firm carries; the usual ones when left out."""
+    pace: Annotated[float, Field(ge=0.5, le=3)] = 1.0
+    """The firm's hours over the usual ones: 1.2 for a fifth more."""
     tape: str | None = None
     """Name of the tool most readings were taken with."""
 

@@ -101,12 +101,13 @@ def declared_verdict(*, declared: DeclaredResistance, largest_n: float) -> Verdi
     )  # fmt: skip
 
 
-def no_figure_verdict(*, substrate: str, largest_n: float) -> Verdict:
-    """The verdict where no kind of fixing has a figure in the wall."""
+def no_figure_verdict(*, substrate: str, largest_n: float, kind: str | None = None) -> Verdict:
+    """The verdict where no kind of fixing, or not the one to be used, has a figure in the wall."""
+    what = kind.replace("_", " ") if kind else "fixings"
     return Verdict(
         rule="fixings.strength", word="unknown", found=largest_n, unit="N", source=PULL_TESTS,
         working=_working(largest_n, Working()),
-        why=f"No figure is known for fixings in {substrate}: have pull tests made to BS 8539; each fixing "
+        why=f"No figure is known for {what} in {substrate}: have pull tests made to BS 8539; each fixing "
             "must "
         f"hold a wind of {largest_n:.0f} N.",
     )  # fmt: skip
