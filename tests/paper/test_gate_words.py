@@ -12,7 +12,7 @@ import openpyxl
 import pypdfium2
 import pytest
 
-from demo_house import MARKS, changed, papers, record, recorded
+from demo_house import DECLARED, MARKS, changed, papers, record, recorded
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.gates import Gate, Gates, Reason, gates_of, stopped
@@ -240,7 +240,7 @@ def test_a_change_of_the_order_opens_its_gate():
         {"opens": "side_hung_left", "handle_height_mm": 450, "open_angle_deg": 90, "vent_mm2": 4000, "mm": 636},
         {"opens": "fixed", "vent_mm2": 4000},
     ]}}  # fmt: skip
-    plan = job.check(read_survey(changed(W3={"wanted": wider})))
+    plan = job.check(read_survey(changed(W3={"wanted": wider | {"declared": DECLARED}})))
     front = next(o for o in plan.openings if o.id == "W3")
     assert front.gates.ordering == Gate()
     assert hold(front) is None
