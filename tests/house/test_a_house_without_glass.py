@@ -36,7 +36,7 @@ def decided() -> tuple[PlanRecord, dict[str, bytes]]:
             "rooms": [{"name": "hall", "use": "hall", "way_out": "hall"}],
         },
         "openings": [DOOR],
-    }))  # fmt: skip
+    })))  # fmt: skip
 
 
 def words_of(pdf: bytes) -> str:
