@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,16 +11,13 @@ import typer
 
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
-from jambwright.terminal import bytes_of, progress, text_of, tree_of
+from jambwright.cli_houses import backup, restore, serve, verify
+from jambwright.last_net import Commands, last_net
+from jambwright.terminal import NEEDS_SOMEONE, bytes_of, problems_told, progress, text_of, tree_of
 
 if TYPE_CHECKING:
     from jambwright.readings.survey import Survey
     from jambwright.record import PlanRecord
-
-NEEDS_SOMEONE = 1
-"""Exit status while a gate is shut: something must be measured, accepted or settled by a person."""
-BAD_FILE = 2
-"""Exit status when the input can't be used; nothing was written."""
 
 DayOfWork = Annotated[
     str | None,
@@ -30,6 +26,7 @@ DayOfWork = Annotated[
 
 app = typer.Typer(
     name="jambwright",
+    cls=Commands,
     help="From tape readings to a plan and papers for replacing the windows and external doors of a house.",
     no_args_is_help=True,
     rich_markup_mode=None,  # plain help answers in a blink
@@ -69,7 +66,7 @@ def calc(
         for c in by_name.calculations():
             typer.echo(f"{c.name:20} {c.summary}")
         return
-    with _problems_told(as_json):
+    with problems_told(as_json):
         if schema:
             typer.echo(json.dumps(by_name.calculation(name).asks.model_json_schema(), indent=2))
             return
@@ -94,7 +91,7 @@ def plan(
 
     Example: jambwright plan house.yaml --out papers.
     """
-    with _problems_told():
+    with problems_told():
         record = _plan_and_write(
             _survey(text_of(house), on),
             out,
@@ -114,10 +111,10 @@ def papers(
     from jambwright.record import read_record
     from jambwright.store import write_folder
 
-    with _problems_told():
+    with problems_told():
         record = read_record(text_of(plan))
-        write_folder(out, printed(record))
-    typer.echo(f"Papers of plan {record.plan_id} are in {out}.")
+        told = write_folder(out, printed(record), plan=record.plan_id)
+    typer.echo("\n".join([f"Papers of plan {record.plan_id} are in {out}.", *told]))
 
 
 @app.command()
@@ -128,7 +125,7 @@ def demo(
     from jambwright.basis.tables import read_text
 
     text, prices = read_text("demo_house.yaml"), read_text("demo_prices.yaml")
-    with _problems_told():
+    with problems_told():
         extra = {"house.yaml": text.encode(), "prices.yaml": prices.encode()}
         _plan_and_write(_survey(text), out, extra, prices=prices)
 
@@ -143,7 +140,7 @@ def check(
     from jambwright import job
     from jambwright.paper.check_words import check_words, findings_json
 
-    with _problems_told(as_json):
+    with problems_told(as_json):
         record = job.check(_survey(text_of(house), on))
         typer.echo(json.dumps(findings_json(record)) if as_json else "\n".join(check_words(record)))
         raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
@@ -176,7 +173,7 @@ def apply(
 
     if (number is None) == (undo is None):
         raise typer.BadParameter("say which proposal, or --undo and which accepted one.", param_hint="NUMBER")
-    with _problems_told():
+    with problems_told():
         if house != "-" and out.resolve() == Path(house).resolve():
             raise BadInput.one("out", f"{out} is the file that is read; name another one for --out.")
         text = text_of(house)
@@ -214,73 +211,10 @@ def form(
         from jambwright.readings.form_workbook import form_workbook
         from jambwright.store import write_file
 
-        write_file(as_xlsx, form_workbook())
+        with problems_told():
+            write_file(as_xlsx, form_workbook())
     else:
         raise typer.BadParameter("say which: --yaml, --xlsx FILE, --prices or --schema.")
-
-
-DATA = Path.home() / ".jambwright" / "houses.db"
-"""Where the houses are kept unless another place is named."""
-
-Data = Annotated[str, typer.Option("--data", help="SQLite file, or a postgresql:// address.")]
-
-
-@app.command()
-def serve(
-    data: Data = str(DATA),
-    port: Annotated[int, typer.Option("--port", help="Port to listen on.")] = 8321,
-    demo_house: Annotated[
-        bool, typer.Option("--demo", help="Open the invented demo house, kept nowhere.")
-    ] = False,
-    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the browser here.")] = True,
-    share: Annotated[bool, typer.Option("--share", help="Let phones on this network in by a code.")] = False,
-    role: Annotated[str, typer.Option("--as", help="Who scans: fitter, office or read_only.")] = "fitter",
-    cert: Annotated[Path | None, typer.Option("--cert", help="Certificate (PEM) for https.")] = None,
-    key: Annotated[Path | None, typer.Option("--key", help="Its private key (PEM).")] = None,
-) -> None:
-    """Open the houses in the browser of this machine.  Example: jambwright serve --share."""
-    import tempfile
-
-    from jambwright.basis.tables import read_text
-    from jambwright.basis.tree import parse_tree
-    from jambwright.store import ROLES, add_house, open_store
-    from jambwright.web.serve import Sharing
-    from jambwright.web.serve import serve as serving
-
-    if role not in ROLES:
-        raise typer.BadParameter(f"one of {', '.join(ROLES)}.", param_hint="--as")
-    with tempfile.TemporaryDirectory() as gone, _problems_told():
-        store = open_store(Path(gone) / "demo.db" if demo_house else data)
-        if demo_house:
-            add_house(store, parse_tree(read_text("demo_house.yaml")))
-        sharing = Sharing(role=role, certificate=cert, key=key) if share else None
-        serving(store, port=port, sharing=sharing, ready=lambda here, there: _told(here, there, browser))
-        store.close()
-
-
-def _told(here: str, there: str | None, browser: bool) -> None:
-    import webbrowser
-
-    from jambwright.web.serve import code_for_terminal
-
-    typer.echo(f"Open on this machine (works once): {here}")
-    if there:
-        typer.echo(f"Scan with the phone, or type (works once): {there}\n{code_for_terminal(there)}")
-    if browser:
-        webbrowser.open(here)
-
-
-@app.command()
-def backup(
-    copy: Annotated[Path, typer.Argument(help="New file for the copy.")],
-    data: Data = str(DATA),
-) -> None:
-    """Copy the houses, also while they are served, and check the copy.  Example: jambwright backup monday.db."""
-    from jambwright.store import back_up
-
-    with _problems_told():
-        back_up(data, copy)
-    typer.echo(f"Copied to {copy} and checked.")
 
 
 @app.command()
@@ -304,7 +238,7 @@ def gather(
     from jambwright.readings.survey_file import survey_from_tree
     from jambwright.store import write_file
 
-    with _problems_told():
+    with problems_told():
         if readings.suffix.lower() == ".xlsx":
             openings = sheets.openings_of_rows(sheets.rows_of_xlsx(bytes_of(readings)))
         elif readings.suffix.lower() == ".csv":
@@ -328,7 +262,7 @@ def rules(
     """List the rules in force, with sources.  Example: jambwright rules --nation wales --date 2026-05-01."""
     from jambwright.checks.regulations import listed_rules
 
-    with _problems_told(as_json):
+    with problems_told(as_json):
         listed = listed_rules(nation, on)
         if as_json:
             typer.echo(json.dumps({"rules": listed}))
@@ -366,26 +300,19 @@ def _plan_and_write(
     choices = job.Choices(prices=read_prices(prices) if prices is not None else None, rain=rain)
     with progress() as told:
         record, papers = job.plan_and_print(survey, choices, told)
-    write_folder(out, {**papers, **(extra or {})})
+    left = write_folder(out, {**papers, **(extra or {})}, plan=record.plan_id)
     typer.echo(papers["summary.txt"].decode(), nl=False)
     typer.echo(f"Papers are in {out}: {', '.join(sorted(name for name in papers if '/' not in name))}")
+    for line in left:
+        typer.echo(line)
     return record
 
 
-@contextmanager
-def _problems_told(as_json: bool = False) -> Iterator[None]:
-    """Tell bad input on standard error and leave with status 2."""
-    try:
-        yield
-    except BadInput as bad:
-        if as_json:
-            typer.echo(json.dumps({"problems": [p.as_json() for p in bad.problems]}), err=True)
-        else:
-            for problem in bad.problems:
-                typer.echo(problem.say, err=True)
-        raise typer.Exit(BAD_FILE) from None
+for command in (serve, backup, restore, verify):
+    app.command()(command)
 
 
 def main() -> None:
     """Run the command line."""
-    app()
+    with last_net():
+        app()

@@ -99,8 +99,11 @@ def test_the_order_screen_gets_the_same_words():
     assert list(shown) == list(MARKS)
     for mark, each in shown.items():
         opening = recorded(mark)
-        assert (each["hold"], each["work_hold"]) == (hold(opening), work_hold(opening))
+        assert each["hold"] == hold(opening)
         assert each["state"] == {"ordering": order_state(opening), "work": work_state(opening.gates)}
+        for name in ("ordering", "work"):
+            said = [(r["say"], r["opens"]) for r in each["stops"][name]]
+            assert said == [(r.say, r.opens) for r in getattr(opening.gates, name).reasons]
     assert {mark for mark, each in shown.items() if each["hold"]} == set(NOT_TO_ORDER)
 
 

@@ -117,8 +117,8 @@ def test_openings_whose_old_glazing_nobody_looked_at_are_named():
     tree = demo_with()
     del tree["openings"][0]["now"]["glazing"]
     assert any(line.startswith("W2: not counted") for line in house_saving(planned(tree)).missing)
-    for opening in tree["openings"]:
-        opening["now"].pop("glazing", None)
+    for each in tree["openings"]:
+        each["now"].pop("glazing", None)
     assert house_saving(planned(tree)) is None
 
 

@@ -184,3 +184,17 @@ def test_an_opening_that_lacks_a_width_or_a_height_is_read_and_said_to_lack_it(d
     survey = survey_from_tree(demo)
     assert unread(survey.openings[1]) == [reading_name(kind, place)]
     assert [unread(o) for o in survey.openings if o.id != "W2"] == [[]] * 10
+
+
+def test_marks_that_differ_only_in_capitals_are_refused(demo):
+    demo["openings"][1]["id"] = demo["openings"][0]["id"].lower()
+    said = "\n".join(complaints(demo))
+    assert "the marks W1 and w1 differ only in capitals" in said
+
+
+def test_a_character_that_no_paper_can_hold_is_named_with_its_field(demo):
+    demo["note"] = "half of a pair \ud83d"
+    demo["openings"][2]["note"] = "a bell \x07"
+    said = complaints(demo)
+    assert "note: it holds a character that can't be written (U+D83D); type it again." in said
+    assert any("W3" in line and "(U+0007)" in line for line in said)

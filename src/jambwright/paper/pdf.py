@@ -46,4 +46,6 @@ def _compiler(template: str, data: Mapping[str, Any]) -> Any:
     fonts = typst.Fonts(
         include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]
     )
-    return typst.Compiler(input=source, font_paths=fonts, sys_inputs={"data": json.dumps(data)})
+    # a root of its own: else it wants the current folder, which may be gone
+    root = str(font_folder())
+    return typst.Compiler(input=source, root=root, font_paths=fonts, sys_inputs={"data": json.dumps(data)})

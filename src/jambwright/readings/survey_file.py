@@ -12,6 +12,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from jambwright.basis.border import Place, refused
+from jambwright.basis.characters import odd_places
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.tree import parse_tree
@@ -22,6 +23,9 @@ SHORTEST_MM, LONGEST_MM = 200.0, 6000.0
 """Openings outside these are not windows or doors of a house, or not written in millimetres."""
 OFFSET_LARGEST_MM = 120.0
 """A level, plumb or bow beyond this is a mistake or a different shape of opening."""
+ALIKE = "the marks {} and {} differ only in capitals, so a file of one may take the place of the other's; \
+give one another mark."
+ODD_TEXT = "it holds a character that can't be written ({}); type it again."
 NEEDED: tuple[Kind, ...] = ("width", "height")
 """Kinds that must be read at all three places before a frame can be sized."""
 
@@ -36,6 +40,7 @@ def survey_from_tree(tree: Any) -> Survey:
     if not isinstance(tree, Mapping):
         raise BadInput.one("file", "The file holds no survey; `jambwright form --yaml` writes a blank one.")
     survey, problems, cut = _validated(_without_blanks(tree))
+    problems += [Problem(field, ODD_TEXT.format(odd), of=field) for field, odd in odd_places(tree)]
     if survey is not None:
         problems += [p for p in sense(survey) if not any(_is_under(p.field, field) for field in cut)]
     if problems:
@@ -106,6 +111,9 @@ def _names(survey: Survey) -> Iterator[Problem]:
     regions = table("climate_regions").column("region")
     yield from _unknown("site.climate_region", "climate region", survey.site.climate_region, regions)
     yield from _unknown("defaults.tape", "tool", survey.defaults.tape, tools)
+    for index, earlier in alike([opening.id for opening in survey.openings]):
+        at = f"openings.{index}.id"
+        yield Problem(at, ALIKE.format(earlier, survey.openings[index].id), of=at.removesuffix(".id"))
     for index, opening in enumerate(survey.openings):
         at = f"openings.{index}"
         if opening.id in seen:
@@ -118,6 +126,19 @@ def _names(survey: Survey) -> Iterator[Problem]:
         for face, taken in opening.faces():
             for reading in taken.readings():
                 yield from _unknown(f"{at}.{face}.{reading.kind}.{reading.at}", "tool", reading.tool, tools)
+
+
+def alike(marks: Sequence[str]) -> Iterator[tuple[int, str]]:
+    """Place of every mark that differs from an earlier one in capitals alone, with that one.
+
+    >>> list(alike(["W5", "D1", "w5"]))
+    [(2, 'W5')]
+    """
+    first: dict[str, str] = {}
+    for index, mark in enumerate(marks):
+        earlier = first.setdefault(mark.casefold(), mark)
+        if earlier != mark:
+            yield index, earlier
 
 
 def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> Iterator[Problem]:

@@ -16,8 +16,9 @@ from jambwright.store.changes import (
     undo,
 )
 from jambwright.store.choices import choose, chosen
-from jambwright.store.database import Store, back_up, now, open_store
-from jambwright.store.folder import write_file, write_folder
+from jambwright.store.copies import Holds, back_up, restore, verify
+from jambwright.store.database import Store, now, open_store
+from jambwright.store.folder import write_file
 from jambwright.store.houses import (
     House,
     HouseLine,
@@ -32,6 +33,7 @@ from jambwright.store.houses import (
     require_version,
     restore_house,
 )
+from jambwright.store.paper_set import look_through, write_folder
 from jambwright.store.people import (
     ROLES,
     AuditLine,
@@ -58,12 +60,15 @@ from jambwright.store.plans import (
     tables_fingerprint,
 )
 from jambwright.store.rewritten import rewritten
+from jambwright.store.schedule import Backups
 from jambwright.store.trees import plain, to_yaml
 
 __all__ = [
     "ROLES",
     "AuditLine",
+    "Backups",
     "Change",
+    "Holds",
     "House",
     "HouseLine",
     "Kept",
@@ -92,6 +97,7 @@ __all__ = [
     "keep_photo",
     "keep_plan",
     "logins",
+    "look_through",
     "new_id",
     "new_tree",
     "note",
@@ -110,12 +116,14 @@ __all__ = [
     "replace",
     "replace_fitted",
     "require_version",
+    "restore",
     "restore_house",
     "rewritten",
     "tables_fingerprint",
     "take",
     "to_yaml",
     "undo",
+    "verify",
     "write_file",
     "write_folder",
 ]

@@ -11,21 +11,25 @@ Every change sent is kept with what became of it:
 
 from __future__ import annotations
 
+import json
 import secrets
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from dataclasses import replace as but
+from hashlib import sha256
 from typing import Any, Literal
 
 from sqlalchemy import Connection, Row, insert, select, update
 
 from jambwright.basis.border import accept
+from jambwright.basis.characters import mended
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.readings import Opening, places
 from jambwright.readings.survey import Survey
 from jambwright.readings.survey_file import sense
 from jambwright.store.database import Store, now
 from jambwright.store.fitted import check_fitted
-from jambwright.store.houses import House, NotThere, check_tree, load, require_version, save
+from jambwright.store.houses import House, NotThere, check_marks, check_tree, load, require_version, save
 from jambwright.store.tables import changes
 from jambwright.store.trees import plain
 
@@ -88,11 +92,7 @@ def take(store: Store, house: str, sent: Iterable[Change]) -> tuple[House, list[
         standing = load(connection, house, held=True)
         answers: list[Kept] = []
         for change in sent:
-            known = _find(connection, change.id)
-            if known is not None:
-                answers.append(known)
-                continue
-            standing, kept = _take_one(connection, standing, change)
+            standing, kept = _take_one(connection, standing, _mended(change))
             answers.append(kept)
     return standing, answers
 
@@ -103,11 +103,14 @@ def replace(
     """Put a whole survey in place of the old, kept as one change for each field that differs."""
     tree = plain(tree)
     check_tree(tree)
+    tree["openings"] = tree.get("openings") or []
     with store.writing() as connection:
         before = load(connection, house, held=True)
         require_version(before.version, version)
+        check_marks(tree, before.marks)
         fields = list(places.differences(before.tree, tree))
         standing = save(connection, before, tree, before.fitted) if fields else before
+        fields += _gone_as_fitted(before, standing)
         answers = [
             _keep(connection, standing, _change(path, was, value, who, at, device), was, "taken")
             for path, was, value in fields
@@ -133,6 +136,12 @@ def replace_fitted(
     return standing, answers
 
 
+def _gone_as_fitted(before: House, after: House) -> list[tuple[places.Path, Any, Any]]:
+    """What was read as fitted of openings that were taken away: it goes too, and that stands in the history."""
+    gone = [mark for mark in before.fitted if mark not in after.marks]
+    return [(("fitted", mark), before.fitted[mark], None) for mark in gone]
+
+
 def _change(path: places.Path, was: Any, value: Any, who: str, at: str, device: str) -> Change:
     return Change(id=new_id(), path=places.text(path), was=was, value=value, who=who, at=at, device=device)
 
@@ -145,7 +154,7 @@ def new_id() -> str:
 def undo(store: Store, house: str, change: str, *, who: str, at: str, device: str) -> tuple[House, Kept]:
     """Put back what stood before a change; a clash when the field was changed again since."""
     with store.reading() as connection:
-        done = _find(connection, change)
+        done = _find(connection, house, change)
     if done is None or done.outcome != "taken":
         raise NotThere(change)
     back = Change(
@@ -173,29 +182,56 @@ def open_clashes(store: Store, house: str) -> list[Kept]:
         return [_kept(row) for row in connection.execute(wanted.order_by(changes.c.seq))]
 
 
+def _mended(change: Change) -> Change:
+    """The change as it can be kept and compared with what is kept."""
+    return but(change, path=mended(change.path), was=plain(change.was), value=plain(change.value))
+
+
 def _take_one(connection: Connection, standing: House, change: Change) -> tuple[House, Kept]:
+    known = _find(connection, standing.id, change.id)
+    if known is not None:
+        same = (known.path, known.after) == (change.path, change.value)
+        return standing, known if same else _id_used(connection, standing, change)
     try:
         path = places.parse(change.path)
-        if path[0] not in ROOTS or (path[-1] == "id" and path[0] == "openings"):
+        whole_list = path == ("openings",) and change.value is None
+        if path[0] not in ROOTS or (path[-1] == "id" and path[0] == "openings") or whole_list:
             raise BadInput.one("path", f"path: {change.path} can't be changed.")
         found = places.get(_whole(standing), path)
     except BadInput as bad:
         return standing, _keep(connection, standing, change, None, "refused", bad.problems)
-    value = plain(change.value)
-    if _agree(path, found, value):
-        _settle(connection, change)
+    if _agree(path, found, change.value):
+        _settle(connection, standing.id, change)
         return standing, _keep(connection, standing, change, found, "same")
-    if change.settles is None and not _agree(path, found, plain(change.was)):
+    if not _agree(path, found, change.was):
+        # one that was to settle a clash goes on as a clash of its own: the field moved on meanwhile
+        _settle(connection, standing.id, change)
         return standing, _keep(connection, standing, change, found, "clash")
     try:
-        after = places.put(_whole(standing), path, value)
+        after = places.put(_whole(standing), path, change.value)
         fitted = after.pop("fitted", {})
-        _check(after, fitted, path)
+        _check(after, fitted, path, known=standing.marks)
     except BadInput as bad:
         return standing, _keep(connection, standing, change, found, "refused", bad.problems)
-    _settle(connection, change)
-    standing = save(connection, standing, after, {m: f for m, f in fitted.items() if f})
-    return standing, _keep(connection, standing, change, found, "taken")
+    _settle(connection, standing.id, change)
+    before, standing = standing, save(connection, standing, after, {m: f for m, f in fitted.items() if f})
+    kept = _keep(connection, standing, change, found, "taken")
+    for gone, was, _ in _gone_as_fitted(before, standing):
+        lost = _change(gone, was, None, change.who, change.at, change.device)
+        _keep(connection, standing, lost, was, "taken")
+    return standing, kept
+
+
+def _id_used(connection: Connection, standing: House, change: Change) -> Kept:
+    """Another change under an id that was used before: refused, kept under an id of its own, told under that."""
+    sent = json.dumps([change.id, change.path, change.value], sort_keys=True)
+    own = sha256(sent.encode()).hexdigest()  # the same again when it is sent again
+    kept = _find(connection, standing.id, own)
+    if kept is None:
+        say = "this change came under the number of another one. Enter it once more."
+        refused = Problem("id", say, of=change.path)
+        kept = _keep(connection, standing, but(change, id=own), None, "refused", [refused])
+    return but(kept, id=change.id)
 
 
 def _whole(house: House) -> dict[str, Any]:
@@ -210,7 +246,9 @@ def _agree(path: places.Path, one: Any, other: Any) -> bool:
     return bool(one == other)
 
 
-def _check(tree: dict[str, Any], fitted: Mapping[str, Any], path: places.Path) -> None:
+def _check(
+    tree: dict[str, Any], fitted: Mapping[str, Any], path: places.Path, *, known: Collection[str]
+) -> None:
     """Refuse what the models refuse; of the sense of the trade only what touches this field."""
     if path[0] == "fitted":
         touched = {path[1]: fitted.get(path[1]) or {}} if len(path) > 1 else fitted
@@ -219,10 +257,13 @@ def _check(tree: dict[str, Any], fitted: Mapping[str, Any], path: places.Path) -
             opening = places.get(tree, ("openings", path[1]))
             _check_reading(tree, {**opening, "outside": touched[path[1]].get("outside") or {}}, path)
     elif path[0] == "openings" and len(path) > 1:
+        if path[1] not in known:
+            check_marks(tree, known)
         if opening := places.get(tree, path[:2]):
             _check_opening(tree, opening, path)
     else:
         check_tree(tree)
+        check_marks(tree, known)
 
 
 def _check_opening(tree: dict[str, Any], opening: Any, path: places.Path) -> None:
@@ -247,13 +288,17 @@ def _name(opening: Any) -> str:
     return f"{opening['id']} {opening.get('room', '')}".strip()
 
 
-def _settle(connection: Connection, change: Change) -> None:
+def _settle(connection: Connection, house: str, change: Change) -> None:
+    """Mark the clash that the change decides; one of another house, field or time is none of its business."""
     if change.settles is not None:
         connection.execute(
             update(changes)
-            .where(changes.c.id == change.settles, changes.c.outcome == "clash")
+            .where(
+                changes.c.house == house, changes.c.id == change.settles, changes.c.path == change.path,
+                changes.c.outcome == "clash",
+            )
             .values(outcome="settled")
-        )
+        )  # fmt: skip
 
 
 def _keep(
@@ -266,19 +311,19 @@ def _keep(
 ) -> Kept:
     row = {
         "id": change.id, "house": house.id, "path": change.path, "before": before,
-        "after": plain(change.value), "typed": change.typed, "who": change.who, "device": change.device,
+        "after": change.value, "typed": change.typed, "who": change.who, "device": change.device,
         "at": change.at, "received": now(), "outcome": outcome, "undoes": change.undoes,
         "version": house.version if outcome == "taken" else None,
         "problems": [p.as_json() for p in problems] or None,
     }  # fmt: skip
     connection.execute(insert(changes).values(**row))
-    kept = _find(connection, change.id)
+    kept = _find(connection, house.id, change.id)
     assert kept is not None
     return kept
 
 
-def _find(connection: Connection, change: str) -> Kept | None:
-    row = connection.execute(select(changes).where(changes.c.id == change)).first()
+def _find(connection: Connection, house: str, change: str) -> Kept | None:
+    row = connection.execute(select(changes).where(changes.c.house == house, changes.c.id == change)).first()
     return None if row is None else _kept(row)
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import sqlite3
+import os
+import stat
 import threading
-from collections.abc import Iterator
-from contextlib import AbstractContextManager, closing, contextmanager, nullcontext
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib import resources
@@ -13,13 +14,19 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.exc import DatabaseError
 
 from jambwright.basis.problems import BadInput
 from jambwright.store.tables import metadata
+from jambwright.store.trouble import damaged, of_database, of_disk
 
 PATIENCE_S = 15.0
 """How long a writer waits for another program's writer."""
+
+STRANGERS = 0o007
+"""What anyone may do with a file who is neither its owner nor of its group."""
+HALF_RESTORED = ".restoring"
+"""Ending of the checked copy that is to take a database's place; while it lies there, a restore was cut off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,15 +61,27 @@ class Store:
 def open_store(where: str | Path) -> Store:
     """Open, check and bring up to date a SQLite file (made when missing) or a PostgreSQL URL."""
     address = str(where)
-    store = _postgres(address) if address.startswith("postgresql") else _sqlite(Path(address))
     try:
-        _check(store)
+        store = _postgres(address) if is_postgres(address) else _sqlite(Path(address))
+    except OSError as error:
+        raise of_disk(error, address, doing="can't be opened") from None
+    try:
+        _check(store, address)
         _migrate(store)
-    except OperationalError as error:
-        raise BadInput.one("database", f"The database can't be opened: {error.orig}.") from None
     except DatabaseError as error:
-        raise _damaged(str(error.orig)) from None
+        store.close()
+        if is_postgres(address):
+            raise BadInput.one("database", f"The database can't be opened: {error.orig}.") from None
+        raise of_database(error.orig, address) from None
+    except BadInput:
+        store.close()
+        raise
     return store
+
+
+def is_postgres(where: str | Path) -> bool:
+    """Whether it is the address of a PostgreSQL server rather than a file."""
+    return str(where).startswith("postgresql")
 
 
 def now() -> str:
@@ -74,30 +93,37 @@ def now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def back_up(where: str | Path, copy: Path) -> None:
-    """Copy a SQLite file, also while it is in use, and check the copy. PostgreSQL has `pg_dump` for this."""
-    if str(where).startswith("postgresql"):
-        raise BadInput.one("database", "PostgreSQL is backed up with its own pg_dump.")
-    if not Path(where).is_file():
-        raise BadInput.one("database", f"There is no database at {where}.")
-    if copy.exists():
-        raise BadInput.one("copy", f"{copy} exists already; name a new file.")
-    half = copy.with_name(copy.name + ".part")
+def beside(file: Path, ending: str) -> Path:
+    """A file that goes with a database: the write-ahead log and its index have such names."""
+    return file.with_name(file.name + ending)
+
+
+def logs_of(file: Path) -> list[Path]:
+    """What of the write-ahead log lies beside a database."""
+    return [log for ending in ("-wal", "-shm", "-journal") if (log := beside(file, ending)).exists()]
+
+
+def make_private(file: Path) -> None:
+    """Make the file where there is none, for its owner alone; one that is there is closed to strangers.
+
+    Raises ``OSError``.
+    """
     try:
-        with closing(sqlite3.connect(where)) as source, closing(sqlite3.connect(half)) as target:
-            source.backup(target)
-            found = [row[0] for row in target.execute("PRAGMA integrity_check(10)")]
-        if found != ["ok"]:
-            raise _damaged("; ".join(found))
-        half.rename(copy)
-    except sqlite3.DatabaseError as error:
-        raise _damaged(str(error)) from None
-    finally:
-        half.unlink(missing_ok=True)
+        os.close(os.open(file, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    except FileExistsError:
+        for each in (file, *logs_of(file)):
+            mode = stat.S_IMODE(each.stat().st_mode)
+            if mode & STRANGERS:
+                with suppress(PermissionError):  # it is someone else's
+                    each.chmod(mode & ~STRANGERS)
 
 
 def _sqlite(file: Path) -> Store:
-    file.parent.mkdir(parents=True, exist_ok=True)
+    if beside(file, HALF_RESTORED).exists():
+        say = f"A restore of {file} was cut off. Run it again: jambwright restore COPY --data {file}"
+        raise BadInput.one("database", say)
+    file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    make_private(file)
     engine = create_engine(
         f"sqlite:///{file}", pool_size=8, max_overflow=56, connect_args={"timeout": PATIENCE_S}
     )
@@ -129,33 +155,53 @@ def _postgres(url: str) -> Store:
     return Store(engine, nullcontext())
 
 
-def _check(store: Store) -> None:
+def _check(store: Store, address: str) -> None:
     """The whole file is read and checked before anything is served from it."""
     if store.engine.dialect.name != "sqlite":
         return
     with store.reading() as connection:
-        found = [row[0] for row in connection.exec_driver_sql("PRAGMA integrity_check(10)")]
-        loose = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
-    if found != ["ok"] or loose:
-        raise _damaged("; ".join(found) if not loose else f"{len(loose)} rows point nowhere")
+        if found := faults(lambda words: connection.exec_driver_sql(words).fetchall()):
+            raise damaged(address, found)
 
 
-def _damaged(what: str) -> BadInput:
-    return BadInput.one(
-        "database",
-        f"The database is damaged ({what}). Nothing was changed; put the last backup in its place.",
-    )
+def faults(ask: Callable[[str], Sequence[Any]]) -> str:
+    """What is wrong with a SQLite file, nothing when it holds together."""
+    found = "; ".join(row[0] for row in ask("PRAGMA integrity_check(10)"))
+    loose = len(ask("PRAGMA foreign_key_check"))
+    return found if found != "ok" else f"{loose} rows point nowhere" if loose else ""
+
+
+def migration_script() -> str:
+    """Folder of the changes of the schema."""
+    return str(resources.files("jambwright.store") / "migrations")
+
+
+def known_revisions() -> list[str]:
+    """The layouts of the database that this version can read."""
+    from alembic.script import ScriptDirectory
+
+    return [each.revision for each in ScriptDirectory(migration_script()).walk_revisions()]
+
+
+def require_known(revision: str | None) -> None:
+    """Refuse a database that a newer version has changed already."""
+    if revision is not None and revision not in known_revisions():
+        say = f"The database was made by a newer version of Jambwright (its layout is {revision}). Install that one."
+        raise BadInput.one("database", say)
 
 
 def _migrate(store: Store) -> None:
     """Run the schema changes that have not run here yet, in one transaction with the record that they ran."""
     from alembic.config import Config
     from alembic.runtime.environment import EnvironmentContext
+    from alembic.runtime.migration import MigrationContext
     from alembic.script import ScriptDirectory
 
     config = Config()
-    config.set_main_option("script_location", str(resources.files("jambwright.store") / "migrations"))
+    config.set_main_option("script_location", migration_script())
     script = ScriptDirectory.from_config(config)
+    with store.reading() as connection:
+        require_known(MigrationContext.configure(connection).get_current_revision())
     with (
         store.writing() as connection,
         EnvironmentContext(config, script, fn=lambda done, _: script._upgrade_revs("head", done)) as to_do,

@@ -1,30 +1,46 @@
-"""Papers on disk: every file is complete or not there."""
+"""One file on disk: complete under its name, or not there."""
 
 from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Mapping
 from pathlib import Path
 
-
-def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Write files by relative name, each replaced atomically. Raises ``OSError`` when the disk refuses."""
-    for name, content in files.items():
-        write_file(folder / name, content)
+from jambwright.basis.problems import BadInput
+from jambwright.store.trouble import of_disk
 
 
 def write_file(path: Path, content: bytes) -> None:
-    """Replace one file: the content goes to a neighbour first and takes the name in one move."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    """Replace one file: the content goes to a neighbour first and takes the name in one move. Raises ``BadInput``."""
+    if path.is_dir():
+        raise BadInput.one("file", f"{path} is a folder; name a file in it.")
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(beside).chmod(0o644)
-        Path(beside).replace(path)
-    except BaseException:
-        Path(beside).unlink(missing_ok=True)
-        raise
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                _to_disk(file.fileno(), content)
+            Path(beside).chmod(0o644)
+            Path(beside).replace(path)
+        except BaseException:
+            Path(beside).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise of_disk(error, path) from None
+
+
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that nobody looks at yet. Raises ``OSError``."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644)
+    try:
+        _to_disk(handle, content)
+    finally:
+        os.close(handle)
+
+
+def _to_disk(handle: int, content: bytes) -> None:
+    left = memoryview(content)
+    while left:
+        left = left[os.write(handle, left) :]
+    os.fsync(handle)

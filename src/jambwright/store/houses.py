@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +13,7 @@ from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.readings import Survey
 from jambwright.readings.places import get
-from jambwright.readings.survey_file import with_openings_named
+from jambwright.readings.survey_file import ALIKE, alike, with_openings_named
 from jambwright.store.database import Store, now
 from jambwright.store.tables import houses, openings
 from jambwright.store.trees import plain
@@ -70,6 +70,7 @@ def add_house(store: Store, tree: Any, *, practice: bool = False, id: str | None
     """Keep a survey as a new house, once for each id. Readings may be missing still. Returns the id."""
     tree = plain(tree)
     check_tree(tree)
+    check_marks(tree)
     house, time = id or secrets.token_hex(8), now()
     with store.writing() as connection:
         if connection.execute(select(houses.c.id).where(houses.c.id == house)).first():
@@ -212,6 +213,17 @@ def check_tree(tree: Any) -> None:
     except BadInput as bad:
         raise BadInput(with_openings_named(bad.problems, tree)) from None
     if problems := [*_twice(tree, "openings"), *_twice(tree, "house", "rooms"), *_twice(tree, "tools")]:
+        raise BadInput(problems)
+
+
+def check_marks(tree: Mapping[str, Any], known: Collection[str] = ()) -> None:
+    """Refuse marks that differ only in capitals, save where both are known from before."""
+    marks = [opening["id"] for opening in tree.get("openings") or []]
+    if problems := [
+        Problem("openings", ALIKE.format(earlier, marks[index]))
+        for index, earlier in alike(marks)
+        if not {earlier, marks[index]} <= set(known)
+    ]:
         raise BadInput(problems)
 
 

@@ -10,6 +10,7 @@ from sqlalchemy import insert, select, update
 from jambwright.store.database import Store
 from jambwright.store.houses import NotThere, lock
 from jambwright.store.tables import photos
+from jambwright.store.trees import plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +37,7 @@ def keep_photo(store: Store, photo: Photo, jpeg: bytes) -> bool:
         if connection.execute(select(photos.c.id).where(photos.c.id == photo.id)).first():
             return False
         row = {name: getattr(photo, name) for name in Photo.__slots__}
+        row |= {"drawn": plain(photo.drawn), "place": plain(photo.place)}
         connection.execute(insert(photos).values(**row, removed=False, jpeg=jpeg))
     return True
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import (
     JSON,
     Boolean,
@@ -14,7 +16,11 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    TypeDecorator,
+    UniqueConstraint,
 )
+
+from jambwright.basis.characters import mended
 
 metadata = MetaData(
     naming_convention={
@@ -28,11 +34,24 @@ metadata = MetaData(
 Tree = JSON(none_as_null=True)
 """JSON rather than JSONB: the order of the fields is part of what was written."""
 
+
+class Words(TypeDecorator[str]):
+    """Text as people write it; a character that no answer could carry is replaced on the way in."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Any) -> str | None:
+        """Mend what is put in."""
+        del dialect
+        return None if value is None else mended(value)
+
+
 houses = Table(
     "houses",
     metadata,
     Column("id", String(32), primary_key=True),
-    Column("label", Text, nullable=False),
+    Column("label", Words, nullable=False),
     Column("version", Integer, nullable=False),
     Column("head", Tree, nullable=False),
     Column("practice", Boolean, nullable=False),
@@ -58,14 +77,14 @@ changes = Table(
     "changes",
     metadata,
     Column("seq", Integer, primary_key=True, autoincrement=True),
-    Column("id", String(64), nullable=False, unique=True),
+    Column("id", String(64), nullable=False),
     Column("house", String(32), ForeignKey("houses.id"), nullable=False),
     Column("version", Integer),
-    Column("path", Text, nullable=False),
+    Column("path", Words, nullable=False),
     Column("before", Tree),
     Column("after", Tree),
-    Column("typed", Text),
-    Column("who", Text, nullable=False),
+    Column("typed", Words),
+    Column("who", Words, nullable=False),
     Column("device", String(64), nullable=False),
     Column("at", String(32), nullable=False),
     Column("received", String(32), nullable=False),
@@ -73,6 +92,7 @@ changes = Table(
     Column("undoes", String(64)),
     Column("problems", Tree),
     Index("ix_changes_house_path", "house", "path"),
+    UniqueConstraint("house", "id"),
 )
 """Every change ever sent, whatever became of it. Rows are added; only ``outcome`` of a clash moves on."""
 
@@ -82,9 +102,9 @@ photos = Table(
     Column("id", String(64), primary_key=True),
     Column("house", String(32), ForeignKey("houses.id"), nullable=False, index=True),
     Column("mark", String(16), nullable=False),
-    Column("caption", Text, nullable=False),
+    Column("caption", Words, nullable=False),
     Column("drawn", Tree, nullable=False),
-    Column("who", Text, nullable=False),
+    Column("who", Words, nullable=False),
     Column("at", String(32), nullable=False),
     Column("width_px", Integer, nullable=False),
     Column("height_px", Integer, nullable=False),
@@ -101,7 +121,7 @@ plans = Table(
     Column("house", String(32), ForeignKey("houses.id"), nullable=False, index=True),
     Column("version", Integer, nullable=False),
     Column("made", String(32), nullable=False),
-    Column("who", Text, nullable=False),
+    Column("who", Words, nullable=False),
     Column("engine", Text, nullable=False),
     Column("rules", String(64), nullable=False),
     Column("survey", Tree, nullable=False),
@@ -124,7 +144,7 @@ choices = Table(
     Column("house", String(32), primary_key=True),
     Column("name", String(20), primary_key=True),
     Column("tree", Tree, nullable=False),
-    Column("who", Text, nullable=False),
+    Column("who", Words, nullable=False),
     Column("at", String(32), nullable=False),
 )
 """What the office chose beside the survey (prices, the crew's days), by house; no house for the firm's own."""
@@ -133,7 +153,7 @@ people = Table(
     "people",
     metadata,
     Column("id", String(32), primary_key=True),
-    Column("name", Text, nullable=False),
+    Column("name", Words, nullable=False),
     Column("role", String(10), nullable=False),
     Column("created", String(32), nullable=False),
 )
@@ -142,7 +162,7 @@ invitations = Table(
     "invitations",
     metadata,
     Column("secret", String(64), primary_key=True),
-    Column("name", Text, nullable=False),
+    Column("name", Words, nullable=False),
     Column("role", String(10), nullable=False),
     Column("expires", String(32), nullable=False),
     Column("used", String(32)),
@@ -154,7 +174,7 @@ sessions = Table(
     metadata,
     Column("token", String(64), primary_key=True),
     Column("person", String(32), ForeignKey("people.id"), nullable=False, index=True),
-    Column("device", Text, nullable=False),
+    Column("device", Words, nullable=False),
     Column("began", String(32), nullable=False),
     Column("expires", String(32), nullable=False),
     Column("ended", String(32)),
@@ -166,9 +186,9 @@ audit = Table(
     metadata,
     Column("seq", Integer, primary_key=True, autoincrement=True),
     Column("at", String(32), nullable=False),
-    Column("who", Text, nullable=False),
-    Column("address", Text, nullable=False),
+    Column("who", Words, nullable=False),
+    Column("address", Words, nullable=False),
     Column("action", String(40), nullable=False),
-    Column("subject", Text, nullable=False),
+    Column("subject", Words, nullable=False),
 )
 """Who joined, made, removed, exported or planned what, from where."""

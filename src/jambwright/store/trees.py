@@ -8,17 +8,23 @@ from typing import Any
 
 import yaml
 
+from jambwright.basis.characters import mended_tree
+
 
 def plain(tree: Any) -> Any:
-    """The tree with dates as ISO 8601 text, as JSON has them.
+    """The tree as it can be kept: dates as ISO 8601 text, as JSON has them, and no odd characters.
 
     >>> plain({"date_of_work": date(2026, 5, 4)})
     {'date_of_work': '2026-05-04'}
     """
+    return mended_tree(_dated(tree))
+
+
+def _dated(tree: Any) -> Any:
     if isinstance(tree, Mapping):
-        return {str(key): plain(value) for key, value in tree.items()}
+        return {key: _dated(value) for key, value in tree.items()}
     if isinstance(tree, list):
-        return [plain(value) for value in tree]
+        return [_dated(value) for value in tree]
     return tree.isoformat() if isinstance(tree, date) else tree
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import socket
+import ssl
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -44,6 +45,8 @@ def serve(
     ``ready`` is called once it can be reached, with the address that lets this machine's browser in and,
     when shared, the address for the first other device; each works once.
     """
+    if sharing:
+        _check_certificate(sharing)
     with _listen(port, ANYWHERE if sharing else LOOPBACK) as listening:
         port = listening.getsockname()[1]
         scheme = "https" if sharing and sharing.certificate else "http"
@@ -59,6 +62,21 @@ def serve(
         there = f"{outside}/join/{invite(store, name='Fitter', role=sharing.role)}" if sharing else None
         ready(here, there)
         uvicorn.Server(config).run(sockets=[listening])
+
+
+def _check_certificate(sharing: Sharing) -> None:
+    """Refuse one that can't be served with before any address is told."""
+    for file in (sharing.certificate, sharing.key):
+        if file and not file.is_file():
+            raise BadInput.one("cert", f"There is no file {file}; name the certificate and its key.")
+    if sharing.key and not sharing.certificate:
+        raise BadInput.one("cert", f"{sharing.key} is a key without its certificate; name that with --cert.")
+    if sharing.certificate:
+        try:
+            ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(sharing.certificate, sharing.key)
+        except OSError as error:  # what is wrong inside the files is one of these too
+            say = f"The certificate {sharing.certificate} can't be used: {error.strerror or error}. Give --key too, "
+            raise BadInput.one("cert", f"{say}both in PEM, and of one pair.") from None
 
 
 def network_address() -> str:

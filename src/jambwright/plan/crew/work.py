@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
+from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.basis.tables import Row, table
 from jambwright.checks.cautions import storey_of
 from jambwright.plan.crew.bounds import work_of
@@ -19,6 +21,7 @@ DAY = 24 * 60
 STEP_MINUTES = 5
 COLD_BELOW_C = 10.0
 """Foam and sealant set about half as fast below this. From memory, medium."""
+HOUR, HOUR_LONG = "write hour and millimetres, such as 2026-12-07T09: 1.5", 13
 STARTS, ENDS = 8 * 60, 16 * 60
 """A winter day's light. House default."""
 TOWER, FITTER = "tower", "fitter"
@@ -163,11 +166,21 @@ def _avoided(disturb: str, days: int) -> Iterator[Span]:
 
 
 def rain_from_hours(listed: Mapping[str, float], crew_first: date, least_mm: float = 0.2) -> tuple[Span, ...]:
-    """Wet hours of an hourly forecast: ISO hour to millimetres of rain."""
-    spans = []
+    """Wet hours of an hourly forecast: ISO hour to millimetres of rain. Raises ``BadInput``."""
+    if not isinstance(listed, Mapping):
+        raise BadInput.one("rain", f"The forecast lists no hours; {HOUR}")
+    spans, problems = [], []
     for stamp, mm in listed.items():
+        try:
+            hour = datetime.strptime(str(stamp)[:HOUR_LONG], "%Y-%m-%dT%H")
+            if isinstance(mm, bool) or not 0 <= mm < math.inf:
+                raise ValueError
+        except (TypeError, ValueError):
+            say = f"{str(stamp)[:40]}: {str(mm)[:40]} is no hour with its rain; {HOUR}"
+            problems.append(Problem("rain", say))
+            continue
         if mm >= least_mm:
-            day, _, clock = stamp.partition("T")
-            start = (date.fromisoformat(day) - crew_first).days * DAY + int(clock[:2]) * 60
+            start = (hour.date() - crew_first).days * DAY + hour.hour * 60
             spans.append((start, start + 60))
+    raise_if_any(problems)
     return tuple(sorted(spans))

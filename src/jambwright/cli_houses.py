@@ -1,0 +1,126 @@
+"""The terminal's commands for the houses that are kept: served, copied, checked, put back."""
+
+from __future__ import annotations
+
+from contextlib import nullcontext
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from jambwright.basis.problems import BadInput
+from jambwright.terminal import problems_told
+
+DATA = Path.home() / ".jambwright" / "houses.db"
+"""Where the houses are kept unless another place is named."""
+
+Data = Annotated[str, typer.Option("--data", help="SQLite file, or a postgresql:// address.")]
+
+
+def serve(
+    data: Data = str(DATA),
+    port: Annotated[int, typer.Option("--port", help="Port to listen on.")] = 8321,
+    demo_house: Annotated[
+        bool, typer.Option("--demo", help="Open the invented demo house, kept nowhere.")
+    ] = False,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the browser here.")] = True,
+    share: Annotated[bool, typer.Option("--share", help="Let phones on this network in by a code.")] = False,
+    role: Annotated[str, typer.Option("--as", help="Who scans: fitter, office or read_only.")] = "fitter",
+    cert: Annotated[Path | None, typer.Option("--cert", help="Certificate (PEM) for https.")] = None,
+    key: Annotated[Path | None, typer.Option("--key", help="Its private key (PEM).")] = None,
+    backup_to: Annotated[
+        Path | None, typer.Option("--backup-to", help="Folder for copies made while it serves.")
+    ] = None,
+    keep: Annotated[int, typer.Option("--keep", min=1, help="How many of these copies are kept.")] = 30,
+    every: Annotated[float, typer.Option("--every", min=0.001, help="Hours from copy to copy.")] = 24,
+) -> None:
+    """Open the houses in the browser of this machine.  Example: jambwright serve --share."""
+    import tempfile
+    from datetime import timedelta
+
+    from jambwright.basis.tables import read_text
+    from jambwright.basis.tree import parse_tree
+    from jambwright.store import ROLES, Backups, add_house, open_store
+    from jambwright.web.serve import Sharing
+    from jambwright.web.serve import serve as serving
+
+    if role not in ROLES:
+        raise typer.BadParameter(f"one of {', '.join(ROLES)}.", param_hint="--as")
+    if demo_house and backup_to:
+        raise typer.BadParameter(
+            "the demo house is kept nowhere, so there is nothing to copy.", param_hint="--demo"
+        )
+    if (cert or key) and not share:
+        raise typer.BadParameter("a certificate is for sharing; give --share too.", param_hint="--cert")
+    backups = backup_to and Backups(folder=backup_to, keep=keep, every=timedelta(hours=every))
+    with tempfile.TemporaryDirectory() as gone, problems_told():
+        store = open_store(Path(gone) / "demo.db" if demo_house else data)
+        try:
+            if demo_house:
+                add_house(store, parse_tree(read_text("demo_house.yaml")))
+            sharing = Sharing(role=role, certificate=cert, key=key) if share else None
+            going_on = (
+                backups.going_on(data, lambda say: typer.echo(say, err=True)) if backups else nullcontext()
+            )
+            with going_on:
+                serving(
+                    store, port=port, sharing=sharing, ready=lambda here, there: _told(here, there, browser)
+                )
+        finally:
+            store.close()
+
+
+def _told(here: str, there: str | None, browser: bool) -> None:
+    import webbrowser
+
+    from jambwright.web.serve import code_for_terminal
+
+    typer.echo(f"Open on this machine (works once): {here}")
+    if there:
+        typer.echo(f"Scan with the phone, or type (works once): {there}\n{code_for_terminal(there)}")
+    if browser:
+        webbrowser.open(here)
+
+
+def backup(
+    copy: Annotated[Path, typer.Argument(help="New file for the copy.")],
+    data: Data = str(DATA),
+) -> None:
+    """Copy the houses, also while they are served, and check the copy.  Example: jambwright backup monday.db."""
+    from jambwright.store import back_up
+
+    with problems_told():
+        holds = back_up(data, copy)
+    typer.echo(f"Copied to {copy} and checked: {holds}.")
+
+
+def restore(
+    copy: Annotated[Path, typer.Argument(help="The copy that is to take the database's place.")],
+    data: Data = str(DATA),
+) -> None:
+    """Put a copy in place of the houses there are, which are moved aside.  Example: jambwright restore monday.db."""
+    from jambwright.store import restore as put_back
+
+    with problems_told():
+        holds, aside = put_back(copy, data)
+    typer.echo(f"Restored from {copy}: {holds}.")
+    if aside:
+        typer.echo(f"What was there before is in {aside}.")
+
+
+def verify(
+    file: Annotated[str, typer.Argument(help="A database, a copy of one, or a folder of papers.")] = str(
+        DATA
+    ),
+) -> None:
+    """Check that a database, a copy or a folder of papers is whole.  Example: jambwright verify monday.db."""
+    from jambwright import store
+
+    with problems_told():
+        if not Path(file).is_dir():
+            typer.echo(f"{file} is whole: {store.verify(file)}.")
+            return
+        plan, faults = store.look_through(Path(file))
+        if faults:
+            raise BadInput(faults)
+        typer.echo(f"{file} holds the papers of plan {plan}, whole.")
