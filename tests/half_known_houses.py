@@ -19,7 +19,14 @@ def windows(draw, mark):
             (
                 {},
                 {"sill_above_floor_mm": 900, "drop_outside_mm": 1100},
-                {"flue": {"appliance": "gas_fanned", "direction": "beside", "to_opener_mm": 150, "to_frame_mm": 400}},
+                {
+                    "flue": {
+                        "appliance": "gas_fanned",
+                        "direction": "beside",
+                        "to_opener_mm": 150,
+                        "to_frame_mm": 400,
+                    }
+                },
                 {"cleared": [{"what": "lintel"} | BY]},
                 {"done": ["ordered"], "ordered": {"width_mm": 500, "height_mm": 600}},
             )

@@ -111,7 +111,10 @@ def holds_what_was_decided(opening):
     assert order.overall_height.value == frame.size.overall_height_mm
     assert (order.sill_length is None) == (frame.sill is None)
     if frame.sill:
-        assert (order.sill_length.value, order.sill_depth.value) == (frame.sill.length_mm, frame.sill.depth_mm)
+        assert (order.sill_length.value, order.sill_depth.value) == (
+            frame.sill.length_mm,
+            frame.sill.depth_mm,
+        )
     assert set(opening.glass) == {light.mark for light in frame.layout.lights}
     masses = {p.light: p.mass_kg for p in frame.pieces if p.kind in ("glass", "panel")}
     for light in frame.layout.lights:
@@ -171,9 +174,9 @@ def plan_file(opening, kept):
     for name in ("width", "height", "overall_height", "sill_length", "sill_depth", "whole_kg"):
         figure = getattr(order, name)
         assert (kept["order"][name] and kept["order"][name]["value"]) == (figure and figure.value)
-    assert {mark: (g["width"]["value"], g["height"]["value"], g["mass_kg"]) for mark, g in kept["glass"].items()} == {
-        mark: (g.width.value, g.height.value, g.mass_kg) for mark, g in opening.glass.items()
-    }
+    assert {
+        mark: (g["width"]["value"], g["height"]["value"], g["mass_kg"]) for mark, g in kept["glass"].items()
+    } == {mark: (g.width.value, g.height.value, g.mass_kg) for mark, g in opening.glass.items()}
 
 
 def fit_sheet(opening):
@@ -191,7 +194,7 @@ def fit_sheet(opening):
         assert view.sill_length_mm == order.sill_length.value
     listed = {}
     for marks, _, make_up, pane, kg, _ in told["lights"]:
-        listed |= {mark: (make_up, pane, kg) for mark in marks.split(", ")}
+        listed |= dict.fromkeys(marks.split(", "), (make_up, pane, kg))
     assert set(listed) == set(opening.glass)
     for mark, glass in opening.glass.items():
         make_up = (glass.make_up or "panel") + (", obscure" if glass.obscure else "")
@@ -263,7 +266,9 @@ def gates_are_those_of_the_record(record):
             for reason in own:
                 assert f"{opening.name}: {SHUT[name]}." in said
                 assert flat(f"{reason.say} {reason.opens}") in said
-                assert any(r["opening"] == opening.id and name in r["stops"].split() for r in found if of(r, reason))
+                assert any(
+                    r["opening"] == opening.id and name in r["stops"].split() for r in found if of(r, reason)
+                )
                 assert told_by_check(reason, opening, record, checks)
         held = on_order[opening.id][0]["hold"]
         reasons = opening.gates.ordering.reasons
@@ -282,7 +287,9 @@ def gates_are_those_of_the_record(record):
 
 def of(row, reason):
     """Whether a row of the findings is that reason's: by its rule and what opens it."""
-    return row["rule"] == reason.rule and row["what opens it"] == reason.opens and row["verdict"] == reason.word
+    return (
+        row["rule"] == reason.rule and row["what opens it"] == reason.opens and row["verdict"] == reason.word
+    )
 
 
 def gate_in_words(told, gate):
@@ -381,7 +388,11 @@ def whole_plan_says_what_is_decided(record, papers):
     for item in ("frame", "glass", "panel"):
         assert made_to_size(bought, item) == to_be_made(record, item)
     cut = Counter(
-        (c.label, c.length_mm) for each in record.buying.cuts if each.item == "sill" for bar in each.plan.bars for c in bar.cuts
+        (c.label, c.length_mm)
+        for each in record.buying.cuts
+        if each.item == "sill"
+        for bar in each.plan.bars
+        for c in bar.cuts
     )
     joined = {mark for each in record.buying.cuts if each.item == "sill" for mark in each.joined}
     for opening in record.openings:

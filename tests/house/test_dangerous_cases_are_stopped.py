@@ -27,11 +27,24 @@ from made_up_houses import readings, settled_house
 
 Tree = dict[str, Any]
 BOTH, ORDERING, WORK = ("ordering", "work"), ("ordering",), ("work",)
-FLUE = {"appliance": "gas_fanned", "input_kw": 24, "to_opener_mm": 120, "to_frame_mm": 400, "direction": "beside"}
+FLUE = {
+    "appliance": "gas_fanned",
+    "input_kw": 24,
+    "to_opener_mm": 120,
+    "to_frame_mm": 400,
+    "direction": "beside",
+}
 OUTSIDE = readings(1500, 1150, lean=2, level=1, taper=1, bow=1)
 MISREAD = OUTSIDE | {"width": OUTSIDE["width"] | {"top": OUTSIDE["width"]["top"] - 90}}
 HALF_READ = OUTSIDE | {"height": {"left": OUTSIDE["height"]["left"]}}
-STONE = {"outer_leaf": "stone", "outer_mm": 300, "cavity_mm": 0, "inner_leaf": "none", "inner_mm": 0, "face": "stone"}
+STONE = {
+    "outer_leaf": "stone",
+    "outer_mm": 300,
+    "cavity_mm": 0,
+    "inner_leaf": "none",
+    "inner_mm": 0,
+    "face": "stone",
+}
 
 
 def undated() -> Tree:

@@ -27,7 +27,7 @@ from jambwright.paper.gate_words import (
     hold,
     marked,
     order_state,
-    shut_openings,
+    stops,
     work_hold,
     work_state,
 )
@@ -233,9 +233,9 @@ def test_a_house_that_is_shut_needs_no_list_of_marks():
 
 
 def test_an_opening_shut_for_its_house_alone_is_not_told_as_one_of_its_own():
-    own = dict(shut_openings(record()))
-    assert tuple(own) == tuple(recorded(mark).name for mark in NOT_TO_ORDER)
-    assert [line.split(".")[0] for line in own["W8 study"]] == ["Do not order yet", "Do not start yet"]
+    ordering, work = (dict(stops(record(), name)) for name in ("ordering", "work"))
+    assert tuple(ordering) == tuple(f"{recorded(mark).name}: do not order yet." for mark in NOT_TO_ORDER)
+    assert tuple(work) == ("W8 study: do not start yet.",)
 
 
 def test_a_change_of_the_order_opens_its_gate():
