@@ -52,7 +52,10 @@ def test_a_tall_pane_is_ordered_tall_and_a_wide_one_wide():
     assert wide.width.value > 1.5 * wide.height.value
     for mark, pane in (("W1", tall), ("W6", wide)):
         row = order_row(mark)
-        assert (float(row["glass width mm"]), float(row["glass height mm"])) == (pane.width.value, pane.height.value)
+        assert (float(row["glass width mm"]), float(row["glass height mm"])) == (
+            pane.width.value,
+            pane.height.value,
+        )
 
 
 def test_a_frame_is_as_wide_as_its_widths_and_as_high_as_its_heights_leave():
