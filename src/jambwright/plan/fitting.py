@@ -52,13 +52,15 @@ def ground_of(wall: Wall, chosen: Chosen, *, substrate: str | None, behind_nibs:
     back = wall.outer_mm + ((wall.cavity_mm + wall.inner_mm) if has_inner else 0.0)
     in_outer, in_inner = wall.outer_mm - into, into - wall.outer_mm - wall.cavity_mm
     inner = has_inner and (behind_nibs or in_inner > 0)
+    seen = wall.closer != "unknown"
     faces: dict[Face, float]
     if wall.closer == "brick_return" or (has_inner and wall.cavity_mm == 0):
         faces = {"outer": into, "room": back - into}
     elif inner:
-        faces = {"inner cavity": in_inner, "room": back - into}
+        faces = {"inner cavity" if seen else "unseen cavity": in_inner, "room": back - into}
     else:
-        faces = {"outer": into, "cavity" if has_inner else "room": in_outer}
+        cavity: Face = "cavity" if seen else "unseen cavity"
+        faces = {"outer": into, cavity if has_inner else "room": in_outer}
     face = min(faces, key=faces.__getitem__)
     return Ground(
         substrate=substrate or (wall.inner_leaf if inner else wall.outer_leaf),

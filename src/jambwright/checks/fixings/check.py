@@ -18,12 +18,13 @@ from jambwright.checks.fixings.resistance import (
 from jambwright.checks.rests import by_sources
 from jambwright.checks.verdict import GRAVITY, Rest, Verdict, Word, settled
 
-Face = Literal["outer", "cavity", "inner cavity", "room"]
+Face = Literal["outer", "cavity", "inner cavity", "unseen cavity", "room"]
 """A face of the wall that a screw may stand too near; the cavity has that of the outer leaf and of the inner."""
 FACES: Mapping[Face, str] = {
     "outer": "the outer face of the wall",
     "cavity": "the cavity face of the outer leaf",
     "inner cavity": "the cavity face of the inner leaf",
+    "unseen cavity": "the cavity, if it is open at the jambs",
     "room": "the room face of the wall",
 }
 
@@ -135,6 +136,11 @@ def _strength(largest_n: float, allowed_n: float) -> tuple[Word, str]:
 def _edge(edge_mm: float | None, face: Face, held: FixingInWall) -> tuple[Word, str] | None:
     if edge_mm is None or edge_mm >= held.edge_mm:
         return None
+    if edge_mm < held.edge_least_mm and face == "unseen cavity":
+        return "unknown", (
+            f"The screw stands {edge_mm:.0f} mm from {FACES[face]}, where {held.edge_least_mm:.0f} mm is the least: "
+            "look how the wall is closed at the jambs and write its `closer`."
+        )
     if edge_mm < held.edge_least_mm:
         way = "further in" if face in ("outer", "inner cavity") else "further out"
         return "fails", (
