@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from jambwright.basis.border import Place, refused
+from jambwright.basis.border import Place, cut, path_of, refused
 from jambwright.basis.characters import odd_places
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
@@ -89,13 +89,13 @@ def _cut(tree: Any, place: Place) -> str:
     try:
         inside = functools.reduce(lambda tree, part: tree[part], way, tree)
     except KeyError:
-        return ".".join(map(str, place))  # gone with what it stood in
+        return path_of(place)  # gone with what it stood in
     if len(way) > 1 and (isinstance(inside, list) or last not in inside):
         # a list goes whole, or those after it would be called by other numbers; so does what lacks a field
         return _cut(tree, tuple(way))
     if isinstance(inside, dict):
         inside.pop(last, None)
-    return ".".join(map(str, place))
+    return path_of(place)
 
 
 def _is_under(field: str, above: str) -> bool:
@@ -146,7 +146,7 @@ def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> I
         return
     near = difflib.get_close_matches(name, known, 1)
     hint = f" Did you mean `{near[0]}`?" if near else f" Known: {', '.join(known) or 'none listed'}."
-    yield Problem(field, f"there is no {what} `{name}`.{hint}", of=field)
+    yield Problem(field, f"there is no {what} `{cut(name)}`.{hint}", of=field)
 
 
 def _readings(at: str, opening: Opening) -> Iterator[Problem]:
