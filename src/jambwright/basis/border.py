@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import difflib
+import functools
 import re
 from collections.abc import Mapping
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, TypeVar, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from jambwright.basis.envelope import Place, beyond, why_not
 from jambwright.basis.problems import BadInput, Problem
 
 M = TypeVar("M", bound=BaseModel)
-Place = tuple[str | int, ...]
-"""The names and numbers that lead to one value of a tree."""
-
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 
@@ -24,15 +23,57 @@ class Strict(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, use_attribute_docstrings=True)
 
+    @model_validator(mode="before")
+    @classmethod
+    def _true_is_no_figure(cls, given: Any) -> Any:
+        """`true` would pass for 1."""
+        if not isinstance(given, Mapping):
+            return given
+        wrong = [name for name, value in given.items() if _says_true(value) and not _may_be_true(cls, name)]
+        return {**given, **{name: _as_words(given[name]) for name in wrong}} if wrong else given
+
+
+def _says_true(value: Any) -> bool:
+    inside = value.values() if isinstance(value, Mapping) else value if isinstance(value, list) else (value,)
+    return any(isinstance(each, bool) for each in inside)
+
+
+def _as_words(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {name: _as_words(each) for name, each in value.items()}
+    if isinstance(value, list):
+        return [_as_words(each) for each in value]
+    return str(value).lower() if isinstance(value, bool) else value
+
+
+def _may_be_true(model: type[BaseModel], name: str) -> bool:
+    field = model.model_fields.get(name)
+    annotation: Any = field.annotation if field else Any
+    return _holds(annotation)
+
+
+@functools.cache
+def _holds(annotation: Any) -> bool:
+    """Whether a field of that kind may hold true or false, or leaves it to a model of its own."""
+    own = isinstance(annotation, type) and issubclass(annotation, BaseModel)
+    return own or annotation in (bool, Any) or any(_holds(inner) for inner in get_args(annotation))
+
 
 def accept(model: type[M], tree: Any) -> M:
     """Validate a tree of plain values; every fault is reported at once as ``BadInput``."""
     if not isinstance(tree, Mapping):
         raise BadInput.one("input", "input: a mapping of field names to values is wanted.")
+    if found := too_much(tree):
+        raise BadInput(found)
     try:
         return model.model_validate(tree)
     except ValidationError as error:
         raise BadInput(list(refused(error, tree, model).values())) from None
+
+
+def too_much(tree: Any) -> list[Problem]:
+    """What no house holds and nothing may be asked to look at: lists and texts without end, figures beyond sense."""
+    return [Problem(path := path_of(place) or "input", say, of=path) for place, say in beyond(tree)]
 
 
 def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[Place, Problem]:
@@ -91,12 +132,8 @@ def _sentence(error: Any, place: Place, model: type[BaseModel]) -> str:
     if kind == "extra_forbidden":
         hint = _suggestion(str(place[-1]), place[:-1], model)
         return f"there is no such field here{hint} Correct or remove it."
-    if kind == "missing":
-        return "is missing; give it a value."
     if kind in _COMPARED:
-        limit = next(iter(context.values()))
-        shown_limit = f"{limit:g}" if isinstance(limit, float | int) else str(limit)
-        return f"{shown(given).strip(QUOTES)} can't be; it must be {_COMPARED[kind]} {shown_limit}. Check the figure."
+        return _out_of_range(given, _COMPARED[kind], next(iter(context.values())), str(place[-1]))
     if kind in ("literal_error", "enum"):
         near = difflib.get_close_matches(str(given), str(context["expected"]).replace("'", "").split(", "), 1)
         hint = f" Did you mean `{near[0]}`?" if near else ""
@@ -106,14 +143,14 @@ def _sentence(error: Any, place: Place, model: type[BaseModel]) -> str:
         return f"{shown(given)} is not a {whole}number.{_figure_meant(given)}"
     if kind in _SHAPES:
         return f"{_SHAPES[kind]} wanted here, not {shown(given)}."
-    if kind in ("too_long", "too_short"):
+    if kind in ("too_long", "too_short", "string_too_long"):
         return _counted(given, context)
-    if kind == "string_too_long":
-        return f"{len(str(given)):,} letters are too many; {context['max_length']} at most. Shorten it."
     if kind == "string_pattern_mismatch":
         return f"{shown(given)} can't be; write {_FORMS.get(context['pattern'], 'it in the usual form')}."
     if kind == "value_error":
         return without_long_words(str(context["error"]).replace(str(given), cut(str(given))))
+    if kind == "missing":
+        return "is missing; give it a value."
     return f"{shown(given)} {_PLAIN.get(kind, 'can not be used here')}. Correct or remove it."
 
 
@@ -157,9 +194,10 @@ def formed(pattern: str, words: str) -> Any:
     return Field(pattern=pattern)
 
 
-_FORMS: dict[str, str] = {}
+_FORMS = {r"\S": "something; it can't be left blank"}
 _LONG_WORD = re.compile(rf"\S{{{LONGEST_SHOWN + 1},}}")
 _WITH_COMMA = re.compile(r"^[-+]?\d+,\d+$")
+_WITH_HALF = re.compile(r"^([-+]?\d+) ([1-9])/([2-9]|1[06])$")
 _WITH_GAPS = re.compile(r"^[-+]?\d{1,3}(?:[ '_]\d{3})+$")
 
 
@@ -168,12 +206,25 @@ def _figure_meant(given: Any) -> str:
     text = given.strip() if isinstance(given, str) else ""
     if _WITH_COMMA.match(text):
         return f" Write a decimal point, not a comma: {cut(text.replace(',', '.'))}."
+    if half := _WITH_HALF.match(text):
+        whole, part, parts = map(int, half.groups())
+        return f" Write it with a decimal point: {whole + part / parts:g}." if part < parts else ""
     if _WITH_GAPS.match(text):
         return f" Write it in one: {cut(re.sub('[^-+0-9]', '', text))}."
     return ""
 
 
+def _out_of_range(given: Any, must_be: str, limit: Any, field: str) -> str:
+    figure = isinstance(limit, float | int)
+    why = why_not(field, limit) if figure else ""
+    most = f"{limit:g}" if figure else str(limit)
+    because = f" ({why})" if why else ""
+    return f"{shown(given).strip(QUOTES)} can't be; it must be {must_be} {most}{because}. Check the figure."
+
+
 def _counted(given: Any, context: Mapping[str, Any]) -> str:
+    if isinstance(given, str):
+        return f"{len(given):,} letters are too many; {context['max_length']} at most. Shorten it."
     if "max_length" in context:
         return f"{len(given):,} are too many; {context['max_length']} at most. Check the list."
     least = context["min_length"]
@@ -212,7 +263,8 @@ _PLAIN = {
     **dict.fromkeys(("date_type", "date_parsing", "date_from_datetime_parsing"), _DAY),
     **dict.fromkeys(("date_from_datetime_inexact",), _DAY),
     **dict.fromkeys(
-        ("datetime_type", "datetime_parsing", "datetime_from_date_parsing", "datetime_object_invalid"), _MOMENT
+        ("datetime_type", "datetime_parsing", "datetime_from_date_parsing", "datetime_object_invalid"),
+        _MOMENT,
     ),
 }
 

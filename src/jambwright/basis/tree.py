@@ -49,7 +49,7 @@ MEANT = (
     ("expected ',' or ']'", "a comma or a closing ] is missing before this"),
     ("mapping values are not allowed", "a colon stands where none can; check the indent, or put the text in quotes"),
     ("expected ':'", "a colon is missing after a field's name"),
-    ("cannot start any token", "a value can't start with this sign; put it in quotes, and indent with spaces, not tabs"),
+    ("cannot start any token", "no value starts with this sign; put it in quotes, and indent with spaces, not tabs"),
     ("unexpected end of stream", "a quote is opened and never closed"),
     ("expected key", "the indent does not fit the lines above"),
     ("expected '-' indicator", "the indent does not fit the lines above"),
@@ -81,7 +81,10 @@ class _Loader(_SafeLoader):  # type: ignore[misc]  # the C loader is there or no
                 raise _unreadable(key_node.start_mark, "a field name must be a plain word")
             key_node.tag = WORD
             key = str(key_node.value)
-            if node.flow_style and ":" not in self.text[key_node.end_mark.index : value_node.start_mark.index]:
+            if (
+                node.flow_style
+                and ":" not in self.text[key_node.end_mark.index : value_node.start_mark.index]
+            ):
                 raise _unreadable(key_node.start_mark, _cut_off(key, before))
             if key in seen:
                 raise _unreadable(key_node.start_mark, f"`{key[:LONGEST_FIGURE]}` is written twice; keep one")
@@ -104,13 +107,13 @@ def _cut_off(word: str, before: str) -> str:
     return f"`{after}` is followed by a comma and `{shown}`; put a text that holds a comma in quotes"
 
 
-def _whole(loader: Any, node: Any) -> int:
+def _whole(_: Any, node: Any) -> int:
     text = _short(node)
     base = {"0o": 8, "0x": 16}.get(text[:2], 10)
     return int(text[2:] if base != 10 else text, base)
 
 
-def _figure(loader: Any, node: Any) -> float:
+def _figure(_: Any, node: Any) -> float:
     text = _short(node).lower()
     return float(text.replace(".inf", "inf").replace(".nan", "nan"))
 
@@ -121,7 +124,7 @@ def _short(node: Any) -> str:
     return str(node.value)
 
 
-def _word(loader: Any, node: Any) -> str:
+def _word(_: Any, node: Any) -> str:
     text = str(node.value)
     if not node.style and UNDERSCORED.match(text):
         shown = text[:LONGEST_FIGURE]
@@ -169,7 +172,9 @@ def _refuse_traps(text: str) -> None:
             raise _unreadable(event.start_mark, "an alias (*name) is used; write the values out")
         tag = getattr(event, "tag", None)
         if tag:
-            raise _unreadable(event.start_mark, f"the tag {tag[:LONGEST_FIGURE]} is not for a survey; remove it")
+            raise _unreadable(
+                event.start_mark, f"the tag {tag[:LONGEST_FIGURE]} is not for a survey; remove it"
+            )
         depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
         if depth > DEEPEST:
             raise _unreadable(event.start_mark, f"nested more than {DEEPEST} deep; nothing in a survey is")

@@ -48,7 +48,7 @@ class _Dumper(yaml.SafeDumper):
 
     def resolve(self, kind: Any, value: Any, implicit: Any) -> Any:
         """What a value without quotes is."""
-        said = super().resolve(kind, value, implicit)
+        said = super().resolve(kind, value, implicit)  # type: ignore[no-untyped-call]  # stubs say nothing of it
         if said != WORD or kind is not yaml.ScalarNode or not implicit[0]:
             return said
         forms = CORE_STARTS.get(value[:1], [])
