@@ -213,8 +213,8 @@ def _own_reasons(each: OpeningRecord | Unread) -> list[str]:
 def _estimate(
     house: HousePlan, materials: Sequence[Material], prices: Prices | None, unsettled: Sequence[str]
 ) -> tuple[Estimate | None, tuple[Problem, ...]]:
-    """The estimate, or the prices that are missing."""
-    if prices is None:
+    """The estimate, or the prices that are missing; none where nothing is planned yet."""
+    if prices is None or not house.openings:
         return None, ()
     try:
         return price_house(house, materials, prices, unsettled=unsettled), ()

@@ -10,6 +10,7 @@ import pytest
 from demo_house import changed
 from jambwright import job
 from jambwright.basis.clause import SURENESS, WEAK, How
+from jambwright.checks.changed_order import remedy_proposals
 from jambwright.checks.declared import doubt, unit_doubts
 from jambwright.checks.fixings import DeclaredResistance, fixing_in, fixing_verdict, weight_verdict
 from jambwright.checks.glass import DeclaredGlass, glass_verdict, order_cases
@@ -308,3 +309,17 @@ def test_what_is_declared_of_a_light_that_can_not_be_is_said(lights, says):
 @pytest.mark.parametrize("declared", [1.06, 1.4, 2.0])
 def test_a_value_within_a_quarter_of_the_modelled_or_worse_is_likely(declared):
     assert list(doubt("u_w_m2k", declared=declared, modelled=1.4, by="sheet")) == []
+
+
+def test_what_is_declared_of_a_light_goes_when_the_light_is_changed():
+    _, one = verdicts("W3", u_w_m2k=1.3, lights={"A": {"clear_width_mm": 400, "clear_height_mm": 1000}})
+    rules = job.plan_house(
+        read_survey(changed(W3={"wanted": one.opening.wanted.model_dump(exclude_unset=True)}))
+    )
+    found = rules.rules.openings["W3"]
+    offered = remedy_proposals(one.opening, one.frame, found.verdicts, found.remedies.choices)
+    assert offered
+    for proposal in offered:
+        gone = {change.place: change.value for change in proposal.changes}
+        assert gone["/openings/W3/wanted/declared/lights"] is None
+        assert "/openings/W3/wanted/declared/u_w_m2k" not in gone

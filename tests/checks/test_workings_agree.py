@@ -1,10 +1,10 @@
 """The last step of every working is the figure that the plan acts on."""
 
 import pytest
+from jambwright.checks.heat.frame_working import frame_working, glass_of_frame_working
 
 from demo_house import MARKS, house, opening, recorded
 from jambwright.basis.working import Working
-from jambwright.checks.heat.frame_working import frame_working, glass_of_frame_working
 from jambwright.checks.heat.unit import unit_heat
 from jambwright.checks.wind_on_house import wind_working
 from jambwright.paper.calculation_sheet import TITLES

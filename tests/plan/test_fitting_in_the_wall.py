@@ -21,7 +21,8 @@ from jambwright.readings.survey_file import read_survey
 from jambwright.record import read_record
 from made_up_houses import readings
 
-CAVITY = {"outer_mm": 102.5, "cavity_mm": 50, "inner_leaf": "dense_block", "inner_mm": 100}
+UNSEEN = {"outer_mm": 102.5, "cavity_mm": 50, "inner_leaf": "dense_block", "inner_mm": 100}
+CAVITY = UNSEEN | {"closer": "none"}
 
 
 def ground(wall: dict[str, object], *, set_back_mm: float, behind_nibs: bool = False):
@@ -36,6 +37,7 @@ def ground(wall: dict[str, object], *, set_back_mm: float, behind_nibs: bool = F
 BY_HAND = [
     # a half-brick leaf of 102.5 mm, screw 65 mm in: 37.5 mm are left to the cavity
     (CAVITY, 30, False, "brick", 37.5, "cavity"),
+    (UNSEEN, 30, False, "brick", 37.5, "unseen cavity"),
     (CAVITY | {"closer": "insulated"}, 30, False, "brick", 37.5, "cavity"),
     (CAVITY | {"closer": "none"}, 5, False, "brick", 40, "outer"),
     # a brick return closes the cavity: the screw bites into one wall from face to face
@@ -92,16 +94,25 @@ def verdict_on_fixings(plan: HousePlan):
 
 
 def test_a_screw_too_near_the_cavity_fails_and_says_which_way_to_move() -> None:
-    near = verdict_on_fixings(house(set_back_mm=30))
+    near = verdict_on_fixings(house(set_back_mm=30, wall=CAVITY))
     assert near.word == "fails"
     assert "38 mm from the cavity face of the outer leaf where 50 mm is the least" in near.why
     assert "further out" in near.why
-    middle = verdict_on_fixings(house(set_back_mm=16))
+    middle = verdict_on_fixings(house(set_back_mm=16, wall=CAVITY))
     assert "51 mm from" in middle.why
     assert middle.word == "advise"
 
 
 KINDS = ("steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown")
+
+
+def test_where_nobody_looked_how_the_cavity_is_closed_that_is_asked_for() -> None:
+    unseen = verdict_on_fixings(house(set_back_mm=30, wall=UNSEEN))
+    assert unseen.word == "unknown"
+    assert "look how the wall is closed at the jambs and write its `closer`" in unseen.why
+    assert (
+        verdict_on_fixings(house(set_back_mm=30, wall=UNSEEN | {"closer": "brick_return"})).word == "advise"
+    )
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -16,6 +16,7 @@ from jambwright.basis.tables import read_text, table
 from jambwright.paper.estimate import estimate_csv, estimate_pdf
 from jambwright.plan.price import hours_for, old_unit_kg, price_house
 from jambwright.plan.prices import prices_from_tree, read_prices
+from jambwright.readings import ReadingSet
 from jambwright.readings.survey import Opening
 
 MATERIALS = buying().whole
@@ -224,6 +225,16 @@ def test_the_owners_page_shows_prices_vat_options_and_exclusions_but_no_cost(per
     assert "margin" not in text.lower()
     if per == "line":
         assert f"£{estimate.vat_on(estimate.openings[0].price):,}" in text
+
+
+def test_a_house_of_which_nothing_is_read_yet_has_papers_without_an_estimate():
+    blank = SURVEY.openings[0].model_copy(update={"outside": ReadingSet()})
+    survey = SURVEY.model_copy(update={"openings": [blank]})
+    record, files = job.plan_and_print(survey, job.Choices(prices=prices_from_tree(tree())))
+    assert (record.estimate, record.price_missing, record.openings) == (None, (), ())
+    assert "estimate.pdf" not in files
+    assert "W1 kitchen: do not order yet. Not read yet:" in " ".join(files["summary.txt"].decode().split())
+    assert "W1,Do not order yet." in files["order.csv"].decode().replace('"', "")
 
 
 def test_the_rest_of_the_plan_is_written_when_a_price_is_missing():

@@ -5,6 +5,7 @@ import re
 import socket
 import subprocess
 import sys
+import time
 from concurrent.futures import ThreadPoolExecutor
 
 import httpx2
@@ -12,7 +13,7 @@ import pytest
 from typer.testing import CliRunner
 
 from jambwright.cli import app
-from jambwright.store import add_house, new_tree, open_store, read_house
+from jambwright.store import add_house, house_lines, new_tree, open_store, read_house
 from jambwright.web.serve import _listen
 from web_server import Served
 
@@ -80,6 +81,35 @@ def test_houses_are_backed_up_while_they_are_served(tmp_path):
     kept.close()
 
 
+def test_copies_made_while_serving_are_put_back_after_the_server_died(tmp_path):
+    data, folder = tmp_path / "houses.db", tmp_path / "copies"
+    folder.mkdir()
+    served = Served(data, more=["--backup-to", str(folder), "--keep", "2", "--every", "0.001"])
+    try:
+        with httpx2.Client(base_url=served.address, follow_redirects=True) as client:
+            client.post(served.invitation.removeprefix(served.address), data={"name": "Ada"})
+            client.headers["X-Jambwright-Token"] = client.get("/api/me").json()["token"]
+            client.post("/api/houses", json={"label": "9 Example Row (invented)"}).raise_for_status()
+        until = time.monotonic() + 60
+        while (
+            not (made := sorted(folder.glob("houses-*.db")))
+            or run("verify", str(made[-1])).stdout.find(" 1 houses") < 0
+        ):
+            assert time.monotonic() < until
+            time.sleep(0.2)
+        refused = run("restore", str(made[-1]), "--data", str(data))
+        assert (refused.exit_code, "is in use" in refused.stderr) == (2, True)
+    finally:
+        served.kill()
+    [*_, newest] = sorted(folder.glob("houses-*.db"))
+    done = run("restore", str(newest), "--data", str(data))
+    assert done.exit_code == 0, done.stderr
+    assert "What was there before is in" in done.stdout
+    kept = open_store(data)
+    assert [line.label for line in house_lines(kept)] == ["9 Example Row (invented)"]
+    kept.close()
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -87,6 +117,33 @@ def test_houses_are_backed_up_while_they_are_served(tmp_path):
             ["backup", "{tmp}/copy.db", "--data", "{tmp}/nothing.db"], "no database", id="nothing to copy"
         ),
         pytest.param(["serve", "--data", "{tmp}/letter.txt", "--no-browser"], "damaged", id="no database"),
+        pytest.param(["verify", "{tmp}/letter.txt"], "damaged", id="no database to look through"),
+        pytest.param(["verify", "{tmp}"], "no folder of papers", id="a folder of other things"),
+        pytest.param(["restore", "{tmp}/none.db", "--data", "{tmp}/h.db"], "no database at", id="no copy"),
+        pytest.param(
+            ["serve", "--share", "--cert", "{tmp}/none.pem", "--data", "{tmp}/h.db", "--no-browser"],
+            "There is no file",
+            id="no certificate",
+        ),
+        pytest.param(
+            ["serve", "--share", "--cert", "{tmp}/letter.txt", "--data", "{tmp}/h.db", "--no-browser"],
+            "can't be used",
+            id="no certificate in the file",
+        ),
+        pytest.param(
+            ["serve", "--share", "--key", "{tmp}/letter.txt", "--data", "{tmp}/h.db", "--no-browser"],
+            "a key without its certificate",
+            id="a key alone",
+        ),
+        pytest.param(
+            ["serve", "--cert", "{tmp}/letter.txt", "--no-browser"], "give --share", id="not shared"
+        ),
+        pytest.param(
+            ["serve", "--backup-to", "{tmp}/none", "--data", "{tmp}/h.db", "--no-browser"],
+            "There is no folder",
+            id="nowhere to copy to",
+        ),
+        pytest.param(["serve", "--demo", "--backup-to", "{tmp}"], "kept nowhere", id="a demo copied"),
     ],
 )
 def test_what_cannot_be_is_told_and_leaves_with_two(tmp_path, words, says):
@@ -94,6 +151,7 @@ def test_what_cannot_be_is_told_and_leaves_with_two(tmp_path, words, says):
     result = run(*(word.format(tmp=tmp_path) for word in words))
     assert result.exit_code == 2
     assert says in result.stderr
+    assert result.stdout == "", "no address is told before"
 
 
 def test_answers_are_sent_at_once_and_never_held_back_for_an_acknowledgement():

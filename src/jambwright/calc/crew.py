@@ -127,19 +127,18 @@ def _told(project: Project, plan: CrewPlan) -> CrewAnswer:
     )
 
 
-def _steps(project: Project, plan: CrewPlan) -> Working:
-    work = Working()
+def _note(work: Working, project: Project, plan: CrewPlan) -> None:
     for name, have in project.resources.items():
         busy = sum(t.minutes * t.needs.get(name, 0) for t in project.tasks)
         work.note(f"work of {name}", "Σ minutes × number", busy, "min", SCHEDULING, there_are=have)
     work.note("bound", "longest chain, or work shared out", static_bound(project), "min", SCHEDULING)
     work.note("makespan", "last end", plan.makespan, "min", SCHEDULING, proven_optimal=plan.proven_optimal)
-    return work
 
 
-def _together(asked: CrewAsked) -> tuple[CrewAnswer, Working]:
+def _run(asked: CrewAsked, work: Working) -> CrewAnswer:
     planned = _planned(asked)
-    return _told(*planned), _steps(*planned)
+    _note(work, *planned)
+    return _told(*planned)
 
 
 CALCULATIONS: tuple[Calculation[Any], ...] = (
@@ -148,9 +147,7 @@ CALCULATIONS: tuple[Calculation[Any], ...] = (
         summary="Who does what when: fewest visits, then days, then disturbance.",
         asks=CrewAsked,
         answers=CrewAnswer,
-        run=lambda asked: _told(*_planned(asked)),
-        working=lambda asked: _steps(*_planned(asked)),
-        together=_together,
+        run=_run,
         example={
             "tasks": [
                 {"id": "take out", "minutes": 60, "needs": {"fitter": 2}},

@@ -144,8 +144,7 @@ def _enough_stock(plan: CutPlan) -> None:
         )
 
 
-def _steps(job: CuttingJob, plan: CutPlan) -> Working:
-    work = Working()
+def _note(work: Working, job: CuttingJob, plan: CutPlan) -> None:
     rule = Clause("Geometry of a cut bar", "kerf between pieces, trim at both ends", "calculated")
     for stock in job.stock:
         work.note(
@@ -172,12 +171,12 @@ def _steps(job: CuttingJob, plan: CutPlan) -> Working:
         bound += "; raised by trying every fill a cheaper plan could hold"
     work.note("lower bound", bound, plan.lower_bound, plan.objective, duality)
     work.note("cost", "sum over the bars", plan.cost, plan.objective, rule)
-    return work
 
 
-def _together(given: StockCutting) -> tuple[StockCuttingAnswer, Working]:
+def _run(given: StockCutting, work: Working) -> StockCuttingAnswer:
     planned = _planned(given)
-    return _told(*planned), _steps(*planned)
+    _note(work, *planned)
+    return _told(*planned)
 
 
 CALCULATIONS = (
@@ -186,9 +185,7 @@ CALCULATIONS = (
         summary="Cut all pieces from the least stock, and say whether less is possible.",
         asks=StockCutting,
         answers=StockCuttingAnswer,
-        run=lambda given: _told(*_planned(given)),
-        working=lambda given: _steps(*_planned(given)),
-        together=_together,
+        run=_run,
         example={
             "stock_mm": [{"length": 5000}],
             "kerf_mm": 3.5,

@@ -13,7 +13,7 @@ from jambwright.calc.calculation import Answer, Calculation, filled
 from jambwright.calc.opening import EXAMPLE_READINGS, Pair, ReadingLines, Readings, Sigma, known_kinds
 from jambwright.frame.chance import MakerTolerance
 from jambwright.frame.order_size import OrderSize, order_size, second_reading_gains
-from jambwright.frame.size_working import size_working
+from jambwright.frame.size_steps import note_size
 from jambwright.opening import Gaps, Outline, advise, search
 from jambwright.opening.advice import Word
 
@@ -131,10 +131,12 @@ class FrameSizeAnswer(Answer):
     """What was assumed instead of measured, and what to measure again."""
 
 
-def _size_answer(given: FrameSize) -> FrameSizeAnswer:
+def _size_answer(given: FrameSize, work: Working) -> FrameSizeAnswer:
     measured = given.measured()
     if measured is None:
-        return FrameSizeAnswer(**_size_fields(given.size(None)))
+        size = given.size(None)
+        note_size(work, size)
+        return FrameSizeAnswer(**_size_fields(size))
     outline = measured.outline()
     findings = search(outline, measured.taken(), measured.trust())
     suspects = [suspect.say for suspect in findings.suspects]
@@ -143,6 +145,7 @@ def _size_answer(given: FrameSize) -> FrameSizeAnswer:
     except BadInput as bad:
         # a misread is the likeliest reason that nothing fits
         raise BadInput([*bad.problems, *(Problem("readings", say) for say in suspects)]) from None
+    note_size(work, size)
     gains = second_reading_gains(
         outline,
         gaps_mm=given.gaps(),
@@ -171,11 +174,6 @@ def _size_fields(size: OrderSize) -> dict[str, Any]:
     }
 
 
-def _size_working(given: FrameSize) -> Working:
-    measured = given.measured()
-    return size_working(given.size(measured.outline() if measured else None))
-
-
 CALCULATIONS = (
     Calculation(
         name="frame-size",
@@ -183,7 +181,6 @@ CALCULATIONS = (
         asks=FrameSize,
         answers=FrameSizeAnswer,
         run=_size_answer,
-        working=_size_working,
         example={"readings": EXAMPLE_READINGS, "gap_mm": {"left": 5, "right": 5, "head": 5, "bottom": 5}},
     ),
 )

@@ -123,7 +123,9 @@ def plan_fixings(
     vouched = _vouched(declared)
     if not kinds:
         if vouched:
-            held = strengthened(held, lay, edges=edges, closest_mm=closest_mm, resistance_n=vouched.allowed_n)
+            held = strengthened(
+                held, lay, edges=edges, closest_mm=closest_mm, resistance_n=vouched.allowed_n()
+            )
             verdict = declared_verdict(declared=vouched, largest_n=held.largest_n)
         else:
             verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n, kind=kind)
@@ -137,7 +139,7 @@ def plan_fixings(
     tried = [(each, with_kind(each, float(allowed_reaction_n(held=each, gap_mm=widest)))) for each in kinds]
     taken, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
     if vouched:
-        held = with_kind(taken, vouched.allowed_n)
+        held = with_kind(taken, vouched.allowed_n())
     lengths, problems = _lengths(held.layout, taken, gaps_mm, frame_mm)
     verdict = fixing_verdict(
         held=taken,
