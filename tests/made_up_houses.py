@@ -172,3 +172,51 @@ def _one_of_many(mark, room, chance):
         "outside": readings(width, height, **faults),
         "wanted": {"kind": "door", "profile": "plain_door_70", "glass": "4T-16Ar-4T low-e"} if door else {},
     }
+
+
+def settled_house(house=(), site=(), room=(), **opening):
+    """An invented house of one kitchen window, built in 2005, of which everything is read, answered and in order.
+
+    ``house``, ``site`` and ``room`` are fields of theirs that differ, the rest fields of its opening.
+    """
+    lights = [
+        {"opens": "side_hung_left", "handle_height_mm": 400, "open_angle_deg": 65, "vent_mm2": 4000},
+        {"opens": "fixed", "vent_mm2": 4000},
+    ]
+    return {
+        "jambwright": 1,
+        "note": "Invented house",
+        "date_of_work": "2026-12-07",
+        "registered_installer": True,
+        "site": {
+            "label": "Invented house in order", "distance_to_sea_km": 45, "distance_in_town_km": 1,
+            "wind_map_speed_ms": 22,
+        } | dict(site),
+        "house": {
+            "built_year": 2005, "breadth_m": 6.2, "depth_m": 8.4, "height_m": 7.6, "listed": False,
+            "conservation_area": False, "children": True,
+            "rooms": [{
+                "name": "kitchen", "use": "kitchen", "floor_area_m2": 9, "way_out": "hall", "extract_fan": True,
+            } | dict(room)],
+        } | dict(house),
+        "defaults": {
+            "set_back_mm": 15, "fixing": {"substrate": "brick"}, "wall": {"closer": "brick_return"},
+        },
+        "openings": [{
+            "id": "W1", "room": "kitchen", "from_corner_m": 1.1, "lintel": {"kind": "steel"},
+            "outside": readings(1500, 1150, lean=2, level=1, taper=1, bow=1), "reveal_depth_mm": 100,
+            "sill_above_floor_mm": 1080, "drop_outside_mm": 1250,
+            "now": {
+                "opens": "side-hung casement", "openers": 1, "material": "pvcu", "glazing": "double",
+                "clear_width_mm": 300, "clear_height_mm": 500, "bottom_above_floor_mm": 1150, "vents_mm2": 0,
+                "safety_marks": False,
+            },
+            "wanted": {
+                "layout": {"across": lights},
+                "declared": {
+                    "by": "invented declaration of performance", "u_w_m2k": 1.3, "glass_wind_pa": 1200,
+                    "bar_ei_n_mm2": 9.0e9,
+                },
+            },
+        } | opening],
+    }  # fmt: skip

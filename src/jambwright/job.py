@@ -41,6 +41,7 @@ from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
+from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import survey_from_tree, unread
@@ -95,14 +96,14 @@ def plan_and_print(
     survey: Survey, choices: Choices | None = None, progress: Progress | None = None
 ) -> tuple[PlanRecord, dict[str, bytes]]:
     """The plan of a house and every paper of it, for terminal and server alike."""
-    told = _Steps(progress, of=len(survey.openings) + 1 + len(PAPERS))
+    told = _Steps(progress, of=_decisions(survey) + len(PAPERS))
     record = _decided(survey, choices or Choices(), told, whole=True)
     return record, printed(record, told)
 
 
 def decide(survey: Survey, choices: Choices | None = None, progress: Progress | None = None) -> PlanRecord:
     """Decide a house whole. Raises ``BadInput`` with the problems of all openings at once."""
-    told = _Steps(progress, of=len(survey.openings) + 1)
+    told = _Steps(progress, of=_decisions(survey))
     return _decided(survey, choices or Choices(), told, whole=True)
 
 
@@ -111,12 +112,18 @@ def check(survey: Survey) -> PlanRecord:
     return _decided(survey, Choices(), _Steps(None, of=0), whole=False)
 
 
+def _decisions(survey: Survey) -> int:
+    """Steps told of while a house is decided: one for each opening read, and two for the house."""
+    return len(_read_part(survey).openings) + 2
+
+
 def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> PlanRecord:
     half_read = {opening.id: missing for opening in survey.openings if (missing := unread(opening))}
     read = _read_part(survey)
     house = plan_house(read, told)
     of_house = house_rules(house)
     offered = _offered(house)
+    told("proposals")
     openings = tuple(
         opening_record(house, plan, of_house, offered.get(plan.opening.id, ())) for plan in house.openings
     )
@@ -144,7 +151,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         price_missing=(),
         days=None,
         days_missing=(),
-        wants=tuple(rule_wants(read, house.rules)),
+        wants=(*rule_wants(read, house.rules), *unlikely_house(survey)),
     )
     if whole:
         record = _made_whole(record, house, choices)
@@ -156,7 +163,7 @@ def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanR
     """With the crew's days, materials by those days, price, options and saving."""
     days, no_days = _days(record, house, choices)
     buying = plan_buying(house.openings, days.calls() if days else None)
-    unsettled = [each.name for each in record.openings if each.gates.ordering.state == "shut"]
+    unsettled = [each.name for each in record.every_opening if each.gates.ordering.state == "shut"]
     estimate, missing = _estimate(house, buying.whole, choices.prices, unsettled)
     if estimate:
         house = quoted_at(house, float(estimate.total))
@@ -206,8 +213,8 @@ def _own_reasons(each: OpeningRecord | Unread) -> list[str]:
 def _estimate(
     house: HousePlan, materials: Sequence[Material], prices: Prices | None, unsettled: Sequence[str]
 ) -> tuple[Estimate | None, tuple[Problem, ...]]:
-    """The estimate, or the prices that are missing."""
-    if prices is None:
+    """The estimate, or the prices that are missing; none where nothing is planned yet."""
+    if prices is None or not house.openings:
         return None, ()
     try:
         return price_house(house, materials, prices, unsettled=unsettled), ()
@@ -306,6 +313,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         wind=wind,
         conditions=_conditions(survey, opening, frame, sized),
         nibs=sized.read.nibs,
+        kind=survey.defaults.fixing.kind,
+        packers_mm=survey.defaults.packers_mm,
     )
     return OpeningPlan(
         opening=opening,
@@ -324,7 +333,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
-            *sized.remarks, *glass.remarks, *(frame.sill.problems if frame.sill else ()),
+            *sized.remarks, *unlikely_opening(survey, opening), *glass.remarks,
+            *(frame.sill.problems if frame.sill else ()),
             *unit_doubts(declared, frame, heat.unit),
             *fitting.problems,
         ),

@@ -34,7 +34,7 @@ def scenes(plan):
 @settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow])
 @given(surveys())
 def test_lettering_is_legible_in_every_drawing(survey):
-    [plan] = job.plan_house(accept(Survey, survey)).openings
+    [plan] = job.check(accept(Survey, survey)).openings
     for scene, box in scenes(plan):
         assert overlapping_words(scene) == []
         assert struck_words(scene) == []
@@ -46,10 +46,8 @@ def test_lettering_is_legible_in_every_drawing(survey):
 @settings(max_examples=6, suppress_health_check=[HealthCheck.too_slow])
 @given(surveys(count=2))
 def test_there_is_one_page_an_opening_and_every_drawing_is_made(survey):
-    house = job.plan_house(accept(Survey, survey))
+    house = job.check(accept(Survey, survey))
     assert len(pypdfium2.PdfDocument(fit_sheets(house))) == len(house.openings)
     for plan in house.openings:
         files = drawings(plan)
-        assert {f"{plan.opening.id}-{name}" for name in ("fitting.svg", "lights.svg", "fitting.dxf")} <= set(
-            files
-        )
+        assert {f"{plan.id}-{name}" for name in ("fitting.svg", "lights.svg", "fitting.dxf")} <= set(files)

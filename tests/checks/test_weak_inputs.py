@@ -10,10 +10,12 @@ import pytest
 from demo_house import changed
 from jambwright import job
 from jambwright.basis.clause import SURENESS, WEAK, How
+from jambwright.checks.changed_order import remedy_proposals
 from jambwright.checks.declared import doubt, unit_doubts
 from jambwright.checks.fixings import DeclaredResistance, fixing_in, fixing_verdict, weight_verdict
 from jambwright.checks.glass import DeclaredGlass, glass_verdict, order_cases
-from jambwright.checks.heat import RoomAir, climate, cold_spots, condensation_verdicts, spot_year
+from jambwright.checks.heat.climate import climate
+from jambwright.checks.heat.damp_year import RoomClimate, cold_spots, condensation_verdicts, spot_year
 from jambwright.checks.members import bar_verdict
 from jambwright.checks.movement import gap_verdict
 from jambwright.checks.regulations import (
@@ -76,7 +78,7 @@ def glass(how):
 
 
 def damp(how):
-    air, region = RoomAir(humidity_class=1), climate("midlands")
+    air, region = RoomClimate(humidity_class=1), climate("midlands")
     spots = cold_spots(glass_u_w_m2k=1.0, frame_u_w_m2k=1.0, spacer="improved", rests=(("frame", rest(how)),))
     return condensation_verdicts([spot_year(spots[-1], region, air)], region, air)[0]
 
@@ -200,7 +202,7 @@ def test_a_sill_that_is_high_enough_needs_no_maker():
 
 
 def test_a_place_that_stays_dry_in_any_weather_does_not_rest_on_the_recalled_humidity():
-    region, warm = climate("midlands"), RoomAir(humidity_class=1)
+    region, warm = climate("midlands"), RoomClimate(humidity_class=1)
     (spot, *_) = cold_spots(glass_u_w_m2k=0.6, frame_u_w_m2k=1.0, spacer="improved")
     wet = replace(region, humidity_percent=np.full(12, 100.0))
     assert not spot_year(spot, wet, warm).wet.any()
@@ -248,8 +250,10 @@ def verdicts(mark, **declared):
     ],
 )
 def test_a_declared_value_lifts_the_cap_and_is_named(rule, declared):
-    without, _ = verdicts("W3")
-    found, _ = verdicts("W3", **declared)
+    # the lights of W3 are so narrow that the glass maker is asked about their climate all the same
+    mark = "W7" if rule == "glass.strength" else "W3"
+    without, _ = verdicts(mark)
+    found, _ = verdicts(mark, **declared)
     before = without.get(rule) or without["energy.window.u"]
     assert before.word in ("advise", "fails")
     edge = "Site pull test" in found[rule].why  # close to the face of the wall, which no resistance mends
@@ -305,3 +309,17 @@ def test_what_is_declared_of_a_light_that_can_not_be_is_said(lights, says):
 @pytest.mark.parametrize("declared", [1.06, 1.4, 2.0])
 def test_a_value_within_a_quarter_of_the_modelled_or_worse_is_likely(declared):
     assert list(doubt("u_w_m2k", declared=declared, modelled=1.4, by="sheet")) == []
+
+
+def test_what_is_declared_of_a_light_goes_when_the_light_is_changed():
+    _, one = verdicts("W3", u_w_m2k=1.3, lights={"A": {"clear_width_mm": 400, "clear_height_mm": 1000}})
+    rules = job.plan_house(
+        read_survey(changed(W3={"wanted": one.opening.wanted.model_dump(exclude_unset=True)}))
+    )
+    found = rules.rules.openings["W3"]
+    offered = remedy_proposals(one.opening, one.frame, found.verdicts, found.remedies.choices)
+    assert offered
+    for proposal in offered:
+        gone = {change.place: change.value for change in proposal.changes}
+        assert gone["/openings/W3/wanted/declared/lights"] is None
+        assert "/openings/W3/wanted/declared/u_w_m2k" not in gone

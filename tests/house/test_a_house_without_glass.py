@@ -6,9 +6,8 @@ import pypdfium2
 import pytest
 
 from jambwright import job
-from jambwright.plan.house import HousePlan
-from jambwright.plan.options import house_options
 from jambwright.readings.survey_file import read_survey
+from jambwright.record import PlanRecord
 from made_up_houses import readings
 
 DOOR = {
@@ -27,8 +26,8 @@ DOOR = {
 
 
 @pytest.fixture(scope="module")
-def plan() -> HousePlan:
-    return job.plan_house(read_survey(json.dumps({
+def decided() -> tuple[PlanRecord, dict[str, bytes]]:
+    return job.plan_and_print(read_survey(json.dumps({
         "jambwright": 1,
         "date_of_work": "2026-12-07",
         "site": {"label": "Invented house with one door", "distance_to_sea_km": 40, "wind_map_speed_ms": 22},
@@ -44,15 +43,17 @@ def words_of(pdf: bytes) -> str:
     return " ".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf))
 
 
-def test_every_paper_of_a_house_without_glass_is_made(plan: HousePlan) -> None:
-    files = job.papers(plan, days=job.crew_days(plan, seconds=2))
+def test_every_paper_of_a_house_without_glass_is_made(decided: tuple[PlanRecord, dict[str, bytes]]) -> None:
+    record, files = decided
     assert all(files.values())
     assert {"plan.json", "fit-sheets.pdf", "comparison.pdf", "findings.pdf", "crew.pdf"} <= set(files)
     assert json.loads(files["plan.json"])["openings"][0]["id"] == "D1"
+    assert [glass.make_up for glass in record.openings[0].glass.values()] == [None]
     assert "No unit of the order has glass" in words_of(files["comparison.pdf"])
 
 
-def test_nothing_is_offered_for_glass_that_is_not_there(plan: HousePlan) -> None:
-    options = house_options(plan)
+def test_nothing_is_offered_for_glass_that_is_not_there(decided: tuple[PlanRecord, dict[str, bytes]]) -> None:
+    options = decided[0].options
+    assert options is not None
     assert options.whole == ()
     assert options.single == ()

@@ -14,25 +14,36 @@ from typer.testing import CliRunner
 
 from jambwright import job
 from jambwright.cli import app
+from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv
 from jambwright.paper.summary import summary
-from jambwright.plan.house import HousePlan
 from jambwright.readings.survey_file import survey_from_tree
+from jambwright.record import PlanRecord
 from made_up_houses import readings, rebated_house
 
 
 @functools.cache
-def rebated() -> HousePlan:
-    return job.plan_house(survey_from_tree(rebated_house()))
+def rebated() -> PlanRecord:
+    return job.check(survey_from_tree(rebated_house()))
 
 
 def planned(**changes):
-    return job.plan_house(survey_from_tree(rebated_house(**changes))).openings[0]
+    return job.check(survey_from_tree(rebated_house(**changes))).openings[0]
 
 
-def words(house: HousePlan) -> str:
-    text = pypdfium2.PdfDocument(fit_sheets(house))[0].get_textpage().get_text_range()
+def stopped_by_readings(plan):
+    """What the readings have against ordering, each shutting both gates."""
+    ordering, work = (
+        [r.say for r in gate.reasons if r.rule.startswith("readings.")]
+        for gate in (plan.gates.ordering, plan.gates.work)
+    )
+    assert ordering == work
+    return ordering
+
+
+def words(record: PlanRecord) -> str:
+    text = pypdfium2.PdfDocument(fit_sheets(record))[0].get_textpage().get_text_range()
     return " ".join(text.split())
 
 
@@ -41,7 +52,7 @@ def test_the_order_fits_between_the_inner_reveals_and_laps_behind_the_nibs():
     plan = rebated().openings[0]
     assert 1228 <= plan.frame.width_mm <= 1240
     assert plan.frame.size.probability_fits >= 0.99
-    assert plan.to_order
+    assert stopped_by_readings(plan) == []
     assert plan.lapped is not None
     for side, nib in (("left", 26), ("right", 24), ("head", 28)):
         gaps, laps = plan.frame.size.gaps_mm[side], plan.lapped.laps_mm[side]
@@ -62,8 +73,7 @@ def test_the_frame_stands_against_the_back_of_the_nibs_and_is_screwed_to_the_wal
     plan = rebated().openings[0]
     assert plan.frame.chosen.set_back_mm == 105
     assert plan.fitting.fixing_plan.fixing.substrate == "brick"
-    assert plan.verdicts
-    strength = next(v for v in plan.verdicts if v.rule == "fixings.strength")
+    strength = next(v for v in plan.checks if v.rule == "fixings.strength")
     assert "from the face" not in strength.why  # 327.5 - 140 = 187.5 mm to the room
 
 
@@ -100,10 +110,9 @@ def test_every_paper_says_that_it_goes_in_from_inside_and_by_how_much_it_is_larg
     assert f"In from inside, behind the nibs: {larger}" in " ".join(summary(house).split())
     row = next(csv.DictReader(io.StringIO(order_csv(house).decode("utf-8-sig"))))
     assert row["behind nibs"] == f"in from inside, {larger} than the hole outside"
-    files = job.papers(house)
-    line = json.loads(files["plan.json"])["openings"][0]
-    assert line["behind_nibs"]["wider_mm"] == pytest.approx(plan.lapped.wider_mm)
-    sheets = pypdfium2.PdfDocument(files["calculations.pdf"])
+    line = json.loads(house.model_dump_json())["openings"][0]
+    assert line["lapped"]["wider_mm"] == pytest.approx(plan.lapped.wider_mm)
+    sheets = pypdfium2.PdfDocument(calculations(house))
     said = " ".join(" ".join(page.get_textpage().get_text_range().split()) for page in sheets)
     assert "It stands behind the nibs and goes in from inside" in said
     assert "lap left jamb" in said
@@ -112,38 +121,45 @@ def test_every_paper_says_that_it_goes_in_from_inside_and_by_how_much_it_is_larg
 
 def test_a_straight_reveal_says_nothing_of_nibs():
     plan = planned(nibs={})
-    assert (plan.lapped, plan.read.nibs) == (None, frozenset())
-    assert plan.to_order
+    assert (plan.lapped, plan.readings.nibs) == (None, ())
+    assert stopped_by_readings(plan) == []
 
 
 def test_without_inside_readings_nothing_is_ordered_and_what_to_measure_is_said():
-    house = job.plan_house(survey_from_tree(rebated_house(inside=None)))
-    assert not house.openings[0].to_order
-    assert "do not order yet" in words(house)
+    house = job.check(survey_from_tree(rebated_house(inside=None)))
+    [opening] = house.openings
+    assert opening.gates.shut == ("ordering", "work")
+    assert stopped_by_readings(opening) == list(opening.readings.held)
+    assert "do not order yet; do not start yet" in words(house)
     assert "Measure inside, between the reveals, three widths" in words(house)
     assert "The chance of going in is not known" in words(house)
-    assert "DO NOT ORDER: measure first." in summary(house)
+    first = " ".join(summary(house).split("\nW1 parlour: ")[0].replace("! ", "").split())
+    for what in ("do not order yet.", "do not start yet."):
+        assert opening.readings.held[0] in first.split(f"W1 parlour: {what}")[1]
     told = CliRunner().invoke(app, ["check", "-"], input=json.dumps(rebated_house(inside=None)))
-    assert "W1 parlour: The reveal is rebated and the hole behind the nibs was not read" in told.output
+    assert told.exit_code == 1
+    assert (
+        "W1 parlour: Stops the order and the work: The reveal is rebated and the hole behind the nibs was not read"
+        in told.output
+    )
 
 
 def test_an_inside_set_without_heights_is_as_good_as_none():
     widths = {"width": readings(1250, 1090, lean=0, level=0, taper=0, bow=0)["width"]}
     plan = planned(inside=widths)
-    assert "was read without widths or without heights" in plan.read.held[0]
+    assert "was read without widths or without heights" in stopped_by_readings(plan)[0]
 
 
 def test_nibs_that_are_wider_than_the_inner_hole_are_held():
     plan = planned(inside=readings(1190, 1090, lean=4, level=2, taper=-3, bow=2))
-    assert not plan.to_order
-    (said,) = plan.doubts
+    (said,) = stopped_by_readings(plan)
     assert "nibs can't stand in past a narrower reveal" in said
     assert "Measure both middle widths again" in said
 
 
 def test_nibs_and_readings_that_miss_each_other_are_held():
     plan = planned(nibs={"left": 60, "right": 24, "head": 28})
-    (said,) = plan.doubts
+    (said,) = stopped_by_readings(plan)
     assert "60 mm left and 24 mm right" in said
     assert "less. Measure the nibs and the middle widths again." in said
 
@@ -152,8 +168,9 @@ def test_a_misread_inside_holds_the_order_though_the_outside_agrees():
     inner = readings(1250, 1090, lean=5, level=2, taper=-2, bow=1)
     inner["width"] = inner["width"] | {"bottom": 1205}
     plan = planned(inside=inner)
-    assert plan.advice.word == "agree"
-    assert plan.doubts[0].startswith("Inside: bottom width 1205 mm is likely 1250")
+    assert plan.readings.word == "agree"
+    assert "Inside: bottom width 1205 mm is likely 1250" in stopped_by_readings(plan)[0]
+    assert not plan.readings.agree
 
 
 def test_a_nib_too_small_to_seal_behind_is_held():
@@ -161,9 +178,9 @@ def test_a_nib_too_small_to_seal_behind_is_held():
         inside=readings(1224, 1090, lean=5, level=2, taper=-2, bow=1),
         nibs={"left": 13, "right": 12, "head": 28},
     )
-    assert not plan.to_order
-    assert all("it takes 10 mm to seal it" in said for said in plan.doubts)
-    assert len(plan.doubts) == 2
+    said = stopped_by_readings(plan)
+    assert all("it takes 10 mm to seal it" in each for each in said)
+    assert len(said) == 2
 
 
 def test_a_nib_that_would_cover_a_sash_is_cleared_and_told():
@@ -172,7 +189,7 @@ def test_a_nib_that_would_cover_a_sash_is_cleared_and_told():
         inside=readings(1370, 1090, lean=5, level=2, taper=-2, bow=1),
         nibs={"left": 85, "right": 85, "head": 28},
     )
-    assert plan.to_order
+    assert stopped_by_readings(plan) == []
     for side in ("left", "right"):
         assert max(plan.lapped.laps_mm[side]) <= 55
         assert min(plan.frame.size.gaps_mm[side].values()) >= 30
@@ -183,7 +200,7 @@ def test_a_nib_that_would_cover_a_sash_is_cleared_and_told():
 
 def test_nibs_not_read_are_taken_wide_and_said():
     read, told = rebated().openings[0], planned(nibs={}, wall={"reveal_rebate_mm": 28, "cavity_mm": 0})
-    assert told.to_order
+    assert stopped_by_readings(told) == []
     assert told.frame.height_mm < read.frame.height_mm
     assert any(
         "The nibs were not read; taken are left 25 mm, right 25 mm, head 28 mm" in r.say for r in told.remarks
@@ -192,7 +209,7 @@ def test_nibs_not_read_are_taken_wide_and_said():
 
 def test_a_side_without_a_nib_goes_by_the_outer_face():
     plan = planned(nibs={"left": 0, "right": 24, "head": 28})
-    assert plan.read.nibs == {"right", "head"}
+    assert set(plan.readings.nibs) == {"right", "head"}
     assert plan.frame.width_mm == pytest.approx(1196 + 24 - 10, abs=5)
     assert not plan.fitting.sealant[0].against_nib
 

@@ -18,6 +18,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.checks.changed_order import glass_proposals
+from jambwright.checks.light_facts import lights_of
 from jambwright.checks.verdict import GRAVITY
 from jambwright.frame.glazing_unit import parse_glazing
 from jambwright.plan.proposals import groups, proven
@@ -223,3 +224,23 @@ def test_the_way_to_every_light_leads_to_it_in_what_is_wanted():
             for name, index in zip(light.path[::2], light.path[1::2], strict=True):
                 node = getattr(node, name)[index]
             assert node == light.wanted
+
+
+def test_what_an_accepted_stay_leaves_blocked_still_stands_in_for_the_makers_figure():
+    """Common practice, no published source: our table of stays is recalled, so it proves nothing by itself."""
+    tree = HOUSES["stay"]
+    survey = survey_from_tree(tree)
+    offered = next(
+        p for p in job.proposals(survey)["W1"] if any("obstruction_mm" in c.place for c in p.changes)
+    )
+    accepted = survey_from_tree(apply_proposal(tree, "W1", offered, on=date(2026, 11, 20), by=None))
+    typed = accepted.model_copy(deep=True)
+    typed.openings[0].accepted.clear()
+
+    def rests(survey):
+        plan = job.plan_house(survey).openings[0]
+        light = next(each for each in lights_of(plan.opening, plan.frame) if each.opens)
+        return dict(light.rests_on)
+
+    assert "obstruction_mm" in rests(accepted)
+    assert "obstruction_mm" not in rests(typed)

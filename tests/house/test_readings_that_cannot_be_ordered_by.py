@@ -9,6 +9,7 @@ from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.cli import app
 from jambwright.frame.sizing import weakened
+from jambwright.paper.check_words import check_words
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import rows
 from jambwright.paper.summary import summary
@@ -22,20 +23,28 @@ WRONG = DEMO.replace(f"width: {{bottom: {READ}", f"width: {{bottom: {SWAPPED}", 
 
 @pytest.fixture(scope="module")
 def house():
-    return job.plan_house(read_survey(WRONG))
+    return job.check(read_survey(WRONG))
 
 
 def test_check_names_the_swapped_reading_and_its_likely_value():
     told = CliRunner().invoke(app, ["check", "-"], input=WRONG)
     assert told.exit_code == 1
-    assert f"W1 kitchen: bottom width {SWAPPED} mm is likely {READ} mm (two figures swapped" in told.stdout
+    assert (
+        f"W1 kitchen: Stops the order and the work: bottom width {SWAPPED} mm is likely {READ} mm (two figures swapped"
+        in told.stdout
+    )
+    assert "Measure again the readings named." in told.stdout
 
 
 def test_no_paper_lets_it_be_ordered(house):
-    assert "DO NOT ORDER" in summary(house).split("W2 bathroom")[0]
+    said = " ".join(summary(house).replace("! ", "").split())
+    for what in ("do not order yet.", "do not start yet."):
+        assert f"W1 kitchen: {what} bottom width {SWAPPED} mm is likely {READ} mm" in said
+    assert "W1 kitchen: do not order yet; do not start yet" in said
     held = {row[0]: row[1] for row in rows(house) if row[1]}
-    assert held["W1"] == "measure again, do not order"
-    assert "do not order yet" in _text(fit_sheets(house))
+    assert held["W1"].startswith(f"Do not order yet. Fails: bottom width {SWAPPED} mm is likely {READ} mm")
+    assert "do not order yet; do not start yet" in _text(fit_sheets(house))
+    assert house.openings[0].gates.shut == ("ordering", "work")
 
 
 def test_a_missing_diagonal_is_told_with_what_it_would_have_checked():
@@ -43,7 +52,9 @@ def test_a_missing_diagonal_is_told_with_what_it_would_have_checked():
     (said,) = weakened(bare, bare.openings[0])
     assert said.startswith("the rising diagonal was not read; measure it")
     assert "found from" in said
-    assert any("rising diagonal was not read" in p.say for p in job.check_house(bare))
+    plan = job.check(bare.model_copy(update={"openings": bare.openings[:2]}))
+    assert f"W1 kitchen: {said}" in list(check_words(plan))
+    assert said in " ".join(summary(plan).replace("! ", "").split())
     assert weakened(bare, bare.openings[1]) == []
 
 

@@ -172,6 +172,6 @@ def test_figures_are_shown_with_their_unit(value, unit, text):
 def test_the_record_holds_findings_and_choices():
     front, door = recorded("W3"), recorded("D2")
     assert {v.word for v in front.rules} == {"meets", "advise", "worse", "fails"}
-    assert front.choices[0] == ("light A: 35 mm wider at the cost of light B",)
+    assert front.proposed[0].say == "light A: 35 mm wider at the cost of light B"
     assert (door.not_mended, door.air_told_at) == (("access.width_kept",), "W1 kitchen")
     assert any(v.rule == "notify.route" for v in record().rules)

@@ -51,7 +51,9 @@ def test_a_sheet_tells_what_its_fitter_needs(number):
     assert "times too large" in flat
     assert "Triangles point to the hinges; whole lines open out, dashed lines open in." in flat
     assert plan.room in flat
-    assert [c.short for c in plan.cautions if c.short not in flat] == []
+    instead = {note.instead_of for note in plan.access}
+    assert [c.short for c in plan.cautions if c.short not in flat and c.key not in instead] == []
+    assert [note.short for note in plan.access if note.short not in flat] == []
     assert [s.short for s in plan.fitting.steps if s.short not in flat] == []
     assert "licensed people decide" in flat
     if frame.sill:
@@ -128,5 +130,5 @@ def test_door_leaves_alike_are_carried_under_one_name_and_their_marks():
         for p in (leaf, other)
     )
     lifted = replace(fitting, lifts=replace(fitting.lifts, carried=carried))
-    (line,) = words(recorded("D1").model_copy(update={"fitting": lifted}))["carry"]
+    (line,) = words(recorded("D1").model_copy(update={"fitting": lifted, "access": ()}))["carry"]
     assert line.startswith("door leaf A, B, unglazed ")

@@ -12,7 +12,7 @@ import openpyxl
 import pypdfium2
 import pytest
 
-from demo_house import MARKS, changed, papers, record, recorded
+from demo_house import DECLARED, MARKS, changed, papers, record, recorded
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.checks.gates import Gate, Gates, Reason, gates_of, stopped
@@ -27,7 +27,7 @@ from jambwright.paper.gate_words import (
     hold,
     marked,
     order_state,
-    shut_openings,
+    stops,
     work_hold,
     work_state,
 )
@@ -99,8 +99,11 @@ def test_the_order_screen_gets_the_same_words():
     assert list(shown) == list(MARKS)
     for mark, each in shown.items():
         opening = recorded(mark)
-        assert (each["hold"], each["work_hold"]) == (hold(opening), work_hold(opening))
+        assert each["hold"] == hold(opening)
         assert each["state"] == {"ordering": order_state(opening), "work": work_state(opening.gates)}
+        for name in ("ordering", "work"):
+            said = [(r["say"], r["opens"]) for r in each["stops"][name]]
+            assert said == [(r.say, r.opens) for r in getattr(opening.gates, name).reasons]
     assert {mark for mark, each in shown.items() if each["hold"]} == set(NOT_TO_ORDER)
 
 
@@ -230,9 +233,9 @@ def test_a_house_that_is_shut_needs_no_list_of_marks():
 
 
 def test_an_opening_shut_for_its_house_alone_is_not_told_as_one_of_its_own():
-    own = dict(shut_openings(record()))
-    assert tuple(own) == tuple(recorded(mark).name for mark in NOT_TO_ORDER)
-    assert [line.split(".")[0] for line in own["W8 study"]] == ["Do not order yet", "Do not start yet"]
+    ordering, work = (dict(stops(record(), name)) for name in ("ordering", "work"))
+    assert tuple(ordering) == tuple(f"{recorded(mark).name}: do not order yet." for mark in NOT_TO_ORDER)
+    assert tuple(work) == ("W8 study: do not start yet.",)
 
 
 def test_a_change_of_the_order_opens_its_gate():
@@ -240,7 +243,7 @@ def test_a_change_of_the_order_opens_its_gate():
         {"opens": "side_hung_left", "handle_height_mm": 450, "open_angle_deg": 90, "vent_mm2": 4000, "mm": 636},
         {"opens": "fixed", "vent_mm2": 4000},
     ]}}  # fmt: skip
-    plan = job.check(read_survey(changed(W3={"wanted": wider})))
+    plan = job.check(read_survey(changed(W3={"wanted": wider | {"declared": DECLARED}})))
     front = next(o for o in plan.openings if o.id == "W3")
     assert front.gates.ordering == Gate()
     assert hold(front) is None

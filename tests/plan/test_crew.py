@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from demo_house import SURVEY, house, record
 from jambwright import job
-from jambwright.basis.problems import BadInput
-from jambwright.basis.tables import read_text
+from jambwright.basis.problems import BadInput, Problem
 from jambwright.paper.crew_chart import day_chart
 from jambwright.paper.crew_papers import charts, crew_ics, crew_pdf, household_note
 from jambwright.paper.scene import Area
@@ -22,9 +22,10 @@ from jambwright.plan.crew.days import plan_days
 from jambwright.plan.crew.first_answer import first_answer
 from jambwright.plan.crew.work import DAY, Crew, calendar_of, project_of, quiet_hours, rain_from_hours
 from jambwright.plan.solving import Clock
-from jambwright.readings.survey_file import read_survey
+from jambwright.record.make_house import days_record
 from scene_checks import overlapping_words
 
+MONDAY = date(2026, 12, 7)
 DAYS = Calendar(days=((480, 960), (DAY + 480, DAY + 960), (2 * DAY + 480, 2 * DAY + 960)))
 
 
@@ -38,9 +39,14 @@ def task(name, minutes, *after, people=1, **more):
 
 @functools.cache
 def demo_days():
-    house = job.plan_house(read_survey(read_text("demo_house.yaml")))
-    rain = {"2026-12-07T09": 1.2, "2026-12-07T10": 0.8, "2026-12-08T14": 0.0}
-    return house, job.crew_days(house, rain=rain, seconds=4)
+    rain = rain_from_hours({"2026-12-07T09": 1.2, "2026-12-07T10": 0.8, "2026-12-08T14": 0.0}, MONDAY)
+    return house(), plan_days(house(), Crew(first_day=MONDAY, rain=rain), seconds=4)
+
+
+def on_paper(days):
+    """The demo house's record with these days."""
+    told = days_record(days, record().rules)
+    return record().model_copy(update={"days": told}), told
 
 
 def test_no_hard_limit_of_the_demo_house_is_broken():
@@ -164,8 +170,11 @@ def test_a_house_of_which_nothing_can_be_planned_has_papers_that_say_so():
     upstairs = replace(house, openings=tuple(p for p in house.openings if p.opening.id == "W3"))
     days = plan_days(upstairs, crew, seconds=1)
     assert (days.stays, len(days.left_out)) == ((), 1)
-    assert crew_pdf(upstairs, days).startswith(b"%PDF")
-    assert "W3" not in household_note(upstairs, days)
+    paper, told = on_paper(days)
+    assert crew_pdf(paper, told).startswith(b"%PDF")
+    note = household_note(paper, told)
+    assert "No day is set yet for W3; we tell you when there is one." in note
+    assert "W3)" not in note, "no room is told to be ready"
 
 
 @functools.cache
@@ -257,9 +266,31 @@ def test_a_finished_opening_has_no_tasks_and_a_finished_house_no_days():
         survey=house.survey.model_copy(update={"openings": done}),
         openings=tuple(replace(p, opening=o) for p, o in zip(house.openings, done, strict=True)),
     )
-    assert job.crew_days(over) is None
     with pytest.raises(BadInput, match="nothing left to fit"):
         plan_days(over, crew)
+
+
+def test_a_finished_house_has_a_plan_without_days():
+    first = SURVEY.openings[0].model_copy(update={"done": ["finished"]})
+    plan = job.decide(SURVEY.model_copy(update={"openings": [first]}))
+    assert (plan.days, plan.days_missing) == (None, ())
+    assert plan.buying.to_buy == ()
+
+
+def test_the_walls_of_shut_openings_get_no_day_and_are_told_each_with_why():
+    house, _ = demo_days()
+    shut = [Problem("gates.work", "W1 kitchen: not planned. No lintel.", "caution", opening="W1")]
+    days = plan_days(house, Crew(first_day=MONDAY), seconds=2, shut=shut)
+    assert days.left_out == tuple(shut)
+    assert "W1" not in {stay.opening_id for stay in days.stays}
+    assert {stay.opening_id for stay in days.stays} == {p.opening.id for p in house.openings} - {"W1"}
+
+
+@pytest.mark.parametrize(("done", "told"), [((), True), (("ordered", "cut"), True), (("fitted",), False)])
+def test_an_opening_whose_wall_is_done_is_not_told_as_left_out(done, told):
+    shut = [Problem("gates.work", "W1 kitchen: not planned.", "caution", opening="W1")]
+    days = plan_days(marked(*done), Crew(first_day=MONDAY), seconds=2, shut=shut)
+    assert bool(days.left_out) == told
 
 
 def test_the_wall_of_the_house_and_the_storey_of_an_opening_set_its_hours():
@@ -298,9 +329,9 @@ def test_a_unit_that_comes_glazed_has_no_glass_put_in():
 
 
 def test_a_search_cut_short_begins_no_house_later_than_the_first_answer():
-    house = job.plan_house(read_survey(read_text("demo_house.yaml")))
+    house, _ = demo_days()
     for seconds in (0.05, 2):
-        days = job.crew_days(house, seconds=seconds)
+        days = plan_days(house, Crew(first_day=MONDAY), seconds=seconds)
         first = first_answer(days.project)
         assert first is not None
         assert max(s.on for s in days.stays) <= days.crew.first_day + timedelta(
@@ -319,25 +350,25 @@ def test_weekends_are_not_worked_and_forecast_hours_become_minutes():
 
 
 def test_the_calendar_opens_in_a_calendar_parser_with_every_stay():
-    house, days = demo_days()
-    events = icalendar.Calendar.from_ical(crew_ics(house, days)).walk("VEVENT")
+    _, days = demo_days()
+    events = icalendar.Calendar.from_ical(crew_ics(*on_paper(days))).walk("VEVENT")
     assert len(events) == len(days.stays)
     assert all(event.decoded("dtend") > event.decoded("dtstart") for event in events)
 
 
 def test_the_household_is_told_room_time_noise_and_cold():
-    house, days = demo_days()
-    note = household_note(house, days)
+    _, days = demo_days()
+    note = household_note(*on_paper(days))
     for words in ("Noisy", "open and cold", "back bedroom", "night worker asleep until 12:00"):
         assert words in note
     for day in {stay.on for stay in days.stays}:
         assert f"{day:%A} {day.day} {day:%B}" in note
-    assert crew_pdf(house, days).startswith(b"%PDF")
+    assert crew_pdf(*on_paper(days)).startswith(b"%PDF")
 
 
 def test_every_bar_of_the_chart_has_its_mark_and_no_two_marks_touch():
     _, days = demo_days()
-    for _, chart in charts(days):
+    for _, chart in charts(on_paper(days)[1]):
         marks = [words.text for words in chart.words if words.bold]
         assert len(marks) == sum(isinstance(item, Area) for item in chart.items)
         assert overlapping_words(chart) == []

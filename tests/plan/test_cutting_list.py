@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from demo_house import house
+from demo_house import house, record
 from jambwright.paper.cutting_sheet import cutting_pdf, quality_words
 from jambwright.plan.cutting import recount
 from jambwright.plan.cutting_list import bars_taken, cutting_lists
@@ -30,7 +30,7 @@ def test_a_recounted_plan_never_takes_more_bars_than_plain_cutting(each):
 
 
 def test_the_sheet_is_a_pdf():
-    assert cutting_pdf("house", LISTS).startswith(b"%PDF")
+    assert cutting_pdf(record(), LISTS).startswith(b"%PDF")
 
 
 def test_a_run_longer_than_a_length_is_joined_of_equal_parts_with_a_gap_between():

@@ -10,18 +10,19 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jambwright.paper.plan_file import plan_file
 
 from jambwright import job
 from jambwright.frame.frame import choose
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.plan.fitting import ground_of
 from jambwright.plan.house import HousePlan
-from jambwright.readings.survey import Defaults, Opening, Wall
+from jambwright.readings.survey import Defaults, Opening, Survey, Wall
 from jambwright.readings.survey_file import read_survey
+from jambwright.record import read_record
 from made_up_houses import readings
 
-CAVITY = {"outer_mm": 102.5, "cavity_mm": 50, "inner_leaf": "dense_block", "inner_mm": 100}
+UNSEEN = {"outer_mm": 102.5, "cavity_mm": 50, "inner_leaf": "dense_block", "inner_mm": 100}
+CAVITY = UNSEEN | {"closer": "none"}
 
 
 def ground(wall: dict[str, object], *, set_back_mm: float, behind_nibs: bool = False):
@@ -36,6 +37,7 @@ def ground(wall: dict[str, object], *, set_back_mm: float, behind_nibs: bool = F
 BY_HAND = [
     # a half-brick leaf of 102.5 mm, screw 65 mm in: 37.5 mm are left to the cavity
     (CAVITY, 30, False, "brick", 37.5, "cavity"),
+    (UNSEEN, 30, False, "brick", 37.5, "unseen cavity"),
     (CAVITY | {"closer": "insulated"}, 30, False, "brick", 37.5, "cavity"),
     (CAVITY | {"closer": "none"}, 5, False, "brick", 40, "outer"),
     # a brick return closes the cavity: the screw bites into one wall from face to face
@@ -65,7 +67,12 @@ def test_the_nearest_face_of_what_the_screw_bites_into_governs(
     assert found.edge_mm == pytest.approx(edge_mm)
 
 
-def house(width: float = 1200, height: float = 1100, *, kind: str = "window", **more: object) -> HousePlan:
+def house(*size: float, **more: object) -> HousePlan:
+    """Planned."""
+    return job.plan_house(survey(*size, **more))
+
+
+def survey(width: float = 1200, height: float = 1100, *, kind: str = "window", **more: object) -> Survey:
     """One opening 1200 wide unless said otherwise, the wind known. Invented."""
     opening = {
         "id": "W1",
@@ -79,7 +86,7 @@ def house(width: float = 1200, height: float = 1100, *, kind: str = "window", **
         "house": {"breadth_m": 6, "depth_m": 8, "height_m": 7, "rooms": [{"name": "room", "use": "living"}]},
         "openings": [opening],
     }
-    return job.plan_house(read_survey(json.dumps(tree)))
+    return read_survey(json.dumps(tree))
 
 
 def verdict_on_fixings(plan: HousePlan):
@@ -87,16 +94,25 @@ def verdict_on_fixings(plan: HousePlan):
 
 
 def test_a_screw_too_near_the_cavity_fails_and_says_which_way_to_move() -> None:
-    near = verdict_on_fixings(house(set_back_mm=30))
+    near = verdict_on_fixings(house(set_back_mm=30, wall=CAVITY))
     assert near.word == "fails"
     assert "38 mm from the cavity face of the outer leaf where 50 mm is the least" in near.why
     assert "further out" in near.why
-    middle = verdict_on_fixings(house(set_back_mm=16))
+    middle = verdict_on_fixings(house(set_back_mm=16, wall=CAVITY))
     assert "51 mm from" in middle.why
     assert middle.word == "advise"
 
 
 KINDS = ("steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown")
+
+
+def test_where_nobody_looked_how_the_cavity_is_closed_that_is_asked_for() -> None:
+    unseen = verdict_on_fixings(house(set_back_mm=30, wall=UNSEEN))
+    assert unseen.word == "unknown"
+    assert "look how the wall is closed at the jambs and write its `closer`" in unseen.why
+    assert (
+        verdict_on_fixings(house(set_back_mm=30, wall=UNSEEN | {"closer": "brick_return"})).word == "advise"
+    )
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -118,8 +134,8 @@ def test_a_head_that_wants_fixings_is_strapped_to_the_side_reveals_and_the_rest_
         frame, head = plan.openings[0].frame, plan.openings[0].fitting.fixings.head
         assert head.positions_mm == (75, frame.width_mm - 75)
         assert (head.held_by, head.fixed_to, len(head.ask_maker_mm)) == ("lug", "side reveals", asked)
-        line = plan_file(plan, None).openings[0].fixings["head"]
-        assert (line.fixed_to, line.ask_maker_mm) == ("side reveals", list(head.ask_maker_mm))
+        kept = read_record(job.check(survey(width, lintel={"kind": "stone"})).model_dump_json())
+        assert kept.openings[0].fitting.fixings.head == head
         assert any("ask its maker" in p.say for p in plan.openings[0].fitting.problems)
 
 
@@ -127,7 +143,7 @@ def test_the_fit_sheet_tells_how_a_head_is_held() -> None:
     import pypdfium2
 
     text = " ".join(
-        pypdfium2.PdfDocument(fit_sheets(house(lintel={"kind": "stone"})))[0]
+        pypdfium2.PdfDocument(fit_sheets(job.check(survey(lintel={"kind": "stone"}))))[0]
         .get_textpage()
         .get_text_range()
         .split()
@@ -159,4 +175,4 @@ def test_every_threshold_is_packed_from_end_to_end_at_300_mm_or_less(
 
 def test_a_window_is_not_packed_as_a_threshold() -> None:
     plan = house(3000)
-    assert not any("threshold" in p.why for p in plan.openings[0].fitting.packers)
+    assert not any("threshold" in p.reasons for p in plan.openings[0].fitting.packers)

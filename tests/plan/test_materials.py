@@ -8,12 +8,13 @@ from datetime import date
 
 import pytest
 
-from demo_house import buying, house
-from jambwright import job
+from demo_house import buying, house, papers, record
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
-from jambwright.paper.buying import buying_csv, picking_pdf
+from jambwright.paper.buying import buying_csv
 from jambwright.plan.buying import plan_buying
+from jambwright.plan.crew.days import plan_days
+from jambwright.plan.crew.work import Crew
 from jambwright.plan.materials import When, materials_of
 from jambwright.plan.packs import pack_of
 from jambwright.plan.quantities import Quantity, quantities
@@ -128,7 +129,7 @@ def test_wide_joints_get_a_cover_trim_narrow_ones_tape_and_gaping_ones_a_word():
 
 @functools.cache
 def days():
-    found = job.crew_days(house(), seconds=2)
+    found = plan_days(house(), Crew(first_day=date(2026, 12, 7)), seconds=2)
     return found, plan_buying(house().openings, found.calls())
 
 
@@ -143,7 +144,7 @@ def test_buying_list_and_van_agree_with_the_days_of_the_crew():
             if material.item in ("sealant", "backing rod"):
                 assert when.on == sealed[mark]
         assert material.visit <= found.plan.visits
-    rows = list(csv.DictReader(io.StringIO(buying_csv(bought.to_buy).decode("utf-8-sig"))))
+    rows = list(csv.DictReader(io.StringIO(buying_csv(record(), bought.to_buy).decode("utf-8-sig"))))
     assert {row["visit"] for row in rows} == {str(n + 1) for n in range(found.plan.visits)}
     loads = van_loads(house().openings, bought.to_carry)
     for load in loads:
@@ -229,7 +230,7 @@ def test_a_unit_that_comes_glazed_wants_no_blocks_bought():
 
 
 def test_the_buying_list_names_each_thing_once_with_packs_and_leftovers():
-    rows = list(csv.DictReader(io.StringIO(buying_csv(MATERIALS).decode("utf-8-sig"))))
+    rows = list(csv.DictReader(io.StringIO(buying_csv(record(), MATERIALS).decode("utf-8-sig"))))
     assert len({(row["item"], row["size"]) for row in rows}) == len(rows) == len(MATERIALS)
     assert [row["visit"] for row in rows] == sorted(row["visit"] for row in rows)
     white = next(row for row in rows if (row["item"], row["size"]) == ("sealant", "white"))
@@ -258,9 +259,9 @@ def test_no_load_leaves_an_opening_short():
 
 def test_the_picking_list_has_a_page_a_load():
     pdfium = pytest.importorskip("pypdfium2")
-    loads = van_loads(house().openings, MATERIALS)
-    pages = pdfium.PdfDocument(picking_pdf(loads, "Invented house"))
+    pages = pdfium.PdfDocument(papers()["picking.pdf"])
     text = "".join(page.get_textpage().get_text_range() for page in pages)
-    for load in loads:
+    assert record().loads
+    for load in record().loads:
         assert f"Van load {load.number}" in text
     assert "750 ml gun can" in text

@@ -5,6 +5,8 @@ import pytest
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
+from jambwright.checks.gates import stopped
+from jambwright.checks.size_fits import ordered_verdict
 from jambwright.plan.sizing import size_house
 from jambwright.readings.survey_file import survey_from_tree
 
@@ -93,14 +95,18 @@ def test_what_is_ordered_keeps_its_size_whatever_is_read_later(wider):
     ordered = {"done": ["ordered"], "ordered": {"width_mm": 1190, "height_mm": 1155}}
     found = sized(W3={**ordered, "outside": read_wider("W3", wider)})["W3"]
     assert (found.frame.width_mm, found.frame.height_mm) == (1190, 1155)
-    said = [r.say for r in found.clashes if r.field == "ordered"]
-    assert bool(said) == (wider == -40)
-    assert all("1190 x 1155 goes in with every gap kept 0 times in 100" in say for say in said)
+    verdicts = list(ordered_verdict(found.opening, found.frame.size))
+    assert [v.word for v in verdicts] == (["fails"] if wider == -40 else [])
+    assert all("1190 x 1155 goes in with every gap kept 0 times in 100" in v.why for v in verdicts)
+    assert all(stopped(v, ()).stops == ("work",) for v in verdicts), "the old frame stays in"
 
 
 def test_an_order_marked_without_its_size_is_asked_for_it():
     found = sized(W3={"done": ["ordered"]})["W3"]
-    assert ["write `ordered` with width_mm" in r.say for r in found.clashes if r.field == "ordered"] == [True]
+    [verdict] = ordered_verdict(found.opening, found.frame.size)
+    assert verdict.word == "unknown"
+    assert "write `ordered` with width_mm" in verdict.why
+    assert stopped(verdict, ()).stops == ("work",)
 
 
 def test_a_size_written_before_it_is_ordered_holds_nothing():
@@ -113,9 +119,11 @@ def test_a_frame_ordered_too_large_is_on_every_paper_with_the_rest():
     tree = parse_tree(read_text("demo_house.yaml"))
     tree["openings"] = tree["openings"][2:4]
     tree["openings"][0] |= {"done": ["ordered"], "ordered": {"width_mm": 1300, "height_mm": 1155}}
-    house = job.plan_house(survey_from_tree(tree))
-    papers = job.papers(house)
-    assert "The frame ordered at 1300 x 1155" in papers["summary.txt"].decode()
+    record, papers = job.plan_and_print(survey_from_tree(tree))
+    front, back = record.openings
+    assert front.gates.work.reasons[0].rule == "size.ordered"
+    assert not [r for r in back.gates.work.reasons if r.rule == "size.ordered"]
+    assert "The frame ordered at 1300 x 1155" in " ".join(papers["summary.txt"].decode().split())
     rows = papers["order.csv"].decode().splitlines()
     assert any(row.startswith("W3,") and "ordered, do not order again" in row for row in rows)
     assert not any(row.startswith("W4,") and "ordered, do not" in row for row in rows)

@@ -8,6 +8,8 @@ from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.cli import app
+from jambwright.plan.crew.days import plan_days
+from jambwright.plan.crew.work import Crew
 from jambwright.readings.survey_file import read_survey
 from jambwright.web.crew_days import CrewChosen
 
@@ -34,6 +36,6 @@ def test_a_day_of_work_out_of_this_century_is_refused(day: str) -> None:
 def test_the_first_and_the_last_day_are_planned_with_the_crew(day: str) -> None:
     survey = read_survey(on(day))
     small = survey.model_copy(update={"openings": survey.openings[:1]})
-    days = job.crew_days(job.plan_house(small), seconds=1)
-    assert days is not None
+    assert small.date_of_work is not None
+    days = plan_days(job.plan_house(small), Crew(first_day=small.date_of_work), seconds=1)
     assert days.stays[0].on.isoformat() >= day

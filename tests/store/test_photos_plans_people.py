@@ -1,5 +1,6 @@
 import pytest
 
+from jambwright import __version__
 from jambwright.store import (
     NotThere,
     Photo,
@@ -64,7 +65,7 @@ def test_a_plan_keeps_what_made_it_and_its_papers_as_they_were(store, house):
     line = keep_plan(
         store, read_house(store, house), "Ada", {"frames": 2}, {"order.csv": b"W1;1200", "fit.pdf": b"%"}
     )
-    assert (line.version, line.rules, line.engine) == (1, tables_fingerprint(), "0.1.0")
+    assert (line.version, line.rules, line.engine) == (1, tables_fingerprint(), __version__)
     assert house_plans(store, house) == [line]
     assert plan_result(store, house, line.id) == {"frames": 2}
     assert paper_names(store, line.id) == ["fit.pdf", "order.csv"]

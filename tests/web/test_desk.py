@@ -149,13 +149,12 @@ def test_an_order_that_breaks_a_rule_says_so_with_what_to_order_instead(new_page
     page.goto(f"/houses/{demo}/order")
     marked = page.locator("tr.hold")
     assert marked.count() == 4
-    front = marked.first.inner_text()
-    assert "Do not order yet. Fails: Light A: clear width of an escape opening: 415.5 mm" in front
+    front = " ".join(marked.first.inner_text().split())
+    assert "Do not order yet fails Light A: clear width of an escape opening: 415.5 mm" in front
     assert "Order instead: light A: 35 mm wider at the cost of light B" in front
     shut = page.locator("tr", has=page.locator(".verdict.shut"))
     assert [row.locator("th").inner_text() for row in shut.all()] == ["W3", "W4", "W8", "D2"]
     assert shut.last.locator(".verdict").inner_text() == "do not order yet"
-    assert page.locator(".verdict").count() == 4
 
 
 def test_the_house_page_says_first_what_stops_it_and_unfolds_why(new_page, store, demo, demo_plan):
@@ -168,11 +167,11 @@ def test_the_house_page_says_first_what_stops_it_and_unfolds_why(new_page, store
     assert not opens.is_visible()
     stops.locator("summary").first.click()
     assert opens.is_visible()
-    work = page.get_by_role("region", name="2 stop the work").locator("summary").all_inner_texts()
-    assert [said.split()[0] for said in work] == ["The", "W8"]
+    work = page.get_by_role("region", name="1 stops the work").locator("summary").all_inner_texts()
+    assert [said.split()[0] for said in work] == ["W8"]
     stops.get_by_role("link", name="Look at W3").click()
     page.locator("details.shut[open] > summary", has_text="Do not order yet").wait_for()
-    assert page.locator("details.shut > summary", has_text="Do not start yet").is_visible()
+    assert page.get_by_text("Nothing stops the work.").is_visible()
 
 
 def test_every_number_of_a_plan_carries_its_source(demo_plan):
@@ -199,7 +198,7 @@ def test_long_work_shows_how_far_it_is(new_page, house):
     page.locator("#planning").wait_for()
     page.get_by_text(re.compile("Planned .* by Ada, from version 1")).wait_for(timeout=60_000)
     [most] = {most for _, most, _ in seen}
-    assert most == len(TREE["openings"]) + 1 + len(PAPERS)
+    assert most == 3 + len(PAPERS), "one opening is read, and the house has two steps"
     values = [value for value, _, _ in seen]
     assert values == sorted(values)
     assert len(set(values)) > 3

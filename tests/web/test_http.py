@@ -186,7 +186,7 @@ def test_long_work_is_told_step_by_step_with_how_it_ended(client, house):
     *steps, end = told(client, house)
     assert [step["done"] for step in steps] == list(range(1, len(steps) + 1))
     assert {step["of"] for step in steps} == {len(steps)}
-    assert [step["step"] for step in steps][:2] == ["W1 Kitchen", "the house"]
+    assert [step["step"] for step in steps][:3] == ["W1 Kitchen", "proposals", "materials, days and price"]
     assert end["problems"] == []
     kept = client.get(f"/api/houses/{house}/plans/{end['result']['plan']}").json()
     assert [each["id"] for each in kept["record"]["openings"]] == ["W1"]

@@ -8,6 +8,7 @@ from typing import Any
 
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
+from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 
 __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calculations", "working"]
@@ -53,18 +54,18 @@ def calculation(name: str) -> Calculation[Any]:
 
 def answer(name: str, given: Any, *, working: bool = False) -> dict[str, Any]:
     """Check the input, calculate, and give the answer as plain values; on demand with the steps behind it."""
-    wanted = calculation(name)
-    asked = accept(wanted.asks, given)
-    if not working:
-        return _plain(wanted.run(asked))
-    found, steps = wanted.worked(asked)
-    return {**_plain(found), "working": steps.as_json()}
+    found, steps = _run(name, given)
+    return {**_plain(found), "working": steps.as_json()} if working else _plain(found)
 
 
 def working(name: str, given: Any) -> list[dict[str, Any]]:
     """The steps behind the answer as plain values."""
-    wanted = calculation(name)
-    return wanted.working(accept(wanted.asks, given)).as_json()
+    return _run(name, given)[1].as_json()
+
+
+def _run(name: str, given: Any) -> tuple[Answer, Working]:
+    wanted, steps = calculation(name), Working()
+    return wanted.run(accept(wanted.asks, given), steps), steps
 
 
 def _plain(found: Answer) -> dict[str, Any]:

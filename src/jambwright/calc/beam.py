@@ -22,7 +22,7 @@ class BeamInput(Strict):
     supports_mm: Annotated[list[NotNegative], Field(min_length=2, max_length=200)]
     """Positions from one end, rising."""
     length_mm: Positive
-    load_n_mm: float | Annotated[list[tuple[float, float]], Field(min_length=2)]
+    load_n_mm: float | Annotated[list[tuple[float, float]], Field(min_length=2, max_length=1000)]
     """Uniform load; or pairs of position and load, linear between them and none outside."""
 
 
@@ -67,22 +67,17 @@ def _check_beam(given: BeamInput) -> None:
     raise_if_any(problems)
 
 
-def _beam(given: BeamInput) -> BeamAnswer:
+def _beam(given: BeamInput, work: Working) -> BeamAnswer:
     _check_beam(given)
-    found = continuous_beam(supports_mm=given.supports_mm, load=_beam_load(given))
-    return BeamAnswer(
-        reactions_n=found.reactions_n.tolist(), support_moments_n_mm=found.support_moments_n_mm.tolist()
-    )
-
-
-def _beam_working(given: BeamInput) -> Working:
-    answer, load, work = _beam(given), _beam_load(given), Working()
+    load = _beam_load(given)
+    found = continuous_beam(supports_mm=given.supports_mm, load=load)
+    reactions, moments = found.reactions_n.tolist(), found.support_moments_n_mm.tolist()
     work.note("W", "∫ q dx", float(load.total_n()), "N", THREE_MOMENTS, load_n_mm=given.load_n_mm)
     work.note("M", "M₍ᵢ₋₁₎ hᵢ + 2 Mᵢ (hᵢ + h₍ᵢ₊₁₎) + M₍ᵢ₊₁₎ h₍ᵢ₊₁₎ = −Σ P a (h² − a²)/h − Σ P b (h² − b²)/h",
-              answer.support_moments_n_mm, "N mm", THREE_MOMENTS, supports_mm=given.supports_mm)  # fmt: skip
-    work.note("R", "shears either side of each support", answer.reactions_n, "N", THREE_MOMENTS)
-    work.note("ΣR", "must equal W", float(np.sum(answer.reactions_n)), "N", THREE_MOMENTS)
-    return work
+              moments, "N mm", THREE_MOMENTS, supports_mm=given.supports_mm)  # fmt: skip
+    work.note("R", "shears either side of each support", reactions, "N", THREE_MOMENTS)
+    work.note("ΣR", "must equal W", float(np.sum(reactions)), "N", THREE_MOMENTS)
+    return BeamAnswer(reactions_n=reactions, support_moments_n_mm=moments)
 
 
 CALCULATIONS = (
@@ -92,7 +87,6 @@ CALCULATIONS = (
         asks=BeamInput,
         answers=BeamAnswer,
         run=_beam,
-        working=_beam_working,
         example={"supports_mm": [150, 600, 1050], "length_mm": 1200, "load_n_mm": 0.6},
     ),
 )

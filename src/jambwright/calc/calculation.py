@@ -1,4 +1,4 @@
-"""What a calculation by name is: its input model, what it answers and how it shows its working."""
+"""What a calculation by name is: its input model, what it answers and what it runs."""
 
 from __future__ import annotations
 
@@ -49,13 +49,7 @@ class Calculation(Generic[In]):
     summary: str
     asks: type[In]
     answers: type[Answer]
-    run: Callable[[In], Answer]
-    working: Callable[[In], Working]
+    run: Callable[[In, Working], Answer]
+    """Gives the answer and notes the steps to it."""
     example: Mapping[str, Any]
     """An input that works, for the help, the schema page and the tests."""
-    together: Callable[[In], tuple[Answer, Working]] | None = None
-    """Answer and working from one search, where searching twice takes twice as long and may end elsewhere."""
-
-    def worked(self, asked: In) -> tuple[Answer, Working]:
-        """The answer with the steps behind it."""
-        return self.together(asked) if self.together else (self.run(asked), self.working(asked))

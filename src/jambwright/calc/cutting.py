@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, Field, field_validator
 
 from jambwright.basis import BadInput, Clause, Working
 from jambwright.basis.border import Strict
@@ -14,6 +14,10 @@ from jambwright.plan.cutting import CutPlan, CuttingJob, Piece, Stock, plan_cuts
 
 Positive = Annotated[float, Field(gt=0, le=1_000_000)]
 NotNegative = Annotated[float, Field(ge=0, le=1_000_000)]
+
+
+MOST_PIECES = 20_000
+"""Of one profile; a tower block has fewer."""
 
 
 class StockGiven(Strict):
@@ -38,14 +42,24 @@ class PieceGiven(Strict):
 class StockCutting(Strict):
     """Everything cut from one profile."""
 
-    stock_mm: Annotated[list[StockGiven], Field(min_length=1)]
+    stock_mm: Annotated[list[StockGiven], Field(min_length=1, max_length=50)]
     kerf_mm: NotNegative = 0.0
     """Lost at every cut between two pieces."""
     trim_mm: NotNegative = 0.0
     """Lost at each end of a bar."""
-    pieces: Annotated[list[PieceGiven], Field(min_length=1)]
+    pieces: Annotated[list[PieceGiven], Field(min_length=1, max_length=500)]
     seconds: Annotated[float, Field(gt=0, le=3600)] = 10.0
     """Time to search in; a plan that is proven earlier comes earlier."""
+
+    @field_validator("pieces")
+    @classmethod
+    def _of_a_house(cls, pieces: list[PieceGiven]) -> list[PieceGiven]:
+        count = sum(piece.count for piece in pieces)
+        if count > MOST_PIECES:
+            raise ValueError(
+                f"{count:,} pieces are more than a house takes of one profile; {MOST_PIECES:,} at most."
+            )
+        return pieces
 
     def job(self) -> CuttingJob:
         """The job as the plan takes it."""
@@ -130,8 +144,7 @@ def _enough_stock(plan: CutPlan) -> None:
         )
 
 
-def _steps(job: CuttingJob, plan: CutPlan) -> Working:
-    work = Working()
+def _note(work: Working, job: CuttingJob, plan: CutPlan) -> None:
     rule = Clause("Geometry of a cut bar", "kerf between pieces, trim at both ends", "calculated")
     for stock in job.stock:
         work.note(
@@ -158,12 +171,12 @@ def _steps(job: CuttingJob, plan: CutPlan) -> Working:
         bound += "; raised by trying every fill a cheaper plan could hold"
     work.note("lower bound", bound, plan.lower_bound, plan.objective, duality)
     work.note("cost", "sum over the bars", plan.cost, plan.objective, rule)
-    return work
 
 
-def _together(given: StockCutting) -> tuple[StockCuttingAnswer, Working]:
+def _run(given: StockCutting, work: Working) -> StockCuttingAnswer:
     planned = _planned(given)
-    return _told(*planned), _steps(*planned)
+    _note(work, *planned)
+    return _told(*planned)
 
 
 CALCULATIONS = (
@@ -172,9 +185,7 @@ CALCULATIONS = (
         summary="Cut all pieces from the least stock, and say whether less is possible.",
         asks=StockCutting,
         answers=StockCuttingAnswer,
-        run=lambda given: _told(*_planned(given)),
-        working=lambda given: _steps(*_planned(given)),
-        together=_together,
+        run=_run,
         example={
             "stock_mm": [{"length": 5000}],
             "kerf_mm": 3.5,

@@ -9,7 +9,7 @@ from pydantic import Field
 from jambwright.basis.border import Strict
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
-from jambwright.checks.heat.energy_index import energy_band, energy_index_kwh_m2, index_working, leakage_w_m2k
+from jambwright.checks.heat.energy_index import index_and_band
 
 
 class IndexAsked(Strict):
@@ -33,24 +33,11 @@ class IndexAnswer(Answer):
     """The band that the whole-number index may fall into."""
 
 
-def _index(asked: IndexAsked) -> IndexAnswer:
-    leakage = leakage_w_m2k(air_leakage_l50_m3_hm2=asked.air_leakage_l50_m3_hm2)
-    index = float(energy_index_kwh_m2(g_window=asked.g_window, u_w_m2k=asked.u_w_m2k, leakage_w_m2k=leakage))
-    band = energy_band(index)
+def _index(asked: IndexAsked, work: Working) -> IndexAnswer:
+    index, band = index_and_band(**asked.model_dump(), work=work)
     return IndexAnswer(
         index_kwh_m2_year=index, band=band.band, band_sure=band.sure, band_when_rounded=band.or_else
     )
-
-
-def _index_working(asked: IndexAsked) -> Working:
-    work = Working()
-    index_working(
-        work,
-        g_window=asked.g_window,
-        u_w_m2k=asked.u_w_m2k,
-        air_leakage_l50_m3_hm2=asked.air_leakage_l50_m3_hm2,
-    )
-    return work
 
 
 CALCULATIONS: tuple[Calculation[Any], ...] = (
@@ -60,7 +47,6 @@ CALCULATIONS: tuple[Calculation[Any], ...] = (
         asks=IndexAsked,
         answers=IndexAnswer,
         run=_index,
-        working=_index_working,
         example={"g_window": 0.45, "u_w_m2k": 1.4, "air_leakage_l50_m3_hm2": 0},
     ),
 )

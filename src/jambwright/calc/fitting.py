@@ -7,10 +7,9 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from jambwright.basis.border import Positive, Strict
-from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
-from jambwright.plan.blocks import block_rows, place_blocks, toe_thickness_mm
+from jambwright.plan.blocks import place_blocks
 
 
 class BlocksAsked(Strict):
@@ -44,13 +43,14 @@ class BlocksAnswer(Answer):
     problems: list[dict[str, str]]
 
 
-def _blocks(asked: BlocksAsked) -> BlocksAnswer:
+def _blocks(asked: BlocksAsked, work: Working) -> BlocksAnswer:
     blocks, problems = place_blocks(
         asked.opening,
         glass_width_mm=asked.glass_width_mm,
         glass_height_mm=asked.glass_height_mm,
         edge_clearance_mm=asked.edge_clearance_mm,
         sag_mm=asked.sag_mm,
+        work=work,
     )
     lines = [
         BlockLine(
@@ -66,19 +66,6 @@ def _blocks(asked: BlocksAsked) -> BlocksAnswer:
     return BlocksAnswer(blocks=lines, problems=[p.as_json() for p in problems])
 
 
-def _blocks_working(asked: BlocksAsked) -> Working:
-    work = Working()
-    places = table("glazing_blocks")
-    for row in block_rows(asked.opening):
-        where = f"{row['edge']} edge, {row['corner']}"
-        work.note(row["role"], row["place"], where, "", places.source(row), opening=asked.opening)
-    rules = table("glazing_block_rules")
-    for row in rules:
-        work.note(row["rule"], "", row["value"], row["unit"], rules.source(row))
-    work.step("toe", toe_thickness_mm, edge_clearance_mm=asked.edge_clearance_mm, sag_mm=asked.sag_mm)
-    return work
-
-
 CALCULATIONS: tuple[Calculation[Any], ...] = (
     Calculation(
         name="glazing-blocks",
@@ -86,7 +73,6 @@ CALCULATIONS: tuple[Calculation[Any], ...] = (
         asks=BlocksAsked,
         answers=BlocksAnswer,
         run=_blocks,
-        working=_blocks_working,
         example={"opening": "side_hung_left", "glass_width_mm": 560, "glass_height_mm": 1010},
     ),
 )

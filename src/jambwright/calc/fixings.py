@@ -23,11 +23,11 @@ from jambwright.plan.fixing_layout import NHBC, FixingLayout, Head
 class RulesInput(Strict):
     """Rules of position; the house's where left out."""
 
-    edge: Positive | None = None
+    edge: Annotated[float, Field(ge=10, le=1000)] | None = None
     """Corner to the first fixing, mm."""
-    centres: Positive | None = None
+    centres: Annotated[float, Field(ge=50, le=3000)] | None = None
     """Farthest apart, mm."""
-    clear: NotNegative | None = None
+    clear: Annotated[float, Field(ge=0, le=1000)] | None = None
     """From the centre line of a mullion or transom, mm."""
     minimum: Annotated[int, Field(ge=1, le=50)] | None = None
     """Fixings a side at least; when given it replaces the house's figures on every side."""
@@ -36,11 +36,11 @@ class RulesInput(Strict):
 class LayoutInput(Strict):
     """A frame to be fixed."""
 
-    width_mm: Positive
-    height_mm: Positive
-    mullions_mm: list[Positive] = []
+    width_mm: Annotated[float, Field(gt=0, le=20_000)]
+    height_mm: Annotated[float, Field(gt=0, le=20_000)]
+    mullions_mm: Annotated[list[Positive], Field(max_length=40)] = []
     """Centre lines from the left; mullions run through, transoms stand between them."""
-    transoms_mm: list[Positive] = []
+    transoms_mm: Annotated[list[Positive], Field(max_length=40)] = []
     """Centre lines from the bottom."""
     rules: RulesInput = RulesInput()
     head: Head = "drilled"
@@ -137,9 +137,10 @@ def _held(given: LayoutInput) -> FixingLayout | HeldFrame:
     )
 
 
-def _layout(given: LayoutInput) -> LayoutAnswer:
+def _layout(given: LayoutInput, work: Working) -> LayoutAnswer:
     found = _held(given)
     layout = found.layout if isinstance(found, HeldFrame) else found
+    _note_layout(work, given, found, layout)
     wind = (
         {
             "reactions_n": {s: list(r) for s, r in found.reactions_n.items()},
@@ -158,9 +159,11 @@ def _layout(given: LayoutInput) -> LayoutAnswer:
     )
 
 
-def _layout_working(given: LayoutInput) -> Working:
-    found, rules, work = _held(given), _rules(given.rules), Working()
-    rows = table("fixing_rules")
+def _note_layout(
+    work: Working, given: LayoutInput, found: FixingLayout | HeldFrame, layout: FixingLayout
+) -> None:
+    """The rules, the places they lead to, and what the wind does there."""
+    rules, rows = _rules(given.rules), table("fixing_rules")
     for name, value in (
         ("edge_mm", rules.edge_mm),
         ("centres_mm", rules.centres_mm),
@@ -169,7 +172,6 @@ def _layout_working(given: LayoutInput) -> Working:
         row = rows.find(name=name)
         work.note(name.removesuffix("_mm"), "", value, "mm", rows.source(row), house=row["house"],
                   published_most=row["published_most"], published_least=row["published_least"])  # fmt: skip
-    layout = found.layout if isinstance(found, HeldFrame) else found
     for side in layout:
         work.note(side.side, "fewest that keep the rules, evenly spread", list(side.positions_mm), "mm", NHBC)
     if isinstance(found, HeldFrame):
@@ -185,7 +187,6 @@ def _layout_working(given: LayoutInput) -> Working:
             )
         total = sum(sum(r) for r in found.reactions_n.values())
         work.note("ΣR", "must equal W", total, "N", THREE_MOMENTS)
-    return work
 
 
 class ScrewInput(Strict):
@@ -210,7 +211,7 @@ class ScrewAnswer(Answer):
     characteristic_moment_n_mm: float
 
 
-def _screw_steps(given: ScrewInput, work: Working) -> ScrewAnswer:
+def _screw(given: ScrewInput, work: Working) -> ScrewAnswer:
     modulus = work.step("W", screw.section_modulus_mm3, root_diameter_mm=given.root_diameter_mm)
     second = work.step("I", screw.second_moment_mm4, root_diameter_mm=given.root_diameter_mm)
     moment = work.step(
@@ -227,16 +228,6 @@ def _screw_steps(given: ScrewInput, work: Working) -> ScrewAnswer:
     )
 
 
-def _screw(given: ScrewInput) -> ScrewAnswer:
-    return _screw_steps(given, Working())
-
-
-def _screw_working(given: ScrewInput) -> Working:
-    work = Working()
-    _screw_steps(given, work)
-    return work
-
-
 CALCULATIONS: tuple[Calculation[LayoutInput] | Calculation[ScrewInput], ...] = (
     Calculation(
         name="fixing-layout",
@@ -244,7 +235,6 @@ CALCULATIONS: tuple[Calculation[LayoutInput] | Calculation[ScrewInput], ...] = (
         asks=LayoutInput,
         answers=LayoutAnswer,
         run=_layout,
-        working=_layout_working,
         example={"width_mm": 800, "height_mm": 1200, "wind_pa": 1200},
     ),
     Calculation(
@@ -253,7 +243,6 @@ CALCULATIONS: tuple[Calculation[LayoutInput] | Calculation[ScrewInput], ...] = (
         asks=ScrewInput,
         answers=ScrewAnswer,
         run=_screw,
-        working=_screw_working,
         example={"root_diameter_mm": 5.3, "shear_n": 300, "lever_mm": 20, "head": "free", "fu_n_mm2": 800},
     ),
 )

@@ -20,6 +20,7 @@ from jambwright.checks.glass import (
     stock_glass,
 )
 from jambwright.checks.heat import unit_heat
+from jambwright.frame import GlazingUnit
 
 
 class ChooseGlassInput(Strict):
@@ -80,9 +81,10 @@ def _choice(given: ChooseGlassInput) -> GlassChoice:
     )
 
 
-def _choose(given: ChooseGlassInput) -> ChooseGlassAnswer:
+def _choose(given: ChooseGlassInput, work: Working) -> ChooseGlassAnswer:
     choice = _choice(given)
     at = int(choice.chosen[0])
+    _note_check(work, given, choice.stock[at].unit)  # where none passes, of the heaviest
     tried = choice.stock if at < 0 else choice.stock[: at + 1]
     candidates = [
         Candidate(
@@ -104,16 +106,13 @@ def _choose(given: ChooseGlassInput) -> ChooseGlassAnswer:
     )
 
 
-def _choose_working(given: ChooseGlassInput) -> Working:
-    choice, work = _choice(given), Working()
-    at = int(choice.chosen[0])
-    unit = choice.stock[at].unit
+def _note_check(work: Working, given: ChooseGlassInput, unit: GlazingUnit) -> None:
+    """The steps of the check of one make-up out of the many checked at once."""
     cases = order_cases(
         in_pa=given.wind_in_pa, out_pa=given.wind_out_pa, altitude_change_m=given.altitude_change_m
     )
     note_factors(work, DECIDES)
     check_unit(unit, width_mm=given.width_mm, height_mm=given.height_mm, cases=cases, work=work)
-    return work
 
 
 CALCULATIONS = (
@@ -123,7 +122,6 @@ CALCULATIONS = (
         asks=ChooseGlassInput,
         answers=ChooseGlassAnswer,
         run=_choose,
-        working=_choose_working,
         example={
             "width_mm": 900,
             "height_mm": 1200,

@@ -13,7 +13,6 @@ from jambwright.calc.calculation import Answer, Calculation
 from jambwright.checks.heat.constants import constant
 from jambwright.checks.heat.emissivity import corrected_emissivity
 from jambwright.checks.heat.glass_u import GlassHeat, glass_heat
-from jambwright.checks.heat.glass_working import glass_working
 from jambwright.checks.heat.solar import pane_to_pane_w_m2k, solar_factor, solar_inside_w_m2k, sun_shares
 from jambwright.frame.glazing_unit import Gas
 
@@ -60,7 +59,7 @@ Layer = Annotated[Annotated[PaneLayer, Tag("Pane")] | Annotated[GapLayer, Tag("G
 class GlassAsked(Strict):
     """Panes and gaps in turn, outside first."""
 
-    layers: Annotated[list[Layer], Field(min_length=1)]
+    layers: Annotated[list[Layer], Field(min_length=1, max_length=11)]
     corrected: bool = False
     """The emissivities given are corrected values already; else they are normal ones."""
     slope_deg: Annotated[float, Field(ge=0, le=90)] = 90.0
@@ -94,16 +93,15 @@ class GlassAsked(Strict):
         """Of the faces, face 1 first, as given."""
         return [e for pane in self.panes for e in (pane.emissivity_outer, pane.emissivity_inner)]
 
-    @property
-    def face_emissivities(self) -> list[float]:
+    def face_emissivities(self, work: Working | None = None) -> list[float]:
         """Of the faces, face 1 first, corrected."""
+        work, bare = work or Working(), constant("uncoated_emissivity")
+        given = [bare if e is None else e for e in self.given_emissivities]
+        if self.corrected:
+            return given
         return [
-            constant("uncoated_emissivity")
-            if e is None
-            else e
-            if self.corrected
-            else float(corrected_emissivity(normal=e))
-            for e in self.given_emissivities
+            bare if e is None else float(work.step(f"ε face {number}", corrected_emissivity, normal=e))
+            for number, e in enumerate(self.given_emissivities, start=1)
         ]
 
 
@@ -121,19 +119,20 @@ class GlassAnswer(Answer):
     """Sun let in, directly and by the heat of the panes, at normal incidence."""
 
 
-def _heat(asked: GlassAsked) -> GlassHeat:
+def _heat(asked: GlassAsked, work: Working) -> GlassHeat:
     return glass_heat(
         pane_mm=[pane.glass_mm for pane in asked.panes],
         gap_mm=[gap.gap_mm for gap in asked.gaps],
         gas=[gap.gas for gap in asked.gaps],
         fill=[gap.fill for gap in asked.gaps],
-        face_emissivity=asked.face_emissivities,
+        face_emissivity=asked.face_emissivities(work),
         slope_deg=asked.slope_deg,
+        work=work,
     )
 
 
-def _glass(asked: GlassAsked) -> GlassAnswer:
-    heat = _heat(asked)
+def _glass(asked: GlassAsked, work: Working) -> GlassAnswer:
+    heat = _heat(asked, work)
     answer = GlassAnswer(
         u_w_m2k=float(heat.u_w_m2k),
         declared_u_w_m2k=float(heat.declared_u_w_m2k),
@@ -141,7 +140,7 @@ def _glass(asked: GlassAsked) -> GlassAnswer:
         gap_conductances_w_m2k=heat.gaps.conductance_w_m2k.tolist(),
     )
     if asked.panes[0].sun:
-        answer.g = _sun(Working(), asked, heat)
+        answer.g = _sun(work, asked, heat)
     return answer
 
 
@@ -163,7 +162,7 @@ def _sun(work: Working, asked: GlassAsked, heat: GlassHeat) -> float:
         pane_mm=np.array([pane.glass_mm for pane in asked.panes]),
         gap_conductance_w_m2k=heat.gaps.conductance_w_m2k,
     )
-    inside = work.step("h_i sun", solar_inside_w_m2k, emissivity=asked.face_emissivities[-1])
+    inside = work.step("h_i sun", solar_inside_w_m2k, emissivity=asked.face_emissivities()[-1])
     g = work.step(
         "g",
         solar_factor,
@@ -175,24 +174,6 @@ def _sun(work: Working, asked: GlassAsked, heat: GlassHeat) -> float:
     return float(g)
 
 
-def _glass_working(asked: GlassAsked) -> Working:
-    work, heat = Working(), _heat(asked)
-    for number, given in enumerate(asked.given_emissivities, start=1):
-        if given is not None and not asked.corrected:
-            work.step(f"ε face {number}", corrected_emissivity, normal=given)
-    glass_working(
-        work,
-        heat,
-        pane_mm=[pane.glass_mm for pane in asked.panes],
-        gaps=[(gap.gap_mm, gap.gas, gap.fill) for gap in asked.gaps],
-        face_emissivity=asked.face_emissivities,
-        slope_deg=asked.slope_deg,
-    )
-    if asked.panes[0].sun:
-        _sun(work, asked, heat)
-    return work
-
-
 CALCULATIONS: tuple[Calculation[Any], ...] = (
     Calculation(
         name="glass-u-value",
@@ -200,7 +181,6 @@ CALCULATIONS: tuple[Calculation[Any], ...] = (
         asks=GlassAsked,
         answers=GlassAnswer,
         run=_glass,
-        working=_glass_working,
         example={
             "layers": [
                 {"glass_mm": 4},

@@ -69,8 +69,8 @@ class GlassStrengthInput(Strict):
 
     width_mm: Positive
     height_mm: Positive
-    panes: Annotated[list[PaneGiven], Field(min_length=1)]
-    cavities_mm: list[Positive] = []
+    panes: Annotated[list[PaneGiven], Field(min_length=1, max_length=5)]
+    cavities_mm: Annotated[list[Positive], Field(max_length=4)] = []
     wind_pa: float | None = None
     """On the outer pane, + into the room."""
     site: SealedAgainst | None = None
@@ -202,12 +202,12 @@ def _cases(given: GlassStrengthInput, cavity: CavityActions) -> tuple[LoadCase, 
     )
 
 
-def _strength(given: GlassStrengthInput, work: Working | None = None) -> GlassStrengthAnswer:
+def _strength(given: GlassStrengthInput, work: Working) -> GlassStrengthAnswer:
     raise_if_any(_problems(given))
     unit, cavity = _unit(given), _cavity(given)
-    if work and given.site:
+    if given.site:
         work.step("p_0", isochoric_pressure_pa, **given.site.model_dump())
-    if work and given.by_case:
+    if given.by_case:
         note_factors(work, given.factors or DECIDES)
     width, height = given.width_mm, given.height_mm
     check = check_unit(unit, width_mm=width, height_mm=height, cases=_cases(given, cavity), work=work)
@@ -239,11 +239,6 @@ def _pane(check: UnitCheck, number: int, *, by_case: bool) -> PaneAnswer:
     return PaneAnswer(**plain, cases=cases)
 
 
-def _together(given: GlassStrengthInput) -> tuple[GlassStrengthAnswer, Working]:
-    work = Working()
-    return _strength(given, work), work
-
-
 CALCULATIONS = (
     Calculation(
         name="glass-strength",
@@ -251,8 +246,6 @@ CALCULATIONS = (
         asks=GlassStrengthInput,
         answers=GlassStrengthAnswer,
         run=_strength,
-        working=lambda given: _together(given)[1],
-        together=_together,
         example={
             "width_mm": 1000,
             "height_mm": 1500,

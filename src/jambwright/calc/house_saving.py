@@ -7,6 +7,8 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, model_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
+from jambwright.basis.clause import Clause
+from jambwright.basis.envelope import counted
 from jambwright.basis.units import two_figures
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
@@ -103,7 +105,7 @@ class HeatingAsked(Strict):
 class SavingAsked(Strict):
     """The windows before and after, where the house stands, how it is heated, and prices as typed in."""
 
-    openings: Annotated[list[ChangeAsked], Field(min_length=1)]
+    openings: Annotated[list[ChangeAsked], counted("openings", 1)]
     region: str = "uk_average"
     degree_days: Positive | None = None
     """Of a year; from the region and base_c when left out."""
@@ -161,6 +163,7 @@ def _situation(asked: SavingAsked) -> tuple[list[Replacement], Climate, float, H
     region = climate(asked.region)
     changes = [
         Replacement(
+            name=o.label,
             area_m2=o.area_m2,
             facing=o.facing,
             before=o.before.side(curtains=asked.curtains),
@@ -177,16 +180,22 @@ def _situation(asked: SavingAsked) -> tuple[list[Replacement], Climate, float, H
     return changes, region, days, house, heating_of(asked.heating.kind, efficiency=asked.heating.efficiency)
 
 
-def _saving(asked: SavingAsked) -> SavingAnswer:
+def _saving(asked: SavingAsked, work: Working) -> SavingAnswer:
     changes, region, days, house, heating = _situation(asked)
-    ways = (by_degree_days(changes, region, degree_days_kd=days), by_months(changes, region, house))
+    work.note(
+        "HDD", "year's degree days", days, "K day", region.source, region=asked.region, base_c=asked.base_c
+    )
+    ways = (
+        by_degree_days(changes, region, degree_days_kd=days, work=work),
+        by_months(changes, region, house),
+    )
     heat = heat_range(ways)
     fuel = heat.times(1 / heating.efficiency)
     counted = f"typed in, {asked.degree_days:g}" if asked.degree_days else f"base {asked.base_c:g} °C"
     answer = SavingAnswer(
         degree_days=days,
-        by_degree_days=_way(ways[0], heating),
-        by_months=_way(ways[1], heating),
+        by_degree_days=_way(ways[0], heating, work, "degree days", degree_day_heat_kwh.source),
+        by_months=_way(ways[1], heating, work, "months", used_share.source),
         heat_kwh=_range(heat),
         fuel_kwh=_range(fuel),
         co2_kg=_range(fuel.times(heating.co2_kg_kwh)),
@@ -207,45 +216,25 @@ def _saving(asked: SavingAsked) -> SavingAnswer:
     return answer
 
 
-def _way(saved: Saved, heating: Heating) -> WayLine:
-    fuel = float(fuel_kwh(heat_kwh=saved.heat_kwh, efficiency=heating.efficiency))
+def _way(saved: Saved, heating: Heating, work: Working, name: str, source: Clause) -> WayLine:
+    work.note(
+        f"Q by {name}", "fabric + draught − lost sun", saved.heat_kwh, "kWh/year", source,
+        fabric_kwh=saved.fabric_kwh, draught_kwh=saved.draught_kwh, lost_sun_kwh=saved.lost_sun_kwh,
+    )  # fmt: skip
+    fuel = work.step(f"fuel by {name}", fuel_kwh, heat_kwh=saved.heat_kwh, efficiency=heating.efficiency)
+    carbon = work.step(f"CO₂ by {name}", co2_kg, fuel_kwh=fuel, co2_kg_kwh=heating.co2_kg_kwh)
     return WayLine(
         fabric_kwh=saved.fabric_kwh,
         draught_kwh=saved.draught_kwh,
         lost_sun_kwh=saved.lost_sun_kwh,
         heat_kwh=saved.heat_kwh,
-        fuel_kwh=fuel,
-        co2_kg=float(co2_kg(fuel_kwh=fuel, co2_kg_kwh=heating.co2_kg_kwh)),
+        fuel_kwh=float(fuel),
+        co2_kg=float(carbon),
     )
 
 
 def _range(values: Range) -> RangeLine:
     return RangeLine(low=values.low, likely=values.likely, high=values.high)
-
-
-def _saving_working(asked: SavingAsked) -> Working:
-    work = Working()
-    changes, region, days, house, heating = _situation(asked)
-    work.note(
-        "HDD", "year's degree days", days, "K day", region.source, region=asked.region, base_c=asked.base_c
-    )
-    for number, change in enumerate(changes, start=1):
-        work.step(
-            f"Q fabric {asked.openings[number - 1].label or number}", degree_day_heat_kwh,
-            u_drop_w_m2k=change.before.u_w_m2k - change.after.u_w_m2k, area_m2=change.area_m2, degree_days_kd=days,
-        )  # fmt: skip
-    ways = (
-        ("degree days", by_degree_days(changes, region, degree_days_kd=days), degree_day_heat_kwh.source),
-        ("months", by_months(changes, region, house), used_share.source),
-    )
-    for name, saved, source in ways:
-        work.note(
-            f"Q by {name}", "fabric + draught − lost sun", saved.heat_kwh, "kWh/year", source,
-            fabric_kwh=saved.fabric_kwh, draught_kwh=saved.draught_kwh, lost_sun_kwh=saved.lost_sun_kwh,
-        )  # fmt: skip
-        fuel = work.step(f"fuel by {name}", fuel_kwh, heat_kwh=saved.heat_kwh, efficiency=heating.efficiency)
-        work.step(f"CO₂ by {name}", co2_kg, fuel_kwh=fuel, co2_kg_kwh=heating.co2_kg_kwh)
-    return work
 
 
 CALCULATIONS: tuple[Calculation[Any], ...] = (
@@ -255,7 +244,6 @@ CALCULATIONS: tuple[Calculation[Any], ...] = (
         asks=SavingAsked,
         answers=SavingAnswer,
         run=_saving,
-        working=_saving_working,
         example={
             "region": "midlands",
             "openings": [

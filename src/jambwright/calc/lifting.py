@@ -48,24 +48,12 @@ class LiftAnswer(Answer):
     what_to_do: str
 
 
-def _lift(given: LiftInput) -> LiftAnswer:
-    found = lifting.lift(**given.model_dump())
+def _lift(given: LiftInput, work: Working) -> LiftAnswer:
+    found = lifting.lift(**given.model_dump(), work=work)
     return LiftAnswer(
         allowed_kg=found.allowed_kg, verdict=found.word, people_needed=found.people_needed,
         what_to_do=found.what_to_do,
     )  # fmt: skip
-
-
-def _working(given: LiftInput) -> Working:
-    work = Working()
-    man = work.step("m_1", lifting.one_person_kg, zone=given.zone, reach=given.reach)
-    woman = work.step("f_1", lifting.one_person_kg, zone=given.zone, reach=given.reach, woman=True)
-    share = work.step(
-        "k", lifting.share_left, twist_deg=given.twist_deg, lifts_per_minute=given.lifts_per_minute
-    )
-    total = share * ((given.people - given.women) * man + given.women * woman)
-    work.step("m", lifting.team_kg, sum_kg=total, people=given.people)
-    return work
 
 
 CALCULATIONS = (
@@ -75,7 +63,6 @@ CALCULATIONS = (
         asks=LiftInput,
         answers=LiftAnswer,
         run=_lift,
-        working=_working,
         example={"mass_kg": 50.4, "people": 2, "zone": "knuckle_elbow"},
     ),
 )

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel
+from typing import Annotated
+
+from pydantic import BaseModel, Field
 
 from jambwright.basis.border import Positive, Strict
+from jambwright.basis.envelope import MOST_ITEMS
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
-from jambwright.plan.joints import FoamJoint, SealantJoint, fill, fill_working
+from jambwright.plan.joints import FoamJoint, SealantJoint, fill
 
 
 class SealantJointGiven(Strict):
@@ -29,8 +32,8 @@ class FoamJointGiven(Strict):
 class SealantAndFoam(Strict):
     """The joints of a frame, or of a whole house."""
 
-    joints: list[SealantJointGiven]
-    foam: list[FoamJointGiven]
+    joints: Annotated[list[SealantJointGiven], Field(max_length=MOST_ITEMS)]
+    foam: Annotated[list[FoamJointGiven], Field(max_length=MOST_ITEMS)]
 
     def sealant_joints(self) -> list[SealantJoint]:
         """The gunned joints as the plan takes them."""
@@ -65,8 +68,8 @@ class SealantAndFoamAnswer(Answer):
     cautions: list[str]
 
 
-def _run(given: SealantAndFoam) -> SealantAndFoamAnswer:
-    filling = fill(given.sealant_joints(), given.foam_joints())
+def _run(given: SealantAndFoam, work: Working) -> SealantAndFoamAnswer:
+    filling = fill(given.sealant_joints(), given.foam_joints(), work)
     return SealantAndFoamAnswer(
         cartridges=filling.cartridges,
         sealant_ml=filling.sealant_ml,
@@ -79,10 +82,6 @@ def _run(given: SealantAndFoam) -> SealantAndFoamAnswer:
     )
 
 
-def _working(given: SealantAndFoam) -> Working:
-    return fill_working(given.sealant_joints(), given.foam_joints())
-
-
 CALCULATIONS = (
     Calculation(
         name="sealant-and-foam",
@@ -90,7 +89,6 @@ CALCULATIONS = (
         asks=SealantAndFoam,
         answers=SealantAndFoamAnswer,
         run=_run,
-        working=_working,
         example={
             "joints": [{"length_m": 4.8, "width_mm": 10, "depth_mm": 6}],
             "foam": [{"length_m": 4.8, "gap_mm": 10, "depth_mm": 50}],

@@ -48,43 +48,29 @@ def _allowed_mm(given: BarInput) -> float:
     return float(strictest_limit_mm(span_mm=given.span_mm, span_over=given.limit, cap_mm=given.limit_mm))
 
 
-def _bar(given: BarInput) -> BarAnswer:
+def _bar(given: BarInput, work: Working) -> BarAnswer:
     allowed = _allowed_mm(given)
-    found = bar_between(
-        span_mm=given.span_mm, pane_widths_mm=given.load_widths_mm, wind_pa=given.wind_pa, limit_mm=allowed
-    )
-    ei, steel = float(found.ei_required_n_mm2), e_n_mm2("steel")
-    answer = BarAnswer(
-        reaction_n=float(found.reaction_n), moment_n_mm=float(found.moment_n_mm), allowed_mm=allowed,
-        ei_required_n_mm2=ei,
-        i_required_steel_cm4=bar.i_steel_cm4(ei_n_mm2=ei, e_steel_n_mm2=steel),
-    )  # fmt: skip
-    if given.ei_n_mm2 is not None:
-        answer.deflection_mm = float(found.sag_times_ei_n_mm3) / given.ei_n_mm2
-        answer.passes = answer.deflection_mm <= allowed * (1 + 1e-9)
-    return answer
-
-
-def _working(given: BarInput) -> Working:
-    work, allowed = Working(), _allowed_mm(given)
-    asked = Clause("As asked", "", "calculated")
     work.note(
-        "w_lim", "min(L / limit, limit_mm)", allowed, "mm", asked,
+        "w_lim", "min(L / limit, limit_mm)", allowed, "mm", Clause("As asked", "", "calculated"),
         span_mm=given.span_mm, limit=given.limit, limit_mm=given.limit_mm,
     )  # fmt: skip
-    sag = 0.0
-    for side, width in zip("lr", given.load_widths_mm, strict=True):
-        t = float(work.step(f"t_{side}", bar.shed_depth_mm, span_mm=given.span_mm, pane_width_mm=width))
-        q = work.step(f"q0_{side}", bar.peak_load_n_mm, wind_pa=given.wind_pa, depth_mm=t)
-        shape = {"peak_n_mm": q, "depth_mm": t, "span_mm": given.span_mm}
-        work.step(f"R_{side}", bar.end_reaction_n, **shape)
-        work.step(f"M_{side}", bar.moment_n_mm, **shape)
-        sag += work.step(f"EIw_{side}", bar.sag_times_ei_n_mm3, **shape)
-    ei = work.step("EI", bar.ei_required_n_mm2, sag_times_ei_n_mm3=sag, limit_mm=allowed)
-    work.step("I_steel", bar.i_steel_cm4, ei_n_mm2=ei, e_steel_n_mm2=e_n_mm2("steel"))
+    found = bar_between(
+        span_mm=given.span_mm, pane_widths_mm=given.load_widths_mm, wind_pa=given.wind_pa, limit_mm=allowed,
+        work=work,
+    )  # fmt: skip
+    ei = float(found.ei_required_n_mm2)
+    steel = work.step("I_steel", bar.i_steel_cm4, ei_n_mm2=ei, e_steel_n_mm2=e_n_mm2("steel"))
+    answer = BarAnswer(
+        reaction_n=float(found.reaction_n), moment_n_mm=float(found.moment_n_mm), allowed_mm=allowed,
+        ei_required_n_mm2=ei, i_required_steel_cm4=steel,
+    )  # fmt: skip
     if given.ei_n_mm2 is not None:
-        work.step("w", bar.deflection_mm, sag_times_ei_n_mm3=sag, ei_n_mm2=given.ei_n_mm2)
-    return work
+        sag = float(found.sag_times_ei_n_mm3)
+        answer.deflection_mm = work.step(
+            "w", bar.deflection_mm, sag_times_ei_n_mm3=sag, ei_n_mm2=given.ei_n_mm2
+        )
+        answer.passes = answer.deflection_mm <= allowed * (1 + 1e-9)
+    return answer
 
 
 CALCULATIONS = (
@@ -94,7 +80,6 @@ CALCULATIONS = (
         asks=BarInput,
         answers=BarAnswer,
         run=_bar,
-        working=_working,
         example={"span_mm": 1350, "load_widths_mm": [850, 850], "wind_pa": 1200, "limit": 200},
     ),
 )

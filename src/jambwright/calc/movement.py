@@ -40,17 +40,13 @@ class GapAnswer(Answer):
     problems: list[ProblemLine]
 
 
-def _gap(given: GapInput) -> GapAnswer:
-    found = movement.movement_gap(**given.model_dump())
+def _gap(given: GapInput, work: Working) -> GapAnswer:
+    found = movement.movement_gap(**given.model_dump(), work=work)
     return GapAnswer(
         movement_out_mm=found.movement_out_mm, movement_in_mm=found.movement_in_mm,
         gap_per_side_mm=found.gap_per_side_mm, governs=found.governs, gap_most_mm=found.gap_most_mm,
         sealant_width_min_mm=found.sealant_width_min_mm, problems=[ProblemLine.of(p) for p in found.problems],
     )  # fmt: skip
-
-
-def _working(given: GapInput) -> Working:
-    return movement.movement_working(**given.model_dump())
 
 
 CALCULATIONS = (
@@ -60,7 +56,6 @@ CALCULATIONS = (
         asks=GapInput,
         answers=GapAnswer,
         run=_gap,
-        working=_working,
         example={"material": "pvcu", "colour": "white", "length_mm": 2400},
     ),
 )

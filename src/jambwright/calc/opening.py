@@ -17,25 +17,22 @@ from jambwright.opening.advice import Word
 from jambwright.opening.arch import (
     Arch,
     ArchKind,
-    arc_length_mm,
     arch,
-    gothic_angle_deg,
-    gothic_radius_mm,
     inside,
-    segmental_angle_deg,
-    segmental_radius_mm,
 )
-from jambwright.opening.outline_working import outline_working
+from jambwright.opening.outline_steps import note_outline
 from jambwright.readings import PLACES, Reading, ReadingLine, Trust
 
-Sigma = Annotated[float, Field(gt=0)]
+Sigma = Annotated[float, Field(gt=0, le=1000)]
+ReadingLines = Annotated[list[ReadingLine], Field(min_length=1, max_length=sum(map(len, PLACES.values())))]
+"""A place is read in one line, its repeats in it."""
 Pair = tuple[float, float]
 
 
 class Readings(Strict):
     """Readings of one opening and how far they are trusted."""
 
-    readings: Annotated[list[ReadingLine], Field(min_length=1)]
+    readings: ReadingLines
     tape_sigma_mm: Sigma | dict[str, Sigma] = 1.0
     """Standard deviation of one length, or by kind of reading."""
     level_sigma_mm: Sigma = 1.0
@@ -142,8 +139,9 @@ class OutlineAnswer(Answer):
     say: list[str]
 
 
-def _outline_answer(given: Readings) -> OutlineAnswer:
+def _outline_answer(given: Readings, work: Working) -> OutlineAnswer:
     outline = given.outline()
+    note_outline(work, outline)
     findings = search(outline, given.taken(), given.trust())
     advice = advise(outline, findings, given.trust())
     return OutlineAnswer(
@@ -180,23 +178,19 @@ def _place(place: tuple[str, str]) -> PlaceLine:
     return PlaceLine(kind=place[0], at=place[1])
 
 
-def _outline_working(given: Readings) -> Working:
-    return outline_working(given.outline())
-
-
 class ArchAsked(Strict):
     """An arched head."""
 
     span_mm: Annotated[float, Field(ge=50, le=20_000)]
     rise_mm: Annotated[float, Field(ge=1, le=20_000)]
-    gap_mm: NotNegative = 0.0
+    gap_mm: Annotated[float, Field(ge=0, le=20_000)] = 0.0
     """Between opening and frame, square to the head and at the springing."""
     kind: ArchKind = "segmental"
 
-    def arches(self) -> tuple[Arch, Arch]:
+    def arches(self, work: Working) -> tuple[Arch, Arch]:
         """The opening's and the frame's."""
-        outer = arch(self.kind, span_mm=self.span_mm, rise_mm=self.rise_mm)
-        return outer, inside(outer, self.gap_mm)
+        outer = arch(self.kind, span_mm=self.span_mm, rise_mm=self.rise_mm, work=work, of=" opening")
+        return outer, inside(outer, self.gap_mm, work=work, of=" frame")
 
 
 class ArchAnswer(Answer):
@@ -216,25 +210,11 @@ class ArchAnswer(Answer):
     frame_quarter_rise_mm: float
 
 
-def _arch_answer(given: ArchAsked) -> ArchAnswer:
-    outer, frame = given.arches()
+def _arch_answer(given: ArchAsked, work: Working) -> ArchAnswer:
+    outer, frame = given.arches(work)
     own = {name: getattr(outer, name) for name in ("radius_mm", "angle_deg", "arc_mm", "quarter_rise_mm")}
     names = ("span_mm", "rise_mm", "radius_mm", "angle_deg", "arc_mm", "quarter_rise_mm")
     return ArchAnswer(**own, **{f"frame_{name}": getattr(frame, name) for name in names})
-
-
-def _arch_working(given: ArchAsked) -> Working:
-    work = Working()
-    for name, a in zip(("opening", "frame"), given.arches(), strict=True):
-        if a.kind == "gothic":
-            radius = work.step(f"R {name}", gothic_radius_mm, span_mm=a.span_mm, rise_mm=a.rise_mm)
-            centre = radius - a.span_mm / 2
-            angle = work.step(f"q {name}", gothic_angle_deg, centre_mm=centre, radius_mm=radius)
-        else:
-            radius = work.step(f"R {name}", segmental_radius_mm, span_mm=a.span_mm, rise_mm=a.rise_mm)
-            angle = work.step(f"q {name}", segmental_angle_deg, span_mm=a.span_mm, radius_mm=radius)
-        work.step(f"arc {name}", arc_length_mm, radius_mm=radius, angle_deg=angle)
-    return work
 
 
 EXAMPLE_READINGS: list[Mapping[str, Any]] = [
@@ -257,7 +237,6 @@ CALCULATIONS = (
         asks=Readings,
         answers=OutlineAnswer,
         run=_outline_answer,
-        working=_outline_working,
         example={"readings": EXAMPLE_READINGS},
     ),
     Calculation(
@@ -266,7 +245,6 @@ CALCULATIONS = (
         asks=ArchAsked,
         answers=ArchAnswer,
         run=_arch_answer,
-        working=_arch_working,
         example={"span_mm": 1200, "rise_mm": 200, "gap_mm": 5},
     ),
 )

@@ -16,7 +16,7 @@ from jambwright.checks.heat.damp import (
     mould_free_c,
     surface_c,
 )
-from jambwright.checks.heat.damp_year import RoomClimate, room_vapour_steps, too_damp
+from jambwright.checks.heat.damp_year import RoomClimate, room_vapour_pa
 
 DRIEST_PERCENT = 1.0
 
@@ -88,18 +88,16 @@ class DampAnswer(Answer):
     """Relative humidity of the room, percent."""
 
 
-def _reckon(asked: DampAsked) -> tuple[DampAnswer, Working]:
-    work = Working()
-    air = asked.air()
-    vapour = room_vapour_steps(work, air, outside_c=asked.outside_c, outside_percent=asked.outside_rh)
+def _reckon(asked: DampAsked, work: Working) -> DampAnswer:
+    vapour = float(
+        room_vapour_pa(asked.air(), outside_c=asked.outside_c, outside_percent=asked.outside_rh, work=work)
+    )
     humidity = float(work.step("φ_i", humidity_percent, vapour_pa=vapour, air_c=asked.inside_c))
-    if humidity > 100 + 1e-6:
-        raise too_damp(air)
     dew = float(work.step("θ_dew", dew_point_c, vapour_pa=vapour))
     mould_free = float(work.step("θ_80", mould_free_c, vapour_pa=vapour))
     climate = {"inside_c": asked.inside_c, "outside_c": asked.outside_c}
     surface = float(work.step("θ_si", surface_c, f_rsi=asked.f_rsi, **climate))
-    answer = DampAnswer(
+    return DampAnswer(
         dew_point_c=dew,
         surface_c=surface,
         f_rsi_needed_dew=float(work.step("f_Rsi dew", f_rsi_needed, surface_needed_c=dew, **climate)),
@@ -110,7 +108,6 @@ def _reckon(asked: DampAsked) -> tuple[DampAnswer, Working]:
         mould_risk=surface < mould_free,
         inside_rh=humidity,
     )
-    return answer, work
 
 
 CALCULATIONS: tuple[Calculation[Any], ...] = (
@@ -119,8 +116,7 @@ CALCULATIONS: tuple[Calculation[Any], ...] = (
         summary="dew point, and whether water or mould comes on a cold surface",
         asks=DampAsked,
         answers=DampAnswer,
-        run=lambda asked: _reckon(asked)[0],
-        working=lambda asked: _reckon(asked)[1],
+        run=_reckon,
         example={"inside_c": 20, "outside_c": 0, "inside_rh": 50, "f_rsi": 0.6},
     ),
 )

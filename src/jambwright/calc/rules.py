@@ -184,8 +184,14 @@ def _verdicts(asked: RulesIn) -> list[Verdict]:
     return [v for group, run in _groups(asked, rules) for v in regs.in_group(group, rules, run)]
 
 
-def _run(asked: RulesIn) -> RulesOut:
-    return RulesOut(findings=[_finding(verdict) for verdict in _verdicts(asked)])
+def _run(asked: RulesIn, work: Working) -> RulesOut:
+    """Notes the steps of the geometry, each once, then every finding against its limit."""
+    verdicts = _verdicts(asked)
+    for verdict in verdicts:
+        work.steps += [step for step in verdict.working if step not in work.steps]
+        source = verdict.source or Clause("")
+        work.note(verdict.rule, verdict.word, verdict.found, verdict.unit, source, limit=verdict.limit)
+    return RulesOut(findings=[_finding(verdict) for verdict in verdicts])
 
 
 def _finding(verdict: Verdict) -> Finding:
@@ -198,16 +204,6 @@ def _finding(verdict: Verdict) -> Finding:
         source=f"{verdict.source}; {verdict.source.how}" if verdict.source else "",
         why=verdict.sentence,
     )
-
-
-def _working(asked: RulesIn) -> Working:
-    """Steps of the geometry, each once, then every finding against its limit."""
-    working = Working()
-    for verdict in _verdicts(asked):
-        working.steps += [step for step in verdict.working if step not in working.steps]
-        source = verdict.source or Clause("")
-        working.note(verdict.rule, verdict.word, verdict.found, verdict.unit, source, limit=verdict.limit)
-    return working
 
 
 EXAMPLE: Mapping[str, Any] = {
@@ -232,7 +228,6 @@ CALCULATIONS = (
         asks=RulesIn,
         answers=RulesOut,
         run=_run,
-        working=_working,
         example=EXAMPLE,
     ),
 )

@@ -15,16 +15,13 @@ from jambwright.checks.wind import (
     MapSite,
     TerrainSite,
     classes_wanted,
-    external_coefficient,
     map_notes,
     map_speed_help,
-    net_coefficients,
+    net_pressures,
     peak_pressure_pa,
-    peak_working,
     window_problems,
     zone_of,
 )
-from jambwright.checks.wind.coefficients import coefficients_working
 
 Terrain = Annotated[
     Literal["0", "I", "II", "III", "IV"], BeforeValidator(lambda given: "0" if given == 0 else given)
@@ -130,7 +127,7 @@ def _site(given: WindPressureInput) -> TerrainSite | MapSite:
     return kind(**{field: getattr(given, field) for field in taken})
 
 
-def _zone(building: Building, window: Window) -> str:
+def _zone(building: Building, window: Window, work: Working) -> str:
     raise_if_any(
         window_problems(
             height_over_depth={"building": building.height_m / building.depth_m},
@@ -148,25 +145,24 @@ def _zone(building: Building, window: Window) -> str:
     return str(
         zone_of(
             wall=window.wall, breadth_m=building.breadth_m, height_m=building.height_m,
-            from_corner_m=window.from_corner_m,
+            from_corner_m=window.from_corner_m, work=work,
         )
     )  # fmt: skip
 
 
-def _run(given: WindPressureInput) -> WindPressureAnswer:
+def _run(given: WindPressureInput, work: Working) -> WindPressureAnswer:
     site = _site(given)
-    peak = float(peak_pressure_pa(site))
+    peak = float(peak_pressure_pa(site, work))
     found: dict[str, Any] = {"peak_pressure_pa": peak}
     notes = map_notes(site) if isinstance(site, MapSite) else []
     if given.building and given.window:
-        zone = _zone(given.building, given.window)
-        external = external_coefficient(
-            zone=zone, height_over_depth=given.building.height_m / given.building.depth_m,
-            area_m2=given.window.area_m2, method=given.method,
+        zone = _zone(given.building, given.window, work)
+        net = net_pressures(
+            peak_pa=peak, zone=zone, height_over_depth=given.building.height_m / given.building.depth_m,
+            area_m2=given.window.area_m2, method=given.method, internal=given.internal, work=work,
         )  # fmt: skip
-        net = net_coefficients(external=external, internal=given.internal)
-        coefficients: InOut = {"in": float(net.into), "out": float(net.out)}
-        pressures: InOut = {way: value * peak for way, value in coefficients.items()}
+        coefficients: InOut = {"in": float(net.coefficients.into), "out": float(net.coefficients.out)}
+        pressures: InOut = {"in": float(net.in_pa), "out": float(net.out_pa)}
         wanted = classes_wanted(max(pressures["in"], -pressures["out"]))
         found |= {
             "zone": zone,
@@ -186,18 +182,6 @@ FUNNEL = (
 )
 
 
-def _working(given: WindPressureInput) -> Working:
-    site, work = _site(given), Working()
-    peak = peak_working(work, site)
-    if given.building and given.window:
-        zone = _zone(given.building, given.window)
-        coefficients_working(
-            work, peak_pa=peak, zone=zone, building=given.building.model_dump(),
-            window=given.window.model_dump(), method=given.method, internal=given.internal,
-        )  # fmt: skip
-    return work
-
-
 CALCULATIONS = (
     Calculation(
         name="wind-pressure",
@@ -205,7 +189,6 @@ CALCULATIONS = (
         asks=WindPressureInput,
         answers=WindPressureAnswer,
         run=_run,
-        working=_working,
         example={
             "method": "uk",
             "map_wind_speed_ms": 21.8,

@@ -21,7 +21,6 @@ from jambwright.checks.heat.window_u import (
     frame_left_m2,
     reference_size_mm,
     window_heat,
-    window_working,
 )
 from jambwright.frame.glazing_unit import parse_glazing
 from jambwright.frame.layout import lay_out
@@ -115,8 +114,8 @@ class WindowAsked(Strict):
 
     width_mm: Positive
     height_mm: Positive
-    panes: list[PartAsked] = []
-    panels: list[PartAsked] = []
+    panes: Annotated[list[PartAsked], Field(max_length=200)] = []
+    panels: Annotated[list[PartAsked], Field(max_length=200)] = []
     frame: FrameAsked
     layout: LayoutNode | None = None
     profile: WidthsAsked | None = None
@@ -195,18 +194,18 @@ class WindowAnswer(Answer):
     """Of a layout: the same in proportion at the reference size, unrounded."""
 
 
-def _window(asked: WindowAsked) -> WindowAnswer:
+def _window(asked: WindowAsked, work: Working) -> WindowAnswer:
     if asked.layout is None:
-        return _answer(asked, _given_infills(asked))
-    answer = _answer(asked, _laid_out(asked, asked.width_mm, asked.height_mm))
+        return _answer(asked, _given_infills(asked), work)
+    answer = _answer(asked, _laid_out(asked, asked.width_mm, asked.height_mm), work)
     width, height = reference_size_mm(kind=asked.kind, width_mm=asked.width_mm, height_mm=asked.height_mm)
     answer.reference_size_mm = [width, height]
     answer.reference_u_w_m2k = _heat(asked, _laid_out(asked, width, height), width, height).u_w_m2k
     return answer
 
 
-def _answer(asked: WindowAsked, infills: list[Infill]) -> WindowAnswer:
-    heat = _heat(asked, infills, asked.width_mm, asked.height_mm)
+def _answer(asked: WindowAsked, infills: list[Infill], work: Working) -> WindowAnswer:
+    heat = _heat(asked, infills, asked.width_mm, asked.height_mm, work)
     return WindowAnswer(
         u_w_m2k=heat.u_w_m2k,
         declared_u_w_m2k=heat.declared_u_w_m2k,
@@ -217,9 +216,11 @@ def _answer(asked: WindowAsked, infills: list[Infill]) -> WindowAnswer:
     )
 
 
-def _heat(asked: WindowAsked, infills: list[Infill], width_mm: float, height_mm: float) -> WindowHeat:
+def _heat(
+    asked: WindowAsked, infills: list[Infill], width_mm: float, height_mm: float, work: Working | None = None
+) -> WindowHeat:
     left_m2 = asked.frame.area_m2 or frame_left_m2(infills, width_mm=width_mm, height_mm=height_mm)
-    return window_heat(infills, frame_m2=left_m2, frame_u_w_m2k=asked.frame.u, bars=asked.bars)
+    return window_heat(infills, frame_m2=left_m2, frame_u_w_m2k=asked.frame.u, bars=asked.bars, work=work)
 
 
 def _given_infills(asked: WindowAsked) -> list[Infill]:
@@ -296,14 +297,6 @@ def _glass_values(asked: WindowAsked) -> tuple[float, float]:
     return u, edge_psi_w_mk(group=group, spacer=glass.spacer or "normal", low_e=low_e)
 
 
-def _window_working(asked: WindowAsked) -> Working:
-    work = Working()
-    infills = _laid_out(asked, asked.width_mm, asked.height_mm) if asked.layout else _given_infills(asked)
-    heat = _heat(asked, infills, asked.width_mm, asked.height_mm)
-    window_working(work, infills, frame_m2=heat.frame_m2, frame_u_w_m2k=asked.frame.u, bars=asked.bars)
-    return work
-
-
 CALCULATIONS: tuple[Calculation[Any], ...] = (
     Calculation(
         name="window-u-value",
@@ -311,7 +304,6 @@ CALCULATIONS: tuple[Calculation[Any], ...] = (
         asks=WindowAsked,
         answers=WindowAnswer,
         run=_window,
-        working=_window_working,
         example={
             "width_mm": 1230,
             "height_mm": 1480,

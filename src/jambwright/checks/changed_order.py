@@ -19,6 +19,8 @@ from jambwright.readings.survey import Opening
 
 GLASS_RULE = "glass.strength"
 """What stronger glass mends."""
+OF_THE_GLASS = ("glass_wind_pa", "en12600_class")
+"""What is declared of one make-up and of no other."""
 
 Tree = dict[str, Any]
 
@@ -48,7 +50,7 @@ def glass_proposals(
     for light in layout.lights:
         if unit := proposed.get(light.mark):
             wanted = _put(wanted, light.path, "glass", str(unit))
-    changes = _changes(opening, wanted)
+    changes = _changes(opening, _without_declared(wanted, OF_THE_GLASS)) if proposed else ()
     say = "; ".join(f"light {mark}: {unit}" for mark, unit in proposed.items())
     return (Proposal(mends=(GLASS_RULE,), changes=changes, say=say),) if changes else ()
 
@@ -58,9 +60,21 @@ def _reordered(opening: Opening, frame: Frame, choice: Remedy) -> Tree | None:
     try:
         wanted = _resized(_wanted(opening), frame, opening, choice)
         wanted = _lights_changed(wanted, frame, opening, choice)
-        return _split(wanted, frame, opening, choice)
+        wanted = _split(wanted, frame, opening, choice)
     except BadInput:
         return None
+    if wanted == _wanted(opening):
+        return wanted
+    reglazed = OF_THE_GLASS if dict(_glass(frame, opening, choice)) else ()
+    return _without_declared(wanted, ("lights", *reglazed))
+
+
+def _without_declared(wanted: Tree, names: Sequence[str]) -> Tree:
+    """What the maker declared of what is changed is no longer of this unit."""
+    declared = wanted.get("declared")
+    if not declared:
+        return wanted
+    return wanted | {"declared": {name: value for name, value in declared.items() if name not in names}}
 
 
 def _lights_changed(wanted: Tree, frame: Frame, opening: Opening, choice: Remedy) -> Tree:

@@ -110,9 +110,13 @@ def _belongs(rule: str, group: str) -> bool:
     >>> _belongs("glass.strength", "glass"), _belongs("glassy", "glass")
     (True, False)
     """
-    return group in (REST, rule) or rule.startswith(f"{group}.")
+    return group == REST or _of_group(rule, group)
+
+
+def _of_group(rule: str, group: str) -> bool:
+    return rule == group or rule.startswith(f"{group}.")
 
 
 def _clearing(verdict: Verdict, row: Row, cleared: Sequence[Cleared]) -> Cleared | None:
     """The entry that settles it: by the gate's short name, the rule, or the rule's group."""
-    return next((c for c in cleared if c.what == row["name"] or _belongs(verdict.rule, c.what)), None)
+    return next((c for c in cleared if c.what == row["name"] or _of_group(verdict.rule, c.what)), None)

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from jambwright.basis import Problem, clause, table
+from jambwright.basis import Problem, Working, clause, table
 from jambwright.basis.problems import raise_if_any
 from jambwright.checks.verdict import Word
 
@@ -78,12 +78,16 @@ def team_kg(*, sum_kg: float, people: int) -> float:
 
 
 def allowed_kg(
-    *, people: int, zone: Zone = "knuckle_elbow", reach: Reach = "close", women: int = 0, share: float = 1.0
-) -> float:
+    *, people: int, zone: Zone = "knuckle_elbow", reach: Reach = "close", women: int = 0, share: float = 1.0,
+    work: Working | None = None,
+) -> float:  # fmt: skip
     """Filter of a team with ``women`` among its ``people``; ``share`` is what twist and pace leave."""
     raise_if_any(_impossible(1.0, people, women))
-    man, woman = one_person_kg(zone=zone, reach=reach), one_person_kg(zone=zone, reach=reach, woman=True)
-    return team_kg(sum_kg=share * ((people - women) * man + women * woman), people=people)
+    work = work or Working()
+    man = work.step("m_1", one_person_kg, zone=zone, reach=reach)
+    woman = work.step("f_1", one_person_kg, zone=zone, reach=reach, woman=True)
+    total = share * ((people - women) * man + women * woman)
+    return work.step("m", team_kg, sum_kg=total, people=people)
 
 
 def lift(
@@ -95,17 +99,19 @@ def lift(
     women: int = 0,
     twist_deg: float = 0.0,
     lifts_per_minute: float = 0.0,
+    work: Working | None = None,
 ) -> Lift:
-    """Check one lift against the filter.
+    """Check one lift against the filter; ``work`` takes the steps to what its team may take.
 
     >>> lift(mass_kg=34, people=2).people_needed
     3
     """
     raise_if_any(_impossible(mass_kg, people, women))
-    share = share_left(twist_deg=twist_deg, lifts_per_minute=lifts_per_minute)
+    work = work or Working()
+    share = work.step("k", share_left, twist_deg=twist_deg, lifts_per_minute=lifts_per_minute)
     largest = max(int(row["people"]) for row in table("lifting_team"))
 
-    def limit(team: int) -> float:
+    def limit(team: int, work: Working | None = None) -> float:
         # a bigger team is made up to the same mix: all women stay all women, else men are added
         return allowed_kg(
             people=team,
@@ -113,9 +119,10 @@ def lift(
             reach=reach,
             women=team if women == people else min(women, team),
             share=share,
+            work=work,
         )
 
-    allowed = limit(people)
+    allowed = limit(people, work)
     needed = next((n for n in range(1, largest + 1) if mass_kg <= limit(n) + 1e-9), None)
     return Lift(
         mass_kg=mass_kg, people=people, allowed_kg=allowed,

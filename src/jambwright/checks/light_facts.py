@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
 from jambwright.basis.tables import Row, table
 from jambwright.checks.regulations import GlassFacts, LightFacts, PaneFacts
@@ -13,6 +13,7 @@ from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import PlacedLight, Rect
 from jambwright.readings.declared import Declared, DeclaredLight
+from jambwright.readings.proposal import asked
 from jambwright.readings.survey import Opening
 from jambwright.readings.ways import way_of
 
@@ -94,15 +95,29 @@ def _rests_on(opening: Opening, frame: Frame, light: PlacedLight, said: Declared
     if usual := usual_blocked(light):
         source = table("usual_obstructions").source(usual)
         stay = by_sources("a usual hinge", source, ask=CLEAR, of_product=True)
-        if light.wanted.obstruction_mm is None:
+        if _taken(opening, light, "obstruction_mm"):
             rests["obstruction_mm"] = stay
-        if light.wanted.open_angle_deg is None and light.way.clear != "turn":
+        if _taken(opening, light, "open_angle_deg") and light.way.clear != "turn":
             rests["open_angle_deg"] = stay
     if declared:
         given = said.model_dump(exclude_none=True) if light.sash else {}
         names = {"bottom_mm": "bottom_above_floor_mm"}
         rests |= {names.get(name, name): by_maker(declared) for name in given}
     return tuple(rests.items())
+
+
+def _taken(opening: Opening, light: PlacedLight, field: str) -> bool:
+    """Whether a figure of a light is by our table: not said at all, or put there by an accepted proposal."""
+    said = getattr(light.wanted, field)
+    if said is None or not opening.accepted:
+        return said is None
+    node: Any = asked(opening).layout
+    for name, index in zip(light.path[::2], light.path[1::2], strict=True):
+        parts = getattr(node, str(name), ())
+        if not isinstance(index, int) or index >= len(parts):
+            return True
+        node = parts[index]
+    return bool(getattr(node, field, None) != said)
 
 
 def usual_blocked(light: PlacedLight) -> Row | None:

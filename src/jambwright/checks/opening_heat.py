@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from jambwright.basis.tables import table
+from jambwright.basis.working import Working
 from jambwright.checks.heat import (
     USUAL_EDGE,
     Climate,
@@ -51,13 +52,17 @@ class HouseHeat:
 
 def opening_heat(site: Site, opening: Opening, frame: Frame) -> OpeningHeat:
     """U of a unit, index and band of a window, and whether its glass may mist in this climate and room air."""
-    heat = ordered_heat(
-        frame, opening.wanted, air_leakage_l50_m3_hm2=frame.chosen.profile.air_leakage_l50_m3_hm2
-    )
+    heat = heat_as_ordered(opening, frame)
     damp, advice = _damp(site, frame, opening.wanted.declared)
     return OpeningHeat(
         unit=heat, area_m2=frame.width_mm * frame.height_mm * 1e-6, damp=tuple(damp), advice=tuple(advice)
     )
+
+
+def heat_as_ordered(opening: Opening, frame: Frame, work: Working | None = None) -> FrameHeat:
+    """U of a unit, index and band of a window; ``work`` takes the steps from its infills."""
+    leakage = frame.chosen.profile.air_leakage_l50_m3_hm2
+    return ordered_heat(frame, opening.wanted, air_leakage_l50_m3_hm2=leakage, work=work)
 
 
 def house_heat(units: Sequence[OpeningHeat]) -> HouseHeat:

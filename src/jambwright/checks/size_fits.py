@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jambwright.basis.units import show_mm
+from jambwright.basis.working import Working
 from jambwright.checks.verdict import Verdict, Word
 from jambwright.frame.faces import Lapped
 from jambwright.frame.order_size import OrderSize
-from jambwright.frame.size_working import BEHIND, JOINT, size_working
+from jambwright.frame.size_steps import BEHIND, JOINT, note_size
 from jambwright.opening import Advice, Outline
-from jambwright.opening.outline_working import LEAST_SQUARES, outline_working
+from jambwright.opening.outline_steps import LEAST_SQUARES, note_outline
 from jambwright.readings.survey import Opening
 
 WORDS: dict[str, Word] = {"agree": "meets", "too few readings to tell": "advise", "measure again": "fails"}
@@ -25,9 +26,11 @@ def readings_verdict(outline: Outline, advice: Advice, face: str = "") -> Verdic
         why += f" Honest readings scatter at least this much {100 * outline.p_value:.0f} times in 100."
     if face:
         why = f"{face}: {why}"
+    work = Working()
+    note_outline(work, outline)
     return Verdict(
         rule="readings.agree", word=WORDS[advice.word], why=why, found=outline.p_value, limit=P_LEAST,
-        source=LEAST_SQUARES, working=outline_working(outline),
+        source=LEAST_SQUARES, working=work,
     )  # fmt: skip
 
 
@@ -48,9 +51,11 @@ def size_verdict(size: OrderSize, laps: Lapped | None = None) -> Verdict:
             f" It stands behind the nibs and goes in from inside: {laps.larger}, its sill counted, than the hole "
             "seen from outside."
         )
+    work = Working()
+    note_size(work, size, laps)
     return Verdict(
         rule="size.chance", word="meets" if enough else "advise", why=" ".join((why, *size.rests_on)),
-        found=size.probability_fits, limit=size.confidence, source=JOINT, working=size_working(size, laps),
+        found=size.probability_fits, limit=size.confidence, source=JOINT, working=work,
     )  # fmt: skip
 
 

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from jambwright.basis.working import Working
-from jambwright.checks.wind import MapSite, TerrainSite, wind_on_windows
-from jambwright.checks.wind.coefficients import (
-    Method,
-    external_coefficient,
-    net_coefficient,
-    net_coefficients,
-    net_pressure_pa,
-)
-from jambwright.checks.wind.site_working import peak_working
+from jambwright.checks.figures import Figures, one_or_all
+from jambwright.checks.wind import MapSite, TerrainSite, WindOnWindows, wind_on_windows
 from jambwright.readings.survey import Opening, Survey
+
+FRONTS = ("front", "back")
+"""The elevations as long as the house is broad."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,18 +52,11 @@ def wind_on_house(survey: Survey, areas_m2: Sequence[float]) -> tuple[OpeningWin
 
     A terrain category, when given, is used with EN 1991-1-4; else the UK annex with sea and town distances.
     """
-    house = survey.house
     if missing_for_wind(survey):
         return (None,) * len(survey.openings)
-    assert house.breadth_m
-    assert house.depth_m
-    assert house.height_m
-    front = np.array([opening.elevation in ("front", "back") for opening in survey.openings])
-    found = wind_on_windows(
-        _site(survey, house.height_m),
-        wall_length_m=np.where(front, house.breadth_m, house.depth_m),
-        wall_to_back_m=np.where(front, house.depth_m, house.breadth_m),
-        building_height_m=house.height_m,
+    found = _acting(
+        survey,
+        front=np.array([opening.elevation in FRONTS for opening in survey.openings]),
         area_m2=np.asarray(areas_m2),
         from_corner_m=np.array([opening.from_corner_m for opening in survey.openings]),
     )
@@ -82,33 +72,38 @@ def wind_on_house(survey: Survey, areas_m2: Sequence[float]) -> tuple[OpeningWin
     )
 
 
-def wind_working(survey: Survey, opening: Opening, wind: OpeningWind) -> Working:
-    """The steps from the site to the net pressures of one opening: wind onto its wall, and along or away."""
-    house, work = survey.house, Working()
+def wind_on_opening(survey: Survey, opening: Opening, area_m2: float, work: Working) -> OpeningWind:
+    """Net wind on one opening of a house whose wind is known; ``work`` takes the steps to it from the site."""
+    found = _acting(
+        survey, front=opening.elevation in FRONTS, area_m2=area_m2, from_corner_m=opening.from_corner_m,
+        work=work,
+    )  # fmt: skip
+    return OpeningWind(
+        in_pa=float(found.in_pa),
+        out_pa=float(found.out_pa),
+        zone_out=str(found.zone_out),
+        peak_pa=float(found.peak_pa),
+        area_m2=area_m2,
+    )
+
+
+def _acting(
+    survey: Survey, *, front: Any, area_m2: Figures, from_corner_m: Figures, work: Working | None = None
+) -> WindOnWindows:
+    """The wind on one opening or many, in a wall at the front or back or in one at the side."""
+    house = survey.house
     assert house.breadth_m
     assert house.depth_m
     assert house.height_m
-    across, back = house.breadth_m, house.depth_m
-    if opening.elevation in ("left", "right"):
-        across, back = back, across
-    site = _site(survey, house.height_m)
-    method: Method = "en" if isinstance(site, TerrainSite) else "uk"
-    peak = peak_working(work, site)
-    for zone, behind, way in (
-        ("D", back, "in"),
-        (wind.zone_out, back if wind.zone_out == "E" else across, "out"),
-    ):
-        external = work.step(
-            f"c_pe {zone}", external_coefficient, zone=zone, height_over_depth=house.height_m / behind,
-            area_m2=wind.area_m2, method=method,
-        )  # fmt: skip
-        net = net_coefficients(external=external)
-        coefficient = float(net.into if way == "in" else net.out)
-        work.note(
-            f"c_{way}", "c_pe − c_pi, worst c_pi", coefficient, "-", net_coefficient.source, external=external
-        )
-        work.step(f"w_{way}", net_pressure_pa, peak_pressure_pa=peak, coefficient=coefficient)
-    return work
+    return wind_on_windows(
+        _site(survey, house.height_m),
+        wall_length_m=one_or_all(np.where(front, house.breadth_m, house.depth_m)),
+        wall_to_back_m=one_or_all(np.where(front, house.depth_m, house.breadth_m)),
+        building_height_m=house.height_m,
+        area_m2=area_m2,
+        from_corner_m=from_corner_m,
+        work=work,
+    )
 
 
 def _site(survey: Survey, height_m: float) -> MapSite | TerrainSite:

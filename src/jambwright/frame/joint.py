@@ -14,20 +14,30 @@ from jambwright.opening import BehindNibs, Gaps, Outline
 from jambwright.opening.behind_nibs import ACROSS, UP
 from jambwright.readings.survey import Opening
 
+FIRMS = Clause("The firm's joint, in the readings file", "", "calculated")
+
 
 def joint_wanted(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -> tuple[Gaps, Clause]:
-    """Joint wanted a side, and its source: as asked, else by material, colour and size; under a sill, its packers."""
+    """Joint wanted a side, and its source: as asked, else the firm's, else by material, colour and size.
+
+    Under a sill there is room for its packers, unless the opening asks otherwise.
+    """
     if opening.wanted.gap_mm is not None:
         gap = opening.wanted.gap_mm
         return Gaps(left=gap, right=gap, head=gap, bottom=gap), ASKED
-    across, down = (
-        movement_gap(
-            material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(hole, kind)
-        ).gap_per_side_mm
-        for kind in ("width", "height")
-    )
+    if chosen.joint_mm is not None:
+        across = down = chosen.joint_mm
+        source = FIRMS
+    else:
+        across, down = (
+            movement_gap(
+                material=chosen.profile.material, colour=chosen.colour, length_mm=_mean_mm(hole, kind)
+            ).gap_per_side_mm
+            for kind in ("width", "height")
+        )
+        source = table("movement_gaps").pedigree.source
     bottom = packer_gap_mm() if chosen.sill else down
-    return Gaps(left=across, right=across, head=down, bottom=bottom), table("movement_gaps").pedigree.source
+    return Gaps(left=across, right=across, head=down, bottom=bottom), source
 
 
 def least_joint_mm(chosen: Chosen, hole: Outline | BehindNibs) -> float:

@@ -246,7 +246,7 @@ def part_sizes_mm(parts: Sequence[LayoutNode], whole_mm: float) -> list[float]:
 
 @clause(
     "Common practice", "glass is ordered in whole millimetres, rounded down", unit="mm",
-    formula="⌊daylight + 2 × cover⌋", how="common practice, no published source",
+    formula="daylight + 2 × cover, rounded down", how="common practice, no published source",
 )  # fmt: skip
 def pane_mm(*, daylight_mm: float, cover_mm: float) -> float:
     """One side of a pane from what is seen of it and how far its rebate covers it, mm.

@@ -71,14 +71,20 @@ def published_gap_mm(*, material: FrameMaterial, colour: Colour, length_mm: Any)
 
 
 def end_movements_mm(
-    *, material: FrameMaterial, colour: Colour, length_mm: Any, set_temperature_c: Any = 15.0
-) -> tuple[Figures, Figures]:
+    *, material: FrameMaterial, colour: Colour, length_mm: Any, set_temperature_c: Any = 15.0,
+    work: Working | None = None,
+) -> tuple[Figures, Figures]:  # fmt: skip
     """Out (hottest) and in (coldest) movement of one end, floats or arrays of lengths and temperatures."""
-    alpha = table("movement_materials").find(material=material)["alpha_per_k"]
-    year = table("movement_temperatures").find(colour=colour)
+    work = work or Working()
+    materials, years = table("movement_materials"), table("movement_temperatures")
+    row, year = materials.find(material=material), years.find(colour=colour)
+    alpha, hot, cold = row["alpha_per_k"], year["hot_c"], year["cold_c"]
+    work.note("α", "", alpha, "1/K", materials.source(row), material=material)
+    work.note("T_hot, T_cold", "", [hot, cold], "°C", years.source(year), colour=colour)
+    moves = {"alpha_per_k": alpha, "length_mm": length_mm}
     return (
-        end_movement_mm(alpha_per_k=alpha, length_mm=length_mm, change_k=year["hot_c"] - set_temperature_c),
-        end_movement_mm(alpha_per_k=alpha, length_mm=length_mm, change_k=set_temperature_c - year["cold_c"]),
+        work.step("Δ_out", end_movement_mm, **moves, change_k=hot - set_temperature_c),
+        work.step("Δ_in", end_movement_mm, **moves, change_k=set_temperature_c - cold),
     )
 
 
@@ -89,8 +95,9 @@ def movement_gap(
     length_mm: float,
     set_temperature_c: float = 15.0,
     sealant_class: float = 25.0,
+    work: Working | None = None,
 ) -> MovementGap:
-    """Gap a side and sealant width of one frame, or of a run coupled without play.
+    """Gap a side and sealant width of one frame, or of a run coupled without play; ``work`` takes the steps.
 
     Raises ``BadInput`` for a length of nothing, a temperature outside the year, an unknown class.
 
@@ -99,11 +106,16 @@ def movement_gap(
     (2.52, 2.10, 5.0, 'published table')
     """
     _check(colour, length_mm, set_temperature_c, sealant_class)
+    work = work or Working()
     out, back = end_movements_mm(
-        material=material, colour=colour, length_mm=length_mm, set_temperature_c=set_temperature_c
+        material=material, colour=colour, length_mm=length_mm, set_temperature_c=set_temperature_c, work=work
     )
     published, most = published_gap_mm(material=material, colour=colour, length_mm=length_mm)
     gap = max(float(published), out)
+    source = table("movement_gaps").source(table("movement_gaps").find(material=material, colour=colour))
+    work.note("g_published", "least and greatest", [float(published), float(most)], "mm", source)
+    work.note("g", "max(g_published, Δ_out)", gap, "mm", source)
+    sealant = work.step("W", sealant_width_mm, movement_mm=out + back, class_percent=sealant_class)
     return MovementGap(
         material=material,
         colour=colour,
@@ -112,7 +124,7 @@ def movement_gap(
         gap_per_side_mm=gap,
         gap_most_mm=float(most),
         governs="computed movement" if out > published else "published table",
-        sealant_width_min_mm=float(sealant_width_mm(movement_mm=out + back, class_percent=sealant_class)),
+        sealant_width_min_mm=float(sealant),
         problems=tuple(_doubts(length_mm, gap, float(most))),
     )
 
@@ -154,33 +166,3 @@ def _doubts(length_mm: float, gap_mm: float, most_mm: float) -> list[Problem]:
                     "most a joint should be: divide the frame.", "caution")
         )  # fmt: skip
     return problems
-
-
-def movement_working(
-    *,
-    material: FrameMaterial,
-    colour: Colour,
-    length_mm: float,
-    set_temperature_c: float = 15.0,
-    sealant_class: float = 25.0,
-) -> Working:
-    """The steps behind ``movement_gap``."""
-    _check(colour, length_mm, set_temperature_c, sealant_class)
-    work, materials, years = Working(), table("movement_materials"), table("movement_temperatures")
-    row, year = materials.find(material=material), years.find(colour=colour)
-    alpha = row["alpha_per_k"]
-    work.note("α", "", alpha, "1/K", materials.source(row), material=material)
-    work.note("T_hot, T_cold", "", [year["hot_c"], year["cold_c"]], "°C", years.source(year), colour=colour)
-    out, back = (
-        work.step(symbol, end_movement_mm, alpha_per_k=alpha, length_mm=length_mm, change_k=change)
-        for symbol, change in (
-            ("Δ_out", year["hot_c"] - set_temperature_c),
-            ("Δ_in", set_temperature_c - year["cold_c"]),
-        )
-    )
-    published, most = published_gap_mm(material=material, colour=colour, length_mm=length_mm)
-    source = table("movement_gaps").source(table("movement_gaps").find(material=material, colour=colour))
-    work.note("g_published", "least and greatest", [float(published), float(most)], "mm", source)
-    work.note("g", "max(g_published, Δ_out)", max(float(published), out), "mm", source)
-    work.step("W", sealant_width_mm, movement_mm=out + back, class_percent=sealant_class)
-    return work

@@ -74,7 +74,7 @@ def with_joint_mm(*, clear_mm: float, joint_mm: float, other_joint_mm: float, si
 
 @clause(
     "Common practice", "frames are ordered in whole steps, rounded down", unit="mm",
-    formula="⌊min(with joint, likely, most)⌋", how="common practice, no published source",
+    formula="min(with joint, likely, most), rounded down", how="common practice, no published source",
 )  # fmt: skip
 def to_order_mm(*, with_joint_mm: float, likely_mm: float, most_mm: float, step_mm: float) -> float:
     """The figure that is ordered, mm: the least of what fits, what likely fits and what may be, rounded down.

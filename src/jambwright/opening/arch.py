@@ -12,6 +12,7 @@ from typing import Literal
 
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.basis.working import Working
 
 ArchKind = Literal["segmental", "semicircular", "gothic"]
 CIRCLE = "Geometry of the circle"
@@ -82,55 +83,73 @@ def arc_length_mm(*, radius_mm: float, angle_deg: float) -> float:
     return radius_mm * math.radians(angle_deg)
 
 
-def arch(kind: ArchKind, *, span_mm: float, rise_mm: float) -> Arch:
-    """The arch over a span with a rise.
+@clause(CIRCLE, "arcs of one centre", unit="mm", formula="R = R_o − gap", how="calculated")
+def inner_radius_mm(*, outer_radius_mm: float, gap_mm: float) -> float:
+    """Radius of the arc that keeps a gap inside another.
+
+    >>> inner_radius_mm(outer_radius_mm=1000.0, gap_mm=5.0)
+    995.0
+    """
+    return outer_radius_mm - gap_mm
+
+
+def arch(
+    kind: ArchKind, *, span_mm: float, rise_mm: float, work: Working | None = None, of: str = ""
+) -> Arch:
+    """The arch over a span with a rise; ``work`` takes the steps, ``of`` marks their symbols.
 
     ``BadInput`` when the rise does not suit the kind: a segmental arch rises at most half its span, a
     semicircular one just half, a gothic one at least half.
     """
     raise_if_any(_faults(kind, span_mm, rise_mm))
+    work = work or Working()
     if kind == "gothic":
-        radius = gothic_radius_mm(span_mm=span_mm, rise_mm=rise_mm)
-        return _gothic(span_mm, radius, radius - span_mm / 2)
-    return _round(kind, span_mm, segmental_radius_mm(span_mm=span_mm, rise_mm=rise_mm))
+        radius = work.step(f"R{of}", gothic_radius_mm, span_mm=span_mm, rise_mm=rise_mm)
+        return _gothic(span_mm, radius, radius - span_mm / 2, work, of)
+    radius = work.step(f"R{of}", segmental_radius_mm, span_mm=span_mm, rise_mm=rise_mm)
+    return _round(kind, span_mm, radius, work, of)
 
 
-def inside(outer: Arch, gap_mm: float) -> Arch:
+def inside(outer: Arch, gap_mm: float, *, work: Working | None = None, of: str = "") -> Arch:
     """The arch of a frame that keeps a gap square to the head: same centres, smaller radius.
+
+    ``work`` takes the steps, ``of`` marks their symbols.
 
     ``BadInput`` when the gap leaves nothing.
     """
-    span, radius = outer.span_mm - 2 * gap_mm, outer.radius_mm - gap_mm
+    work = work or Working()
+    span = outer.span_mm - 2 * gap_mm
+    radius = work.step(f"R{of}", inner_radius_mm, outer_radius_mm=outer.radius_mm, gap_mm=gap_mm)
     if span <= 0:
         raise BadInput.one("gap_mm", f"gap_mm: {gap_mm:g} mm leaves no arch inside {outer.span_mm:g} mm.")
     if outer.kind == "gothic":
-        return _gothic(span, radius, outer.radius_mm - outer.span_mm / 2)
-    return _round(outer.kind, span, radius)
+        return _gothic(span, radius, outer.radius_mm - outer.span_mm / 2, work, of)
+    return _round(outer.kind, span, radius, work, of)
 
 
-def _round(kind: ArchKind, span: float, radius: float) -> Arch:
+def _round(kind: ArchKind, span: float, radius: float, work: Working, of: str) -> Arch:
     springing = math.sqrt(max(radius**2 - (span / 2) ** 2, 0.0))
-    angle = segmental_angle_deg(span_mm=span, radius_mm=radius)
+    angle = work.step(f"q{of}", segmental_angle_deg, span_mm=span, radius_mm=radius)
     return Arch(
         kind=kind,
         span_mm=span,
         rise_mm=radius - springing,
         radius_mm=radius,
         angle_deg=angle,
-        arc_mm=arc_length_mm(radius_mm=radius, angle_deg=angle),
+        arc_mm=work.step(f"arc{of}", arc_length_mm, radius_mm=radius, angle_deg=angle),
         quarter_rise_mm=math.sqrt(radius**2 - (span / 4) ** 2) - springing,
     )
 
 
-def _gothic(span: float, radius: float, centre: float) -> Arch:
-    angle = gothic_angle_deg(centre_mm=centre, radius_mm=radius)
+def _gothic(span: float, radius: float, centre: float, work: Working, of: str) -> Arch:
+    angle = work.step(f"q{of}", gothic_angle_deg, centre_mm=centre, radius_mm=radius)
     return Arch(
         kind="gothic",
         span_mm=span,
         rise_mm=math.sqrt(radius**2 - centre**2),
         radius_mm=radius,
         angle_deg=angle,
-        arc_mm=2 * arc_length_mm(radius_mm=radius, angle_deg=angle),
+        arc_mm=2 * work.step(f"arc{of}", arc_length_mm, radius_mm=radius, angle_deg=angle),
         quarter_rise_mm=math.sqrt(radius**2 - (centre + span / 4) ** 2),
     )
 

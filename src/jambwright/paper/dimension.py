@@ -136,21 +136,24 @@ class _Figure:
 def _figures_in_rows(
     rail: Rail, figures: Sequence[_Figure], crowded: Sequence[_Figure], text_out: float, line_out: float
 ) -> Strip:
-    """Figures along their line, the crowded ones in a row beyond it on leaders."""
+    """Figures along their line, the crowded ones in a row beyond it on leaders, turned where they are many."""
     items: list[Item] = [_figure(rail, f.middle_mm, text_out, f.text) for f in figures if f not in crowded]
     reach = max(line_out, text_out + SMALL_MM / 2)
     if not crowded:
         return Strip(items=tuple(items), reach_mm=reach)
-    row = reach + CLEAR_MM + SMALL_MM / 2
-    under = row - SMALL_MM / 2 - 0.2
-    placed = spread([f.middle_mm / rail.scale for f in crowded], [f.width_mm for f in crowded], CLEAR_MM)
+    lying = [f.width_mm for f in crowded]
+    turned = sum(lying) + CLEAR_MM * len(lying) > sum(f.span_mm for f in figures)
+    along_mm, deep = ([SMALL_MM] * len(lying), max(lying)) if turned else (lying, SMALL_MM)
+    row = reach + CLEAR_MM + deep / 2
+    under = row - deep / 2 - 0.2
+    placed = spread([f.middle_mm / rail.scale for f in crowded], along_mm, 0.2 if turned else CLEAR_MM)
     for f, along in zip(crowded, placed, strict=True):
         here = along * rail.scale
         items.append(
             rail.line((f.middle_mm, line_out), (f.middle_mm, under - 0.8), (here, under), ink="leader")
         )
-        items.append(_figure(rail, here, row, f.text))
-    return Strip(items=tuple(items), reach_mm=row + SMALL_MM / 2)
+        items.append(_figure(rail, here, row, f.text, turned=turned))
+    return Strip(items=tuple(items), reach_mm=row + deep / 2)
 
 
 def _level_figures(rail: Rail, figures: Sequence[_Figure], line_out: float) -> Strip:
@@ -173,8 +176,8 @@ def _rows(rail: Rail, out_mm: float) -> tuple[float, float]:
     return out_mm + 1.6 + CAPITAL * SMALL_MM / 2, out_mm + 1.0
 
 
-def _figure(rail: Rail, along_mm: float, out_mm: float, text: str) -> Words:
-    turn = 90.0 if rail.upright else 0.0
+def _figure(rail: Rail, along_mm: float, out_mm: float, text: str, *, turned: bool = False) -> Words:
+    turn = 90.0 if rail.upright != turned else 0.0
     return Words(at=rail.at(along_mm, out_mm), text=text, size_mm=SMALL_MM, turn_deg=turn, ink="dimension")
 
 

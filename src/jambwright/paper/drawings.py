@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import TypeVar
 
 from jambwright.paper import blocks_drawing, elevation, fitting_drawing, sill_drawing
 from jambwright.paper.comparison_chart import comparison_chart
 from jambwright.paper.dimension import SMALL_MM
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.render import dxf, svg
+from jambwright.paper.scale import NoScaleFits
 from jambwright.paper.scene import Box, Scene, Words
 from jambwright.record import HouseOptions, OpeningRecord
+
+V = TypeVar("V")
 
 PHONE = Box(width_mm=110.0, height_mm=130.0)
 """Lettering stays readable when a sheet of this size fills a phone held upright."""
 LYING = Box(width_mm=180.0, height_mm=110.0)
 """For an opening wider than high: a phone held on its side."""
 MARGIN_MM = 3.0
+LARGER = (1.0, 1.5, 2.0, 3.0)
+"""Sides of the sheet against a phone's."""
+LARGEST_MM = 2000.0
 AS_DXF = ("fitting", "lights", "sill")
 
 
@@ -37,15 +45,25 @@ def house_drawings(options: HouseOptions) -> dict[str, bytes]:
 def _scenes(plan: OpeningRecord) -> dict[str, Scene]:
     phone = LYING if plan.order.width.value > 1.3 * plan.order.height.value else PHONE
     scenes = {
-        "fitting": fitting_drawing.fitting_drawing(fitting_view(plan), phone),
-        "lights": elevation.elevation(elevation_view(plan), phone),
-        "blocks": blocks_drawing.blocks_drawing(blocks_view(plan), phone),
+        "fitting": _as_large_as_it_needs(fitting_drawing.fitting_drawing, fitting_view(plan), phone),
+        "lights": _as_large_as_it_needs(elevation.elevation, elevation_view(plan), phone),
+        "blocks": _as_large_as_it_needs(blocks_drawing.blocks_drawing, blocks_view(plan), phone),
     }
     sill = sill_view(plan)
     if sill:
         scenes["sill"] = sill_drawing.sill_plan(sill, LYING)
         scenes["sill-section"] = sill_drawing.sill_section(sill, PHONE)
     return scenes
+
+
+def _as_large_as_it_needs(draw: Callable[[V, Box], Scene], view: V, phone: Box) -> Scene:
+    """The drawing on a phone, or on a sheet of several where it has so much to say; then it is zoomed into."""
+    for times in LARGER:
+        try:
+            return draw(view, Box(width_mm=times * phone.width_mm, height_mm=times * phone.height_mm))
+        except NoScaleFits:
+            continue
+    return draw(view, Box(width_mm=LARGEST_MM, height_mm=LARGEST_MM))
 
 
 def _on_paper(scene: Scene) -> bytes:

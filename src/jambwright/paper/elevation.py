@@ -8,8 +8,8 @@ from functools import partial
 from jambwright.basis.units import show_mm
 from jambwright.paper.dimension import CLEAR_MM, ROW_MM, SMALL_MM, Rail, levels
 from jambwright.paper.hatching import kept_off
-from jambwright.paper.lettering import advance_mm
-from jambwright.paper.scale import at_largest_scale
+from jambwright.paper.lettering import CAPITAL, advance_mm
+from jambwright.paper.scale import NoScaleFits, at_largest_scale
 from jambwright.paper.scene import Area, Box, Ink, Item, Line, Point, Scene, Words, rectangle
 from jambwright.paper.symbols import handle, opening_triangle
 from jambwright.record import Layout, PlacedLight, Rect, way_of
@@ -33,9 +33,23 @@ class ElevationView:
 
 
 def elevation(view: ElevationView, box: Box) -> Scene:
-    """The elevation at the largest scale that fits the box."""
+    """The elevation at the largest scale that fits the box.
+
+    ``NoScaleFits`` also where a light would be too small for its mark.
+    """
     least = max(view.outer.width_mm / box.width_mm, view.outer.height_mm / box.height_mm)
-    return at_largest_scale(partial(drawn_at, view), box, least=least)
+    scene = at_largest_scale(partial(drawn_at, view), box, least=least)
+    small = [light.mark for light in view.layout.lights if not _holds_its_mark(light, scene.scale)]
+    if small:
+        raise NoScaleFits(
+            f"light {small[0]} is too small for its mark on {box.width_mm:g} x {box.height_mm:g} mm"
+        )
+    return scene
+
+
+def _holds_its_mark(light: PlacedLight, scale: float) -> bool:
+    wide = advance_mm(light.mark, SMALL_MM, bold=True)
+    return light.sight.width_mm >= wide * scale and light.sight.height_mm >= CAPITAL * SMALL_MM * scale
 
 
 def drawn_at(view: ElevationView, scale: float) -> Scene:

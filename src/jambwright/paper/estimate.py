@@ -102,6 +102,7 @@ def _page(record: PlanRecord, estimate: Estimate) -> dict[str, Any]:
         "options": prices.options,
         "exclusions": prices.exclusions,
         "unsettled": list(estimate.unsettled),
+        "left_out": [each.name for each in record.unread],
         "foot": f"{site.label} · {record.made_with} · plan {record.plan_id}",
     }
 

@@ -9,11 +9,11 @@ from typing import Any
 from jambwright.basis.units import show_mm
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.fit_words import where
-from jambwright.paper.gate_words import ON_DOUBTED, stops
+from jambwright.paper.gate_words import ON_DOUBTED, own_reasons, stops
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short
 from jambwright.paper.verdict_signs import sign_pictures
-from jambwright.record import AGAINST, GRAVITY, OpeningRecord, PlanRecord, Verdict, gravest, way_of
+from jambwright.record import AGAINST, GRAVITY, OpeningRecord, PlanRecord, Unread, Verdict, gravest, way_of
 
 TEMPLATE = "findings.typ"
 HEADERS = (
@@ -76,6 +76,18 @@ def _csv_rows(record: PlanRecord) -> Iterator[tuple[str, ...]]:
         if choices and not opening.readings.agree:
             choices += f" | {ON_DOUBTED}"
         yield from _cells(opening.id, opening.room, opening.verdicts, choices)
+    for unread in record.unread:
+        yield from _not_read(unread)
+
+
+def _not_read(unread: Unread) -> Iterator[tuple[str, ...]]:
+    """Nothing was found of it yet but what shuts its gates."""
+    for reason in own_reasons(unread.gates, "ordering"):
+        told = {
+            "opening": unread.id, "room": unread.room, "rule": reason.rule, "verdict": reason.word,
+            "why": reason.say, "stops": " ".join(unread.gates.shut), "what opens it": reason.opens,
+        }  # fmt: skip
+        yield tuple(told.get(header, "") for header in HEADERS)
 
 
 def _cells(mark: str, room: str, verdicts: Sequence[Verdict], choices: str) -> Iterator[tuple[str, ...]]:

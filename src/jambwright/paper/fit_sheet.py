@@ -1,18 +1,22 @@
-"""The fit sheet: one A4 page an opening with everything the fitter does there."""
+"""The fit sheet: one A4 page an opening with everything the fitter does there.
+
+Where the lights are so many or so small that they can't be read beside the opening, they get a page of their own.
+"""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from jambwright.paper.blocks_drawing import blocks_drawing
 from jambwright.paper.elevation import elevation
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.fit_words import block_note, gaps_in_words, sill_note, words
-from jambwright.paper.fitting_drawing import factor_at, fitting_drawing, gaps_are_figured
+from jambwright.paper.fitting_drawing import FittingView, factor_at, fitting_drawing, gaps_are_figured
 from jambwright.paper.legend import block_signs, fitting_signs, legend
 from jambwright.paper.pdf import measured, typeset
 from jambwright.paper.render import svg
-from jambwright.paper.scale import scale_name
+from jambwright.paper.scale import NoScaleFits, scale_name
 from jambwright.paper.scene import Box, Scene
 from jambwright.paper.sill_drawing import SillView, sill_plan, sill_section
 from jambwright.record import OpeningRecord, PlanRecord, Rect
@@ -23,6 +27,11 @@ TEXT_MM = 192.0
 PAGE_MM = 280.0
 """Height of the page between its margins."""
 GUTTER_MM = 4.0
+ONE_OVER_THE_OTHER = Box(width_mm=TEXT_MM, height_mm=112.0)
+SIDE_BY_SIDE = Box(width_mm=(TEXT_MM - GUTTER_MM) / 2, height_mm=225.0)
+"""Lights, and blocks, on a page of their own."""
+HIGHER = (1.0, 1.3, 1.6, 2.0)
+"""How much higher the opening's drawing may become for its marks."""
 BESIDE_MM = 56.0
 """Width of the column of lights and blocks beside an opening that is not wide."""
 MAIN_MM = TEXT_MM - BESIDE_MM - GUTTER_MM
@@ -54,8 +63,13 @@ def fit_sheets(record: PlanRecord) -> bytes:
             for n in scant:
                 pages[n] = _fixed_part(record, n, TIGHT_MM, brief=brief)
             rooms = _rooms(record, pages)
-    for plan, page, (height_mm, words_mm) in zip(record.openings, pages, rooms, strict=True):
-        page.update(_opening_drawing(plan, page["wide"], max(_least(page), height_mm), words_mm))
+    for n, (plan, (height_mm, words_mm)) in enumerate(zip(record.openings, rooms, strict=True)):
+        try:
+            drawn = _opening_drawing(plan, pages[n], height_mm, words_mm)
+        except NoScaleFits:
+            pages[n] = _fixed_part(record, n, TIGHT_MM, brief=pages[n]["brief"], apart=True)
+            drawn = _opening_drawing(plan, pages[n], *_rooms(record, [pages[n]])[0])
+        pages[n].update(drawn)
     return typeset(TEMPLATE, record, {"pages": pages})
 
 
@@ -82,26 +96,37 @@ def lies_wide(whole: Rect) -> bool:
     return alone < beside
 
 
-def _fixed_part(record: PlanRecord, index: int, below_mm: float, *, brief: bool = False) -> Page:
-    """Words, tables and the drawings of a given size; in fewer words where there is no room for all."""
+def _fixed_part(
+    record: PlanRecord, index: int, below_mm: float, *, brief: bool = False, apart: bool = False
+) -> Page:
+    """Words, tables and the drawings of a given size; in fewer words where there is no room for all.
+
+    ``apart`` puts the lights on a page of their own.
+    """
     plan = record.openings[index]
     view = fitting_view(plan)
-    wide = lies_wide(view.whole)
+    wide = apart or lies_wide(view.whole)
     least = Box(width_mm=TEXT_MM if wide else MAIN_MM, height_mm=LEAST_WIDE_MM if wide else LEAST_MM)
-    figured = gaps_are_figured(view, fitting_drawing(view, least).scale)
+    figured = not apart and gaps_are_figured(view, _opening_in(view, least).scale)
     signs = fitting_signs(lugs=_has_lugs(plan), nibs=bool(plan.readings.nibs))
     page: Page = words(plan, brief=brief) | {
         "gaps": [] if figured else gaps_in_words(plan),
         "wide": wide,
         "brief": brief,
+        "apart": None,
         "signs": _picture(legend(signs, TEXT_MM if wide else MAIN_MM)),
         "block_signs": _picture(legend(block_signs(), BELOW_MM if wide else BESIDE_MM)),
         "block_note": block_note(blocks_view(plan)),
         "foot": f"{record.site.label} · {record.made_with} · plan {record.plan_id}",
         "number": f"{index + 1} of {len(record.openings)}",
     }
-    if wide:
-        page |= _lights(plan, Box(width_mm=BELOW_MM, height_mm=below_mm))
+    if apart:
+        page["apart"] = _lights_apart(plan, upright=not lies_wide(view.whole))
+    elif wide:
+        try:
+            page |= _lights(plan, Box(width_mm=BELOW_MM, height_mm=below_mm))
+        except NoScaleFits:
+            return _fixed_part(record, index, below_mm, brief=brief, apart=True)
     sill = sill_view(plan)
     if sill:
         page["sill"] = _sill(sill)
@@ -120,11 +145,22 @@ def _sill(view: SillView) -> Page:
     }
 
 
-def _opening_drawing(plan: OpeningRecord, wide: bool, height_mm: float, words_mm: float) -> Page:
+def _opening_in(view: FittingView, box: Box) -> Scene:
+    """The opening's drawing in a box, or in one so much higher as its marks need."""
+    for higher in HIGHER:
+        try:
+            return fitting_drawing(view, replace(box, height_mm=higher * box.height_mm))
+        except NoScaleFits:
+            continue
+    return fitting_drawing(view, replace(box, height_mm=PAGE_MM))
+
+
+def _opening_drawing(plan: OpeningRecord, page: Page, height_mm: float, words_mm: float) -> Page:
     """The opening, and beside it the lights where it does not take the whole width."""
+    wide, height_mm = page["wide"], max(_least(page), height_mm)
     width = TEXT_MM if wide else MAIN_MM
     view = fitting_view(plan)
-    scene = fitting_drawing(view, Box(width_mm=width, height_mm=height_mm))
+    scene = _opening_in(view, Box(width_mm=width, height_mm=height_mm))
     drawn: Page = {
         "opening": _picture(scene, width),
         "opening_scale": scale_name(scene.scale),
@@ -145,6 +181,12 @@ def _lights(plan: OpeningRecord, box: Box) -> Page:
         "blocks": _picture(blocks, box.width_mm),
         "blocks_scale": scale_name(blocks.scale),
     }
+
+
+def _lights_apart(plan: OpeningRecord, *, upright: bool) -> Page:
+    """Lights and blocks on a page of their own: one over the other, or side by side where they stand upright."""
+    size = SIDE_BY_SIDE if upright else ONE_OVER_THE_OTHER
+    return _lights(plan, size) | {"upright": upright}
 
 
 def _has_lugs(plan: OpeningRecord) -> bool:

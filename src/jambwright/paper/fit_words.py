@@ -235,7 +235,7 @@ def _why(plan: OpeningRecord) -> Iterator[str]:
         yield f"Chance of going in {size.probability_fits:.1%}; tightest {size.governs}."
     if plan.wind:
         yield f"Wind {plan.wind.in_pa:.0f} Pa in, {-plan.wind.out_pa:.0f} Pa out."
-    used = [v.found for v in plan.checks if v.rule == "glass.strength"]
+    used = [v.found / v.limit for v in plan.checks if v.rule == "glass.strength" and v.limit]
     if used:
         yield f"Glass at {max(used):.0%} of its strength."
     yield from dict.fromkeys(_bar(bar) for bar in plan.fitting.bars)

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import combinations
 from typing import Literal
 
 from jambwright.basis.units import show_mm
@@ -17,7 +18,7 @@ from jambwright.paper.dimension import CLEAR_MM, Rail, Strip
 from jambwright.paper.edge_marks import FIGURE_MM, ROW_MM, EdgeMark, marks_strip
 from jambwright.paper.hatching import hatched, kept_off
 from jambwright.paper.lettering import advance_mm
-from jambwright.paper.scale import at_largest_scale
+from jambwright.paper.scale import NoScaleFits, at_largest_scale
 from jambwright.paper.scene import Align, Area, Box, Item, Line, Point, Scene, Words, extent, rectangle
 from jambwright.paper.symbols import fixing
 from jambwright.record import FrameBar as Bar
@@ -30,6 +31,8 @@ WALL_MM = 3.5
 """Least width of hatched wall on paper."""
 LEAST_ROUND_MM = 8.0
 """Wall and marks never take less on paper on any side."""
+HAIR_MM = 0.15
+"""Boxes round lettering are this much larger than its strokes, paper millimetres."""
 LARGEST_MM = 7.0
 """Lettering of the order size in the drawing."""
 PACKER_MM = 3.0
@@ -74,13 +77,26 @@ class FittingView:
 def fitting_drawing(view: FittingView, box: Box) -> Scene:
     """The drawing at the largest common scale that fits the box.
 
-    ``ValueError`` when no scale fits: the box is too small for any drawing.
+    ``NoScaleFits`` when no scale fits, or marks would run into each other.
     """
     least = max(
         view.whole.width_mm / (box.width_mm - 2 * LEAST_ROUND_MM),
         view.whole.height_mm / (box.height_mm - 2 * LEAST_ROUND_MM),
     )
-    return at_largest_scale(partial(drawn_at, view, across_mm=box.width_mm), box, least=least)
+    scene = at_largest_scale(partial(drawn_at, view, across_mm=box.width_mm), box, least=least)
+    if _words_meet(scene):
+        raise NoScaleFits(f"marks run into each other on {box.width_mm:g} x {box.height_mm:g} mm of paper")
+    return scene
+
+
+def _words_meet(scene: Scene) -> bool:
+    """Whether lettering stands on other lettering, as where a jamb has more marks than it is high on paper."""
+    hair = HAIR_MM * scene.scale
+    boxes = []
+    for words in scene.words:
+        xs, ys = zip(*words.corners(scene.scale), strict=True)
+        boxes.append((min(xs) + hair, min(ys) + hair, max(xs) - hair, max(ys) - hair))
+    return any(a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3] for a, b in combinations(boxes, 2))
 
 
 def factor_at(view: FittingView, scale: float) -> int:

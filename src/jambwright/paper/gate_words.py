@@ -48,21 +48,28 @@ def stop(gate: Gate, name: str, opening: OpeningRecord | None = None, *, brief: 
     """A shut gate in a line: what it stops, why, what opens it; ``brief`` tells of the house only what opens it."""
     if gate.state == "open":
         return None
-    if brief:
-        house = list(dict.fromkeys(reason.opens for reason in gate.reasons if reason.house))
-        said = [reason_words(reason) for reason in gate.reasons if not reason.house]
-        said += [f"{HOUSE}: {' '.join(house)}"] if house else []
-    else:
-        said = [reason_words(reason) for reason in gate.reasons]
+    house = [reason for reason in gate.reasons if reason.house]
+    said = [_told([reason for reason in gate.reasons if not reason.house], words=True)]
+    if house:
+        said.append(f"{HOUSE}: {_opens(house) if brief else _told(house, words=True)}")
     if opening is not None and name == "ordering":
         said += [*instead(opening), *_doubt(opening)]
-    return f"{SHUT[name].capitalize()}. {' '.join(said)}"
+    return f"{SHUT[name].capitalize()}. {' '.join(filter(None, said))}"
 
 
 def reason_words(reason: Reason) -> str:
     """One reason: the finding, then what opens the gate."""
-    of = f"{HOUSE}: " if reason.house else ""
-    return f"{of}{reason.word.capitalize()}: {reason.say} {reason.opens}"
+    return f"{HOUSE}: {_told([reason], words=True)}" if reason.house else _told([reason], words=True)
+
+
+def _told(reasons: Sequence[Reason], *, words: bool) -> str:
+    """Findings, each with its word where that is wanted, then what opens the gate, each said once."""
+    found = [f"{r.word.capitalize()}: {r.say}" if words else r.say for r in reasons]
+    return " ".join(dict.fromkeys([*found, _opens(reasons)])) if reasons else ""
+
+
+def _opens(reasons: Sequence[Reason]) -> str:
+    return " ".join(dict.fromkeys(reason.opens for reason in reasons))
 
 
 def stops(record: PlanRecord, name: str) -> list[tuple[str, str]]:
@@ -70,11 +77,7 @@ def stops(record: PlanRecord, name: str) -> list[tuple[str, str]]:
     own = [(o, own_reasons(o.gates, name)) for o in record.every_opening]
     house: Gate = getattr(record.gates, name)
     said = [(HOUSE, house.reasons), *((each.name, reasons) for each, reasons in own)]
-    return [
-        (f"{whose}: {SHUT[name]}.", " ".join(dict.fromkeys(map(reason_words_only, reasons))))
-        for whose, reasons in said
-        if reasons
-    ]
+    return [(f"{whose}: {SHUT[name]}.", _told(reasons, words=False)) for whose, reasons in said if reasons]
 
 
 def unsure(record: PlanRecord) -> str:
@@ -88,25 +91,8 @@ def unsure(record: PlanRecord) -> str:
 
 
 def reason_words_only(reason: Reason) -> str:
-    """The finding and what opens the gate, without whose it is."""
-    return f"{reason.say} {reason.opens}"
-
-
-def house_stops(record: PlanRecord) -> list[str]:
-    """What stops the whole house, a line a gate."""
-    return [said for name in ("ordering", "work") if (said := stop(getattr(record.gates, name), name))]
-
-
-def shut_openings(record: PlanRecord) -> Iterator[tuple[str, list[str]]]:
-    """Openings with a gate shut for reasons of their own, by name, with a line a gate."""
-    for opening in record.every_opening:
-        said = [
-            f"{SHUT[name].capitalize()}. {' '.join(map(reason_words, own))}"
-            for name in ("ordering", "work")
-            if (own := own_reasons(opening.gates, name))
-        ]
-        if said:
-            yield opening.name, said
+    """The finding and what opens the gate, without word and whose it is."""
+    return _told([reason], words=False)
 
 
 def own_reasons(gates: Gates, name: str) -> Sequence[Reason]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.fit_words import restrictor, threshold
 from jambwright.paper.gate_words import hold, stop
-from jambwright.record import Figure, IssuedSize, OpeningRecord, PlanRecord, way_of
+from jambwright.record import Figure, IssuedSize, OpeningRecord, PlanRecord, Unread, way_of
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
@@ -27,9 +27,10 @@ Cell = str | float | None
 
 
 def rows(record: PlanRecord) -> list[tuple[Cell, ...]]:
-    """One row a light; what belongs to the frame stands on its first light's row."""
+    """One row a light; what belongs to the frame stands on its first light's row. What is not read yet is held."""
     issued = [row for each in record.issued for row in _issued(each, record)]
-    return issued + [row for plan in record.openings for row in _rows(plan, hold(plan))]
+    planned = [row for plan in record.openings for row in _rows(plan, hold(plan))]
+    return issued + planned + [_not_read(each) for each in record.unread]
 
 
 def order_csv(record: PlanRecord) -> bytes:
@@ -125,6 +126,12 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
             *own,
             *(tail if first else (None,) * len(tail)),
         )
+
+
+def _not_read(each: Unread) -> tuple[Cell, ...]:
+    """Nothing to order yet, and why."""
+    told: dict[str, Cell] = {"opening": each.id, "hold": hold(each), "room": each.room}
+    return tuple(told.get(header) for header in HEADERS)
 
 
 def _issued(each: IssuedSize, record: PlanRecord) -> Iterator[tuple[Cell, ...]]:

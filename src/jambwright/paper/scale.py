@@ -8,13 +8,18 @@ from jambwright.paper.scene import Box, Scene
 
 SCALES = (
     1, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14, 15, 16, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 60, 75, 100, 150, 200,
+    250, 300,
 )  # fmt: skip
+
+
+class NoScaleFits(ValueError):
+    """The paper is too small for a drawing with its lettering."""
 
 
 def at_largest_scale(draw: Callable[[float], Scene], box: Box, *, least: float = 0.0) -> Scene:
     """The drawing at the first scale, not under ``least``, at which it fits the box with its lettering.
 
-    ``ValueError`` when even the smallest is too large: the box can hold no drawing.
+    ``NoScaleFits`` when even the smallest is too large.
     """
     for scale in SCALES:
         if scale < least:
@@ -23,7 +28,7 @@ def at_largest_scale(draw: Callable[[float], Scene], box: Box, *, least: float =
         needs = scene.paper_size()
         if needs.width_mm <= box.width_mm and needs.height_mm <= box.height_mm:
             return scene
-    raise ValueError(f"no scale fits {box.width_mm:g} x {box.height_mm:g} mm of paper")
+    raise NoScaleFits(f"no scale fits {box.width_mm:g} x {box.height_mm:g} mm of paper")
 
 
 def scale_name(scale: float) -> str:

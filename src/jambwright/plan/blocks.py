@@ -8,6 +8,7 @@ from typing import Literal
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import Row, table
+from jambwright.basis.working import Working
 from jambwright.readings.ways import At, Way, way_of, ways
 
 
@@ -53,12 +54,14 @@ def place_blocks(
     glass_height_mm: float,
     edge_clearance_mm: float = 5.0,
     sag_mm: float = 0.0,
+    work: Working | None = None,
 ) -> tuple[tuple[Block, ...], tuple[Problem, ...]]:
-    """Blocks of one pane or panel, and what to mind about them.
+    """Blocks of one pane or panel, and what to mind about them; ``work`` takes the rules and the toe's step.
 
     Raises ``BadInput`` when the way of opening is not known or there is no room for a block.
     """
-    rows = block_rows(opening)
+    work, rows = work or Working(), _block_rows(opening)
+    _note_rules(work, opening, rows)
     rule = {row["rule"]: float(row["value"]) for row in table("glazing_block_rules")}
     least = 2 * rule["least_from_corner_mm"]
     for field, value in (("glass_width_mm", glass_width_mm), ("glass_height_mm", glass_height_mm)):
@@ -73,7 +76,9 @@ def place_blocks(
     for row in rows:
         run = glass_width_mm if row["edge"] in ("bottom", "top") else glass_height_mm
         is_toe = (row["edge"], row["corner"]) == toe
-        thickness = toe_thickness_mm(edge_clearance_mm=edge_clearance_mm, sag_mm=sag_mm if is_toe else 0.0)
+        thickness = edge_clearance_mm
+        if is_toe:
+            thickness = work.step("toe", toe_thickness_mm, edge_clearance_mm=edge_clearance_mm, sag_mm=sag_mm)
         blocks.append(
             Block(
                 edge=row["edge"],
@@ -87,7 +92,16 @@ def place_blocks(
     return tuple(blocks), tuple(_problems(toe, edge_clearance_mm, sag_mm, rule["least_thickness_mm"]))
 
 
-def block_rows(opening: str) -> list[Row]:
+def _note_rules(work: Working, opening: str, rows: list[Row]) -> None:
+    places, rules = table("glazing_blocks"), table("glazing_block_rules")
+    for row in rows:
+        where = f"{row['edge']} edge, {row['corner']}"
+        work.note(row["role"], row["place"], where, "", places.source(row), opening=opening)
+    for row in rules:
+        work.note(row["rule"], "", row["value"], row["unit"], rules.source(row))
+
+
+def _block_rows(opening: str) -> list[Row]:
     """The places of the blocks of a way of opening. Raises ``BadInput`` when none are known."""
     if opening not in openings():
         raise BadInput.one(

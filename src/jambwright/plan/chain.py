@@ -8,13 +8,13 @@ from typing import Literal
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
-from jambwright.checks.heat.frame_heat import FrameHeat
-from jambwright.checks.heat.frame_working import frame_working, glass_of_frame_working
+from jambwright.checks.heat import USUAL_EDGE, FrameHeat, unit_heat
+from jambwright.checks.opening_heat import heat_as_ordered
 from jambwright.checks.size_fits import held_verdict, ordered_verdict, readings_verdict, size_verdict
 from jambwright.checks.structure import lintel_verdict
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import classes_wanted
-from jambwright.checks.wind_on_house import wind_working
+from jambwright.checks.wind_on_house import wind_on_opening
 from jambwright.plan.house import OpeningPlan
 from jambwright.readings.survey import Survey
 
@@ -56,7 +56,8 @@ def _wind(survey: Survey, plan: OpeningPlan) -> Iterator[Found]:
     wind = plan.wind
     if wind is None:
         return
-    classes = classes_wanted(wind.governing_pa, survey.site.nation)
+    classes, work = classes_wanted(wind.governing_pa, survey.site.nation), Working()
+    wind_on_opening(survey, plan.opening, wind.area_m2, work)
     yield Found(
         about="wind",
         say=(
@@ -66,7 +67,7 @@ def _wind(survey: Survey, plan: OpeningPlan) -> Iterator[Found]:
             f"exposure category {classes.category}.",
         ),
         source=classes.source,
-        workings={"net pressure": wind_working(survey, plan.opening, wind)},
+        workings={"net pressure": work},
     )
 
 
@@ -80,8 +81,11 @@ def _index_words(unit: FrameHeat) -> str:
 
 def _heat(plan: OpeningPlan) -> Found:
     unit, frame = plan.heat.unit, plan.frame
-    leakage = frame.chosen.profile.air_leakage_l50_m3_hm2
-    work = frame_working(frame, unit, air_leakage_l50_m3_hm2=leakage)
+    glass: dict[str, Working] = {}
+    for make_up in dict.fromkeys(filter(None, frame.glazing.values())):
+        unit_heat(make_up, coating=USUAL_EDGE.coating, work=glass.setdefault(f"glass {make_up}", Working()))
+    work = Working()
+    heat_as_ordered(plan.opening, frame, work)
     return Found(
         about="heat",
         say=(
@@ -89,8 +93,5 @@ def _heat(plan: OpeningPlan) -> Found:
             f"size{_index_words(unit)}.",
         ),
         source=next(step.source for step in work if step.symbol in ("EI", "U_w reference")),
-        workings={
-            **{f"glass {make_up}": steps for make_up, steps in glass_of_frame_working(frame).items()},
-            "whole unit": work,
-        },
+        workings={**glass, "whole unit": work},
     )

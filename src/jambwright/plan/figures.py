@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from jambwright.basis.clause import Clause, clause
 from jambwright.basis.working import Working
 from jambwright.checks.heat.frame_heat import FrameHeat
-from jambwright.checks.heat.frame_working import frame_working
+from jambwright.checks.opening_heat import heat_as_ordered
 from jambwright.frame.frame import PIECES
 from jambwright.plan.house import OpeningPlan
 
@@ -59,7 +59,7 @@ def around(*, left: int, right: int, head: int, sill: int) -> int:
 def figures_of(plan: OpeningPlan) -> Mapping[str, Told]:
     """Mass, heaviest lift, fixings, packing points, U and index, by name."""
     frame, fitting, unit = plan.frame, plan.fitting, plan.heat.unit
-    mass, lift, held, packed = Working(), Working(), Working(), Working()
+    mass, lift, held, packed, whole = (Working() for _ in range(5))
     pieces = [piece for piece in frame.pieces if piece.kind != "sill"]
     _noted(mass, [(piece.name, piece.mass_kg) for piece in pieces], PIECES)
     _noted(lift, [(each.name, each.lift.mass_kg) for each in fitting.lifts.carried], PIECES)
@@ -68,9 +68,7 @@ def figures_of(plan: OpeningPlan) -> Mapping[str, Told]:
         if side.positions_mm:
             held.note(side.side, "from the bottom or left end", list(side.positions_mm), "mm", around.source)
     points = Counter("sill" if point.side == "bottom" else point.side for point in fitting.packers)
-    whole = frame_working(
-        frame, unit, air_leakage_l50_m3_hm2=frame.chosen.profile.air_leakage_l50_m3_hm2
-    )  # fmt: skip
+    heat_as_ordered(plan.opening, frame, whole)
     return {
         "whole_kg": Told(
             value=mass.step("m", whole_kg, pieces_kg=[piece.mass_kg for piece in pieces]),

@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
+from jambwright.basis.working import Working
 from jambwright.checks.fixings import Edges, Face, weight_verdict
 from jambwright.checks.fixings import Side as FixedSide
 from jambwright.checks.movement import gap_verdict
@@ -17,7 +18,7 @@ from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
 from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.layout import PlacedLight
-from jambwright.frame.movement import SEALANT_LEAST_MM, movement_gap, movement_working
+from jambwright.frame.movement import SEALANT_LEAST_MM, movement_gap
 from jambwright.opening import Rectangle, Side, Space
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
 from jambwright.plan.blocks import Block, place_blocks
@@ -51,13 +52,15 @@ def ground_of(wall: Wall, chosen: Chosen, *, substrate: str | None, behind_nibs:
     back = wall.outer_mm + ((wall.cavity_mm + wall.inner_mm) if has_inner else 0.0)
     in_outer, in_inner = wall.outer_mm - into, into - wall.outer_mm - wall.cavity_mm
     inner = has_inner and (behind_nibs or in_inner > 0)
+    seen = wall.closer != "unknown"
     faces: dict[Face, float]
     if wall.closer == "brick_return" or (has_inner and wall.cavity_mm == 0):
         faces = {"outer": into, "room": back - into}
     elif inner:
-        faces = {"inner cavity": in_inner, "room": back - into}
+        faces = {"inner cavity" if seen else "unseen cavity": in_inner, "room": back - into}
     else:
-        faces = {"outer": into, "cavity" if has_inner else "room": in_outer}
+        cavity: Face = "cavity" if seen else "unseen cavity"
+        faces = {"outer": into, cavity if has_inner else "room": in_outer}
     face = min(faces, key=faces.__getitem__)
     return Ground(
         substrate=substrate or (wall.inner_leaf if inner else wall.outer_leaf),
@@ -97,11 +100,14 @@ def plan_fitting(
     wind: OpeningWind | None,
     conditions: frozenset[Condition],
     nibs: frozenset[Side] = frozenset(),
+    kind: str | None = None,
+    packers_mm: Sequence[float] | None = None,
 ) -> Fitting:
     """Plan the fitting of a frame that stands in the space of its hole at ``frame.size.place_mm``.
 
     ``nibs`` are the sides where the outer leaf laps in front of it. Fixings follow the rules of position; where
-    the wind is known they are added until it is carried.
+    the wind is known they are added until it is carried. ``kind`` of fixing and ``packers_mm`` are what the firm
+    carries; left out, any of the tables.
     """
     wanted = opening.wanted
     lay = partial(
@@ -118,13 +124,17 @@ def plan_fitting(
         edges = frame_edges(
             wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
         )
-        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared)
+        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared, kind)
         bars = plan_bars(edges, frame.chosen.profile, wanted.declared)
     layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
     stands = Rectangle(x=x, y=y, width=frame.width_mm, height=frame.height_mm)
     packers, packer_problems = packing_points(
-        space, stands, _places_to_pack(frame, layout), sill_height_mm=frame.size.sill_height_mm
+        space,
+        stands,
+        _places_to_pack(frame, layout),
+        sill_height_mm=frame.size.sill_height_mm,
+        carried_mm=packers_mm,
     )
     blocks, block_problems = _blocks(frame, wanted.dropped_sash_mm)
     sealant, foam = _joints(frame, nibs)
@@ -166,7 +176,7 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
 
 
 def _strong_fixings(
-    frame: Frame, lay: Lay, edges: Edges, ground: Ground, declared: Declared | None
+    frame: Frame, lay: Lay, edges: Edges, ground: Ground, declared: Declared | None, kind: str | None
 ) -> FixingPlan:
     """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
     profile = frame.chosen.profile
@@ -183,6 +193,7 @@ def _strong_fixings(
         edge_mm=ground.edge_mm,
         declared=declared,
         edge_face=ground.face,
+        kind=kind,
     )
 
 
@@ -220,8 +231,8 @@ def _movement(frame: Frame, nibs: frozenset[Side]) -> Iterator[Verdict]:
     down: tuple[Side, Side] = ("head", "bottom")
     material, colour = frame.chosen.profile.material, frame.chosen.colour
     for sides, length in ((across, frame.width_mm), (down, frame.height_mm)):
-        wanted = movement_gap(material=material, colour=colour, length_mm=length)
-        working = movement_working(material=material, colour=colour, length_mm=length)
+        working = Working()
+        wanted = movement_gap(material=material, colour=colour, length_mm=length, work=working)
         gaps = [mm for side in sides for mm in frame.size.gaps_mm[side].values()]
         under_sill = frame.sill is not None and sides == down
         tight = min(frame.size.gaps_mm["head"].values()) if under_sill else min(gaps)

@@ -218,8 +218,7 @@ def _straps(width_mm: float, bars_mm: Sequence[float], rules: Rules, wanted: int
     places = ", ".join(show_mm(x) for x in ask)
     say = (
         f"is held by straps at both ends only; a frame {show_mm(width_mm)} mm wide asks for more at {places} mm "
-        "from the left. The lintel may not be drilled: ask its maker, and write `may_drill: true` where he "
-        "allows it."
+        "from the left. The lintel may not be drilled: ask its maker whether it may be there."
     )
     return SideFixings(
         side="head", positions_mm=(end, width_mm - end), held_by="lug", fixed_to="side reveals",

@@ -108,38 +108,41 @@ def plan_fixings(
     edge_face: Face = "outer",
     closest_mm: float = 100.0,
     declared: Declared | None = None,
+    kind: str | None = None,
 ) -> FixingPlan:
     """Kind, number, places and lengths of the fixings of one frame in one wall.
 
     ``gaps_mm`` is the widest gap on each side, ``frame_mm`` from the screw's seat to the back of the frame,
     ``edge_mm`` from the screw to ``edge_face``, the nearest face of what it bites into. The kind that holds
     with the fewest fixings is taken; where none holds, the one that falls short least; a declared resistance then
-    rules. Raises ``BadInput`` for an unknown substrate.
+    rules. ``kind`` is the only one there is to take. Raises ``BadInput`` for an unknown substrate.
     """
     widest = max(gaps_mm.values())
-    kinds = fixings_for(substrate)
+    kinds = [each for each in fixings_for(substrate) if kind in (None, each.fixing)]
     held = held_frame(lay(at_least={}), edges)
     vouched = _vouched(declared)
     if not kinds:
         if vouched:
-            held = strengthened(held, lay, edges=edges, closest_mm=closest_mm, resistance_n=vouched.allowed_n)
+            held = strengthened(
+                held, lay, edges=edges, closest_mm=closest_mm, resistance_n=vouched.allowed_n()
+            )
             verdict = declared_verdict(declared=vouched, largest_n=held.largest_n)
         else:
-            verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n)
+            verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n, kind=kind)
         return FixingPlan(held=held, fixing=None, lengths_mm={}, verdict=verdict, problems=held.problems)
 
-    def with_kind(kind: FixingInWall, resistance_n: float) -> HeldFrame:
-        closest = max(closest_mm, kind.spacing_mm)
+    def with_kind(each: FixingInWall, resistance_n: float) -> HeldFrame:
+        closest = max(closest_mm, each.spacing_mm)
         return strengthened(by_place, lay, edges=edges, closest_mm=closest, resistance_n=resistance_n)
 
     by_place = held
-    tried = [(kind, with_kind(kind, float(allowed_reaction_n(held=kind, gap_mm=widest)))) for kind in kinds]
-    kind, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
+    tried = [(each, with_kind(each, float(allowed_reaction_n(held=each, gap_mm=widest)))) for each in kinds]
+    taken, held = min(tried, key=lambda pair: _merit(pair[0], pair[1], widest))
     if vouched:
-        held = with_kind(kind, vouched.allowed_n)
-    lengths, problems = _lengths(held.layout, kind, gaps_mm, frame_mm)
+        held = with_kind(taken, vouched.allowed_n())
+    lengths, problems = _lengths(held.layout, taken, gaps_mm, frame_mm)
     verdict = fixing_verdict(
-        held=kind,
+        held=taken,
         largest_n=held.largest_n,
         gap_mm=widest,
         edge_mm=edge_mm,
@@ -148,10 +151,10 @@ def plan_fixings(
     )
     return FixingPlan(
         held=held,
-        fixing=kind,
+        fixing=taken,
         lengths_mm=lengths,
         verdict=verdict,
-        problems=(*held.problems, *problems, *_doubts(declared, kind, widest)),
+        problems=(*held.problems, *problems, *_doubts(declared, taken, widest)),
     )
 
 

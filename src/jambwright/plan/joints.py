@@ -210,32 +210,12 @@ def rod_mm(*, gap_mm: float) -> float:
     return min(fitting)
 
 
-def fill(sealant: Sequence[SealantJoint], foam: Sequence[FoamJoint]) -> Filling:
-    """Volumes, packs and backing rod for these joints together.
+def fill(sealant: Sequence[SealantJoint], foam: Sequence[FoamJoint], work: Working | None = None) -> Filling:
+    """Volumes, packs and backing rod for these joints together; ``work`` takes the steps.
 
     Raises ``BadInput`` naming every joint no rod can back.
     """
-    ml = math.fsum(
-        float(sealant_volume_ml(length_m=j.length_m, width_mm=j.width_mm, depth_mm=j.depth_mm))
-        for j in sealant
-    )
-    litres = math.fsum(
-        float(foam_volume_l(length_m=j.length_m, gap_mm=j.gap_mm, depth_mm=j.depth_mm)) for j in foam
-    )
-    rods = _rods(sealant)
-    return Filling(
-        sealant_ml=ml,
-        cartridges=cartridges(sealant_ml=ml),
-        foam_l=litres,
-        foam_cans=foam_cans(foam_l=litres),
-        backing_rod=rods,
-        cautions=(*_width_cautions(sealant), *_rod_cautions(rods)),
-    )
-
-
-def fill_working(sealant: Sequence[SealantJoint], foam: Sequence[FoamJoint]) -> Working:
-    """The steps of ``fill``."""
-    work = Working()
+    work = work or Working()
     ml = math.fsum(
         float(
             work.step("V_s", sealant_volume_ml, length_m=j.length_m, width_mm=j.width_mm, depth_mm=j.depth_mm)
@@ -250,14 +230,20 @@ def fill_working(sealant: Sequence[SealantJoint], foam: Sequence[FoamJoint]) -> 
     work.note("cartridge", "", cartridge.size, cartridge.unit, cartridge.source)
     work.note("sealant_waste", "", cartridge.waste, "share of the net volume", cartridge.source)
     work.note("foam_can_in_gap", "", can.size, can.unit, can.source)
-    work.step("cartridges", cartridges, sealant_ml=ml)
-    work.step("foam_cans", foam_cans, foam_l=litres)
-    for rod in _rods(sealant):
-        work.step("rod", rod_mm, gap_mm=rod.gap_mm)
-    return work
+    filled_by = work.step("cartridges", cartridges, sealant_ml=ml)
+    foamed_by = work.step("foam_cans", foam_cans, foam_l=litres)
+    rods = _rods(sealant, work)
+    return Filling(
+        sealant_ml=ml,
+        cartridges=filled_by,
+        foam_l=litres,
+        foam_cans=foamed_by,
+        backing_rod=rods,
+        cautions=(*_width_cautions(sealant), *_rod_cautions(rods)),
+    )
 
 
-def _rods(joints: Sequence[SealantJoint]) -> tuple[RodLength, ...]:
+def _rods(joints: Sequence[SealantJoint], work: Working) -> tuple[RodLength, ...]:
     lengths: dict[float, list[float]] = defaultdict(list)
     for joint in joints:
         if joint.backing == "rod":
@@ -266,7 +252,8 @@ def _rods(joints: Sequence[SealantJoint]) -> tuple[RodLength, ...]:
     problems: list[Problem] = []
     for gap, metres in sorted(lengths.items()):
         try:
-            rods.append(RodLength(gap_mm=gap, rod_mm=rod_mm(gap_mm=gap), length_m=math.fsum(metres)))
+            rod = work.step("rod", rod_mm, gap_mm=gap)
+            rods.append(RodLength(gap_mm=gap, rod_mm=rod, length_m=math.fsum(metres)))
         except BadInput as bad:
             problems.extend(bad.problems)
     if problems:

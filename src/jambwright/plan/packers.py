@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -44,8 +44,10 @@ def thicknesses_mm() -> tuple[float, ...]:
     return tuple(sorted(table("packers").column("thickness_mm")))
 
 
-def stack_for(gap_mm: float) -> tuple[float, ...]:
+def stack_for(gap_mm: float, carried_mm: Sequence[float] | None = None) -> tuple[float, ...]:
     """The fewest packers, at most three, that fill a gap best without forcing it; thickest first.
+
+    ``carried_mm`` are the thicknesses the firm carries; those in common use when left out.
 
     >>> stack_for(4.6)
     (4.0,)
@@ -54,13 +56,16 @@ def stack_for(gap_mm: float) -> tuple[float, ...]:
     >>> stack_for(0.4)
     ()
     """
-    fitting = [s for s in _stacks() if sum(s) <= gap_mm + SNUG_MM]
+    fitting = [s for s in _stacks(_thickest_first(carried_mm)) if sum(s) <= gap_mm + SNUG_MM]
     return max(fitting, key=lambda s: (sum(s), -len(s), s), default=())
 
 
+def _thickest_first(carried_mm: Sequence[float] | None) -> tuple[float, ...]:
+    return tuple(sorted(set(carried_mm or thicknesses_mm()), reverse=True))
+
+
 @functools.cache
-def _stacks() -> tuple[tuple[float, ...], ...]:
-    thickest_first = tuple(reversed(thicknesses_mm()))
+def _stacks(thickest_first: tuple[float, ...]) -> tuple[tuple[float, ...], ...]:
     return tuple(
         stack
         for count in range(1, MOST_IN_A_STACK + 1)
@@ -69,7 +74,12 @@ def _stacks() -> tuple[tuple[float, ...], ...]:
 
 
 def packing_points(
-    space: Space, frame: Rectangle, wanted: Iterable[Place], *, sill_height_mm: float = 0.0
+    space: Space,
+    frame: Rectangle,
+    wanted: Iterable[Place],
+    *,
+    sill_height_mm: float = 0.0,
+    carried_mm: Sequence[float] | None = None,
 ) -> tuple[tuple[PackingPoint, ...], tuple[Problem, ...]]:
     """The gap and the packers at each wanted place of a frame that stands in a space.
 
@@ -78,19 +88,24 @@ def packing_points(
     """
     points: list[PackingPoint] = []
     problems: list[Problem] = []
+    thicknesses = _thickest_first(carried_mm)
+    thinnest, most = thicknesses[-1], MOST_IN_A_STACK * thicknesses[0]
     lowered = replace(frame, y=frame.y - sill_height_mm)
     for side, at, reasons in packed_once(wanted):
         run = frame.height if side in ("left", "right") else frame.width
         gap = gap_at(space, lowered if side == "bottom" else frame, side, at / run)
-        stack = stack_for(gap)
+        stack = stack_for(gap, carried_mm)
         points.append(PackingPoint(side=side, at_mm=at, gap_mm=gap, packers_mm=stack, reasons=reasons))
         where = f"{side}, {at:.0f} mm along"
-        if gap < thicknesses_mm()[0] - SNUG_MM:
+        if gap < thinnest - SNUG_MM:
             problems.append(Problem(f"packers.{side}", f"{where}: only {gap:.1f} mm to pack.", "caution"))
         elif gap - sum(stack) > LEFT_OPEN_MM:
             say = (
                 f"{where}: the gap of {gap:.1f} mm is more than {MOST_IN_A_STACK} packers fill; "
                 "use a solid timber or plastic pad there."
+                if gap > most
+                else f"{where}: the packers carried leave {gap - sum(stack):.1f} mm of the gap of {gap:.1f} mm "
+                "open; carry thinner ones too."
             )
             problems.append(Problem(f"packers.{side}", say, "caution"))
     return tuple(points), tuple(problems)

@@ -153,8 +153,11 @@ def price_house(
     )
 
 
-def hours_for(frame: Frame, *, storey: int, face: str, pace: str) -> float:
-    """Person-hours to take out and fit one unit, scaled by storey and by the face of the wall it stands in."""
+def hours_for(frame: Frame, *, storey: int, face: str, pace: str, over_usual: float = 1.0) -> float:
+    """Person-hours to take out and fit one unit, scaled by storey and by the face of the wall it stands in.
+
+    ``pace`` is a column of the table of hours, ``over_usual`` the firm's own hours over those.
+    """
     kind, area = frame.chosen.kind, frame.outer.area_m2
     leaves = _leaves(frame)
     row = next(
@@ -166,7 +169,7 @@ def hours_for(frame: Frame, *, storey: int, face: str, pace: str) -> float:
     )
     scale = {row["when"]: row for row in table("labour_scale")}
     hours = float(row[pace]) * (scale["upstairs"]["factor"] if storey > 0 else 1)
-    return hours + (scale["soft_face"]["add_hours"] if face in ("render", "tile") else 0)
+    return over_usual * (hours + (scale["soft_face"]["add_hours"] if face in ("render", "tile") else 0))
 
 
 def old_unit_kg(plan: OpeningPlan) -> float:
@@ -187,7 +190,12 @@ def _opening_lines(survey: Survey, plan: OpeningPlan, listed: PriceList) -> Iter
     yield Line(
         kind="labour",
         what="take out and fit" + (", upstairs" if storey > 0 else ""),
-        quantity=counted(hours_for(plan.frame, storey=storey, face=face, pace=labour.pace), 2),
+        quantity=counted(
+            hours_for(
+                plan.frame, storey=storey, face=face, pace=labour.pace, over_usual=survey.defaults.pace
+            ),
+            2,
+        ),
         unit="person-hours",
         each=listed.plain(labour.per_hour, "labour.per_hour", "an hour of labour"),
     )
@@ -256,7 +264,7 @@ def _site_lines(house: HousePlan, materials: Sequence[Material], listed: PriceLi
     yield Line(
         kind="labour",
         what=f"cover and clear {rooms} rooms",
-        quantity=counted(a_room * rooms, 2),
+        quantity=counted(survey.defaults.pace * a_room * rooms, 2),
         unit="person-hours",
         each=listed.plain(prices.labour.per_hour, "labour.per_hour", "an hour of labour"),
     )

@@ -16,7 +16,7 @@ from jambwright.frame.layout import pane_mm
 from jambwright.frame.order_size import overall_height_mm
 from jambwright.frame.reveals import SIDES_OF
 from jambwright.opening import Outline, Point
-from jambwright.opening.outline_working import readings_working
+from jambwright.opening.outline_steps import note_readings
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
@@ -126,11 +126,11 @@ def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
 
 def _adjusted(plan: OpeningPlan, kind: str) -> list[Step]:
     """The readings of that kind as adjusted; behind nibs those of both faces."""
-    steps = list(readings_working([r for r in plan.outline.readings if r.kind == kind]))
+    own, inside = Working(), Working()
+    note_readings(own, (r for r in plan.outline.readings if r.kind == kind))
     if plan.lapped and plan.read.inside:
-        inside = readings_working([r for r in plan.read.inside.readings if r.kind == kind])
-        steps += [replace(step, symbol=f"inside, {step.symbol}") for step in inside]
-    return steps
+        note_readings(inside, (r for r in plan.read.inside.readings if r.kind == kind))
+    return [*own, *(replace(step, symbol=f"inside, {step.symbol}") for step in inside)]
 
 
 def _figure(told: Told) -> Figure:

@@ -67,12 +67,10 @@ def house_figures(house: HousePlan) -> dict[str, Figure]:
     """What is told of all units together."""
     if house.heat is None:
         return {}
-    working = Working()
+    working, source = Working(), area_weighted.source
     heats = [each.heat for each in house.openings]
-    for each in house.openings:
-        working.note(f"U {each.opening.id}", "", each.heat.unit.real.u_w_m2k, "W/m2K", area_weighted.source)
-    working.step(
-        "U", area_weighted, areas_m2=[heat.area_m2 for heat in heats],
-        values=[heat.unit.real.u_w_m2k for heat in heats],
-    )  # fmt: skip
-    return {"u": Figure.of(house.heat.u_w_m2k, "W/m2K", working)}
+    us, areas = [heat.unit.real.u_w_m2k for heat in heats], [heat.area_m2 for heat in heats]
+    for each, u, area in zip(house.openings, us, areas, strict=True):
+        working.note(f"U {each.opening.id}", "", u, "W/m2K", source, area_m2=area)
+    mean = working.step("U", area_weighted, areas_m2=areas, values=us)
+    return {"u": Figure.of(mean, "W/m2K", working)}

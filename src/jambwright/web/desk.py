@@ -121,8 +121,9 @@ def people(store: StoreHere, person: Office) -> HTMLResponse:
 def one_house(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The house by elevation."""
     shown = _of_house(desk, house, "house")
+    openings = shown["result"]["openings"] if shown["result"] else []
     return _desk("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
-                 clashes=open_clashes(desk.store, house), **shown)  # fmt: skip
+                 planned={o["id"]: o for o in openings}, clashes=open_clashes(desk.store, house), **shown)  # fmt: skip
 
 
 def _states(shown: dict[str, Any]) -> dict[str, str]:
@@ -156,7 +157,7 @@ def _changes_at(store: Store, house: str, mark: str) -> list[Kept]:
 
 def _as_fitted(shown: dict[str, Any], mark: str) -> dict[str, Any] | None:
     kept = shown["house"].fitted.get(mark)
-    openings = shown["record"].openings if shown["record"] else ()
+    openings = shown["kept"].record.openings if shown["kept"] else ()
     ordered = next((Ordered.of(opening) for opening in openings if opening.id == mark), None)
     return fitted_view(kept, ordered) if kept else None
 

@@ -15,8 +15,10 @@ from jambwright.paper.gate_words import (
     instead,
     order_state,
     own_reasons,
+    state,
     work_state,
 )
+from jambwright.paper.summary import band_words
 from jambwright.record import (
     GRAVITY,
     CuttingList,
@@ -106,6 +108,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         "room": opening.room,
         "elevation": opening.elevation,
         **_gates(opening),
+        "said": state(opening),
         "hold": hold(opening),
         "word": gravest(list(opening.verdicts)),
         "kind": frame.chosen.kind,
@@ -113,6 +116,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         "colour": frame.chosen.colour,
         "glass": frame.chosen.glass,
         "figures": [figure_view(key, figure) for key, figure in opening.figures.items()],
+        "band": band_words(opening.heat.unit.band) if opening.heat.unit.band else "",
         "gaps": {
             side: {at: show_mm(mm) for at, mm in gaps.items()} for side, gaps in frame.size.gaps_mm.items()
         },

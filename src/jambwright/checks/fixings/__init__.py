@@ -21,7 +21,6 @@ from jambwright.checks.fixings.resistance import (
     factor,
     fixing_in,
     fixings_for,
-    resistance_working,
 )
 from jambwright.checks.fixings.screw_length import screw_length_mm
 from jambwright.checks.fixings.timber import screw_withdrawal_n
@@ -51,7 +50,6 @@ __all__ = [
     "line_load",
     "no_figure_verdict",
     "pane",
-    "resistance_working",
     "screw_length_mm",
     "screw_withdrawal_n",
     "stacked",

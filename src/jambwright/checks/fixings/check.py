@@ -14,17 +14,17 @@ from jambwright.checks.fixings.resistance import (
     allowed_reaction_n,
     allowed_wind_n,
     factor,
-    resistance_working,
 )
 from jambwright.checks.rests import by_sources
 from jambwright.checks.verdict import GRAVITY, Rest, Verdict, Word, settled
 
-Face = Literal["outer", "cavity", "inner cavity", "room"]
+Face = Literal["outer", "cavity", "inner cavity", "unseen cavity", "room"]
 """A face of the wall that a screw may stand too near; the cavity has that of the outer leaf and of the inner."""
 FACES: Mapping[Face, str] = {
     "outer": "the outer face of the wall",
     "cavity": "the cavity face of the outer leaf",
     "inner cavity": "the cavity face of the inner leaf",
+    "unseen cavity": "the cavity, if it is open at the jambs",
     "room": "the room face of the wall",
 }
 
@@ -44,16 +44,10 @@ class DeclaredResistance:
         """The document."""
         return Clause(self.by, "", self.rest.how)
 
-    @property
-    def allowed_n(self) -> float:
+    def allowed_n(self, work: Working | None = None) -> float:
         """Characteristic wind reaction that the fixing may take."""
-        return float(allowed_wind_n(design_n=self.design_n, gamma_f=factor("wind")))
-
-    def working(self) -> Working:
-        """The step behind what it may take."""
-        work = Working()
-        work.step("R", allowed_wind_n, design_n=self.design_n, gamma_f=factor("wind"))
-        return work
+        work = work or Working()
+        return float(work.step("R", allowed_wind_n, design_n=self.design_n, gamma_f=factor("wind")))
 
 
 def fixing_verdict(
@@ -70,8 +64,10 @@ def fixing_verdict(
     ``largest_n`` is the largest characteristic reaction, ``edge_mm`` from the screw to ``edge_face``, the
     nearest face of what it bites into.
     """
-    modelled = float(allowed_reaction_n(held=held, gap_mm=gap_mm))
-    allowed = declared.allowed_n if declared else modelled
+    work = _busiest(largest_n)
+    # a declared resistance takes the place of the modelled one, which is told beside it without its steps
+    modelled = float(allowed_reaction_n(held=held, gap_mm=gap_mm, work=None if declared else work))
+    allowed = declared.allowed_n(work) if declared else modelled
     word, why = _strength(largest_n, allowed)
     if declared:
         why = f"{why} The {allowed:.0f} N are on the declared resistance; modelled {modelled:.0f} N."
@@ -84,41 +80,39 @@ def fixing_verdict(
     return settled(
         rule="fixings.strength", word=word, why=why, found=largest_n, limit=allowed, unit="N",
         source=declared.source if declared else held.source,
-        rests_on=(declared.rest if declared else _by_kind(held, gap_mm),),
-        working=_working(
-            largest_n, declared.working() if declared else resistance_working(held=held, gap_mm=gap_mm)
-        ),
+        rests_on=(declared.rest if declared else _by_kind(held, gap_mm),), working=work,
     )  # fmt: skip
 
 
 def declared_verdict(*, declared: DeclaredResistance, largest_n: float) -> Verdict:
     """The verdict where no kind of fixing has a figure in the wall, but one is declared for it."""
-    word, why = _strength(largest_n, declared.allowed_n)
+    work = _busiest(largest_n)
+    allowed = declared.allowed_n(work)
+    word, why = _strength(largest_n, allowed)
     return settled(
         rule="fixings.strength", word=word, why=f"{why} The resistance is the declared one.", found=largest_n,
-        limit=declared.allowed_n, unit="N", source=declared.source, rests_on=(declared.rest,),
-        working=_working(largest_n, declared.working()),
+        limit=allowed, unit="N", source=declared.source, rests_on=(declared.rest,), working=work,
     )  # fmt: skip
 
 
-def no_figure_verdict(*, substrate: str, largest_n: float) -> Verdict:
-    """The verdict where no kind of fixing has a figure in the wall."""
+def no_figure_verdict(*, substrate: str, largest_n: float, kind: str | None = None) -> Verdict:
+    """The verdict where no kind of fixing, or not the one to be used, has a figure in the wall."""
+    what = kind.replace("_", " ") if kind else "fixings"
     return Verdict(
         rule="fixings.strength", word="unknown", found=largest_n, unit="N", source=PULL_TESTS,
-        working=_working(largest_n, Working()),
-        why=f"No figure is known for fixings in {substrate}: have pull tests made to BS 8539; each fixing "
+        working=_busiest(largest_n),
+        why=f"No figure is known for {what} in {substrate}: have pull tests made to BS 8539; each fixing "
             "must "
         f"hold a wind of {largest_n:.0f} N.",
     )  # fmt: skip
 
 
-def _working(largest_n: float, resistance: Working) -> Working:
-    """The busiest reaction, then what it is held against."""
+def _busiest(largest_n: float) -> Working:
+    """Steps that begin with the busiest reaction."""
     work = Working()
     work.note(
         "E", "busiest fixing, frame edge as a continuous beam in the wind", largest_n, "N", THREE_MOMENTS
     )
-    work.steps += resistance.steps
     return work
 
 
@@ -142,6 +136,11 @@ def _strength(largest_n: float, allowed_n: float) -> tuple[Word, str]:
 def _edge(edge_mm: float | None, face: Face, held: FixingInWall) -> tuple[Word, str] | None:
     if edge_mm is None or edge_mm >= held.edge_mm:
         return None
+    if edge_mm < held.edge_least_mm and face == "unseen cavity":
+        return "unknown", (
+            f"The screw stands {edge_mm:.0f} mm from {FACES[face]}, where {held.edge_least_mm:.0f} mm is the least: "
+            "look how the wall is closed at the jambs and write its `closer`."
+        )
     if edge_mm < held.edge_least_mm:
         way = "further in" if face in ("outer", "inner cavity") else "further out"
         return "fails", (

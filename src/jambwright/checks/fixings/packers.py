@@ -37,8 +37,9 @@ class PackedWeight:
 
 
 def weight_on_packers(
-    *, width_mm: float, at_mm: Sequence[float], masses_kg: Sequence[float], packers_mm: Sequence[float]
-) -> PackedWeight:
+    *, width_mm: float, at_mm: Sequence[float], masses_kg: Sequence[float], packers_mm: Sequence[float],
+    work: Working | None = None,
+) -> PackedWeight:  # fmt: skip
     """Share of each packer under the sill. ``at_mm`` is where each mass of ``masses_kg`` comes down.
 
     Raises ``BadInput`` for fewer than two packers. A corner or mullion with no packer within 100 mm is told.
@@ -52,8 +53,15 @@ def weight_on_packers(
         raise BadInput.one(
             "packers_mm", "packers_mm: a frame needs a packer near each bottom corner; give at least two."
         )
-    load = point_loads(at_mm, weight_n(mass_kg=np.asarray(masses_kg, float)))
+    work = work or Working()
+    weights = [
+        work.step(f"G at {x:.0f} mm", weight_n, mass_kg=mass)
+        for x, mass in zip(at_mm, masses_kg, strict=True)
+    ]
+    load = point_loads(at_mm, np.asarray(weights, float))
     shares = continuous_beam(supports_mm=sorted(packers_mm), load=load).reactions_n
+    for x, share in zip(sorted(packers_mm), shares.tolist(), strict=True):
+        work.note(f"R at {x:.0f} mm", "continuous beam on the packers", share, "N", PACKING)
     return PackedWeight(
         packers_n=tuple(shares.tolist()), problems=tuple(_missing(width_mm, at_mm, packers_mm))
     )
@@ -91,25 +99,15 @@ def weight_verdict(
                      "screw and bend "
             "it. Pack both bottom corners and under every mullion.", each,
         )  # fmt: skip
-    packed = weight_on_packers(width_mm=width_mm, at_mm=at_mm, masses_kg=masses_kg, packers_mm=packers_mm)
+    working = Working()
+    packed = weight_on_packers(
+        width_mm=width_mm, at_mm=at_mm, masses_kg=masses_kg, packers_mm=packers_mm, work=working
+    )
     most = max(packed.packers_n)
-    working = weight_working(packed, at_mm=at_mm, masses_kg=masses_kg, packers_mm=packers_mm)
     if packed.problems:
         return _verdict("advise", " ".join(problem.say for problem in packed.problems), most, working)
     say = f"The weight of {total:.0f} N stands on packers, {most:.0f} N on the busiest."
     return _verdict("meets", say, most, working)
-
-
-def weight_working(
-    packed: PackedWeight, *, at_mm: Sequence[float], masses_kg: Sequence[float], packers_mm: Sequence[float]
-) -> Working:
-    """The steps behind the share of each packer."""
-    work = Working()
-    for x, mass in zip(at_mm, masses_kg, strict=True):
-        work.step(f"G at {x:.0f} mm", weight_n, mass_kg=mass)
-    for x, share in zip(sorted(packers_mm), packed.packers_n, strict=True):
-        work.note(f"R at {x:.0f} mm", "continuous beam on the packers", share, "N", PACKING)
-    return work
 
 
 def _verdict(word: Word, why: str, found_n: float, working: Working | None = None) -> Verdict:

@@ -121,8 +121,12 @@ def fixing_in(*, fixing: str, substrate: str) -> FixingInWall:
     return found
 
 
-def allowed_reaction_n(*, held: FixingInWall, gap_mm: Any, head: screw.ScrewHead = "free") -> Figures:
+def allowed_reaction_n(
+    *, held: FixingInWall, gap_mm: Any, head: screw.ScrewHead = "free", work: Working | None = None
+) -> Figures:
     """Characteristic wind reaction one fixing may take, the lesser of wall and screw; floats or arrays.
+
+    ``work`` takes the steps, where one gap is given.
 
     Raises ``BadInput`` for a negative gap.
 
@@ -131,21 +135,8 @@ def allowed_reaction_n(*, held: FixingInWall, gap_mm: Any, head: screw.ScrewHead
     """
     if np.any(np.asarray(gap_mm) < 0):
         raise BadInput.one("gap_mm", f"gap_mm: {gap_mm} can't be; a frame that does not go in has no gap.")
+    work = work or Working()
     kind = table("fixing_kinds").find(fixing=held.fixing)
-    moment = screw.characteristic_moment_n_mm(
-        modulus_mm3=screw.section_modulus_mm3(root_diameter_mm=kind["root_diameter_mm"]),
-        fu_n_mm2=kind["fu_n_mm2"],
-    )
-    bent = screw_design_n(
-        characteristic_moment_n_mm=moment, gamma_ms=factor("screw_bending"), head=head,
-        lever_mm=lever_mm(gap_mm=gap_mm, grip_mm=kind["grip_mm"], diameter_mm=kind["outer_diameter_mm"]),
-    )  # fmt: skip
-    return allowed_wind_n(design_n=np.minimum(held.design_n, bent), gamma_f=factor("wind"))
-
-
-def resistance_working(*, held: FixingInWall, gap_mm: float, head: screw.ScrewHead = "free") -> Working:
-    """The steps behind ``allowed_reaction_n``."""
-    kind, work = table("fixing_kinds").find(fixing=held.fixing), Working()
     work.note(
         "F_Rd", "F_Rk / γ_M", held.design_n, "N", held.source, fixing=held.fixing, substrate=held.substrate
     )
@@ -160,8 +151,8 @@ def resistance_working(*, held: FixingInWall, gap_mm: float, head: screw.ScrewHe
         "V_Rd", screw_design_n, characteristic_moment_n_mm=moment, gamma_ms=factor("screw_bending"),
         lever_mm=lever, head=head,
     )  # fmt: skip
-    work.step("R", allowed_wind_n, design_n=min(held.design_n, bent), gamma_f=factor("wind"))
-    return work
+    weaker = np.minimum(held.design_n, bent)
+    return work.step("R", allowed_wind_n, design_n=weaker, gamma_f=factor("wind"))
 
 
 def _in_masonry(row: Row, source: Clause) -> FixingInWall:

@@ -14,7 +14,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.checks.heat.climate import MONTHS, Climate
-from jambwright.checks.heat.constants import Array, constant
+from jambwright.checks.heat.constants import Array, Figures, constant, plain
 from jambwright.checks.heat.damp import (
     class_excess_pa,
     class_vapour_pa,
@@ -64,6 +64,8 @@ class SpotYear:
     """Humidity of the room on the coldest day."""
     dew_point_c: Array
     surface_c: Array
+    needed: Array
+    """The temperature factor that stays dry on the coldest day."""
     wet: Months
     mould: Months
     dry_up_to_percent: float
@@ -112,35 +114,69 @@ def _of_u(name: Literal["glass", "frame"], u_w_m2k: float, rest: Rest | None) ->
 def spot_year(spot: ColdSpot, region: Climate, air: RoomClimate) -> SpotYear:
     """One place through the year. Raises ``BadInput`` when the room would be wetter than air can be."""
     cold_c = region.outside_c - constant("cold_day_drop", of="vapour_constants")
-    cold_pa = _room_vapour_pa(cold_c, region, air)
-    on_cold_day = np.asarray(surface_c(inside_c=air.inside_c, outside_c=cold_c, f_rsi=spot.f_rsi))
+    coldest = cold_days(spot, air, outside_c=cold_c, outside_percent=region.humidity_percent)
     on_mean_day = surface_c(inside_c=air.inside_c, outside_c=region.outside_c, f_rsi=spot.f_rsi)
-    dew = np.asarray(dew_point_c(vapour_pa=cold_pa))
-    limit = humidity_percent(vapour_pa=saturation_pa(air_c=on_cold_day.min()), air_c=air.inside_c)
+    mean_pa = room_vapour_pa(air, outside_c=region.outside_c, outside_percent=region.humidity_percent)
+    surface = np.asarray(coldest.surface_c)
+    limit = humidity_percent(vapour_pa=saturation_pa(air_c=surface.min()), air_c=air.inside_c)
     return SpotYear(
         spot=spot,
         cold_day_c=cold_c,
-        inside_percent=np.asarray(humidity_percent(vapour_pa=cold_pa, air_c=air.inside_c)),
-        dew_point_c=dew,
-        surface_c=on_cold_day,
-        wet=on_cold_day < dew,
-        mould=np.asarray(
-            on_mean_day < mould_free_c(vapour_pa=_room_vapour_pa(region.outside_c, region, air))
-        ),
+        inside_percent=np.asarray(humidity_percent(vapour_pa=coldest.vapour_pa, air_c=air.inside_c)),
+        dew_point_c=np.asarray(coldest.dew_point_c),
+        surface_c=surface,
+        needed=np.asarray(coldest.needed),
+        wet=surface < coldest.dew_point_c,
+        mould=np.asarray(on_mean_day < mould_free_c(vapour_pa=mean_pa)),
         dry_up_to_percent=float(min(limit, 100.0)),
     )
 
 
-def _room_vapour_pa(outside_c: Array, region: Climate, air: RoomClimate) -> Array:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColdDays:
+    """One place on one cold day or many."""
+
+    vapour_pa: Figures
+    dew_point_c: Figures
+    needed: Figures
+    """The temperature factor that stays dry."""
+    surface_c: Figures
+
+
+def cold_days(
+    spot: ColdSpot, air: RoomClimate, *, outside_c: Figures, outside_percent: Figures,
+    work: Working | None = None,
+) -> ColdDays:  # fmt: skip
+    """One place on days of that outside air; ``work`` takes the steps of a single day."""
+    work = work or Working()
+    vapour = room_vapour_pa(air, outside_c=outside_c, outside_percent=outside_percent, work=work)
+    dew = work.step("θ_dew", dew_point_c, vapour_pa=vapour)
+    climate = {"inside_c": air.inside_c, "outside_c": outside_c}
+    needed = work.step("f_Rsi needed", f_rsi_needed, surface_needed_c=dew, **climate)
+    work.note("f_Rsi", f"of the {SPOT_NAMES[spot.name]}", spot.f_rsi, "-", spot.source)
+    surface = work.step("θ_si", surface_c, f_rsi=spot.f_rsi, **climate)
+    return ColdDays(vapour_pa=vapour, dew_point_c=dew, needed=needed, surface_c=surface)
+
+
+def room_vapour_pa(
+    air: RoomClimate, *, outside_c: Figures, outside_percent: Figures | None, work: Working | None = None
+) -> Figures:
+    """Vapour pressure of a room's air, as read or by its class from the air outside, Pa; one figure or many.
+
+    ``work`` takes the steps. Raises ``BadInput`` where a class asks for more than the air can hold.
+    """
+    work = work or Working()
     if air.inside_percent is not None:
-        inside = float(vapour_pa(air_c=air.inside_c, humidity_percent=air.inside_percent))
-        return np.full(outside_c.shape, inside)
-    outside = vapour_pa(air_c=outside_c, humidity_percent=region.humidity_percent)
-    excess = class_excess_pa(air.humidity_class)
-    inside_pa = np.asarray(class_vapour_pa(outside_pa=outside, outside_c=outside_c, excess_pa=excess))
-    if inside_pa.max() > saturation_pa(air_c=air.inside_c):
+        read = work.step("p_i", vapour_pa, air_c=air.inside_c, humidity_percent=air.inside_percent)
+        return plain(np.broadcast_to(read, np.shape(outside_c)))
+    assert outside_percent is not None
+    outside = work.step("p_e", vapour_pa, air_c=outside_c, humidity_percent=outside_percent)
+    excess, source = class_excess_pa(air.humidity_class), table("humidity_classes").pedigree.source
+    work.note("Δp", "upper limit of the class", excess, "Pa", source, humidity_class=air.humidity_class)
+    inside = work.step("p_i", class_vapour_pa, outside_pa=outside, outside_c=outside_c, excess_pa=excess)
+    if np.max(inside) > saturation_pa(air_c=air.inside_c):
         raise too_damp(air)
-    return inside_pa
+    return inside
 
 
 def too_damp(air: RoomClimate) -> BadInput:
@@ -152,19 +188,6 @@ def too_damp(air: RoomClimate) -> BadInput:
     )
 
 
-def room_vapour_steps(
-    work: Working, air: RoomClimate, *, outside_c: float, outside_percent: float | None
-) -> float:
-    """Note how the vapour pressure of a room's air is found, and give it; a class counts from outside."""
-    if air.inside_percent is not None:
-        return float(work.step("p_i", vapour_pa, air_c=air.inside_c, humidity_percent=air.inside_percent))
-    assert outside_percent is not None
-    outside = work.step("p_e", vapour_pa, air_c=outside_c, humidity_percent=outside_percent)
-    excess, source = class_excess_pa(air.humidity_class), table("humidity_classes").pedigree.source
-    work.note("Δp", "upper limit of the class", excess, "Pa", source, humidity_class=air.humidity_class)
-    return float(work.step("p_i", class_vapour_pa, outside_pa=outside, outside_c=outside_c, excess_pa=excess))
-
-
 def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomClimate) -> list[Verdict]:
     """One verdict a place: ``meets``, or ``advise`` when water may stand there. Never graver."""
     return [
@@ -173,11 +196,11 @@ def condensation_verdicts(years: Sequence[SpotYear], region: Climate, air: RoomC
             word="advise" if year.wet.any() else "meets",
             why=_sentence(year, air),
             found=year.spot.f_rsi,
-            limit=_needed(year, air),
+            limit=float(year.needed.max()),
             unit="-",
             source=year.spot.source,
             rests_on=_rests_on(year, region, air),
-            working=spot_working(year, region, air),
+            working=_worst_day(year, region, air),
         )
         for year in years
     ]
@@ -204,10 +227,9 @@ def _dry_in_any_air(spot: ColdSpot, region: Climate, air: RoomClimate) -> bool:
         return False
 
 
-def spot_working(year: SpotYear, region: Climate, air: RoomClimate) -> Working:
+def _worst_day(year: SpotYear, region: Climate, air: RoomClimate) -> Working:
     """The steps of the month that asks most of one place."""
-    work = Working()
-    worst = int(np.argmax(_needed_by_month(year, air)))
+    work, worst = Working(), int(np.argmax(year.needed))
     outside = float(year.cold_day_c[worst])
     work.note(
         "θ_e",
@@ -218,11 +240,7 @@ def spot_working(year: SpotYear, region: Climate, air: RoomClimate) -> Working:
         region=region.region,
     )
     humidity = float(region.humidity_percent[worst])
-    vapour = room_vapour_steps(work, air, outside_c=outside, outside_percent=humidity)
-    dew = work.step("θ_dew", dew_point_c, vapour_pa=vapour)
-    work.step("f_Rsi needed", f_rsi_needed, surface_needed_c=dew, inside_c=air.inside_c, outside_c=outside)
-    work.note("f_Rsi", f"of the {SPOT_NAMES[year.spot.name]}", year.spot.f_rsi, "-", year.spot.source)
-    work.step("θ_si", surface_c, inside_c=air.inside_c, outside_c=outside, f_rsi=year.spot.f_rsi)
+    cold_days(year.spot, air, outside_c=outside, outside_percent=humidity, work=work)
     return work
 
 
@@ -241,16 +259,6 @@ def months_in_words(wet: Months) -> str:
     names = [month.capitalize() for month in MONTHS]
     runs = zip(starts, ends, strict=True)
     return ", ".join(names[a] if a == b else f"{names[a]} to {names[b]}" for a, b in runs)
-
-
-def _needed(year: SpotYear, air: RoomClimate) -> float:
-    return float(np.max(_needed_by_month(year, air)))
-
-
-def _needed_by_month(year: SpotYear, air: RoomClimate) -> Array:
-    return np.asarray(
-        f_rsi_needed(surface_needed_c=year.dew_point_c, inside_c=air.inside_c, outside_c=year.cold_day_c)
-    )
 
 
 def _sentence(year: SpotYear, air: RoomClimate) -> str:

@@ -67,15 +67,18 @@ def _band(index_kwh_m2: float) -> str:
     return str(next(band for band, edge in edges if edge is None or index_kwh_m2 >= edge))
 
 
-def index_working(work: Working, *, g_window: float, u_w_m2k: float, air_leakage_l50_m3_hm2: float) -> float:
-    """Note the steps to the index and its band, and return the index."""
+def index_and_band(
+    *, g_window: float, u_w_m2k: float, air_leakage_l50_m3_hm2: float, work: Working | None = None
+) -> tuple[float, Band]:
+    """The index of a window, kWh/m2 a year, and its band; ``work`` takes the steps."""
+    work = work or Working()
     leakage = work.step("L", leakage_w_m2k, air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2)
     index = float(
         work.step("EI", energy_index_kwh_m2, g_window=g_window, u_w_m2k=u_w_m2k, leakage_w_m2k=leakage)
     )
     band, source = energy_band(index), table("index_bands").pedigree.source
     work.note("band", "by the table of bands", band.band, "", source, sure=band.sure)
-    return index
+    return index, band
 
 
 @clause("Area-weighted mean", unit="", formula="Σ A x / Σ A", how="calculated")

@@ -8,8 +8,9 @@ from typing import Literal
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.basis.working import Working
 from jambwright.checks.heat.constants import constant
-from jambwright.checks.heat.energy_index import Band, energy_band, energy_index_kwh_m2, leakage_w_m2k
+from jambwright.checks.heat.energy_index import Band, index_and_band
 from jambwright.checks.heat.unit import Coating, unit_g, unit_heat
 from jambwright.checks.heat.window_u import (
     Infill,
@@ -18,6 +19,7 @@ from jambwright.checks.heat.window_u import (
     frame_left_m2,
     panel_u_w_m2k,
     reference_size_mm,
+    whole_u_w_m2k,
     window_heat,
 )
 from jambwright.frame.frame import Frame
@@ -69,14 +71,19 @@ def layout_heat(
     height_mm: float,
     profile: ProfileSystem,
     edge: Edge = USUAL_EDGE,
+    work: Working | None = None,
 ) -> WindowHeat:
-    """Heat through a frame of that size; ``glazing`` by light mark, ``None`` for a panel."""
+    """Heat through a frame of that size; ``glazing`` by light mark, ``None`` for a panel.
+
+    ``work`` takes the steps from the infills to the U.
+    """
     infills = layout_infills(layout, glazing, profile=profile, edge=edge)
     return window_heat(
         infills,
         frame_m2=frame_left_m2(infills, width_mm=width_mm, height_mm=height_mm),
         frame_u_w_m2k=profile.u_frame_w_m2k,
         bars=edge.bars,
+        work=work,
     )
 
 
@@ -120,13 +127,16 @@ def frame_heat(
     low_threshold: bool = False,
     air_leakage_l50_m3_hm2: float = 0.0,
     edge: Edge = USUAL_EDGE,
+    work: Working | None = None,
 ) -> FrameHeat:
     """Heat of one unit at its own size and at the reference size, where U, index and band are declared.
 
     The reference of a window is one fixed light beside one that opens, with the glass of its largest light
     (Approved Document L vol 1 2021, from memory, high); a door keeps its own layout in proportion, or its own
-    size where that can't be made. Raises ``BadInput`` when the layout does not fit its own size.
+    size where that can't be made. ``work`` takes the steps from the infills to U and index. Raises ``BadInput``
+    when the layout does not fit its own size.
     """
+    work = work or Working()
 
     def laid(node: LayoutNode, width: float, height: float) -> Layout:
         return lay_out(
@@ -134,12 +144,15 @@ def frame_heat(
         )
 
     def heat(
-        layout: Layout, glass: Mapping[str, GlazingUnit | None], width: float, height: float
-    ) -> WindowHeat:
-        return layout_heat(layout, glass, width_mm=width, height_mm=height, profile=profile, edge=edge)
+        layout: Layout, glass: Mapping[str, GlazingUnit | None], width: float, height: float,
+        work: Working | None = None,
+    ) -> WindowHeat:  # fmt: skip
+        return layout_heat(
+            layout, glass, width_mm=width, height_mm=height, profile=profile, edge=edge, work=work
+        )
 
     own = laid(wanted, width_mm, height_mm)
-    real = heat(own, glazing, width_mm, height_mm)
+    real = heat(own, glazing, width_mm, height_mm, work)
     width, height = reference_size_mm(kind=kind, width_mm=width_mm, height_mm=height_mm)
     if kind == "window":
         unit = glazing[max(own.lights, key=lambda light: light.daylight.area_m2).mark]
@@ -150,22 +163,24 @@ def frame_heat(
             reference = heat(laid(in_scale, width, height), glazing, width, height)
         except BadInput:  # so many lights that the layout can't be made at the reference size
             reference = real
+    work.note(
+        "U_w reference", f"the same at {width:.0f} x {height:.0f} mm", reference.u_w_m2k, "W/m2K",
+        whole_u_w_m2k.source, glass_m2=reference.glass_m2, frame_m2=reference.frame_m2,
+    )  # fmt: skip
     if kind == "door":
         return FrameHeat(real=real, reference=reference, index_kwh_m2=None, band=None)
-    index = float(
-        energy_index_kwh_m2(
-            g_window=reference.g_window,
-            u_w_m2k=reference.u_w_m2k,
-            leakage_w_m2k=leakage_w_m2k(air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2),
-        )
-    )
-    return FrameHeat(real=real, reference=reference, index_kwh_m2=index, band=energy_band(index))
+    index, band = index_and_band(
+        g_window=reference.g_window, u_w_m2k=reference.u_w_m2k,
+        air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2, work=work,
+    )  # fmt: skip
+    return FrameHeat(real=real, reference=reference, index_kwh_m2=index, band=band)
 
 
 def ordered_heat(
-    frame: Frame, wanted: Wanted, *, air_leakage_l50_m3_hm2: float = 0.0, edge: Edge = USUAL_EDGE
-) -> FrameHeat:
-    """Heat of a frame as ordered for what was wanted."""
+    frame: Frame, wanted: Wanted, *, air_leakage_l50_m3_hm2: float = 0.0, edge: Edge = USUAL_EDGE,
+    work: Working | None = None,
+) -> FrameHeat:  # fmt: skip
+    """Heat of a frame as ordered for what was wanted; ``work`` takes the steps."""
     return frame_heat(
         wanted.layout,
         frame.glazing,
@@ -176,6 +191,7 @@ def ordered_heat(
         low_threshold=wanted.threshold == "low",
         air_leakage_l50_m3_hm2=air_leakage_l50_m3_hm2,
         edge=edge,
+        work=work,
     )
 
 

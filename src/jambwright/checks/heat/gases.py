@@ -8,17 +8,17 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from jambwright.basis.tables import table
-from jambwright.checks.heat.constants import Array
+from jambwright.checks.heat.constants import Figures, plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gas:
     """Properties of the filling of one or many gaps at 10 degC, in SI units."""
 
-    density_kg_m3: Array
-    viscosity_kg_ms: Array
-    conductivity_w_mk: Array
-    heat_capacity_j_kgk: Array
+    density_kg_m3: Figures
+    viscosity_kg_ms: Figures
+    conductivity_w_mk: Figures
+    heat_capacity_j_kgk: Figures
 
 
 def filling(gas: ArrayLike, fill: ArrayLike) -> Gas:
@@ -34,10 +34,9 @@ def filling(gas: ArrayLike, fill: ArrayLike) -> Gas:
     rows, air = [gases.find(gas=str(name)) for name in names], gases.find(gas="air")
     share = np.asarray(fill, dtype=np.float64)
 
-    def mixed(column: str) -> Array:
+    def mixed(column: str) -> Figures:
         pure = np.array([row[column] for row in rows])[where]
-        result: Array = np.asarray(share * pure + (1 - share) * air[column])
-        return result
+        return plain(share * pure + (1 - share) * air[column])
 
     return Gas(
         density_kg_m3=mixed("density_kg_m3"),

@@ -6,6 +6,7 @@ Arrays carry the gaps (or panes) on their last axis, outside first; axes before 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -13,6 +14,7 @@ from numpy.typing import ArrayLike
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.basis.working import Working
 from jambwright.checks.heat.constants import Array, Figures, constant, plain
 from jambwright.checks.heat.gases import Gas, filling
 
@@ -96,19 +98,22 @@ def declared_u_w_m2k(*, u_w_m2k: Figures) -> Figures:
     return plain(np.floor(u_w_m2k * 10 + 0.5 + 1e-9) / 10)
 
 
+@clause("EN 673:2011", "5.3.1", unit="W/m2K", formula="h_g + h_r")
+def gap_conductance_w_m2k(*, gas_w_m2k: Figures, radiation_w_m2k: Figures) -> Figures:
+    """Whole conductance of a gap."""
+    return gas_w_m2k + radiation_w_m2k
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gaps:
-    """What happens in every gap once the temperature drops have settled; gaps on the last axis."""
+    """What happens in every gap with the temperature drops across them; gaps on the last axis."""
 
     nusselt: Array
     gas_w_m2k: Array
     radiation_w_m2k: Array
+    conductance_w_m2k: Array
+    """Whole conductance h_s of each gap."""
     drop_k: Array
-
-    @property
-    def conductance_w_m2k(self) -> Array:
-        """Whole conductance h_s of each gap."""
-        return self.gas_w_m2k + self.radiation_w_m2k
 
 
 def settle_gaps(
@@ -123,38 +128,72 @@ def settle_gaps(
 
     ``emissivity_outer`` and ``emissivity_inner`` are the corrected values of the two faces of each gap.
     """
-    width = np.asarray(gap_mm, dtype=np.float64)
-    radiation = radiation_conductance_w_m2k(
+    across = partial(
+        across_gaps,
+        gap_mm=np.asarray(gap_mm, dtype=np.float64),
+        gas=gas,
         emissivity_outer=np.asarray(emissivity_outer, dtype=np.float64),
         emissivity_inner=np.asarray(emissivity_inner, dtype=np.float64),
+        slope_deg=slope_deg,
     )
-    shape = np.broadcast_shapes(width.shape, np.shape(radiation), gas.density_kg_m3.shape)
-    fluid = prandtl(
-        viscosity_kg_ms=gas.viscosity_kg_ms,
-        heat_capacity_j_kgk=gas.heat_capacity_j_kgk,
-        conductivity_w_mk=gas.conductivity_w_mk,
+    shape = np.broadcast_shapes(
+        np.shape(gap_mm), np.shape(emissivity_outer), np.shape(emissivity_inner), np.shape(gas.density_kg_m3)
     )
     whole_k = constant("gaps_temperature_drop")
     drop = np.full(shape, whole_k / shape[-1]) if shape[-1] else np.zeros(shape)
-    buoyancy_a_kelvin = grashof(
-        gap_mm=width, drop_k=1.0, density_kg_m3=gas.density_kg_m3, viscosity_kg_ms=gas.viscosity_kg_ms
-    )
     for _ in range(MOST_ROUNDS):
-        moving = nusselt(grashof=buoyancy_a_kelvin * drop, prandtl=fluid, slope_deg=slope_deg)
-        still = gas_conductance_w_m2k(nusselt=moving, conductivity_w_mk=gas.conductivity_w_mk, gap_mm=width)
-        resistance = 1 / np.asarray(still + radiation)
+        found = across(drop_k=drop)
+        resistance = 1 / found.conductance_w_m2k
         shared = whole_k * resistance / resistance.sum(axis=-1, keepdims=True)
-        moved_k = np.max(np.abs(shared - drop), initial=0.0)
+        if np.max(np.abs(shared - drop), initial=0.0) < SETTLED_K:
+            return found
         drop = shared
-        if moved_k < SETTLED_K:
-            return Gaps(
-                nusselt=np.broadcast_to(moving, shape),
-                gas_w_m2k=np.broadcast_to(still, shape),
-                radiation_w_m2k=np.broadcast_to(radiation, shape),
-                drop_k=drop,
-            )
     raise BadInput.one(
         "gap_mm", "gap_mm: the temperatures in these gaps do not settle; check widths and gases."
+    )
+
+
+def across_gaps(
+    *,
+    gap_mm: Figures,
+    gas: Gas,
+    emissivity_outer: Figures,
+    emissivity_inner: Figures,
+    drop_k: Figures,
+    slope_deg: float = 90.0,
+    work: Working | None = None,
+    of: str = "",
+) -> Gaps:
+    """What happens in gaps with those temperature drops across them.
+
+    ``work`` takes the steps of a single gap; ``of`` marks their symbols.
+    """
+    work = work or Working()
+    radiation = work.step(
+        f"h_r{of}", radiation_conductance_w_m2k,
+        emissivity_outer=emissivity_outer, emissivity_inner=emissivity_inner,
+    )  # fmt: skip
+    buoyancy = work.step(
+        f"Gr{of}", grashof, gap_mm=gap_mm, drop_k=drop_k,
+        density_kg_m3=gas.density_kg_m3, viscosity_kg_ms=gas.viscosity_kg_ms,
+    )  # fmt: skip
+    fluid = work.step(
+        f"Pr{of}", prandtl, viscosity_kg_ms=gas.viscosity_kg_ms,
+        heat_capacity_j_kgk=gas.heat_capacity_j_kgk, conductivity_w_mk=gas.conductivity_w_mk,
+    )  # fmt: skip
+    moving = work.step(f"Nu{of}", nusselt, grashof=buoyancy, prandtl=fluid, slope_deg=slope_deg)
+    still = work.step(
+        f"h_g{of}", gas_conductance_w_m2k,
+        nusselt=moving, conductivity_w_mk=gas.conductivity_w_mk, gap_mm=gap_mm,
+    )  # fmt: skip
+    whole = work.step(f"h_s{of}", gap_conductance_w_m2k, gas_w_m2k=still, radiation_w_m2k=radiation)
+    shape = np.shape(drop_k)
+    return Gaps(
+        nusselt=np.broadcast_to(moving, shape),
+        gas_w_m2k=np.broadcast_to(still, shape),
+        radiation_w_m2k=np.broadcast_to(radiation, shape),
+        conductance_w_m2k=np.broadcast_to(whole, shape),
+        drop_k=np.asarray(drop_k),
     )
 
 
@@ -163,13 +202,10 @@ class GlassHeat:
     """Heat through the middle of one or many glass units."""
 
     u_w_m2k: Array
+    declared_u_w_m2k: Array
+    """One decimal, half up."""
     inside_w_m2k: Array
     gaps: Gaps
-
-    @property
-    def declared_u_w_m2k(self) -> Array:
-        """One decimal, half up."""
-        return np.asarray(declared_u_w_m2k(u_w_m2k=self.u_w_m2k))
 
 
 def glass_heat(
@@ -180,12 +216,13 @@ def glass_heat(
     fill: ArrayLike = (),
     face_emissivity: ArrayLike | None = None,
     slope_deg: float = 90.0,
+    work: Working | None = None,
 ) -> GlassHeat:
     """U of glass units; many with the same number of panes in one call.
 
     ``pane_mm`` has panes on its last axis (N), ``gap_mm``, ``gas`` and ``fill`` N - 1 gaps, and
     ``face_emissivity`` 2 N corrected values, face 1 to the weather (uncoated when left out). Axes before the
-    last broadcast.
+    last broadcast. ``work`` takes the steps, where one unit is given.
 
     >>> heat = glass_heat(pane_mm=[4, 4], gap_mm=[16], gas=["argon"], fill=[0.9])
     >>> round(float(heat.u_w_m2k), 3)
@@ -205,8 +242,38 @@ def glass_heat(
         emissivity_inner=faces[..., 2::2],
         slope_deg=slope_deg,
     )
-    inside = np.asarray(room_conductance_w_m2k(emissivity=faces[..., -1]))
-    u = glass_u_w_m2k(
-        glass_mm=panes.sum(axis=-1), gaps_m2kw=(1 / gaps.conductance_w_m2k).sum(axis=-1), inside_w_m2k=inside
+    if work:
+        _note_gaps(work, gap_mm, gas, fill, faces, gaps, slope_deg)
+    work = work or Working()
+    inside = work.step("h_i", room_conductance_w_m2k, emissivity=plain(faces[..., -1]))
+    u = work.step(
+        "U", glass_u_w_m2k, glass_mm=plain(panes.sum(axis=-1)),
+        gaps_m2kw=plain((1 / gaps.conductance_w_m2k).sum(axis=-1)), inside_w_m2k=inside,
+    )  # fmt: skip
+    declared = work.step("U declared", declared_u_w_m2k, u_w_m2k=u)
+    return GlassHeat(
+        u_w_m2k=np.asarray(u),
+        declared_u_w_m2k=np.asarray(declared),
+        inside_w_m2k=np.asarray(inside),
+        gaps=gaps,
     )
-    return GlassHeat(u_w_m2k=np.asarray(u), inside_w_m2k=inside, gaps=gaps)
+
+
+def _note_gaps(
+    work: Working, gap_mm: ArrayLike, gas: ArrayLike, fill: ArrayLike, faces: Array, gaps: Gaps,
+    slope_deg: float,
+) -> None:  # fmt: skip
+    """The steps across each gap of one unit, with its settled temperature drop."""
+    source = table("glass_gases").pedigree.source
+    each = np.broadcast_arrays(gap_mm, gas, fill, faces[1:-1:2], faces[2::2], gaps.drop_k)
+    for number, (width, name, share, outer, inner, drop) in enumerate(zip(*each, strict=True), start=1):
+        of, one = f" gap {number}", filling(name, share)
+        work.note(f"ΔT{of}", "15 K shared by resistance, settled", float(drop), "K", nusselt.source)
+        work.note(
+            f"λ{of}", "share-weighted mean with air", one.conductivity_w_mk, "W/mK", source,
+            gas=str(name), fill=float(share),
+        )  # fmt: skip
+        across_gaps(
+            gap_mm=float(width), gas=one, emissivity_outer=float(outer), emissivity_inner=float(inner),
+            drop_k=float(drop), slope_deg=slope_deg, work=work, of=of,
+        )  # fmt: skip

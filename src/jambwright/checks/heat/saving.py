@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jambwright.basis.clause import clause
+from jambwright.basis.working import Working
 from jambwright.checks.heat.climate import DAYS, HEATING_MONTHS, Climate, sun_on_wall_w_m2
 from jambwright.checks.heat.constants import Array, Figures, constant, plain
 from jambwright.checks.heat.energy_index import leakage_w_m2k
@@ -37,6 +38,8 @@ class Replacement:
     before: Glazed
     after: Glazed
     facing: str | None = None
+    name: str = ""
+    """What it is called in the steps; its number when left out."""
 
     @property
     def sun_known(self) -> bool:
@@ -113,25 +116,23 @@ def used_share(*, gain_to_loss: Figures, exponent: Figures) -> Figures:
     )
 
 
-def by_degree_days(changes: Sequence[Replacement], region: Climate, *, degree_days_kd: float) -> Saved:
-    """Saving by degree days; lost sun counts in full from October to May, which is on the safe side."""
+def by_degree_days(
+    changes: Sequence[Replacement], region: Climate, *, degree_days_kd: float, work: Working | None = None
+) -> Saved:
+    """Saving by degree days; lost sun counts in full from October to May, which is on the safe side.
+
+    ``work`` takes the steps through fabric and draught.
+    """
+    work = work or Working()
     fabric = draught = lost = 0.0
-    for change in changes:
-        before, after = change.before, change.after
-        fabric += float(
-            degree_day_heat_kwh(
-                u_drop_w_m2k=before.u_w_m2k - after.u_w_m2k,
-                area_m2=change.area_m2,
-                degree_days_kd=degree_days_kd,
-            )
-        )
+    for number, change in enumerate(changes, start=1):
+        before, after, of = change.before, change.after, change.name or str(number)
+        size = {"area_m2": change.area_m2, "degree_days_kd": degree_days_kd}
+        warmer = before.u_w_m2k - after.u_w_m2k
+        fabric += float(work.step(f"Q fabric {of}", degree_day_heat_kwh, u_drop_w_m2k=warmer, **size))
         if change.draught_known:
-            tightened = _leakage(before) - _leakage(after)
-            draught += float(
-                degree_day_heat_kwh(
-                    u_drop_w_m2k=tightened, area_m2=change.area_m2, degree_days_kd=degree_days_kd
-                )
-            )
+            tighter = _leakage(before) - _leakage(after)
+            draught += float(work.step(f"Q draught {of}", degree_day_heat_kwh, u_drop_w_m2k=tighter, **size))
         if change.sun_known:
             winter = DAYS * HEATING_MONTHS
             lost += float(

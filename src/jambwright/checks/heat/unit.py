@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from jambwright.basis.clause import Clause
+from jambwright.basis.working import Working
 from jambwright.checks.heat.constants import constant
 from jambwright.checks.heat.emissivity import coating_emissivity
 from jambwright.checks.heat.glass_u import GlassHeat, glass_heat
@@ -14,10 +15,13 @@ from jambwright.frame.glazing_unit import GlazingUnit
 Coating = Literal["hard", "soft"]
 
 
-def unit_heat(unit: GlazingUnit, *, coating: Coating = "soft", slope_deg: float = 90.0) -> GlassHeat:
+def unit_heat(
+    unit: GlazingUnit, *, coating: Coating = "soft", slope_deg: float = 90.0, work: Working | None = None
+) -> GlassHeat:
     """Heat through the middle of a unit; its coated faces take the usual emissivity of the coating.
 
     Laminated panes count with their whole thickness as glass: the interlayer would lower U by under 1 %.
+    ``work`` takes the steps.
 
     >>> from jambwright.frame.glazing_unit import parse_glazing
     >>> round(float(unit_heat(parse_glazing("4-16Ar-4 low-e")).u_w_m2k), 3)
@@ -30,6 +34,7 @@ def unit_heat(unit: GlazingUnit, *, coating: Coating = "soft", slope_deg: float 
         fill=[cavity.fill for cavity in unit.cavities],
         face_emissivity=faces_of(unit, coating),
         slope_deg=slope_deg,
+        work=work,
     )
 
 

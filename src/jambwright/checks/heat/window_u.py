@@ -93,35 +93,18 @@ class WindowHeat:
 
 
 def window_heat(
-    infills: Sequence[Infill], *, frame_m2: float, frame_u_w_m2k: float, bars: str = "none"
-) -> WindowHeat:
-    """Heat through a window of glass, panels and frame; ``bars`` is a row of the table of glazing bars."""
-    whole_m2 = sum(i.area_m2 for i in infills) + frame_m2
-    u = whole_u_w_m2k(
-        areas_m2=[*(i.area_m2 for i in infills), frame_m2],
-        u_w_m2k=[*(i.u_w_m2k for i in infills), frame_u_w_m2k],
-        edges_m=[i.edge_m for i in infills],
-        psi_w_mk=[i.psi_w_mk for i in infills],
-    )
-    return WindowHeat(
-        u_w_m2k=float(u) + float(table("glazing_bars").find(bars=bars)["u_added_w_m2k"]),
-        g_window=sum(float(window_g(g=i.g, glass_share=i.area_m2 / whole_m2)) for i in infills),
-        glass_m2=sum(i.area_m2 for i in infills if i.kind == "glass"),
-        panels_m2=sum(i.area_m2 for i in infills if i.kind == "panel"),
-        frame_m2=frame_m2,
-    )
-
-
-def window_working(
-    work: Working,
     infills: Sequence[Infill],
     *,
     frame_m2: float,
     frame_u_w_m2k: float,
     bars: str = "none",
-) -> float:
-    """Note the steps of ``window_heat`` and return the declared U."""
-    source = whole_u_w_m2k.source
+    work: Working | None = None,
+) -> WindowHeat:
+    """Heat through a window of glass, panels and frame; ``bars`` is a row of the table of glazing bars.
+
+    ``work`` takes the steps to the U.
+    """
+    work, source = work or Working(), whole_u_w_m2k.source
     for number, part in enumerate(infills, start=1):
         work.note(
             f"A {part.kind} {number}", "visible area", part.area_m2, "m2", source,
@@ -141,7 +124,15 @@ def window_working(
         row = kinds.find(bars=bars)
         u = u + row["u_added_w_m2k"]
         work.note("U_w with bars", "U_w + ΔU", u, "W/m2K", kinds.source(row), bars=bars)
-    return float(work.step("U_w declared", declared_u_w_m2k, u_w_m2k=u))
+    work.step("U_w declared", declared_u_w_m2k, u_w_m2k=u)
+    whole_m2 = sum(i.area_m2 for i in infills) + frame_m2
+    return WindowHeat(
+        u_w_m2k=float(u),
+        g_window=sum(float(window_g(g=i.g, glass_share=i.area_m2 / whole_m2)) for i in infills),
+        glass_m2=sum(i.area_m2 for i in infills if i.kind == "glass"),
+        panels_m2=sum(i.area_m2 for i in infills if i.kind == "panel"),
+        frame_m2=frame_m2,
+    )
 
 
 def frame_left_m2(infills: Sequence[Infill], *, width_mm: float, height_mm: float) -> float:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from jambwright.basis import Working
-from jambwright.checks.figures import Figures, Floats
+from jambwright.checks.figures import Figures, Floats, one_or_all
 from jambwright.checks.fixings.beam import Load
 from jambwright.checks.members import bar
 from jambwright.checks.members.limits import deflection_limit_mm, limit_words
@@ -26,19 +26,27 @@ class Bar:
     ei_required_n_mm2: Figures
 
 
-def bar_between(*, span_mm: Any, pane_widths_mm: tuple[Any, Any], wind_pa: Any, limit_mm: Any) -> Bar:
-    """A bar between two panes of the given full widths (0 for none), loads of both sides summed."""
-    span = np.asarray(span_mm, float)
+def bar_between(
+    *, span_mm: Any, pane_widths_mm: tuple[Any, Any], wind_pa: Any, limit_mm: Any, work: Working | None = None
+) -> Bar:
+    """A bar between two panes of the given full widths (0 for none), loads of both sides summed.
+
+    ``work`` takes the steps, where one bar is given.
+    """
+    work = work or Working()
+    span, wind, limit = (one_or_all(np.asarray(given, float)) for given in (span_mm, wind_pa, limit_mm))
     reaction, moment, sag = np.zeros(()), np.zeros(()), np.zeros(())
-    for width in pane_widths_mm:
-        t = bar.shed_depth_mm(span_mm=span, pane_width_mm=np.asarray(width, float))
-        q = bar.peak_load_n_mm(wind_pa=np.asarray(wind_pa, float), depth_mm=t)
-        reaction = reaction + bar.end_reaction_n(peak_n_mm=q, depth_mm=t, span_mm=span)
-        moment = moment + bar.moment_n_mm(peak_n_mm=q, depth_mm=t, span_mm=span)
-        sag = sag + bar.sag_times_ei_n_mm3(peak_n_mm=q, depth_mm=t, span_mm=span)
+    for side, width in zip("lr", pane_widths_mm, strict=True):
+        wide = one_or_all(np.asarray(width, float))
+        t = work.step(f"t_{side}", bar.shed_depth_mm, span_mm=span, pane_width_mm=wide)
+        q = work.step(f"q0_{side}", bar.peak_load_n_mm, wind_pa=wind, depth_mm=t)
+        shape = {"peak_n_mm": q, "depth_mm": t, "span_mm": span}
+        reaction = reaction + work.step(f"R_{side}", bar.end_reaction_n, **shape)
+        moment = moment + work.step(f"M_{side}", bar.moment_n_mm, **shape)
+        sag = sag + work.step(f"EIw_{side}", bar.sag_times_ei_n_mm3, **shape)
     return Bar(
         reaction_n=reaction, moment_n_mm=moment, sag_times_ei_n_mm3=sag,
-        ei_required_n_mm2=bar.ei_required_n_mm2(sag_times_ei_n_mm3=sag, limit_mm=np.asarray(limit_mm, float)),
+        ei_required_n_mm2=work.step("EI", bar.ei_required_n_mm2, sag_times_ei_n_mm3=sag, limit_mm=limit),
     )  # fmt: skip
 
 

@@ -8,8 +8,10 @@ positive, suction is negative, everywhere.
 from jambwright.checks.wind.classes import ClassesWanted, air_leakage_m3_hm2, classes_wanted, wind_class
 from jambwright.checks.wind.coefficients import (
     NetCoefficients,
+    NetPressures,
     external_coefficient,
     net_coefficients,
+    net_pressures,
     zone_lengths_m,
     zone_of,
 )
@@ -17,11 +19,11 @@ from jambwright.checks.wind.site import (
     MapSite,
     TerrainSite,
     WindOnWindows,
+    map_notes,
     peak_pressure_pa,
     wind_on_windows,
     window_problems,
 )
-from jambwright.checks.wind.site_working import map_notes, peak_working
 from jambwright.checks.wind.terrain import orography_factor, probability_factor
 from jambwright.checks.wind.uk import direction_factor, displacement_height_m, map_speed_help
 
@@ -29,6 +31,7 @@ __all__ = [
     "ClassesWanted",
     "MapSite",
     "NetCoefficients",
+    "NetPressures",
     "TerrainSite",
     "WindOnWindows",
     "air_leakage_m3_hm2",
@@ -39,9 +42,9 @@ __all__ = [
     "map_notes",
     "map_speed_help",
     "net_coefficients",
+    "net_pressures",
     "orography_factor",
     "peak_pressure_pa",
-    "peak_working",
     "probability_factor",
     "wind_class",
     "wind_on_windows",

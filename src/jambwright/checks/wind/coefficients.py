@@ -7,9 +7,9 @@ across the wind, ``depth`` the one along it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -47,17 +47,26 @@ def zone_lengths_m(*, breadth_m: float, depth_m: float, height_m: float) -> Mapp
 
 
 def zone_of(
-    *, wall: ArrayLike, breadth_m: Figures, height_m: Figures, from_corner_m: Figures
-) -> NDArray[np.str_]:
+    *, wall: ArrayLike, breadth_m: Figures, height_m: Figures, from_corner_m: Figures,
+    work: Working | None = None,
+) -> NDArray[np.str_]:  # fmt: skip
     """Zone of the window's edge that is nearest the windward corner; on a border the more exposed zone.
+
+    ``work`` takes the steps, where one window is given.
 
     >>> str(zone_of(wall="side", breadth_m=8.0, height_m=5.5, from_corner_m=3.0))
     'B'
     """
-    e = edge_length_m(breadth_m=breadth_m, height_m=height_m)
-    which = np.asarray(wall, dtype=str)
-    steps = [which == "windward", which == "leeward", from_corner_m <= e / 5, from_corner_m <= e]
-    return np.select(steps, ["D", "E", "A", "B"], "C")
+    work, which = work or Working(), np.asarray(wall, dtype=str)
+    along = Working() if np.all(which != "side") else work  # the other walls have one zone, whatever e is
+    e = along.step("e", edge_length_m, breadth_m=breadth_m, height_m=height_m)
+    borders = [which == "windward", which == "leeward", from_corner_m <= e / 5, from_corner_m <= e]
+    zone: NDArray[np.str_] = one_or_all(np.select(borders, ["D", "E", "A", "B"], "C"))
+    work.note(
+        "zone", "by wall and distance from the corner", zone, "", edge_length_m.source,
+        wall=wall, from_corner_m=from_corner_m,
+    )  # fmt: skip
+    return zone
 
 
 @clause(EN, "7.2.2, Table 7.1", unit="-", formula="c_pe by zone, h/d and area")
@@ -136,22 +145,52 @@ def net_pressure_pa(*, peak_pressure_pa: Figures, coefficient: Figures) -> Figur
     return peak_pressure_pa * coefficient
 
 
-def coefficients_working(
-    work: Working, *, peak_pa: float, zone: str, building: Mapping[str, float], window: Mapping[str, Any],
-    method: Method, internal: float | Literal["worst"],
-) -> None:  # fmt: skip
-    """Note the steps from a building and a window in it to the net pressures."""
-    if zone in "ABC":
-        work.step("e", edge_length_m, breadth_m=building["breadth_m"], height_m=building["height_m"])
-    work.note("zone", "by wall and distance from the corner", zone, "", edge_length_m.source, **window)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NetPressures:
+    """Net pressure of the wind from one side, into the room and out of it, with the coefficients behind."""
+
+    coefficients: NetCoefficients
+    in_pa: Figures
+    out_pa: Figures
+
+
+def net_pressures(
+    *,
+    peak_pa: Figures,
+    zone: ArrayLike,
+    height_over_depth: Figures,
+    area_m2: Figures,
+    method: Method,
+    internal: float | Literal["worst"] = "worst",
+    work: Working | None = None,
+    of: str = "",
+    ways: Collection[str] = ("in", "out"),
+) -> NetPressures:
+    """Net pressures in one zone of the walls, for one window or many.
+
+    ``work`` takes the steps of the ``ways`` asked for, where one window is given; ``of`` marks their symbols.
+    """
+    work = work or Working()
     external = work.step(
-        "c_pe", external_coefficient, zone=zone, height_over_depth=building["height_m"] / building["depth_m"],
-        area_m2=window["area_m2"], method=method,
+        f"c_pe{of}", external_coefficient, zone=zone, height_over_depth=height_over_depth, area_m2=area_m2,
+        method=method,
     )  # fmt: skip
-    net = net_coefficients(external=external, internal=internal)
-    cpi_in, cpi_out = internal_coefficients(internal)
-    source = net_coefficient.source
-    work.note("c_in", "max(0, c_pe − c_pi)", net.into, "-", source, external=external, internal=cpi_in)
-    work.note("c_out", "min(0, c_pe − c_pi)", net.out, "-", source, external=external, internal=cpi_out)
-    work.step("w_in", net_pressure_pa, peak_pressure_pa=peak_pa, coefficient=net.into)
-    work.step("w_out", net_pressure_pa, peak_pressure_pa=peak_pa, coefficient=net.out)
+    net, source = net_coefficients(external=external, internal=internal), net_coefficient.source
+    pressures = {}
+    for way, sign, coefficient, cpi in zip(
+        ("in", "out"), ("max", "min"), (net.into, net.out), internal_coefficients(internal), strict=True
+    ):
+        noted = work if way in ways else Working()
+        noted.note(
+            f"c_{way}{of}",
+            f"{sign}(0, c_pe − c_pi)",
+            coefficient,
+            "-",
+            source,
+            external=external,
+            internal=cpi,
+        )
+        pressures[way] = noted.step(
+            f"w_{way}{of}", net_pressure_pa, peak_pressure_pa=peak_pa, coefficient=coefficient
+        )
+    return NetPressures(coefficients=net, in_pa=pressures["in"], out_pa=pressures["out"])

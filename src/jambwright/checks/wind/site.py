@@ -4,23 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
+from functools import partial
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from jambwright.basis import Problem, table
+from jambwright.basis import Problem, Working, clause, table
 from jambwright.basis.problems import raise_if_any
 from jambwright.checks.figures import Figures, one_or_all, outside
 from jambwright.checks.wind import terrain as en
 from jambwright.checks.wind import uk
-from jambwright.checks.wind.charts import highest_m
+from jambwright.checks.wind.charts import highest_m, highest_read_m
 from jambwright.checks.wind.coefficients import (
     MOST_HEIGHT_OVER_DEPTH,
     Method,
-    external_coefficient,
-    net_coefficients,
-    net_pressure_pa,
+    net_pressures,
     zone_of,
 )
 
@@ -92,8 +91,8 @@ def site_problems(site: TerrainSite | MapSite) -> Iterator[Problem]:
             yield from outside(field.name, getattr(site, field.name), *ranges[field.name])
 
 
-def peak_pressure_pa(site: TerrainSite | MapSite) -> Figures:
-    """Peak velocity pressure of the site, Pa; same shape as its figures.
+def peak_pressure_pa(site: TerrainSite | MapSite, work: Working | None = None) -> Figures:
+    """Peak velocity pressure of the site, Pa; same shape as its figures. ``work`` takes the steps.
 
     Raises ``BadInput`` for figures outside the method's range, all at once.
 
@@ -103,40 +102,58 @@ def peak_pressure_pa(site: TerrainSite | MapSite) -> Figures:
     660
     """
     raise_if_any(site_problems(site))
-    return _by_terrain(site) if isinstance(site, TerrainSite) else _by_map(site)
+    work = work or Working()
+    return _by_terrain(site, work) if isinstance(site, TerrainSite) else _by_map(site, work)
 
 
-def _by_terrain(site: TerrainSite) -> Figures:
-    roughness = en.by_terrain(site.terrain, "roughness_m")
-    least = en.by_terrain(site.terrain, "least_height_m")
-    factor = en.roughness_factor(height_m=site.height_m, roughness_m=roughness, least_height_m=least)
-    mean = en.mean_speed_ms(
-        basic_speed_ms=site.direction_factor * site.basic_wind_speed_ms,
-        roughness_factor=factor,
-        orography=site.orography,
+def _by_terrain(site: TerrainSite, work: Working) -> Figures:
+    place = {
+        "height_m": site.height_m,
+        "roughness_m": en.by_terrain(site.terrain, "roughness_m"),
+        "least_height_m": en.by_terrain(site.terrain, "least_height_m"),
+    }
+    factor = work.step("c_r", en.roughness_factor, **place)
+    gusts = work.step("I_v", en.turbulence, **place, orography=site.orography)
+    speed = site.direction_factor * site.basic_wind_speed_ms
+    mean = work.step(
+        "v_m", en.mean_speed_ms, basic_speed_ms=speed, roughness_factor=factor, orography=site.orography
     )
-    gusts = en.turbulence(
-        height_m=site.height_m, roughness_m=roughness, least_height_m=least, orography=site.orography
-    )
-    return en.peak_from_mean_pa(
-        mean_speed_ms=mean, turbulence=gusts, air_density_kg_m3=site.air_density_kg_m3
+    density = site.air_density_kg_m3
+    return work.step(
+        "q_p", en.peak_from_mean_pa, mean_speed_ms=mean, turbulence=gusts, air_density_kg_m3=density
     )
 
 
-def _by_map(site: MapSite) -> Figures:
+def _by_map(site: MapSite, work: Working) -> Figures:
     height = site.effective_height_m
-    speed = uk.basic_speed_ms(
-        map_wind_speed_ms=site.map_wind_speed_ms,
-        altitude_factor=uk.altitude_factor(altitude_m=site.altitude_m, effective_height_m=height),
+    altitude = work.step("c_alt", uk.altitude_factor, altitude_m=site.altitude_m, effective_height_m=height)
+    speed = work.step(
+        "v_b", uk.basic_speed_ms, map_wind_speed_ms=site.map_wind_speed_ms, altitude_factor=altitude,
         direction_factor=site.direction_factor,
-    )
+    )  # fmt: skip
     density = usual_air_density_kg_m3("uk")
-    return uk.peak_from_basic_pa(
-        basic_pressure_pa=uk.basic_pressure_pa(basic_speed_ms=speed, air_density_kg_m3=density),
-        exposure=uk.exposure_factor(effective_height_m=height, distance_to_sea_km=site.distance_to_sea_km),
-        town=uk.town_factor(effective_height_m=height, distance_in_town_km=site.distance_in_town_km),
-        hill=uk.hill_factor(orography=site.orography),
+    basic = work.step("q_b", uk.basic_pressure_pa, basic_speed_ms=speed, air_density_kg_m3=density)
+    exposure = work.step(
+        "c_e", uk.exposure_factor, effective_height_m=height, distance_to_sea_km=site.distance_to_sea_km
     )
+    town = work.step(
+        "c_e,T", uk.town_factor, effective_height_m=height, distance_in_town_km=site.distance_in_town_km
+    )
+    hill = work.step("hill", uk.hill_factor, orography=site.orography)
+    return work.step(
+        "q_p", uk.peak_from_basic_pa, basic_pressure_pa=basic, exposure=exposure, town=town, hill=hill
+    )
+
+
+def map_notes(site: MapSite) -> list[str]:
+    """What to know about a figure off the charts before relying on it."""
+    notes = ["Chart values are digitised and good to about 2 %."]
+    if site.effective_height_m > highest_read_m():
+        notes.append(
+            f"Above {highest_read_m():g} m the charts are carried on by a fit, 1 % high against one "
+            "published case at 27 m."
+        )
+    return notes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,12 +178,14 @@ def wind_on_windows(
     area_m2: Figures,
     from_corner_m: Figures = 0.0,
     internal: float | Literal["worst"] = "worst",
+    work: Working | None = None,
 ) -> WindOnWindows:
     """Governing net pressures of many windows in one call, the wind free to blow from anywhere.
 
     Every figure is one value or an array, one an opening. ``wall_length_m`` is the length of the wall the
     window sits in, ``wall_to_back_m`` the other plan dimension of the house, ``from_corner_m`` from the
     window's nearest edge to the nearest corner of the building; 0 when it is not known, the safe value.
+    ``work`` takes the steps, where one window is given.
 
     Raises ``BadInput`` for sizes that can't be and for a house more than 5 times as high as it is deep.
     """
@@ -175,30 +194,39 @@ def wind_on_windows(
         "along": building_height_m / np.asarray(wall_length_m),
     }
     raise_if_any(window_problems(height_over_depth=height_over, area_m2=area_m2, from_corner_m=from_corner_m))
-    method: Method = "en" if isinstance(site, TerrainSite) else "uk"
-    peak = peak_pressure_pa(site)
-    along = zone_of(
-        wall="side", breadth_m=wall_to_back_m, height_m=building_height_m, from_corner_m=from_corner_m
-    )
-
-    def net(zone: object, ratio: Figures) -> tuple[Figures, Figures]:
-        external = external_coefficient(
-            zone=np.asarray(zone), height_over_depth=ratio, area_m2=area_m2, method=method
-        )
-        both = net_coefficients(external=external, internal=internal)
-        return (
-            net_pressure_pa(peak_pressure_pa=peak, coefficient=both.into),
-            net_pressure_pa(peak_pressure_pa=peak, coefficient=both.out),
-        )
-
-    into = net("D", height_over["onto"])[0]
-    side, back = net(along, height_over["along"])[1], net("E", height_over["onto"])[1]
+    work = work or Working()
+    peak = peak_pressure_pa(site, work)
+    net = partial(
+        net_pressures, peak_pa=peak, area_m2=area_m2, internal=internal, work=work,
+        method="en" if isinstance(site, TerrainSite) else "uk",
+    )  # fmt: skip
+    onto = net(zone="D", height_over_depth=height_over["onto"], ways=("in",))
+    zone = zone_of(
+        wall="side", breadth_m=wall_to_back_m, height_m=building_height_m, from_corner_m=from_corner_m,
+        work=work,
+    )  # fmt: skip
+    along = net(zone=zone, height_over_depth=height_over["along"], ways=("out",), of=" along")
+    away = net(zone="E", height_over_depth=height_over["onto"], ways=("out",), of=" away")
+    out = work.step("w_out", harder_suction_pa, along_pa=along.out_pa, away_pa=away.out_pa)
     return WindOnWindows(
         peak_pa=peak,
-        in_pa=into,
-        out_pa=np.minimum(side, back),
-        zone_out=one_or_all(np.where(np.asarray(side) <= back, along, "E")),
+        in_pa=onto.in_pa,
+        out_pa=out,
+        zone_out=one_or_all(np.where(np.asarray(along.out_pa) <= away.out_pa, zone, "E")),
     )
+
+
+@clause(
+    "The wind free to blow from anywhere", unit="Pa", formula="w_out = min(w_out along, w_out away)",
+    how="calculated",
+)  # fmt: skip
+def harder_suction_pa(*, along_pa: Figures, away_pa: Figures) -> Figures:
+    """The harder of the suctions of the wind along the wall and away from it, out of the room negative.
+
+    >>> float(harder_suction_pa(along_pa=-700.0, away_pa=-350.0))
+    -700.0
+    """
+    return np.minimum(along_pa, away_pa)
 
 
 def window_problems(

@@ -87,7 +87,9 @@ def _tasks(survey: Survey, plan: OpeningPlan, crew: Crew, avoid: tuple[Span, ...
     opening = plan.opening
     storey, face = storey_of(survey, opening), survey.wall_of(opening).face
     rows = [row for row in table("crew_tasks") if row["when"] == "always" or plan.fitting.glass_in]
-    minutes = 60 * hours_for(plan.frame, storey=storey, face=face, pace="typical")
+    minutes = 60 * hours_for(
+        plan.frame, storey=storey, face=face, pace="typical", over_usual=survey.defaults.pace
+    )
     minutes /= sum(row["share"] for row in rows)
     left = {row["step"]: row for row in rows if not opening.is_done(row["done"])}
     whole_day = plan.frame.chosen.kind == "door"

@@ -15,9 +15,9 @@ BEHIND = Clause(
 )
 
 
-def size_working(size: OrderSize, laps: Lapped | None = None) -> Working:
+def note_size(work: Working, size: OrderSize, laps: Lapped | None = None) -> None:
     """Width, height and the chance that the frame goes in with them; behind nibs, what it laps."""
-    work = Working(steps=[*size.across, *size.up])
+    work.steps += [*size.across, *size.up]
     work.note("P", "chance that every gap is kept", size.probability_fits, "", CHANCE, wanted=size.confidence)
     if laps:
         work.note(
@@ -29,4 +29,3 @@ def size_working(size: OrderSize, laps: Lapped | None = None) -> Working:
                 f"lap {EDGES[side]}", "nib over the frame at its ends and middle; the frame stands behind it",
                 list(lap), "mm", BEHIND, least_mm=LEAST_LAP_MM,
             )  # fmt: skip
-    return work
