@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: setup demo test bench figures lint generated programs tour clean
+.PHONY: setup demo test soak bench figures lint generated programs tour clean
 
 setup: $(STAMP)
 
@@ -32,6 +32,10 @@ programs:
 
 test: lint programs
 	$(BIN)/pytest -n 2
+
+# many hands on one house, for hours: kills, restores, clashes, lies
+soak: setup
+	JAMBWRIGHT_RULES=100000 $(BIN)/pytest tests/store/test_many_hands.py
 
 tour: setup programs
 	PYTHONPATH=tests $(BIN)/python scripts/tour.py
