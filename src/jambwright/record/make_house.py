@@ -72,5 +72,6 @@ def house_figures(house: HousePlan) -> dict[str, Figure]:
     us, areas = [heat.unit.real.u_w_m2k for heat in heats], [heat.area_m2 for heat in heats]
     for each, u, area in zip(house.openings, us, areas, strict=True):
         working.note(f"U {each.opening.id}", "", u, "W/m2K", source, area_m2=area)
-    mean = working.step("U", area_weighted, areas_m2=areas, values=us)
+    mean = area_weighted(areas_m2=areas, values=us)
+    working.note("U", area_weighted.formula, mean, "W/m2K", source, areas_m2=areas, values=us)
     return {"u": Figure.of(mean, "W/m2K", working)}
