@@ -174,8 +174,7 @@ def apply(
     if (number is None) == (undo is None):
         raise typer.BadParameter("say which proposal, or --undo and which accepted one.", param_hint="NUMBER")
     with problems_told():
-        if house != "-" and out.resolve() == Path(house).resolve():
-            raise BadInput.one("out", f"{out} is the file that is read; name another one for --out.")
+        _never_over_what_is_read(out, house)
         text = text_of(house)
         tree = parse_tree(text)
         if number is None:
@@ -232,23 +231,17 @@ def gather(
 
     Example: jambwright gather site.xlsx --into house.yaml --out house-read.yaml.
     """
-    import yaml
-
-    from jambwright.readings import sheets
-    from jambwright.readings.survey_file import survey_from_tree
-    from jambwright.store import write_file
+    from jambwright.basis.tree import parse_tree
+    from jambwright.readings.gathering import gathered, openings_in
+    from jambwright.store import rewritten, write_file
 
     with problems_told():
-        if readings.suffix.lower() == ".xlsx":
-            openings = sheets.openings_of_rows(sheets.rows_of_xlsx(bytes_of(readings)))
-        elif readings.suffix.lower() == ".csv":
-            openings = sheets.openings_of_rows(sheets.rows_of_csv(text_of(str(readings))))
-        else:
-            openings = sheets.openings_of_laser(text_of(str(readings)), tree_of(labels) if labels else None)
-        tree = sheets.laid_over(tree_of(into), openings)
-        survey_from_tree(tree)
-        write_file(out, yaml.safe_dump(tree, sort_keys=False, allow_unicode=True).encode())
-    typer.echo(f"{len(openings)} openings read into {out}.")
+        _never_over_what_is_read(out, str(readings), into, labels)
+        openings, notes = openings_in(bytes_of(readings), tree_of(labels) if labels else None)
+        text = text_of(into)
+        tree, told = gathered(parse_tree(text), openings)
+        write_file(out, rewritten(text, tree).encode())
+    typer.echo("\n".join([f"{len(openings)} openings read into {out}.", *notes, *told]))
 
 
 @app.command()
@@ -271,6 +264,20 @@ def rules(
             not_judged = "" if rule["judged"] == "yes" else "  NOT JUDGED HERE"
             line = "{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule)
             typer.echo(line + not_judged)
+
+
+def _never_over_what_is_read(out: Path, *files: str | None) -> None:
+    """Raises ``BadInput`` where the file to write is one of those read, by whatever name."""
+    for file in files:
+        if file and file != "-" and (out.resolve() == Path(file).resolve() or _same_file(out, Path(file))):
+            raise BadInput.one("out", f"{out} is a file that is read; name another one for --out.")
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    try:
+        return one.samefile(other)
+    except OSError:
+        return False
 
 
 def _survey(text: str, on: str | None = None) -> Survey:

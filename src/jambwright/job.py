@@ -41,6 +41,7 @@ from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
+from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import survey_from_tree, unread
@@ -150,7 +151,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         price_missing=(),
         days=None,
         days_missing=(),
-        wants=tuple(rule_wants(read, house.rules)),
+        wants=(*rule_wants(read, house.rules), *unlikely_house(survey)),
     )
     if whole:
         record = _made_whole(record, house, choices)
@@ -332,7 +333,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
         verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
         remarks=(
-            *sized.remarks, *glass.remarks, *(frame.sill.problems if frame.sill else ()),
+            *sized.remarks, *unlikely_opening(survey, opening), *glass.remarks,
+            *(frame.sill.problems if frame.sill else ()),
             *unit_doubts(declared, frame, heat.unit),
             *fitting.problems,
         ),

@@ -134,4 +134,6 @@ def test_what_is_not_there_is_told_by_name():
 
 
 def test_the_field_on_is_read_as_the_word_it_is():
-    assert parse_tree("accepted: [{on: 2026-05-04, by: yes}]") == {"accepted": [{"on": DAY, "by": True}]}
+    assert parse_tree("accepted: [{on: 2026-05-04, by: yes}]") == {
+        "accepted": [{"on": "2026-05-04", "by": "yes"}]
+    }

@@ -13,15 +13,10 @@ from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.cli import app
 from jambwright.readings.form_workbook import form_workbook
-from jambwright.readings.sheets import (
-    columns,
-    laid_over,
-    openings_of_laser,
-    openings_of_rows,
-    rows_of_csv,
-    rows_of_xlsx,
-)
+from jambwright.readings.laser_list import openings_of_laser
+from jambwright.readings.sheets import columns, laid_over, openings_of_table
 from jambwright.readings.survey_file import survey_from_tree
+from jambwright.readings.tables import table_of_csv, table_of_xlsx
 from made_up_houses import rebated_house
 
 DEMO = parse_tree(read_text("demo_house.yaml"))
@@ -61,7 +56,7 @@ def without_readings():
 
 def test_a_table_gives_back_the_house_it_was_made_from():
     headers = ["opening", "room", *(c.header for c in columns())]
-    openings = openings_of_rows(rows_of_csv(written(demo_rows(), headers)))
+    openings = openings_of_table(table_of_csv(written(demo_rows(), headers)))
     assert survey_from_tree(laid_over(without_readings(), openings)) == survey_from_tree(DEMO)
 
 
@@ -70,7 +65,7 @@ def test_a_table_holds_both_faces_and_the_nibs_of_a_rebated_reveal():
     table = written(rows_of(house), ["opening", "room", *(c.header for c in columns())])
     assert "inside width bottom mm" in table
     bare = {k: v for k, v in house["openings"][0].items() if k not in ("outside", "inside", "nibs")}
-    openings = openings_of_rows(rows_of_csv(table))
+    openings = openings_of_table(table_of_csv(table))
     assert survey_from_tree(laid_over({**house, "openings": [bare]}, openings)) == survey_from_tree(house)
 
 
@@ -99,7 +94,7 @@ def test_the_blank_workbook_filled_in_is_read_back():
         sheet.append([row.get(h) for h in headers])
     out = io.BytesIO()
     book.save(out)
-    openings = openings_of_rows(rows_of_xlsx(out.getvalue()))
+    openings = openings_of_table(table_of_xlsx(out.getvalue()))
     assert survey_from_tree(laid_over(without_readings(), openings)) == survey_from_tree(DEMO)
 
 
@@ -115,7 +110,7 @@ def test_the_workbook_helps_and_checks_every_reading():
 
 
 def test_semicolons_decimal_commas_and_repeats_are_understood():
-    (opening,) = openings_of_rows(rows_of_csv("opening;width top mm;width middle mm\nW1;1210,5;1211 1210"))
+    (opening,) = openings_of_table(table_of_csv("opening;width top mm;width middle mm\nW1;1210,5;1211 1210"))
     assert opening["outside"]["width"] == {"top": 1210.5, "middle": [1211.0, 1210.0]}
 
 
@@ -132,7 +127,7 @@ def test_semicolons_decimal_commas_and_repeats_are_understood():
 )
 def test_a_table_that_cannot_be_read_says_where(text, words):
     with pytest.raises(BadInput, match=words):
-        openings_of_rows(rows_of_csv(text))
+        openings_of_table(table_of_csv(text))
 
 
 def test_a_laser_list_is_placed_by_label_and_repeats_are_kept():
@@ -152,7 +147,7 @@ def test_every_line_of_a_laser_list_that_cannot_be_placed_is_named():
 
 def test_no_workbook_is_refused_in_words():
     with pytest.raises(BadInput, match="no workbook"):
-        rows_of_xlsx(b"not a workbook")
+        table_of_xlsx(b"not a workbook")
 
 
 def test_gathering_writes_a_file_that_checks_and_leaves_the_base_alone(tmp_path):

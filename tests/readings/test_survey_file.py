@@ -96,7 +96,7 @@ def test_five_mistakes_in_five_openings_are_all_reported_with_opening_and_remedy
             "is not one of",
         ),
         (lambda t: t.update(jambwright=2), "is not one of 1"),
-        (lambda t: t["house"]["rooms"][0].update(floor_area_m2=0), "it must be more than 0"),
+        (lambda t: t["house"]["rooms"][0].update(floor_area_m2=0), "it must be at least 0.5 ("),
     ],
 )
 def test_one_mistake_is_named(demo, change, words):

@@ -73,5 +73,5 @@ def test_a_json_file_stays_json():
 def test_a_yes_of_the_readings_file_is_not_lost():
     text = "house:\n  children: yes # two\n  listed: no\n"
     tree = parse_tree(text)
-    assert parse_tree(rewritten(text, tree)) == tree == {"house": {"children": True, "listed": False}}
+    assert parse_tree(rewritten(text, tree)) == tree == {"house": {"children": "yes", "listed": "no"}}
     assert "# two" in rewritten(text, tree)

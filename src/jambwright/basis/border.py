@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import difflib
+import functools
+import re
 from collections.abc import Mapping
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, TypeVar, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from jambwright.basis.envelope import Place, beyond, why_not
 from jambwright.basis.problems import BadInput, Problem
 
 M = TypeVar("M", bound=BaseModel)
-Place = tuple[str | int, ...]
-"""The names and numbers that lead to one value of a tree."""
-
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 
@@ -23,15 +23,57 @@ class Strict(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, use_attribute_docstrings=True)
 
+    @model_validator(mode="before")
+    @classmethod
+    def _true_is_no_figure(cls, given: Any) -> Any:
+        """`true` would pass for 1."""
+        if not isinstance(given, Mapping):
+            return given
+        wrong = [name for name, value in given.items() if _says_true(value) and not _may_be_true(cls, name)]
+        return {**given, **{name: _as_words(given[name]) for name in wrong}} if wrong else given
+
+
+def _says_true(value: Any) -> bool:
+    inside = value.values() if isinstance(value, Mapping) else value if isinstance(value, list) else (value,)
+    return any(isinstance(each, bool) for each in inside)
+
+
+def _as_words(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {name: _as_words(each) for name, each in value.items()}
+    if isinstance(value, list):
+        return [_as_words(each) for each in value]
+    return str(value).lower() if isinstance(value, bool) else value
+
+
+def _may_be_true(model: type[BaseModel], name: str) -> bool:
+    field = model.model_fields.get(name)
+    annotation: Any = field.annotation if field else Any
+    return _holds(annotation)
+
+
+@functools.cache
+def _holds(annotation: Any) -> bool:
+    """Whether a field of that kind may hold true or false, or leaves it to a model of its own."""
+    own = isinstance(annotation, type) and issubclass(annotation, BaseModel)
+    return own or annotation in (bool, Any) or any(_holds(inner) for inner in get_args(annotation))
+
 
 def accept(model: type[M], tree: Any) -> M:
     """Validate a tree of plain values; every fault is reported at once as ``BadInput``."""
     if not isinstance(tree, Mapping):
         raise BadInput.one("input", "input: a mapping of field names to values is wanted.")
+    if found := too_much(tree):
+        raise BadInput(found)
     try:
         return model.model_validate(tree)
     except ValidationError as error:
         raise BadInput(list(refused(error, tree, model).values())) from None
+
+
+def too_much(tree: Any) -> list[Problem]:
+    """What no house holds and nothing may be asked to look at: lists and texts without end, figures beyond sense."""
+    return [Problem(path := path_of(place) or "input", say, of=path) for place, say in beyond(tree)]
 
 
 def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[Place, Problem]:
@@ -45,7 +87,7 @@ def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[P
         place = _place(each, tree)
         if place in found and place not in vague:
             continue
-        path = ".".join(str(part) for part in place) or "input"
+        path = path_of(place) or "input"
         found[place] = Problem(path, _sentence(each, place, model), of=path)
         (vague.add if each["type"].endswith("_type") else vague.discard)(place)
     return {
@@ -53,6 +95,11 @@ def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[P
         for place, problem in found.items()
         if not (place in vague and any(other[: len(place)] == place != other for other in found))
     }
+
+
+def path_of(place: Place) -> str:
+    """A place as messages and forms name it: `openings.2.room`."""
+    return ".".join(cut(str(part)) for part in place)
 
 
 def _place(error: Any, tree: Any) -> Place:
@@ -85,37 +132,140 @@ def _sentence(error: Any, place: Place, model: type[BaseModel]) -> str:
     if kind == "extra_forbidden":
         hint = _suggestion(str(place[-1]), place[:-1], model)
         return f"there is no such field here{hint} Correct or remove it."
-    if kind == "missing":
-        return "is missing; give it a value."
-    if kind in ("greater_than", "greater_than_equal", "less_than", "less_than_equal"):
-        word = {"greater_than": "more than", "greater_than_equal": "at least",
-                "less_than": "less than", "less_than_equal": "at most"}[kind]  # fmt: skip
-        limit = next(iter(context.values()))
-        shown = f"{limit:g}" if isinstance(limit, float | int) else str(limit)
-        return f"{given} can't be; it must be {word} {shown}. Check the figure."
+    if kind in _COMPARED:
+        return _out_of_range(given, _COMPARED[kind], next(iter(context.values())), str(place[-1]))
     if kind in ("literal_error", "enum"):
         near = difflib.get_close_matches(str(given), str(context["expected"]).replace("'", "").split(", "), 1)
         hint = f" Did you mean `{near[0]}`?" if near else ""
-        return f"{given!r} is not one of {context['expected']}.{hint}"
-    if kind in ("float_parsing", "float_type", "int_parsing", "int_type", "int_from_float"):
-        return f"{given!r} is not a {'whole ' if kind.startswith('int') else ''}number."
+        return f"{shown(given)} is not one of {context['expected']}.{hint}"
+    if kind in _FIGURES:
+        whole = "whole " if kind.startswith("int") else ""
+        return f"{shown(given)} is not a {whole}number.{_figure_meant(given)}"
     if kind in _SHAPES:
-        return f"{_SHAPES[kind]} wanted here, not {given!r}."
-    if kind == "finite_number":
-        return f"{given} is not a real figure."
-    if kind == "too_short":
-        return "an empty list says nothing; give at least 1, or leave it out."
+        return f"{_SHAPES[kind]} wanted here, not {shown(given)}."
+    if kind in ("too_long", "too_short", "string_too_long"):
+        return _counted(given, context)
+    if kind == "string_pattern_mismatch":
+        return f"{shown(given)} can't be; write {_FORMS.get(context['pattern'], 'it in the usual form')}."
     if kind == "value_error":
-        return str(context["error"])
-    return f"{error['msg']} (was {given!r})."
+        return without_long_words(str(context["error"]).replace(str(given), cut(str(given))))
+    if kind == "missing":
+        return "is missing; give it a value."
+    return f"{shown(given)} {_PLAIN.get(kind, 'can not be used here')}. Correct or remove it."
 
 
+LONGEST_SHOWN = 60
+"""Letters of a value that a message repeats."""
+QUOTES = "'\""
+
+
+def cut(text: str) -> str:
+    """The beginning of a text that is too long to be repeated in a message.
+
+    >>> cut("kitchen"), len(cut("x" * 5000))
+    ('kitchen', 60)
+    """
+    return text if len(text) <= LONGEST_SHOWN else f"{text[: LONGEST_SHOWN - 1]}…"
+
+
+def shown(value: Any) -> str:
+    """A value as a message repeats it.
+
+    >>> shown("12OO"), shown([1] * 5000), shown({"mm": 1}), shown(None)
+    ("'12OO'", 'a list of 5,000', 'fields with values', 'nothing')
+    """
+    if value is None or isinstance(value, bool):
+        return {None: "nothing", True: "true", False: "false"}[value]
+    if isinstance(value, Mapping):
+        return "fields with values"
+    if isinstance(value, list | tuple):
+        return f"a list of {len(value):,}"
+    return cut(repr(value) if isinstance(value, str) else str(value))
+
+
+def without_long_words(text: str) -> str:
+    """The text with every word cut that no reader wants whole."""
+    return _LONG_WORD.sub(lambda word: cut(word[0]), text)
+
+
+def formed(pattern: str, words: str) -> Any:
+    """The form of a text, with the words that ask for it."""
+    _FORMS[pattern] = words
+    return Field(pattern=pattern)
+
+
+_FORMS = {r"\S": "something; it can't be left blank"}
+_LONG_WORD = re.compile(rf"\S{{{LONGEST_SHOWN + 1},}}")
+_WITH_COMMA = re.compile(r"^[-+]?\d+,\d+$")
+_WITH_HALF = re.compile(r"^([-+]?\d+) ([1-9])/([2-9]|1[06])$")
+_WITH_GAPS = re.compile(r"^[-+]?\d{1,3}(?:[ '_]\d{3})+$")
+
+
+def _figure_meant(given: Any) -> str:
+    """What may have been meant by a text that is no figure."""
+    text = given.strip() if isinstance(given, str) else ""
+    if _WITH_COMMA.match(text):
+        return f" Write a decimal point, not a comma: {cut(text.replace(',', '.'))}."
+    if half := _WITH_HALF.match(text):
+        whole, part, parts = map(int, half.groups())
+        return f" Write it with a decimal point: {whole + part / parts:g}." if part < parts else ""
+    if _WITH_GAPS.match(text):
+        return f" Write it in one: {cut(re.sub('[^-+0-9]', '', text))}."
+    return ""
+
+
+def _out_of_range(given: Any, must_be: str, limit: Any, field: str) -> str:
+    figure = isinstance(limit, float | int)
+    why = why_not(field, limit) if figure else ""
+    most = f"{limit:g}" if figure else str(limit)
+    because = f" ({why})" if why else ""
+    return f"{shown(given).strip(QUOTES)} can't be; it must be {must_be} {most}{because}. Check the figure."
+
+
+def _counted(given: Any, context: Mapping[str, Any]) -> str:
+    if isinstance(given, str):
+        return f"{len(given):,} letters are too many; {context['max_length']} at most. Shorten it."
+    if "max_length" in context:
+        return f"{len(given):,} are too many; {context['max_length']} at most. Check the list."
+    least = context["min_length"]
+    if least > 1:
+        return f"{len(given):,} are too few; give at least {least}."
+    return "an empty list says nothing; give at least 1, or leave it out."
+
+
+_COMPARED = {
+    "greater_than": "more than",
+    "greater_than_equal": "at least",
+    "less_than": "less than",
+    "less_than_equal": "at most",
+}
+_FIGURES = (
+    "float_parsing", "float_type", "int_parsing", "int_type", "int_from_float", "decimal_parsing", "decimal_type",
+)  # fmt: skip
 _SHAPES = {
     "model_type": "fields with values are",
+    "model_attributes_type": "fields with values are",
     "dict_type": "fields with values are",
     "list_type": "a list is",
     "tuple_type": "a list is",
     "string_type": "a text in quotes is",
+}
+_DAY, _MOMENT = "is no day; write it as 2026-05-01", "is no day and time; write it as 2026-05-01T09:30"
+_PLAIN = {
+    "finite_number": "is not a real figure",
+    "decimal_max_digits": "has too many digits",
+    "decimal_max_places": "has too many places after the point",
+    "int_parsing_size": "has too many digits",
+    "string_too_short": "says nothing",
+    "bool_parsing": "is neither true nor false",
+    "bool_type": "is neither true nor false",
+    "timezone_aware": "says no time zone",
+    **dict.fromkeys(("date_type", "date_parsing", "date_from_datetime_parsing"), _DAY),
+    **dict.fromkeys(("date_from_datetime_inexact",), _DAY),
+    **dict.fromkeys(
+        ("datetime_type", "datetime_parsing", "datetime_from_date_parsing", "datetime_object_invalid"),
+        _MOMENT,
+    ),
 }
 
 

@@ -22,7 +22,7 @@ class BeamInput(Strict):
     supports_mm: Annotated[list[NotNegative], Field(min_length=2, max_length=200)]
     """Positions from one end, rising."""
     length_mm: Positive
-    load_n_mm: float | Annotated[list[tuple[float, float]], Field(min_length=2)]
+    load_n_mm: float | Annotated[list[tuple[float, float]], Field(min_length=2, max_length=1000)]
     """Uniform load; or pairs of position and load, linear between them and none outside."""
 
 

@@ -13,7 +13,11 @@ from jambwright.calc.calculation import Answer, Calculation
 from jambwright.plan.crew import After, Calendar, CrewPlan, Project, Task, plan_crew
 from jambwright.plan.crew.bounds import static_bound
 
-Minutes = Annotated[int, Field(ge=0)]
+Minutes = Annotated[int, Field(ge=0, le=1_000_000)]
+"""Up to two years, night and day."""
+MOST_TASKS = 400
+MOST_SPANS = 400
+Count = Annotated[int, Field(ge=0, le=1000)]
 SpanGiven = tuple[Minutes, Minutes]
 SCHEDULING = Clause(
     "Resource-constrained project scheduling", "constraint model on CP-SAT", "from memory, high"
@@ -33,11 +37,11 @@ class TaskGiven(Strict):
 
     id: str
     minutes: Minutes
-    needs: dict[str, Minutes] = {}
-    after: list[AfterGiven] = []
+    needs: Annotated[dict[str, Count], Field(max_length=20)] = {}
+    after: Annotated[list[AfterGiven], Field(max_length=MOST_TASKS)] = []
     window: SpanGiven | None = None
     """Not before and not after, in minutes."""
-    avoid: list[SpanGiven] = []
+    avoid: Annotated[list[SpanGiven], Field(max_length=MOST_SPANS)] = []
     dry: bool = False
     same_day: str | None = None
     """Tasks of one group are done on one day; wants a calendar."""
@@ -48,15 +52,15 @@ class TaskGiven(Strict):
 class CalendarGiven(Strict):
     """Working days and hours of rain, in minutes from the first midnight."""
 
-    days: Annotated[list[SpanGiven], Field(min_length=1)]
-    rain: list[SpanGiven] = []
+    days: Annotated[list[SpanGiven], Field(min_length=1, max_length=MOST_SPANS)]
+    rain: Annotated[list[SpanGiven], Field(max_length=MOST_SPANS)] = []
 
 
 class CrewAsked(Strict):
     """A crew's work."""
 
-    tasks: list[TaskGiven]
-    resources: dict[str, Minutes]
+    tasks: Annotated[list[TaskGiven], Field(max_length=MOST_TASKS)]
+    resources: Annotated[dict[str, Count], Field(max_length=20)]
     calendar: CalendarGiven | None = None
     seconds: Annotated[float, Field(gt=0, le=600)] = 10.0
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, Field, field_validator
 
 from jambwright.basis import BadInput, Clause, Working
 from jambwright.basis.border import Strict
@@ -14,6 +14,10 @@ from jambwright.plan.cutting import CutPlan, CuttingJob, Piece, Stock, plan_cuts
 
 Positive = Annotated[float, Field(gt=0, le=1_000_000)]
 NotNegative = Annotated[float, Field(ge=0, le=1_000_000)]
+
+
+MOST_PIECES = 20_000
+"""Of one profile; a tower block has fewer."""
 
 
 class StockGiven(Strict):
@@ -38,14 +42,24 @@ class PieceGiven(Strict):
 class StockCutting(Strict):
     """Everything cut from one profile."""
 
-    stock_mm: Annotated[list[StockGiven], Field(min_length=1)]
+    stock_mm: Annotated[list[StockGiven], Field(min_length=1, max_length=50)]
     kerf_mm: NotNegative = 0.0
     """Lost at every cut between two pieces."""
     trim_mm: NotNegative = 0.0
     """Lost at each end of a bar."""
-    pieces: Annotated[list[PieceGiven], Field(min_length=1)]
+    pieces: Annotated[list[PieceGiven], Field(min_length=1, max_length=500)]
     seconds: Annotated[float, Field(gt=0, le=3600)] = 10.0
     """Time to search in; a plan that is proven earlier comes earlier."""
+
+    @field_validator("pieces")
+    @classmethod
+    def _of_a_house(cls, pieces: list[PieceGiven]) -> list[PieceGiven]:
+        count = sum(piece.count for piece in pieces)
+        if count > MOST_PIECES:
+            raise ValueError(
+                f"{count:,} pieces are more than a house takes of one profile; {MOST_PIECES:,} at most."
+            )
+        return pieces
 
     def job(self) -> CuttingJob:
         """The job as the plan takes it."""

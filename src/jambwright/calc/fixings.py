@@ -23,11 +23,11 @@ from jambwright.plan.fixing_layout import NHBC, FixingLayout, Head
 class RulesInput(Strict):
     """Rules of position; the house's where left out."""
 
-    edge: Positive | None = None
+    edge: Annotated[float, Field(ge=10, le=1000)] | None = None
     """Corner to the first fixing, mm."""
-    centres: Positive | None = None
+    centres: Annotated[float, Field(ge=50, le=3000)] | None = None
     """Farthest apart, mm."""
-    clear: NotNegative | None = None
+    clear: Annotated[float, Field(ge=0, le=1000)] | None = None
     """From the centre line of a mullion or transom, mm."""
     minimum: Annotated[int, Field(ge=1, le=50)] | None = None
     """Fixings a side at least; when given it replaces the house's figures on every side."""
@@ -36,11 +36,11 @@ class RulesInput(Strict):
 class LayoutInput(Strict):
     """A frame to be fixed."""
 
-    width_mm: Positive
-    height_mm: Positive
-    mullions_mm: list[Positive] = []
+    width_mm: Annotated[float, Field(gt=0, le=20_000)]
+    height_mm: Annotated[float, Field(gt=0, le=20_000)]
+    mullions_mm: Annotated[list[Positive], Field(max_length=40)] = []
     """Centre lines from the left; mullions run through, transoms stand between them."""
-    transoms_mm: list[Positive] = []
+    transoms_mm: Annotated[list[Positive], Field(max_length=40)] = []
     """Centre lines from the bottom."""
     rules: RulesInput = RulesInput()
     head: Head = "drilled"

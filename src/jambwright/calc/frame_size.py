@@ -10,13 +10,15 @@ from jambwright.basis.border import NotNegative, Strict
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation, filled
-from jambwright.calc.opening import EXAMPLE_READINGS, Pair, Readings, Sigma, known_kinds
+from jambwright.calc.opening import EXAMPLE_READINGS, Pair, ReadingLines, Readings, Sigma, known_kinds
 from jambwright.frame.chance import MakerTolerance
 from jambwright.frame.order_size import OrderSize, order_size, second_reading_gains
 from jambwright.frame.size_steps import note_size
 from jambwright.opening import Gaps, Outline, advise, search
 from jambwright.opening.advice import Word
-from jambwright.readings import ReadingLine
+
+MOST_CORNERS = 500
+"""Of an outline given exactly, curves drawn as chains among them."""
 
 
 class GapsAsked(Strict):
@@ -31,15 +33,15 @@ class GapsAsked(Strict):
 class FrameSize(Strict):
     """Readings of an opening, or its exact outline, and the gaps wanted round the frame."""
 
-    readings: Annotated[list[ReadingLine], Field(min_length=1)] | None = None
+    readings: ReadingLines | None = None
     tape_sigma_mm: Sigma | dict[str, Sigma] = 1.0
     level_sigma_mm: Sigma = 1.0
     bow_sigma_mm: NotNegative = 3.0
-    polygon_mm: list[Pair] | None = None
+    polygon_mm: Annotated[list[Pair], Field(max_length=MOST_CORNERS)] | None = None
     """Corners in turn, taken as exact."""
     gap_mm: GapsAsked
     sill_height_mm: NotNegative = 0.0
-    round_down_to_mm: Annotated[float, Field(gt=0)] = 1.0
+    round_down_to_mm: Annotated[float, Field(ge=0.01, le=100)] = 1.0
     confidence: Annotated[float, Field(gt=0, lt=1)] = 0.99
     """Wanted chance that the frame goes in with every gap kept."""
     prefer: Literal["width", "height", "area"] = "area"

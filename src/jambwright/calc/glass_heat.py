@@ -59,7 +59,7 @@ Layer = Annotated[Annotated[PaneLayer, Tag("Pane")] | Annotated[GapLayer, Tag("G
 class GlassAsked(Strict):
     """Panes and gaps in turn, outside first."""
 
-    layers: Annotated[list[Layer], Field(min_length=1)]
+    layers: Annotated[list[Layer], Field(min_length=1, max_length=11)]
     corrected: bool = False
     """The emissivities given are corrected values already; else they are normal ones."""
     slope_deg: Annotated[float, Field(ge=0, le=90)] = 90.0

@@ -69,8 +69,8 @@ class GlassStrengthInput(Strict):
 
     width_mm: Positive
     height_mm: Positive
-    panes: Annotated[list[PaneGiven], Field(min_length=1)]
-    cavities_mm: list[Positive] = []
+    panes: Annotated[list[PaneGiven], Field(min_length=1, max_length=5)]
+    cavities_mm: Annotated[list[Positive], Field(max_length=4)] = []
     wind_pa: float | None = None
     """On the outer pane, + into the room."""
     site: SealedAgainst | None = None

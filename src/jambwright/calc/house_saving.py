@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
 from jambwright.basis.clause import Clause
+from jambwright.basis.envelope import counted
 from jambwright.basis.units import two_figures
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
@@ -104,7 +105,7 @@ class HeatingAsked(Strict):
 class SavingAsked(Strict):
     """The windows before and after, where the house stands, how it is heated, and prices as typed in."""
 
-    openings: Annotated[list[ChangeAsked], Field(min_length=1)]
+    openings: Annotated[list[ChangeAsked], counted("openings", 1)]
     region: str = "uk_average"
     degree_days: Positive | None = None
     """Of a year; from the region and base_c when left out."""

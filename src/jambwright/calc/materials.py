@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel
+from typing import Annotated
+
+from pydantic import BaseModel, Field
 
 from jambwright.basis.border import Positive, Strict
+from jambwright.basis.envelope import MOST_ITEMS
 from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.plan.joints import FoamJoint, SealantJoint, fill
@@ -29,8 +32,8 @@ class FoamJointGiven(Strict):
 class SealantAndFoam(Strict):
     """The joints of a frame, or of a whole house."""
 
-    joints: list[SealantJointGiven]
-    foam: list[FoamJointGiven]
+    joints: Annotated[list[SealantJointGiven], Field(max_length=MOST_ITEMS)]
+    foam: Annotated[list[FoamJointGiven], Field(max_length=MOST_ITEMS)]
 
     def sealant_joints(self) -> list[SealantJoint]:
         """The gunned joints as the plan takes them."""

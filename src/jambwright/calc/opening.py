@@ -23,14 +23,16 @@ from jambwright.opening.arch import (
 from jambwright.opening.outline_steps import note_outline
 from jambwright.readings import PLACES, Reading, ReadingLine, Trust
 
-Sigma = Annotated[float, Field(gt=0)]
+Sigma = Annotated[float, Field(gt=0, le=1000)]
+ReadingLines = Annotated[list[ReadingLine], Field(min_length=1, max_length=sum(map(len, PLACES.values())))]
+"""A place is read in one line, its repeats in it."""
 Pair = tuple[float, float]
 
 
 class Readings(Strict):
     """Readings of one opening and how far they are trusted."""
 
-    readings: Annotated[list[ReadingLine], Field(min_length=1)]
+    readings: ReadingLines
     tape_sigma_mm: Sigma | dict[str, Sigma] = 1.0
     """Standard deviation of one length, or by kind of reading."""
     level_sigma_mm: Sigma = 1.0
@@ -181,7 +183,7 @@ class ArchAsked(Strict):
 
     span_mm: Annotated[float, Field(ge=50, le=20_000)]
     rise_mm: Annotated[float, Field(ge=1, le=20_000)]
-    gap_mm: NotNegative = 0.0
+    gap_mm: Annotated[float, Field(ge=0, le=20_000)] = 0.0
     """Between opening and frame, square to the head and at the springing."""
     kind: ArchKind = "segmental"
 

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
 from jambwright.basis.border import NotNegative, Positive, Strict
+from jambwright.basis.envelope import counted, most
 from jambwright.basis.problems import BadInput
 from jambwright.checks.regulations import facts, impact_class
 from jambwright.frame.glazing_unit import PaneKind
@@ -138,6 +139,10 @@ class OpenerIn(Strict):
     top_above_floor_mm: NotNegative | None = None
 
 
+Openers = Annotated[list[OpenerIn], Field(max_length=100)]
+Marks = Annotated[list[str], Field(max_length=most("openings"))]
+
+
 class RoomIn(Strict):
     """Ventilators and openers of one room."""
 
@@ -145,10 +150,10 @@ class RoomIn(Strict):
     floor_area_m2: Positive | None = None
     old_vent_mm2: NotNegative | None = None
     """Equivalent area before; taken as none when left out."""
-    vents: list[NotNegative] | None = None
+    vents: Annotated[list[NotNegative], Field(max_length=100)] | None = None
     """Equivalent area of each ventilator, mm²; an empty list for none."""
-    openers: list[OpenerIn] | None = None
-    old_openers: list[OpenerIn] | None = None
+    openers: Openers | None = None
+    old_openers: Openers | None = None
     extract_fan: bool | None = None
     vent_above_floor_mm: NotNegative | None = None
     other_means: bool = False
@@ -159,7 +164,7 @@ class RoomIn(Strict):
 class VentilationIn(Strict):
     """The air of the rooms."""
 
-    rooms: Annotated[list[RoomIn], Field(min_length=1)]
+    rooms: Annotated[list[RoomIn], Field(min_length=1, max_length=most("rooms"))]
     mechanical: Mechanical | None = None
 
 
@@ -231,7 +236,7 @@ class NotifyIn(Strict):
     flat: bool = False
     doors: bool | None = None
     """External doors are replaced as well."""
-    smaller_parts: list[str] = []
+    smaller_parts: Marks = []
     """Windows of which the part that opens is made smaller than it was."""
     structure_changed: bool = False
 
@@ -241,7 +246,7 @@ class HazardIn(Strict):
 
     built_year: Annotated[int, Field(ge=1000, le=2100)] | None = None
     storeys: Annotated[int, Field(ge=1)] | None = None
-    lintel_missing: list[str] = []
+    lintel_missing: Marks = []
     structure_changed: bool = False
     heaviest_kg: Positive | None = None
 
@@ -257,9 +262,9 @@ class RulesIn(Strict):
     """When the work starts; the day of the work when left out."""
     escape: EscapeIn | None = None
     guarding: GuardingIn | None = None
-    safety_glass: Annotated[list[PaneIn], Field(min_length=1)] | None = None
+    safety_glass: Annotated[list[PaneIn], counted("openings", 1)] | None = None
     ventilation: VentilationIn | None = None
-    energy: Annotated[list[EnergyIn], Field(min_length=1)] | None = None
+    energy: Annotated[list[EnergyIn], counted("openings", 1)] | None = None
     flue: FlueIn | None = None
     access: AccessIn | None = None
     fire: FireIn | None = None

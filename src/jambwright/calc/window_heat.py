@@ -114,8 +114,8 @@ class WindowAsked(Strict):
 
     width_mm: Positive
     height_mm: Positive
-    panes: list[PartAsked] = []
-    panels: list[PartAsked] = []
+    panes: Annotated[list[PartAsked], Field(max_length=200)] = []
+    panels: Annotated[list[PartAsked], Field(max_length=200)] = []
     frame: FrameAsked
     layout: LayoutNode | None = None
     profile: WidthsAsked | None = None

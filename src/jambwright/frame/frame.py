@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from jambwright.basis.clause import Clause, clause
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.frame.glazing_unit import GlazingUnit, parse_glazing
 from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
@@ -15,6 +16,9 @@ from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.frame.sill import Sill, plan_sill
 from jambwright.readings.survey import Defaults, Opening
 from jambwright.readings.wanted import Colour, SillWanted, UnitKind
+
+LIP_AND_BEAD_MM = 20.0
+"""What outer lip and inner bead take of a frame's depth. Common practice, no published source."""
 
 PIECES = Clause("Sum of the pieces", "", "calculated")
 
@@ -148,7 +152,7 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
         door=chosen.kind == "door",
         low=wanted.threshold == "low",
     )
-    glazing = {light.mark: _glazing(light, chosen.glass) for light in layout.lights}
+    glazing = {light.mark: _glazing(light, chosen) for light in layout.lights}
     sill = None
     if chosen.sill:
         sill = plan_sill(
@@ -169,8 +173,19 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
     )
 
 
-def _glazing(light: PlacedLight, glass: str) -> GlazingUnit | None:
-    return None if light.wanted.infill == "panel" else parse_glazing(light.wanted.glass or glass)
+def _glazing(light: PlacedLight, chosen: Chosen) -> GlazingUnit | None:
+    """Raises ``BadInput`` where the make-up can't be read or the frame can't hold it."""
+    if light.wanted.infill == "panel":
+        return None
+    unit = parse_glazing(light.wanted.glass or chosen.glass)
+    most_mm = chosen.profile.frame_depth_mm - LIP_AND_BEAD_MM
+    if unit.thickness_mm > most_mm:
+        say = (
+            f"light {light.mark}: glass {unit} is {unit.thickness_mm:g} mm thick; {chosen.profile.title} takes at most "
+            f"{most_mm:g} mm between lip and bead. Check the make-up, or choose a deeper frame."
+        )
+        raise BadInput.one("wanted.glass", say)
+    return unit
 
 
 def _pieces(

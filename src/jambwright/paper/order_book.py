@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
+from typing import Any
 
+from jambwright.basis.cells import may_be_formula
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.fit_words import restrictor, threshold
 from jambwright.paper.gate_words import hold, stop
@@ -55,6 +57,9 @@ def order_xlsx(record: PlanRecord) -> bytes:
     ordered = rows(record)
     for row in ordered:
         sheet.append(row)
+    for cells in sheet.iter_rows():
+        for cell in cells:
+            _as_text(cell)
     thin = Border(bottom=Side(style="thin"))
     sheet["A1"].font = Font(bold=True, size=14)
     for cell in sheet[3]:
@@ -84,6 +89,12 @@ def order_xlsx(record: PlanRecord) -> bytes:
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
+
+
+def _as_text(cell: Any) -> None:
+    """A text that a spreadsheet program would take for a formula stays a text, when it is edited too."""
+    if isinstance(cell.value, str) and may_be_formula(cell.value):
+        cell.data_type, cell.quotePrefix = "s", True
 
 
 def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:

@@ -5,12 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Any
 
-from pydantic import Field
-
 from jambwright.basis.border import Strict
-
-Said = Annotated[str, Field(pattern=r"\S")]
-"""A text that says something."""
+from jambwright.basis.envelope import Name, Said, counted
 
 
 class AcceptedChange(Strict):
@@ -28,7 +24,7 @@ class Accepted(Strict):
     """A proposal that was accepted: what was asked for is kept beside what is ordered instead."""
 
     on: date
-    by: str | None = None
-    mends: list[Said] = []
+    by: Name | None = None
+    mends: Annotated[list[Said], counted("proposals")] = []
     """The rules it was accepted for."""
-    changes: Annotated[list[AcceptedChange], Field(min_length=1)]
+    changes: Annotated[list[AcceptedChange], counted("changes", 1)]

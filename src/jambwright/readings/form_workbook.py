@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import io
 
-from jambwright.readings.sheets import NOTE, OPENING, ROOM, Column, columns
+from jambwright.basis.envelope import most
+from jambwright.readings.sheets import NOTE, ROOM, Column, columns
 from jambwright.readings.survey_file import LONGEST_MM, OFFSET_LARGEST_MM, SHORTEST_MM
+from jambwright.readings.tables import OPENING
 
-ROWS = 200
+ROWS = most("openings")
 LENGTH_KINDS = ("width", "height", "diagonal")
 
 

@@ -13,9 +13,10 @@ from datetime import datetime
 from statistics import fmean
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator
 
 from jambwright.basis.border import Strict
+from jambwright.basis.envelope import Name, counted
 
 Kind = Literal["width", "height", "diagonal", "level", "plumb", "bow"]
 How = Literal["measured", "told", "scaled"]
@@ -36,14 +37,18 @@ LENGTHS: tuple[Kind, ...] = ("width", "height", "diagonal")
 assert tuple(PLACES) == get_args(Kind)
 
 
+Repeats = float | Annotated[list[float], counted("repeats", 1)]
+"""One figure, or what was read at one place again and again."""
+
+
 class Taken(Strict):
     """What was read at one place: one figure or repeats, with how it was got."""
 
-    mm: float | Annotated[list[float], Field(min_length=1)]
+    mm: Repeats
     """Millimetres; a list where the place was read more than once."""
-    tool: str | None = None
+    tool: Name | None = None
     """Name of the tool, as listed under `tools`; the house's default tape when left out."""
-    who: str | None = None
+    who: Name | None = None
     when: datetime | None = None
     how: How = "measured"
     """`told` and `scaled` (off a photo) are kept, but do not set an order size."""
@@ -56,7 +61,7 @@ def _taken(value: Any) -> Any:
     return {"mm": value} if isinstance(value, int | float | list | str) else value
 
 
-Read = Annotated[Taken, BeforeValidator(_taken, json_schema_input_type=float | list[float] | Taken)]
+Read = Annotated[Taken, BeforeValidator(_taken, json_schema_input_type=Repeats | Taken)]
 
 
 class Widths(Strict):
@@ -163,5 +168,5 @@ class ReadingLine(Strict):
     """One reading as the calculations by name take it."""
 
     kind: Kind
-    at: str
-    mm: float | Annotated[list[float], Field(min_length=1)]
+    at: Name
+    mm: Repeats

@@ -1,26 +1,23 @@
-"""Readings from a table: one row an opening, units in the headers; or a laser meter's list of label and metres.
+"""Readings from a table: one row an opening, units in the headings.
 
 Rows become the same tree that a readings file holds, laid over a base file with site, house and defaults.
 """
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from jambwright.basis.border import cut, shown
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.readings.reading import PLACES, reading_name
 from jambwright.readings.survey import Nibs
+from jambwright.readings.tables import OPENING, Formula, Table, is_blank
 
-OPENING, ROOM, NOTE = "opening", "room", "note"
-METRE_MM = 1000.0
-LASER_STEP_MM = 0.1
-"""Laser meters show tenths of a millimetre at the finest."""
+ROOM, NOTE = "room", "note"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,107 +72,113 @@ _OTHERS = {
 }
 
 
-def rows_of_csv(text: str) -> list[dict[str, Any]]:
-    """Rows of a CSV table; commas or semicolons."""
-    first = text.split("\n", 1)[0]
-    reader = csv.DictReader(io.StringIO(text), delimiter=";" if first.count(";") > first.count(",") else ",")
-    return [{k: v for k, v in row.items() if k is not None} for row in reader]
-
-
-def rows_of_xlsx(content: bytes) -> list[dict[str, Any]]:
-    """Rows of the first sheet of a workbook, its headers in the first row.
-
-    Raises ``BadInput`` when it is no workbook.
-    """
-    from zipfile import BadZipFile
-
-    from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import InvalidFileException
-
-    try:
-        sheet = load_workbook(io.BytesIO(content), read_only=True, data_only=True).worksheets[0]
-        lines = sheet.iter_rows(values_only=True)
-        headers = [str(cell or "").strip() for cell in next(lines, ())]
-        return [dict(zip(headers, line, strict=False)) for line in lines]
-    except (BadZipFile, InvalidFileException, KeyError, ValueError) as error:
-        raise BadInput.one(
-            "file", f"This is no workbook that can be read ({error}); save it as .xlsx."
-        ) from None
-
-
-def openings_of_rows(rows: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+def openings_of_table(table: Table) -> list[dict[str, Any]]:
     """One tree an opening. Raises ``BadInput`` naming row, opening and column of every figure that is none."""
-    if not rows:
-        raise BadInput.one("table", "The table has no rows under its headings; write one row an opening.")
     known = {column.header: column for column in columns()}
-    problems: list[Problem] = []
-    headers = [h for h in rows[0] if h]
-    problems += [
-        Problem(f"column {h}", f"Column `{h}` is not known; the workbook of `form --xlsx` has the names.")
-        for h in headers
+    problems = [
+        Problem(
+            f"column {h}", f"Column `{cut(h)}` is not known; the workbook of `form --xlsx` has the names."
+        )
+        for h in table.headings
         if h not in known and h not in (OPENING, ROOM, NOTE)
     ]
-    if OPENING not in headers:
+    if OPENING not in table.headings:
         problems.append(Problem(OPENING, f"There is no column `{OPENING}` with the opening's mark (W1, D1)."))
     raise_if_any(problems)
     found: list[dict[str, Any]] = []
-    for number, row in enumerate(rows, 2):
-        if all(_blank(cell) for cell in row.values()):
-            continue
-        mark = str(row.get(OPENING) or "").strip()
+    rows_of: dict[str, list[int]] = {}
+    for number, row in table.rows:
+        mark = _text(row.get(OPENING))
         if not mark:
-            problems.append(
-                Problem(f"row {number}", f"Row {number}: the opening's mark is missing; write W1, D1.")
-            )
+            say = f"Row {number}: the opening's mark is missing; write W1, D1."
+            problems.append(Problem(f"row {number}", say))
             continue
+        rows_of.setdefault(mark, []).append(number)
         opening: dict[str, Any] = {"id": mark}
-        for name in (ROOM, NOTE):
-            if not _blank(row.get(name)):
-                opening[name] = str(row[name]).strip()
-        for header, column in known.items():
-            if _blank(row.get(header)):
+        for heading, cell in row.items():
+            if is_blank(cell):
                 continue
-            figures = list(_figures(row[header]))
-            if not figures or None in figures:
-                say = f"{mark} (row {number}): {header} holds {row[header]!r}; write a number, or two with a space."
-                problems.append(Problem(f"row {number}, {header}", say))
-                continue
-            _put(opening, column.path, figures[0] if len(figures) == 1 else figures)
+            if say := _why_not(heading, cell):
+                where = f"{cut(mark)} (row {number})"
+                problems.append(Problem(f"row {number}, {heading}", f"{where}: {heading} {say}"))
+            elif heading in known:
+                figures = figures_of(cell) or ()
+                put(opening, known[heading].path, as_read(figures))
+            elif heading != OPENING:
+                opening[heading] = str(cell).strip()
         found.append(opening)
+    problems += [
+        Problem(
+            f"row {rows[-1]}",
+            f"{cut(mark)} stands in the rows {', '.join(map(str, rows))}; keep one row of it.",
+        )
+        for mark, rows in rows_of.items()
+        if len(rows) > 1
+    ]
     raise_if_any(problems)
+    if not found:
+        raise BadInput.one("table", "The table has no rows under its headings; write one row an opening.")
     return found
 
 
-def openings_of_laser(text: str, labels: Mapping[str, str] | None = None) -> list[dict[str, Any]]:
-    """A meter's list: `label, metres` a line; the same label again is a repeat.
+def _text(cell: Any) -> str:
+    return "" if cell is None else str(cell.text if isinstance(cell, Formula) else cell).strip()
 
-    A label says the opening and the reading, `W1 width top`; ``labels`` translates others to that.
-    Raises ``BadInput`` naming every line that can't be placed.
+
+def _why_not(heading: str, cell: Any) -> str:
+    """What keeps a cell from being read, if anything does."""
+    if isinstance(cell, Formula):
+        say = f"holds a formula that was never worked out ({cut(cell.text)})"
+        return f"{say}; save the workbook in a spreadsheet program, or write the figure."
+    if heading in (OPENING, ROOM, NOTE) or figures_of(cell) is not None:
+        return ""
+    return f"holds {shown(cell)}; write a number, or two with a space."
+
+
+def figures_of(cell: Any) -> tuple[float, ...] | None:
+    """The figures written in a cell, repeats with a space or a stroke between; ``None`` where it holds anything else.
+
+    >>> figures_of("1210,5 1211"), figures_of("911 1/2"), figures_of("1210/1211"), figures_of("1/2")
+    ((1210.5, 1211.0), (911.5,), (1210.0, 1211.0), None)
     """
-    headers = {column.header.removesuffix(" mm"): column for column in columns()}
-    trees: dict[str, dict[str, Any]] = {}
-    taken: dict[tuple[str, str], list[float]] = {}
-    problems: list[Problem] = []
-    for number, line in enumerate(text.splitlines(), 1):
-        if not line.strip():
-            continue
-        label, _, value = (part.strip() for part in line.replace(";", ",").partition(","))
-        placed = (labels or {}).get(label, label)
-        mark, _, place = placed.partition(" ")
-        metres = next(_figures(value), None)
-        if place not in headers:
-            say = f"Line {number}: `{label}` says no reading; write it like `W1 width top`, or map the label."
-            problems.append(Problem(f"line {number}", say))
-        elif metres is None or not math.isfinite(metres):
-            problems.append(Problem(f"line {number}", f"Line {number}: `{value}` is no length in metres."))
-        else:
-            mm = round(metres * METRE_MM / LASER_STEP_MM) * LASER_STEP_MM
-            taken.setdefault((mark, place), []).append(round(mm, 1))
-    raise_if_any(problems)
-    for (mark, place), figures in taken.items():
-        opening = trees.setdefault(mark, {"id": mark})
-        _put(opening, headers[place].path, figures[0] if len(figures) == 1 else figures)
-    return list(trees.values())
+    if isinstance(cell, bool):
+        return None
+    if isinstance(cell, int | float):
+        return (float(cell),) if math.isfinite(cell) else None
+    text = _HALVES.sub(lambda found: found[1] + _PARTS[found[2]], str(cell).strip())
+    text = _FRACTION.sub(_with_point, text)
+    if _STROKE_OF_FEW.search(text):
+        return None  # 1/2: a half, or one and two
+    words = _BETWEEN.split(text)
+    return (
+        tuple(float(word.replace(",", ".")) for word in words) if all(map(_FIGURE.fullmatch, words)) else None
+    )
+
+
+def as_read(figures: Sequence[float]) -> float | list[float]:
+    """Figures as a readings file holds them: one alone, repeats as a list.
+
+    >>> as_read((1210.0,)), as_read((1210.0, 1210.5))
+    (1210, [1210, 1210.5])
+    """
+    plain = [int(figure) if figure.is_integer() else figure for figure in figures]
+    return plain[0] if len(plain) == 1 else plain
+
+
+_PARTS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
+_HALVES = re.compile(r"(\d) ?([½¼¾])")
+_FRACTION = re.compile(r"(?<![\d.,/])([-+]?\d+) ([1-9]\d?)/([2-9]|1[06])(?![\d.,/])")
+_STROKE_OF_FEW = re.compile(r"(?<!\d)\d{1,2}[/|]\d{1,2}(?!\d)")
+_BETWEEN = re.compile(r"[\s/|]+")
+_FIGURE = re.compile(r"[-+]?(?:\d{1,9}(?:[.,]\d{0,9})?|[.,]\d{1,9})")
+
+
+def _with_point(found: re.Match[str]) -> str:
+    """`911 1/2` as 911.5, where the fraction is less than one."""
+    whole, part, parts = found[1], int(found[2]), int(found[3])
+    if part >= parts:
+        return found[0]
+    return f"{float(whole) + (-1 if whole.startswith('-') else 1) * part / parts:g}"
 
 
 def laid_over(base: Mapping[str, Any], openings: Iterable[Mapping[str, Any]]) -> dict[str, Any]:
@@ -197,28 +200,15 @@ def _deep(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
     both = dict(under)
     for name, value in over.items():
         below = both.get(name)
-        both[name] = (
-            _deep(below, value) if isinstance(below, Mapping) and isinstance(value, Mapping) else value
-        )
+        if isinstance(below, Mapping) and isinstance(value, Mapping):
+            both[name] = _deep(below, value)
+        elif not (isinstance(below, Mapping) and below.get("mm") == value):
+            both[name] = value  # the same figure keeps who read it, and with what
     return both
 
 
-def _figures(cell: Any) -> Iterator[float | None]:
-    if isinstance(cell, int | float):
-        yield float(cell)
-        return
-    for word in re.split(r"[\s/|]+", str(cell).strip()):
-        try:
-            yield float(word.replace(",", "."))
-        except ValueError:
-            yield None
-
-
-def _blank(cell: Any) -> bool:
-    return cell is None or not str(cell).strip()
-
-
-def _put(tree: dict[str, Any], path: tuple[str, ...], value: Any) -> None:
+def put(tree: dict[str, Any], path: tuple[str, ...], value: Any) -> None:
+    """Set a value in a tree, its groups made on the way."""
     *way, last = path
     for name in way:
         tree = tree.setdefault(name, {})

@@ -8,7 +8,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator
 
-from jambwright.basis.border import NotNegative, Positive, Strict
+from jambwright.basis.border import Strict, formed
+from jambwright.basis.envelope import Name, Note, Words, counted, within
 from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.reading import ReadingSet
@@ -57,39 +58,39 @@ LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none
 class Indoor(Strict):
     """Indoor climate of the heated rooms."""
 
-    temperature_c: float = 20.0
+    temperature_c: Annotated[float, within("temperature_c")] = 20.0
     humidity_class: Annotated[int, Field(ge=1, le=5)] = 3
 
 
 class Site(Strict):
     """Where the house stands."""
 
-    label: str
+    label: Words
     nation: Nation = "england"
-    altitude_m: float = 0.0
-    distance_to_sea_km: Positive | None = None
-    distance_in_town_km: NotNegative = 0.0
-    wind_map_speed_ms: Positive | None = None
+    altitude_m: Annotated[float, within("altitude_m")] = 0.0
+    distance_to_sea_km: Annotated[float, within("distance_to_sea_km")] | None = None
+    distance_in_town_km: Annotated[float, within("distance_in_town_km")] = 0.0
+    wind_map_speed_ms: Annotated[float, within("wind_map_speed_ms")] | None = None
     """Fundamental speed off the national wind map."""
     terrain: Literal["0", "I", "II", "III", "IV"] | None = None
     """Terrain category of EN 1991-1-4, for nations without the UK annex."""
-    climate_region: str | None = None
+    climate_region: Name | None = None
     indoor: Indoor = Indoor()
 
 
 class Room(Strict):
     """One room and who may be disturbed in it when."""
 
-    name: str
+    name: Name
     use: RoomUse
-    storey: Annotated[int, Field(ge=0)] = 0
-    floor_area_m2: Positive | None = None
-    floor_above_ground_mm: NotNegative | None = None
+    storey: Annotated[int, within("storey")] = 0
+    floor_area_m2: Annotated[float, within("floor_area_m2")] | None = None
+    floor_above_ground_mm: Annotated[float, within("floor_above_ground_mm")] | None = None
     """Above the lowest ground beside the house; asked above the first floor."""
     way_out: WayOut | None = None
     """Where its door leads: a hall straight to the final exit, a stair, or only into another room."""
     extract_fan: bool | None = None
-    disturb: str = ""
+    disturb: Words = ""
     """In plain words: `night worker asleep until 14:00`."""
 
 
@@ -99,7 +100,7 @@ class HeatingNow(Strict):
     kind: HeatingKind
     efficiency: Annotated[float, Field(gt=0, le=8)] | None = None
     """Heat out over fuel in, 0.84 or 2.8 for a heat pump; the usual of its kind when left out."""
-    price_per_kwh: NotNegative | None = None
+    price_per_kwh: Annotated[float, within("price_per_kwh")] | None = None
     """Of the fuel, in your money."""
 
 
@@ -108,20 +109,20 @@ class House(Strict):
 
     kind: Literal["detached", "semi_detached", "end_terrace", "mid_terrace", "bungalow", "flat"] = "detached"
     built_year: Annotated[int, Field(ge=1000, le=2100)] | None = None
-    storeys: Annotated[int, Field(ge=1)] = 2
-    breadth_m: Positive | None = None
-    depth_m: Positive | None = None
-    height_m: Positive | None = None
+    storeys: Annotated[int, within("storeys")] = 2
+    breadth_m: Annotated[float, within("breadth_m")] | None = None
+    depth_m: Annotated[float, within("depth_m")] | None = None
+    height_m: Annotated[float, within("height_m")] | None = None
     listed: bool | None = None
     conservation_area: bool | None = None
     children: bool | None = None
     """Children under five live in or often visit the house."""
     mechanical_ventilation: Mechanical = "none"
-    rooms: list[Room] = []
+    rooms: Annotated[list[Room], counted("rooms")] = []
     front_faces: Facing | None = None
     """Which way the front looks; needed for the sun."""
     heating: HeatingNow | None = None
-    quotes: dict[str, NotNegative] = {}
+    quotes: dict[str, Annotated[float, within("quotes")]] = {}
     """Price of the whole job, in the same money, by option of the comparison: `as_ordered` and others."""
 
     @field_validator("quotes")
@@ -138,14 +139,14 @@ class Wall(Strict):
     """Build-up of the wall round an opening, outside to inside."""
 
     outer_leaf: LeafMaterial = "brick"
-    outer_mm: Positive = 102.5
-    cavity_mm: NotNegative = 50.0
+    outer_mm: Annotated[float, within("outer_mm")] = 102.5
+    cavity_mm: Annotated[float, within("cavity_mm")] = 50.0
     inner_leaf: LeafMaterial = "dense_block"
-    inner_mm: NotNegative = 100.0
-    plaster_mm: NotNegative = 13.0
+    inner_mm: Annotated[float, within("inner_mm")] = 100.0
+    plaster_mm: Annotated[float, within("plaster_mm")] = 13.0
     closer: Literal["insulated", "brick_return", "none", "unknown"] = "unknown"
     face: Literal["brick", "render", "stone", "cladding", "tile"] = "brick"
-    reveal_rebate_mm: NotNegative = 0.0
+    reveal_rebate_mm: Annotated[float, within("reveal_rebate_mm")] = 0.0
     """How far the outer leaf laps in past the inner reveal at jambs and head, 0 for a straight reveal."""
 
 
@@ -160,10 +161,10 @@ class Lintel(Strict):
 class Tool(Strict):
     """A measuring tool and how far it is trusted."""
 
-    name: str
+    name: Name
     kind: Literal["tape", "laser", "level", "straight_edge", "folding_rule"] = "tape"
     accuracy_class: Literal["I", "II", "III"] | None = None
-    sigma_mm: Positive | None = None
+    sigma_mm: Annotated[float, within("sigma_mm")] | None = None
     """Standard deviation of one reading; from kind and class when left out."""
 
 
@@ -173,7 +174,7 @@ class Fixing(Strict):
     method: Literal["frame_screw", "lug"] = "frame_screw"
     substrate: LeafMaterial | None = None
     """What the screw bites into; the outer leaf when left out."""
-    kind: str | None = None
+    kind: Name | None = None
     """The one kind of fixing the firm carries, a name of the table of fixings such as `plug_10`; left out, the kind
     that needs fewest is planned."""
 
@@ -192,15 +193,15 @@ PackerThickness = Annotated[float, Field(ge=0.5, le=50)]
 class Defaults(Strict):
     """Taken for every opening that does not say otherwise."""
 
-    profile: str = "plain_70"
+    profile: Name = "plain_70"
     colour: Colour = "white"
-    glass: str = "4-16Ar-4 low-e"
+    glass: Name = "4-16Ar-4 low-e"
     sill: SillWanted = SillWanted()
     fixing: Fixing = Fixing()
     wall: Wall = Wall()
-    set_back_mm: NotNegative = 30.0
+    set_back_mm: Annotated[float, within("set_back_mm")] = 30.0
     """Front of the frame behind the wall face. Common practice, no published source."""
-    match_loses_mm: NotNegative = 8.0
+    match_loses_mm: Annotated[float, within("match_loses_mm")] = 8.0
     """What a frame may lose in width or height so that a family of openings gets one size. House default."""
     joint_mm: Annotated[float, Field(gt=0, le=30)] | None = None
     """The firm's joint on each side of a frame whose opening sets no `gap_mm`; left out, by material, colour and
@@ -209,7 +210,7 @@ class Defaults(Strict):
     """Thicknesses of packer the firm carries; the usual ones when left out."""
     pace: Annotated[float, Field(ge=0.5, le=3)] = 1.0
     """The firm's hours over the usual ones: 1.2 for a fifth more."""
-    tape: str | None = None
+    tape: Name | None = None
     """Name of the tool most readings were taken with."""
 
 
@@ -217,9 +218,9 @@ class Flue(Strict):
     """A flue terminal near an opening."""
 
     appliance: Appliance
-    input_kw: Positive | None = None
-    to_opener_mm: NotNegative | None = None
-    to_frame_mm: NotNegative | None = None
+    input_kw: Annotated[float, within("input_kw")] | None = None
+    to_opener_mm: Annotated[float, within("to_opener_mm")] | None = None
+    to_frame_mm: Annotated[float, within("to_frame_mm")] | None = None
     direction: Direction
 
 
@@ -231,28 +232,28 @@ class Nibs(Strict):
     ``wall.reveal_rebate_mm``, with a wide margin.
     """
 
-    left: NotNegative | None = None
-    right: NotNegative | None = None
-    head: NotNegative | None = None
-    sill: NotNegative = 0.0
+    left: Annotated[float, within("nib")] | None = None
+    right: Annotated[float, within("nib")] | None = None
+    head: Annotated[float, within("nib")] | None = None
+    sill: Annotated[float, within("nib")] = 0.0
     """An upstand in front of the frame's foot; 0 where the frame stands on the outer sill."""
 
 
 class Standing(Strict):
     """What stands in the opening now: the evidence for 'no worse than before'."""
 
-    opens: str | None = None
+    opens: Words | None = None
     """How the old window or door opens."""
     openers: Annotated[int, Field(ge=0, le=40)] | None = None
     """How many of its lights open."""
     material: OldMaterial | None = None
     glazing: Literal["single", "double", "secondary", "unknown"] = "unknown"
-    clear_width_mm: NotNegative | None = None
+    clear_width_mm: Annotated[float, within("clear_width_mm")] | None = None
     """Clear width of its biggest opener, fully open."""
-    clear_height_mm: NotNegative | None = None
-    bottom_above_floor_mm: NotNegative | None = None
+    clear_height_mm: Annotated[float, within("clear_height_mm")] | None = None
+    bottom_above_floor_mm: Annotated[float, within("bottom_above_floor_mm")] | None = None
     """Bottom of the clear opening above the inside floor."""
-    vents_mm2: NotNegative | None = None
+    vents_mm2: Annotated[float, within("vents_mm2")] | None = None
     """Equivalent area of its background vents, 0 for none, left out when not looked at."""
     combustion_vent: bool = False
     """A permanently open vent that feeds an appliance."""
@@ -263,8 +264,8 @@ class Standing(Strict):
 class Ordered(Strict):
     """Size of a frame off the order, without its sill."""
 
-    width_mm: Positive
-    height_mm: Positive
+    width_mm: Annotated[float, within("width_mm")]
+    height_mm: Annotated[float, within("height_mm")]
 
 
 class Cleared(Strict):
@@ -275,57 +276,59 @@ class Cleared(Strict):
     by: Annotated[str, Field(min_length=1, max_length=200)]
     """Who settled it, or the paper that does."""
     on: date
-    note: str = ""
+    note: Note = ""
 
 
 class Opening(Strict):
     """One opening in the wall: where it is, what was read, what stands there, what is wanted."""
 
-    id: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,16}$")]
+    id: Annotated[
+        str, formed(r"^[A-Za-z0-9_-]{1,16}$", "letters without accents, figures, - and _, 16 at most")
+    ]
     """Short mark, used on labels and file names."""
-    room: str
-    note: str = ""
+    room: Name
+    note: Note = ""
     elevation: Literal["front", "back", "left", "right"] = "front"
     """Face of the house, left and right as seen from the front."""
-    from_corner_m: NotNegative = 0.0
+    from_corner_m: Annotated[float, within("from_corner_m")] = 0.0
     """Nearest edge of the opening to the nearest corner of the house; 0 is the safe value for wind."""
     wall: Wall | None = None
     lintel: Lintel = Lintel()
-    set_back_mm: NotNegative | None = None
-    outside: ReadingSet
+    set_back_mm: Annotated[float, within("set_back_mm")] | None = None
+    outside: ReadingSet = ReadingSet()
     """Readings of the outer face: where the frame goes in, or between the nibs of a rebated reveal."""
     inside: ReadingSet | None = None
     """Readings plaster to plaster; in a rebated reveal they set the frame, which goes in from inside."""
     nibs: Nibs = Nibs()
-    not_read: dict[str, str] = {}
+    not_read: Annotated[dict[Name, Words], counted("settled")] = {}
     """Readings that could not be taken, and why: `width middle: hidden by plaster`."""
-    reveal_depth_mm: Positive | None = None
+    reveal_depth_mm: Annotated[float, within("reveal_depth_mm")] | None = None
     """Wall face to the back of the outer reveal."""
-    sill_above_floor_mm: NotNegative | None = None
+    sill_above_floor_mm: Annotated[float, within("sill_above_floor_mm")] | None = None
     """Structural sill above the inside finished floor."""
-    drop_outside_mm: NotNegative | None = None
+    drop_outside_mm: Annotated[float, within("drop_outside_mm")] | None = None
     """Structural sill above the ground or roof outside."""
-    guard_height_mm: NotNegative | None = None
+    guard_height_mm: Annotated[float, within("guard_height_mm")] | None = None
     """Top of a guard across it, above the inside floor, where there is one."""
     over_street: bool = False
     """What opens outwards would open over a street."""
     old_sill: Literal["none", "stone", "tile", "concrete", "timber"] = "none"
     """A sill that stays under the new frame."""
-    beside_door_mm: NotNegative | None = None
+    beside_door_mm: Annotated[float, within("beside_door_mm")] | None = None
     """To the edge of the nearest door, for a window beside one."""
     by_bath: bool = False
-    to_boundary_m: NotNegative | None = None
+    to_boundary_m: Annotated[float, within("to_boundary_m")] | None = None
     flue: Flue | None = None
     now: Standing = Standing()
     wanted: Wanted = Wanted()
     """What is ordered: as asked, with the proposals that were accepted."""
-    accepted: list[Accepted] = []
+    accepted: Annotated[list[Accepted], counted("proposals")] = []
     """Proposals put into `wanted`, the oldest first; taken back, they leave what was asked."""
     ordered: Ordered | None = None
     """The frame as ordered; marked `ordered`, it stays so whatever is read later."""
-    done: list[Done] = []
+    done: Annotated[list[Done], counted("settled")] = []
     """What is already settled and must not change when the plan is made again."""
-    cleared: list[Cleared] = []
+    cleared: Annotated[list[Cleared], counted("settled")] = []
     """What stopped this opening and is settled."""
 
     @field_validator("inside")
@@ -365,7 +368,7 @@ class Survey(Strict):
 
     jambwright: Literal[1]
     """Version of this layout."""
-    note: str = ""
+    note: Note = ""
     date_of_work: WorkDay | None = None
     """When the work is done, from 2000 to 2099; it decides which edition of a rule applies."""
     notice_date: WorkDay | None = None
@@ -377,10 +380,10 @@ class Survey(Strict):
     site: Site
     house: House = House()
     defaults: Defaults = Defaults()
-    tools: list[Tool] = []
-    cleared: list[Cleared] = []
+    tools: Annotated[list[Tool], counted("tools")] = []
+    cleared: Annotated[list[Cleared], counted("settled")] = []
     """What stopped the whole house and is settled."""
-    openings: Annotated[list[Opening], Field(min_length=1)]
+    openings: Annotated[list[Opening], counted("openings", 1)]
 
     def room(self, name: str) -> Room | None:
         """The room of that name, where it is listed."""

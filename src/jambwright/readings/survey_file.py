@@ -11,11 +11,13 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from jambwright.basis.border import Place, refused
+from jambwright.basis.border import cut, path_of, refused
 from jambwright.basis.characters import odd_places
+from jambwright.basis.envelope import Place
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import table
 from jambwright.basis.tree import parse_tree
+from jambwright.readings.plausible import cannot_be
 from jambwright.readings.reading import LENGTHS, PLACES, Kind, Reading, reading_name
 from jambwright.readings.survey import Opening, Survey
 
@@ -53,6 +55,7 @@ def sense(survey: Survey) -> list[Problem]:
     """What no model can see: names that point nowhere, and readings that cannot be."""
     return [
         *_names(survey),
+        *cannot_be(survey),
         *(
             problem
             for index, opening in enumerate(survey.openings)
@@ -89,13 +92,13 @@ def _cut(tree: Any, place: Place) -> str:
     try:
         inside = functools.reduce(lambda tree, part: tree[part], way, tree)
     except KeyError:
-        return ".".join(map(str, place))  # gone with what it stood in
+        return path_of(place)  # gone with what it stood in
     if len(way) > 1 and (isinstance(inside, list) or last not in inside):
         # a list goes whole, or those after it would be called by other numbers; so does what lacks a field
         return _cut(tree, tuple(way))
     if isinstance(inside, dict):
         inside.pop(last, None)
-    return ".".join(map(str, place))
+    return path_of(place)
 
 
 def _is_under(field: str, above: str) -> bool:
@@ -146,7 +149,7 @@ def _unknown(field: str, what: str, name: str | None, known: Sequence[str]) -> I
         return
     near = difflib.get_close_matches(name, known, 1)
     hint = f" Did you mean `{near[0]}`?" if near else f" Known: {', '.join(known) or 'none listed'}."
-    yield Problem(field, f"there is no {what} `{name}`.{hint}", of=field)
+    yield Problem(field, f"there is no {what} `{cut(name)}`.{hint}", of=field)
 
 
 def _readings(at: str, opening: Opening) -> Iterator[Problem]:
@@ -171,16 +174,20 @@ def unread(opening: Opening) -> list[str]:
 
 
 def _figure(field: str, reading: Reading, others: Sequence[float]) -> Iterator[Problem]:
-    where, mm = field.rsplit(".", 2)[0], reading.mm
+    where = field.rsplit(".", 2)[0]
+    for mm in dict.fromkeys(reading.values_mm):
+        if say := _why_not(reading, mm, others):
+            yield Problem(field, f"{reading.name} {mm:g} mm {say}", of=where)
+            return
+
+
+def _why_not(reading: Reading, mm: float, others: Sequence[float]) -> str:
     if reading.kind not in LENGTHS:
-        if abs(mm) > OFFSET_LARGEST_MM:
-            say = f"{reading.name} {mm:g} mm is beyond {OFFSET_LARGEST_MM:g}; write the offset in mm."
-            yield Problem(field, say, of=where)
-    elif min(reading.values_mm) <= 0:
-        say = f"{reading.name} {mm:g} mm can't be; a length is above 0. Measure again."
-        yield Problem(field, say, of=where)
-    elif not SHORTEST_MM <= mm <= LONGEST_MM:
-        yield Problem(field, f"{reading.name} {mm:g} mm {_unit_hint(mm, others)}", of=where)
+        beyond = abs(mm) > OFFSET_LARGEST_MM
+        return f"is beyond {OFFSET_LARGEST_MM:g}; write the offset in mm." if beyond else ""
+    if mm <= 0:
+        return "can't be; a length is above 0. Measure again."
+    return "" if SHORTEST_MM <= mm <= LONGEST_MM else _unit_hint(mm, others)
 
 
 def _unit_hint(mm: float, others: Sequence[float]) -> str:
@@ -207,7 +214,10 @@ def _spoken(problem: Problem, openings: Sequence[Any]) -> Problem:
     index, *inside = way
     opening = openings[int(index)]
     named = opening if isinstance(opening, Mapping) else {}
-    name = f"{named.get('id', f'opening {int(index) + 1}')} {named.get('room', '')}".strip()
+    room = named.get("room")
+    name = cut(
+        f"{named.get('id', f'opening {int(index) + 1}')} {room if isinstance(room, str) else ''}".strip()
+    )
     of = f"{name}: {' '.join(inside)}" if inside else name
     mark = named.get("id")
     return replace(problem, of=of, opening=mark if isinstance(mark, str) else None)

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from jambwright.basis.border import Strict
+from jambwright.basis.envelope import Name, counted, within
 from jambwright.readings.declared import Declared
 from jambwright.readings.ways import Opens
 
@@ -18,9 +19,9 @@ SillEnds = Literal["horns", "flush"]
 class Part(Strict):
     """What every part of a layout has: its size along the split it sits in."""
 
-    share: Annotated[float, Field(gt=0)] = 1.0
+    share: Annotated[float, within("share")] = 1.0
     """Share of what the parts with fixed sizes leave over."""
-    mm: Annotated[float, Field(gt=0)] | None = None
+    mm: Annotated[float, within("part_mm")] | None = None
     """Fixed size, from the frame's outer edge or a bar's centre line to the next."""
 
 
@@ -33,16 +34,16 @@ class Light(Part):
     leaf: Literal["sash", "door"] | None = None
     """A door leaf or a window sash; when left out, a side-hung light of a door frame is a door leaf."""
     infill: Literal["glass", "panel"] = "glass"
-    glass: str | None = None
+    glass: Name | None = None
     """Make-up of this light when it differs from the opening's."""
     obscure: bool = False
-    vent_mm2: Annotated[float, Field(ge=0)] = 0.0
+    vent_mm2: Annotated[float, within("vent_mm2")] = 0.0
     """Equivalent area of the background ventilator in this light's head, 0 for none."""
-    handle_height_mm: Annotated[float, Field(gt=0)] | None = None
+    handle_height_mm: Annotated[float, within("handle_height_mm")] | None = None
     """Handle above the bottom of the sash."""
     open_angle_deg: Annotated[float, Field(gt=0, le=180)] | None = None
     """How far the stay lets it open."""
-    obstruction_mm: Annotated[float, Field(ge=0)] | None = None
+    obstruction_mm: Annotated[float, within("obstruction_mm")] | None = None
     """What hinge and sash leave blocked when fully open, off the maker's sheet; the usual when left out."""
     restrictor: bool | Literal["key", "fixed"] = False
     """Child-resistant: `true` is released without a key, `key` with one only, `fixed` not at all."""
@@ -51,13 +52,13 @@ class Light(Part):
 class Across(Part):
     """Parts side by side, from the left as seen from outside."""
 
-    across: Annotated[list[LayoutNode], Field(min_length=1)]
+    across: Annotated[list[LayoutNode], counted("parts", 1)]
 
 
 class Down(Part):
     """Parts one under another, from the head down."""
 
-    down: Annotated[list[LayoutNode], Field(min_length=1)]
+    down: Annotated[list[LayoutNode], counted("parts", 1)]
 
 
 def _branch(value: Any) -> str:
@@ -83,9 +84,9 @@ class SillWanted(Strict):
 
     kind: Literal["frame_sill", "none"] = "frame_sill"
     ends: SillEnds = "horns"
-    projection_mm: Annotated[float, Field(gt=0)] | None = None
+    projection_mm: Annotated[float, within("projection_mm")] | None = None
     """Nominal projection; chosen from the stock so that the drip stands clear when left out."""
-    horn_mm: Annotated[float, Field(ge=0)] = 50.0
+    horn_mm: Annotated[float, within("horn_mm")] = 50.0
     """How far each horn runs past the opening."""
 
 
@@ -94,21 +95,21 @@ class Wanted(Strict):
 
     kind: UnitKind = "window"
     layout: LayoutNode = Light()
-    profile: str | None = None
+    profile: Name | None = None
     colour: Colour | None = None
-    glass: str | None = None
+    glass: Name | None = None
     sill: SillWanted | None = None
-    gap_mm: Annotated[float, Field(ge=0)] | None = None
+    gap_mm: Annotated[float, within("gap_mm")] | None = None
     """Joint wanted on every side; by material, colour and size when left out."""
     threshold: Literal["low", "standard"] = "standard"
     """Door threshold."""
-    permanent_vent_mm2: Annotated[float, Field(ge=0)] | None = None
+    permanent_vent_mm2: Annotated[float, within("permanent_vent_mm2")] | None = None
     """Vent that can't be closed, for an appliance."""
-    match: str | None = None
+    match: Name | None = None
     """Name of the family of openings that should get one size and one glass line."""
-    line_up: str | None = None
+    line_up: Name | None = None
     """Mark of a neighbouring opening: the upper transom stands as far below the head as that one's."""
     declared: Declared | None = None
     """What the maker declares of this unit; it rules over what is worked out."""
-    dropped_sash_mm: Annotated[float, Field(ge=0)] = 0.0
+    dropped_sash_mm: Annotated[float, within("dropped_sash_mm")] = 0.0
     """How far a sash is found to have dropped at the lock side; the blocks correct it."""

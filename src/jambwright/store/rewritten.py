@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from jambwright.basis.problems import BadInput
-from jambwright.basis.tree import parse_tree
+from jambwright.basis.tree import CORE_STARTS, parse_tree
 from jambwright.store.trees import plain, to_yaml
 
 WIDE = 10_000
@@ -37,9 +37,18 @@ def rewritten(text: str, tree: Mapping[str, Any]) -> str:
 
 def _with_comments(text: str, tree: Mapping[str, Any]) -> str:
     from ruamel.yaml import YAML
+    from ruamel.yaml.resolver import VersionedResolver
     from ruamel.yaml.util import load_yaml_guess_indent
 
+    class AsTheReader(VersionedResolver):
+        """Takes for figures what the reader takes for figures, and a day for the text it is."""
+
+        @property
+        def versioned_resolver(self) -> Any:
+            return CORE_STARTS
+
     keeper = YAML()
+    keeper.Resolver = AsTheReader
     keeper.preserve_quotes = True
     keeper.width = WIDE
     _, indent, offset = load_yaml_guess_indent(text)

@@ -9,6 +9,7 @@ from typing import Any
 import yaml
 
 from jambwright.basis.characters import mended_tree
+from jambwright.basis.tree import CORE_STARTS, WORD
 
 
 def plain(tree: Any) -> Any:
@@ -40,7 +41,18 @@ def to_yaml(tree: Any) -> str:
 
 
 class _Dumper(yaml.SafeDumper):
-    """Writes short lists of figures on one line and never an alias, which the reader refuses."""
+    """Writes short lists of figures on one line and never an alias, which the reader refuses.
+
+    A text in quotes wherever YAML 1.1 or 1.2 would take it for something else: `1e5`, `08`, `2026-05-04`.
+    """
+
+    def resolve(self, kind: Any, value: Any, implicit: Any) -> Any:
+        """What a value without quotes is."""
+        said = super().resolve(kind, value, implicit)  # type: ignore[no-untyped-call]  # stubs say nothing of it
+        if said != WORD or kind is not yaml.ScalarNode or not implicit[0]:
+            return said
+        forms = CORE_STARTS.get(value[:1], [])
+        return next((tag for tag, form in forms if form.match(value)), said)
 
     def ignore_aliases(self, data: Any) -> bool:
         """Write the value out every time."""

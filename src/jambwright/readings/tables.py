@@ -1,0 +1,184 @@
+"""Tables as they come in, workbook or CSV: headings and rows, with nothing dropped or taken for something else."""
+
+from __future__ import annotations
+
+import csv
+import io
+import zipfile
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from jambwright.basis.border import cut
+from jambwright.basis.cells import unguarded
+from jambwright.basis.envelope import most
+from jambwright.basis.problems import BadInput, Problem, raise_if_any
+
+if TYPE_CHECKING:
+    from openpyxl import Workbook
+    from openpyxl.worksheet.worksheet import Worksheet
+
+OPENING = "opening"
+"""Heading of the column by which a table of readings is known."""
+MOST_ROWS = 10 * most("openings")
+MOST_COLUMNS = 300
+LARGEST_UNPACKED = 50_000_000
+"""Bytes of a workbook's parts together; a table of a house's readings has some thousands."""
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A cell that holds a formula and no value: whoever wrote the file never worked it out."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """The rows under the headings, each with its number in the file, and what was left unread."""
+
+    headings: tuple[str, ...]
+    rows: tuple[tuple[int, dict[str, Any]], ...]
+    notes: tuple[str, ...] = ()
+
+
+def table_of_csv(text: str) -> Table:
+    """A CSV table; commas, semicolons or tabs. Raises ``BadInput`` where a cell has no heading or no end."""
+    first = text.lstrip("\r\n").split("\n", 1)[0]
+    between = max(",;\t", key=first.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=between, strict=True)
+    lines: list[tuple[int, list[Any]]] = []
+    try:
+        for line in reader:
+            if len(lines) > MOST_ROWS:
+                raise BadInput.one(
+                    "table", f"The table has over {MOST_ROWS} rows; no house has so many openings."
+                )
+            lines.append((reader.line_num, [unguarded(cell) for cell in line]))
+    except csv.Error:
+        say = (
+            f"Row {reader.line_num + 1}: a quote is opened and never closed, or a cell is far too long. Save the table "
+            "as CSV again."
+        )
+        raise BadInput.one("table", say) from None
+    return _table(lines, comma=between == ",")
+
+
+def table_of_xlsx(content: bytes) -> Table:
+    """The one sheet of a workbook that has openings. Raises ``BadInput`` when it is no workbook, or not all is there.
+
+    Refused are merged cells, of which only one holds the value, and sheets that both hold openings; a hidden sheet
+    is told of and not read.
+    """
+    values, written = _opened(content, values=True), _opened(content, values=False)
+    shown = [sheet for sheet in written.worksheets if sheet.sheet_state == "visible"]
+    with_marks = [sheet for sheet in shown if _has_marks(sheet)]
+    if len(with_marks) > 1:
+        names = ", ".join(cut(sheet.title) for sheet in with_marks)
+        raise BadInput.one(
+            "table", f"The sheets {names} all hold openings; keep one of them, or read them one by one."
+        )
+    if not shown:
+        raise BadInput.one("table", "The workbook shows no sheet; write the openings in the first one.")
+    sheet = with_marks[0] if with_marks else shown[0]
+    notes = [
+        f"Sheet {cut(other.title)} is {'not read' if other in shown else 'hidden and not read'}."
+        for other in written.worksheets
+        if other is not sheet and (other.max_row > 1 or other.max_column > 1)
+    ]
+    return _table(_lines(sheet, values[sheet.title]), notes=notes)
+
+
+def _opened(content: bytes, *, values: bool) -> Workbook:
+    from openpyxl import load_workbook
+
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as parts:
+            if sum(part.file_size for part in parts.infolist()) > LARGEST_UNPACKED:
+                raise BadInput.one(
+                    "file", "The workbook unpacks to far more than a house's readings; save it anew."
+                )
+        return load_workbook(io.BytesIO(content), data_only=values)
+    except BadInput:
+        raise
+    except Exception:  # whatever a damaged file makes zip, XML and workbook readers raise
+        say = "This is no workbook that can be read: not an .xlsx file, or damaged. Open it and save it as .xlsx."
+        raise BadInput.one("file", say) from None
+
+
+def _has_marks(sheet: Worksheet) -> bool:
+    return any(str(cell.value or "").strip() == OPENING for cell in sheet[1])
+
+
+def _lines(sheet: Worksheet, values: Any) -> list[tuple[int, list[Any]]]:
+    """The rows of a sheet, a formula without a value as such."""
+    if sheet.max_row > MOST_ROWS or sheet.max_column > MOST_COLUMNS:
+        say = (
+            f"Sheet {cut(sheet.title)} reaches to row {sheet.max_row}, column {sheet.max_column}; copy the table alone "
+            "to a new sheet."
+        )
+        raise BadInput.one("table", say)
+    if merged := [str(area) for area in sheet.merged_cells.ranges]:
+        say = (
+            f"The cells {cut(', '.join(merged))} are merged, so one figure stands for several; take them apart and "
+            "write each its own."
+        )
+        raise BadInput.one("table", say)
+    return [
+        (number, [_value(cell, kept.value) for cell, kept in zip(cells, kept_cells, strict=True)])
+        for number, (cells, kept_cells) in enumerate(
+            zip(sheet.iter_rows(), values.iter_rows(), strict=True), 1
+        )
+    ]
+
+
+def _value(cell: Any, kept: Any) -> Any:
+    return (
+        Formula(str(getattr(cell.value, "text", cell.value)))
+        if cell.data_type == "f" and kept is None
+        else kept
+    )
+
+
+def _table(
+    lines: Sequence[tuple[int, list[Any]]], *, comma: bool = False, notes: Sequence[str] = ()
+) -> Table:
+    """Headings and rows; every cell has a heading, and every heading stands once."""
+    filled = [(number, cells) for number, cells in lines if any(not is_blank(cell) for cell in cells)]
+    if not filled:
+        raise BadInput.one("table", "The table has no rows under its headings; write one row an opening.")
+    (_, top), *rest = filled
+    headings = tuple("" if is_blank(cell) else str(cell).strip() for cell in top)
+    raise_if_any([*_twice(headings), *_homeless(headings, rest, comma=comma)])
+    named = [n for n, heading in enumerate(headings) if heading]
+    rows = tuple((number, {headings[n]: cells[n] for n in named if n < len(cells)}) for number, cells in rest)
+    return Table(headings=tuple(headings[n] for n in named), rows=rows, notes=tuple(notes))
+
+
+def _twice(headings: Sequence[str]) -> Iterator[Problem]:
+    for heading, count in Counter(headings).items():
+        if heading and count > 1:
+            say = f"Column `{cut(heading)}` stands {count} times; keep one, two readings of a place go in one cell."
+            yield Problem(f"column {heading}", say)
+
+
+def _homeless(
+    headings: Sequence[str], rows: Sequence[tuple[int, list[Any]]], *, comma: bool
+) -> Iterator[Problem]:
+    """Cells under no heading."""
+    for number, cells in rows:
+        lost = [
+            cell
+            for n, cell in enumerate(cells)
+            if not is_blank(cell) and (n >= len(headings) or not headings[n])
+        ]
+        if lost:
+            hint = " A figure with a decimal comma goes in quotes, or takes a point." if comma else ""
+            say = f"Row {number}: `{cut(str(lost[0]))}` stands under no heading.{hint}"
+            yield Problem(f"row {number}", say)
+
+
+def is_blank(cell: Any) -> bool:
+    """Whether nothing is written in a cell."""
+    return cell is None or not str(cell).strip()
