@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: setup demo test bench figures lint generated programs tour clean
+.PHONY: setup demo test soak bench figures lint generated programs tour mutate clean
 
 setup: $(STAMP)
 
@@ -33,6 +33,10 @@ programs:
 test: lint programs
 	$(BIN)/pytest -n 2
 
+# many hands on one house, for hours: kills, restores, clashes, lies
+soak: setup
+	JAMBWRIGHT_RULES=100000 $(BIN)/pytest tests/store/test_many_hands.py
+
 tour: setup programs
 	PYTHONPATH=tests $(BIN)/python scripts/tour.py
 
@@ -42,6 +46,12 @@ bench: setup programs
 # the simulated figures that README.md quotes; bench writes the pages of cutting, scheduling and phones
 figures: setup
 	for page in misreads fit_chances adjustment_speed; do $(BIN)/python benchmarks/$$page.py || exit 1; done
+
+# which changes of the hand-over code no test notices; some twenty minutes
+mutate: setup
+	$(BIN)/python -m pip install -q 'mutmut>=3.8,<4'
+	$(BIN)/mutmut run
+	$(BIN)/mutmut results
 
 clean:
 	rm -rf $(VENV) build

@@ -37,6 +37,15 @@ def test_every_subject_has_a_rule_and_every_rule_a_subject() -> None:
     assert set(table("rules").column("edition")) <= set(table("rule_editions").column("key"))
 
 
+def test_a_subject_keeps_how_its_limit_binds_apart_from_what_it_speaks_of() -> None:
+    for _, rule in all_rules():
+        assert not rule.speaks_of.endswith((" is not over", " is not under")), rule.id
+        assert rule.says == " ".join(filter(None, (rule.speaks_of, rule.bound)))
+    bottom = rules_in_force("england", DAY)["escape.bottom"]
+    assert bottom.says == "bottom of an escape opening above the floor is not over"
+    assert bottom.speaks_of == "bottom of an escape opening above the floor"
+
+
 def test_low_confidence_shows_in_the_source() -> None:
     for nation in NATIONS:
         for line in listed_rules(nation, DAY):

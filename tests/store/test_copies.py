@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from test_changes import change
+from test_released import in_sqlite
 
 from jambwright.basis.problems import BadInput
 from jambwright.store import (
@@ -220,11 +221,14 @@ def test_a_missing_folder_a_full_disk_and_a_lock_are_told_apart(tmp_path, monkey
     with pytest.raises(BadInput, match=r"There is no folder .*nowhere; make it"):
         back_up(file, tmp_path / "nowhere" / "copy.db")
 
-    with closing(sqlite3.connect(file)) as other:
+    old = in_sqlite("v0001", tmp_path / "old.db")
+    with closing(sqlite3.connect(old)) as other:
         monkeypatch.setattr("jambwright.store.database.PATIENCE_S", 0.1)
+        other.execute("PRAGMA journal_mode = WAL")
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(BadInput, match="in use by another program"):
-            open_store(file)
+            open_store(old)
+    old.unlink()
 
     class Full(sqlite3.Connection):
         def backup(self, *_):

@@ -3,13 +3,12 @@
 import numpy as np
 import pytest
 
-from jambwright.basis import BadInput
+from jambwright.basis import BadInput, Working
 from jambwright.checks.movement import gap_verdict
 from jambwright.frame.movement import (
     end_movement_mm,
     end_movements_mm,
     movement_gap,
-    movement_working,
     published_gap_mm,
     sealant_width_mm,
 )
@@ -102,9 +101,11 @@ def test_gap_is_judged_both_ways(got, word):
 
 def test_working_ends_with_gap_and_sealant():
     given = {"material": "pvcu", "colour": "white", "length_mm": 2400.0}
-    steps = list(movement_working(**given, set_temperature_c=15.0, sealant_class=25.0))
-    found = movement_gap(**given)
-    assert [s.value for s in steps[-2:]] == pytest.approx([found.gap_per_side_mm, found.sealant_width_min_mm])
+    work = Working()
+    found = movement_gap(**given, work=work)
+    assert [s.value for s in work.steps[-2:]] == pytest.approx(
+        [found.gap_per_side_mm, found.sealant_width_min_mm]
+    )
 
 
 @pytest.mark.parametrize(

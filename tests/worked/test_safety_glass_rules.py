@@ -136,6 +136,18 @@ def test_the_mark_to_look_for_is_named() -> None:
         assert word in why
 
 
+def test_what_a_class_is_by_is_told_in_the_why_and_kept_out_of_what_was_found() -> None:
+    """The same glass twice, its class once declared and once usual, is found once."""
+    usual = replace(TOUGH4, en12600_class=None)
+    facts = replace(pane("window", 700, 1500, 800, usual), leaves=(usual, TOUGH4))
+    [verdict] = check_pane(facts, ENGLAND)
+    assert verdict.found == "toughened 4 mm, class 1(C)3"
+    assert "usual for its kind" in verdict.why
+    [declared] = check_pane(pane("window", 700, 1500, 800, TOUGH4), ENGLAND)
+    assert declared.found == verdict.found
+    assert "usual" not in declared.why
+
+
 @pytest.mark.parametrize(
     ("text", "needed", "passes"),
     [

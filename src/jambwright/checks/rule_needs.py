@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
+from jambwright.checks.regulations.rule import subject_words
 from jambwright.checks.rules_on_house import HouseRules
 from jambwright.checks.verdict import Verdict
 from jambwright.readings.survey import Opening, Survey
@@ -51,7 +52,7 @@ def title(rule_id: str) -> str:
     """
     if rule_id.endswith(".edition"):
         return f"edition that holds for {subject(rule_id)}"
-    says = {row["id"]: row["says"] for row in table("rule_subjects")}
+    says = {row["id"]: subject_words(row["speaks_of"], row["bound"]) for row in table("rule_subjects")}
     return str(says.get(rule_id) or subject(rule_id))
 
 

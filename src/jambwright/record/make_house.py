@@ -67,10 +67,11 @@ def house_figures(house: HousePlan) -> dict[str, Figure]:
     """What is told of all units together."""
     if house.heat is None:
         return {}
-    working, mean = Working(), area_weighted
+    working, source = Working(), area_weighted.source
     heats = [each.heat for each in house.openings]
     us, areas = [heat.unit.real.u_w_m2k for heat in heats], [heat.area_m2 for heat in heats]
     for each, u, area in zip(house.openings, us, areas, strict=True):
-        working.note(f"U {each.opening.id}", "", u, "W/m2K", mean.source, area_m2=area)
-    working.note("U", mean.formula, mean(areas_m2=areas, values=us), "W/m2K", mean.source)
-    return {"u": Figure.of(house.heat.u_w_m2k, "W/m2K", working)}
+        working.note(f"U {each.opening.id}", "", u, "W/m2K", source, area_m2=area)
+    mean = area_weighted(areas_m2=areas, values=us)
+    working.note("U", area_weighted.formula, mean, "W/m2K", source, areas_m2=areas, values=us)
+    return {"u": Figure.of(mean, "W/m2K", working)}

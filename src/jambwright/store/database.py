@@ -201,7 +201,10 @@ def _migrate(store: Store) -> None:
     config.set_main_option("script_location", migration_script())
     script = ScriptDirectory.from_config(config)
     with store.reading() as connection:
-        require_known(MigrationContext.configure(connection).get_current_revision())
+        standing = MigrationContext.configure(connection).get_current_revision()
+    if standing == script.get_current_head():
+        return
+    require_known(standing)
     with (
         store.writing() as connection,
         EnvironmentContext(config, script, fn=lambda done, _: script._upgrade_revs("head", done)) as to_do,

@@ -21,8 +21,6 @@ from jambwright.checks.verdict import (
 )
 from jambwright.readings.ways import way_of
 
-"""Figures that differ by less are the same; 0.45 m times 0.7333 m is not a way to fail."""
-
 _NONE = "none asked"
 
 _ALSO = "It must stay open unaided, and lead to a place clear of the house."
@@ -49,12 +47,12 @@ class _Measure:
         return self.before is not None and self.sense * (self.now - self.before) < -HAIR
 
 
-def check_escape(facts: EscapeFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
+def check_escape(facts: EscapeFacts, rules: RuleSet) -> list[Verdict]:
     """Findings on one opener as a way out; one ``meets`` when the room needs none."""
-    need, sure = _need(facts, rules["escape.need"], about)
+    need, sure = _need(facts, rules["escape.need"])
     if need is not None:
         return [need]
-    found = _opening_findings(facts, rules, about)
+    found = _opening_findings(facts, rules)
     return found if sure else [_only_if_needed(verdict) for verdict in found]
 
 
@@ -72,48 +70,46 @@ def _of_light(mark: str, verdict: Verdict) -> Verdict:
     return verdict if verdict.rule == "escape.need" else replace(verdict, part=PartOfOpening("light", mark))
 
 
-def _need(facts: EscapeFacts, rule: Rule, about: str) -> tuple[Verdict | None, bool]:
+def _need(facts: EscapeFacts, rule: Rule) -> tuple[Verdict | None, bool]:
     """A finding that settles it, or none when the opening must be checked; and whether that is sure."""
     if facts.room_needs is False:
-        return rule.verdict("meets", f"{about}the room needs no escape opening.", limit=_NONE), True
+        return rule.verdict("meets", "the room needs no escape opening.", limit=_NONE), True
     if facts.room_needs:
         return None, True
     if facts.room is None:
-        return rule.unknown(["room_needs"], about), True
-    return room_need(facts.room, rule, about)
+        return rule.unknown(["room_needs"]), True
+    return room_need(facts.room, rule)
 
 
-def room_need(room: RoomPlace, rule: Rule, about: str = "") -> tuple[Verdict | None, bool]:
+def room_need(room: RoomPlace, rule: Rule) -> tuple[Verdict | None, bool]:
     """Whether a room needs an escape opening, from where it lies (no finding: it does, and how surely)."""
     if room.use is None or room.storey is None:
-        return rule.unknown([n for n in ("use", "storey") if getattr(room, n) is None], about), True
+        return rule.unknown([n for n in ("use", "storey") if getattr(room, n) is None]), True
     if room.flat:
-        return rule.verdict("refer", f"{about}flats have rules of their own; ask building control."), True
+        return rule.verdict("refer", "flats have rules of their own; ask building control."), True
     use = table("room_uses").find(use=room.use)
     exempt = use["inner_room"] == "yes" if room.inner_room else use["habitable"] == "no"
     if exempt:
-        return rule.verdict("meets", f"{about}a {room.use} needs no escape opening.", limit=_NONE), True
+        return rule.verdict("meets", f"a {room.use} needs no escape opening.", limit=_NONE), True
     if room.inner_room:
-        return _too_high(room, rule, about), True
+        return _too_high(room, rule), True
     if room.storey == 0 and room.hall_to_exit:
-        why = f"{about}the room opens to a hall that leads straight out, so no escape opening is asked."
+        why = "the room opens to a hall that leads straight out, so no escape opening is asked."
         return rule.verdict("meets", why, limit=_NONE), True
     if room.storey > 0 and room.protected_stair:
-        why = f"{about}the room opens to a protected stair, so no escape opening is asked."
+        why = "the room opens to a protected stair, so no escape opening is asked."
         return rule.verdict("meets", why, limit=_NONE), True
     sure = room.hall_to_exit is False if room.storey == 0 else True
-    return _too_high(room, rule, about), sure
+    return _too_high(room, rule), sure
 
 
-def _too_high(room: RoomPlace, rule: Rule, about: str) -> Verdict | None:
+def _too_high(room: RoomPlace, rule: Rule) -> Verdict | None:
     floor = room.floor_above_ground_mm
     if floor is None and (room.storey or 0) > 1:
         why = "the floor's height above the ground is missing: measure it; escape windows count only up to "
-        return rule.verdict("unknown", f"{about}{why}{rule.figure:g} mm.")
+        return rule.verdict("unknown", f"{why}{rule.figure:g} mm.")
     if floor is not None and floor > rule.figure:
-        why = (
-            f"{about}the floor is over {rule.figure:g} mm above the ground, where an escape window does not "
-        )
+        why = f"the floor is over {rule.figure:g} mm above the ground, where an escape window does not "
         return rule.verdict(
             "refer", f"{why}count; a protected stair or another way out is needed.", found=floor
         )
@@ -128,19 +124,19 @@ def _only_if_needed(verdict: Verdict) -> Verdict:
     return replace(verdict, word="unknown", why=verdict.why + ask)
 
 
-def _opening_findings(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
+def _opening_findings(facts: EscapeFacts, rules: RuleSet) -> list[Verdict]:
     missing = missing_sizes(facts)
-    bottom = rules["escape.bottom"].unknown_from(facts, about)
+    bottom = rules["escape.bottom"].unknown_from(facts)
     if missing:
-        sizes = [rules["escape.area"].unknown(missing, about)]
+        sizes = [rules["escape.area"].unknown(missing)]
         clear = None
     else:
         clear = clear_opening(facts)
         sizes = []
-    found = [*sizes, *_hinge_finding(facts, clear, rules, about)] if facts.hinge else sizes
-    found += _judged(_measures(facts, clear, rules), facts.old, clear, rules, about)
+    found = [*sizes, *_hinge_finding(facts, clear, rules)] if facts.hinge else sizes
+    found += _judged(_measures(facts, clear, rules), facts.old, clear, rules)
     found += [bottom] if bottom else []
-    return found + _restrictor_finding(facts, rules, about) + _roof_finding(facts, rules, about)
+    return found + _restrictor_finding(facts, rules) + _roof_finding(facts, rules)
 
 
 def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) -> list[_Measure]:
@@ -169,19 +165,19 @@ def _steps_out(facts: EscapeFacts) -> bool:
 
 
 def _judged(
-    measures: list[_Measure], old: OldEscape | None, clear: ClearOpening | None, rules: RuleSet, about: str
+    measures: list[_Measure], old: OldEscape | None, clear: ClearOpening | None, rules: RuleSet
 ) -> list[Verdict]:
     """Each quantity against the minimum, or against the old opening where that fell short itself."""
     minimum = [m.meets(rules[m.id].figure) for m in measures]
     relief = rules.get("escape.replacement") if old else None
     if all(minimum) or relief is None:
-        return [_against_minimum(m, clear, rules, about, _no_relief(old)) for m in measures]
+        return [_against_minimum(m, clear, rules, _no_relief(old)) for m in measures]
     before = [m.met(rules[m.id].figure) for m in measures]
     if all(before):
         said = " The old opening met the minimum; the new one may be reduced to it and no further."
-        return [_against_minimum(m, clear, rules, about, said) for m in measures]
+        return [_against_minimum(m, clear, rules, said) for m in measures]
     known_short = False in before
-    return [_against_old(m, relief, rules, about, known_short) for m in measures]
+    return [_against_old(m, relief, rules, known_short) for m in measures]
 
 
 def _no_relief(old: OldEscape | None) -> str:
@@ -190,20 +186,18 @@ def _no_relief(old: OldEscape | None) -> str:
     return " Nothing is said of the old opening, so the minimum governs; if it fell short too, measure it."
 
 
-def _against_minimum(
-    m: _Measure, clear: ClearOpening | None, rules: RuleSet, about: str, said: str
-) -> Verdict:
+def _against_minimum(m: _Measure, clear: ClearOpening | None, rules: RuleSet, said: str) -> Verdict:
     rule = rules[m.id]
     word: Word = "meets" if m.meets(rule.figure) else rule.not_met or "fails"
     tail = f" {_ALSO}" if word == "meets" and m.id == "escape.area" else ""
-    why = f"{about}{_figures(m, rule)}.{_angled(m, clear, rule)}{said if word != 'meets' else ''}{tail}"
+    why = f"{_figures(m, rule)}.{_angled(m, clear, rule)}{said if word != 'meets' else ''}{tail}"
     working = clear.working if clear else None
     return rule.verdict(word, why, found=m.now, working=working, rests_on=m.rests_on)
 
 
-def _against_old(m: _Measure, relief: Rule, rules: RuleSet, about: str, known_short: bool) -> Verdict:
+def _against_old(m: _Measure, relief: Rule, rules: RuleSet, known_short: bool) -> Verdict:
     rule = rules[m.id]
-    why = f"{about}{_figures(m, rule)}; the old opening had {_short(m.before)}"
+    why = f"{_figures(m, rule)}; the old opening had {_short(m.before)}"
     if m.worse:
         tail = "so the new one is worse than before. Keep at least what was there."
         return rule.verdict("worse", f"{why}, {tail}", found=m.now, limit=m.before, source=relief.source)
@@ -212,17 +206,14 @@ def _against_old(m: _Measure, relief: Rule, rules: RuleSet, about: str, known_sh
     if known_short and m.before is not None:
         tail = "so the new one is no worse. Better is to reach the minimum."
         return rule.verdict("advise", f"{why}, {tail}", found=m.now, source=relief.source)
-    measure = (
-        f"{about}{_figures(m, rule)}; measure the old opening fully open: whether the new one may be as "
-    )
+    measure = f"{_figures(m, rule)}; measure the old opening fully open: whether the new one may be as "
     return rule.verdict("unknown", f"{measure}small depends on it.", found=m.now, source=relief.source)
 
 
 def _figures(m: _Measure, rule: Rule) -> str:
     bound = "at least" if m.sense > 0 else "at most"
-    what = rule.says.removesuffix(" is not over").removesuffix(" is not under")
     unit = rule.unit.replace("m2", "m²")
-    return f"{what}: {_short(m.now)} {unit}, {bound} {rule.figure:g} {unit} is asked"
+    return f"{rule.speaks_of}: {_short(m.now)} {unit}, {bound} {rule.figure:g} {unit} is asked"
 
 
 def _short(value: float | None) -> str:
@@ -246,13 +237,11 @@ def _angled(m: _Measure, clear: ClearOpening | None, rule: Rule) -> str:
     return f"{said}{tail}."
 
 
-def _hinge_finding(
-    facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet, about: str
-) -> list[Verdict]:
+def _hinge_finding(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) -> list[Verdict]:
     rule = rules["escape.hinge"]
     way = way_of(facts.hinge or "fixed")
     kind = way.escape
-    named = f"{about}a {way.family} light"
+    named = f"a {way.family} light"
     if kind == "none":
         return [rule.verdict("fails", f"{named} is no way out.", found=facts.hinge)]
     if kind == "doubtful":
@@ -264,26 +253,24 @@ def _hinge_finding(
     return []
 
 
-def _restrictor_finding(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
+def _restrictor_finding(facts: EscapeFacts, rules: RuleSet) -> list[Verdict]:
     if facts.restrictor == "fixed":
-        why = f"{about}the restrictor can't be released, so the opening is no way out; fit a releasable one."
+        why = "the restrictor can't be released, so the opening is no way out; fit a releasable one."
         return [rules["escape.restrictor"].verdict("fails", why, found="fixed")]
     rule = rules["escape.key"]
     if facts.restrictor == "key":
-        why = f"{about}the restrictor is freed only by a key; fit one that needs none."
+        why = "the restrictor is freed only by a key; fit one that needs none."
         return [rule.verdict(rule.not_met or "fails", why, found="key")]
     return []
 
 
-def _roof_finding(facts: EscapeFacts, rules: RuleSet, about: str) -> list[Verdict]:
+def _roof_finding(facts: EscapeFacts, rules: RuleSet) -> list[Verdict]:
     """A roof window's own figures are referred: none was seen in the document."""
     if not facts.roof_window:
         return []
     rule = rules.get("escape.roof_window")
     if rule is None:
-        why = f"{about}no figure is held for an escape roof window in this nation; ask building control."
+        why = "no figure is held for an escape roof window in this nation; ask building control."
         return [rules["escape.bottom"].verdict("refer", why, limit="not held")]
-    why = (
-        f"{about}an escape roof window starts from {rule.figure:g} mm above the floor; ask building control."
-    )
+    why = f"an escape roof window starts from {rule.figure:g} mm above the floor; ask building control."
     return [rule.verdict("refer", why, found=facts.bottom_above_floor_mm)]

@@ -10,16 +10,16 @@ from jambwright.checks.regulations.safety_glass import part_of
 from jambwright.checks.verdict import Rest, Verdict, rests_of
 
 
-def check_guarding(facts: GuardingFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
+def check_guarding(facts: GuardingFacts, rules: RuleSet) -> list[Verdict]:
     """Findings on one opening over a drop. A door is guarded across, never barred or given a sill."""
     main = rules["guarding.balcony" if facts.is_door else "guarding.height"]
-    missing = main.unknown_from(facts, about)
-    found = [missing] if missing else [_guard_finding(facts, main, rules, about)]
-    found += _restrictor_finding(facts, rules, about)
-    found += _gaps_finding(facts, main, rules, about)
+    missing = main.unknown_from(facts)
+    found = [missing] if missing else [_guard_finding(facts, main, rules)]
+    found += _restrictor_finding(facts, rules)
+    found += _gaps_finding(facts, main, rules)
     if not missing and _low_over_drop(facts, main, rules) and facts.room_needs_escape:
-        found.append(_conflict_finding(facts, main, rules, about))
-    return found + _street_finding(facts, rules, about)
+        found.append(_conflict_finding(facts, main, rules))
+    return found + _street_finding(facts, rules)
 
 
 def _drop_rule(rules: RuleSet, *, door: bool) -> Rule:
@@ -49,14 +49,14 @@ def _mend(facts: GuardingFacts, main: Rule, rules: RuleSet) -> str:
     return f"{raised}, or fit a child-resistant restrictor that can be released; never a fixed bar across a way out."
 
 
-def _guard_finding(facts: GuardingFacts, main: Rule, rules: RuleSet, about: str) -> Verdict:
+def _guard_finding(facts: GuardingFacts, main: Rule, rules: RuleSet) -> Verdict:
     bottom, drop, over = (
         facts.bottom_above_floor_mm,
         facts.drop_outside_mm,
         _drop_rule(rules, door=facts.is_door),
     )
     start = "" if bottom is None else f"bottom {bottom:g} mm above the floor, "
-    said = f"{about}{start}drop outside {drop:g} mm"
+    said = f"{start}drop outside {drop:g} mm"
     if not _low_over_drop(facts, main, rules):
         where = f"across a door to {main.figure:g} mm" if facts.is_door else f"below {main.figure:g} mm"
         why = f"{said}; a guard is asked {where} over a drop of more than {over.figure:g} mm."
@@ -95,16 +95,16 @@ def _against_old(facts: GuardingFacts, main: Rule, rules: RuleSet, said: str) ->
     return main.verdict("advise", why, found=bottom, source=relief.source)
 
 
-def _restrictor_finding(facts: GuardingFacts, rules: RuleSet, about: str) -> list[Verdict]:
+def _restrictor_finding(facts: GuardingFacts, rules: RuleSet) -> list[Verdict]:
     """A window that opens high above the ground opens little at first, whatever its sill."""
     rule = rules.get("guarding.restrictor")
     if rule is None or facts.is_door:
         return []
-    if missing := rule.unknown_from(facts, about):
+    if missing := rule.unknown_from(facts):
         return [missing]
     above = facts.drop_outside_mm if facts.bottom_above_ground_mm is None else facts.bottom_above_ground_mm
     over = rules["guarding.drop"].figure
-    said = f"{about}the part that opens is {above:g} mm above the ground"
+    said = f"the part that opens is {above:g} mm above the ground"
     if (above or 0.0) <= over:
         return [rule.verdict("meets", f"{said}; a restrictor is asked over {over:g} mm.", found=above)]
     if facts.restrictor == "releasable":
@@ -120,36 +120,36 @@ def _restrictor_finding(facts: GuardingFacts, rules: RuleSet, about: str) -> lis
     return [rule.verdict(rule.not_met or "fails", why, found=above)]
 
 
-def _gaps_finding(facts: GuardingFacts, main: Rule, rules: RuleSet, about: str) -> list[Verdict]:
+def _gaps_finding(facts: GuardingFacts, main: Rule, rules: RuleSet) -> list[Verdict]:
     rule = rules["guarding.gaps"]
-    if missing := rule.unknown_from(facts, about):
+    if missing := rule.unknown_from(facts):
         return [missing]
     if facts.children and _low_over_drop(facts, main, rules):
-        why = f"{about}children under five are likely: no gap may pass a ball of {rule.figure:g} mm, "
+        why = f"children under five are likely: no gap may pass a ball of {rule.figure:g} mm, "
         return [rule.verdict(rule.not_met or "advise", f"{why}and nothing level to climb on.")]
     return []
 
 
-def _conflict_finding(facts: GuardingFacts, main: Rule, rules: RuleSet, about: str) -> Verdict:
+def _conflict_finding(facts: GuardingFacts, main: Rule, rules: RuleSet) -> Verdict:
     rule, found = rules["guarding.escape"], facts.bottom_above_floor_mm
     if facts.is_door:
-        why = f"{about}this door is a way out with a drop behind it: ask building control how the guard and it agree."
+        why = "this door is a way out with a drop behind it: ask building control how the guard and it agree."
         return rule.verdict("refer", why, found=found)
-    why = f"{about}this opening is a way out and low over a drop. {_mend(facts, main, rules)}"
+    why = f"this opening is a way out and low over a drop. {_mend(facts, main, rules)}"
     return rule.verdict("advise", why, found=found)
 
 
-def _street_finding(facts: GuardingFacts, rules: RuleSet, about: str) -> list[Verdict]:
+def _street_finding(facts: GuardingFacts, rules: RuleSet) -> list[Verdict]:
     if not facts.over_street:
         return []
     ask = "order it to open inwards, or ask the"
     if street := rules.get("guarding.highway"):
-        why = f"{about}nothing may open out over a street; {ask} highway office."
+        why = f"nothing may open out over a street; {ask} highway office."
         return [street.verdict("refer", why)]
     if passers_by := rules.get("guarding.projection"):
-        why = f"{about}it opens out over a street, where it may strike who passes by; {ask} council."
+        why = f"it opens out over a street, where it may strike who passes by; {ask} council."
         return [passers_by.verdict(passers_by.not_met or "advise", why)]
-    why = f"{about}it opens out over a street, and no rule on that is held for this nation; {ask} council."
+    why = f"it opens out over a street, and no rule on that is held for this nation; {ask} council."
     return [rules["guarding.drop"].verdict("refer", why, limit="not held")]
 
 
@@ -174,15 +174,15 @@ def check_containment(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
     ]
 
 
-def check_cleaning(facts: GuardingFacts, rules: RuleSet, about: str = "") -> list[Verdict]:
+def check_cleaning(facts: GuardingFacts, rules: RuleSet) -> list[Verdict]:
     """Whether the glass can be cleaned without a fall, where the nation asks for it."""
     rule = rules.get("guarding.cleaning")
     if rule is None:
         return []
     if facts.top_above_ground_mm is None:
-        return [rule.unknown(["top_above_ground_mm"], about)]
+        return [rule.unknown(["top_above_ground_mm"])]
     top, inside = facts.top_above_ground_mm, facts.cleaned_inside
-    why = f"{about}glass up to {top:g} mm above the ground"
+    why = f"glass up to {top:g} mm above the ground"
     if top <= rule.figure or inside:
         reached = "both faces are reached from inside" if inside else f"not over {rule.figure:g} mm"
         return [rule.verdict("meets", f"{why}; {reached}.", found=top)]

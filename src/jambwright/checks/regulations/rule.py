@@ -32,7 +32,9 @@ class Rule:
     """One rule of one edition. ``limit`` is a figure or, for bands and the like, a word."""
 
     id: str
-    says: str
+    speaks_of: str
+    bound: str
+    """How the limit binds what it speaks of, such as ``is not over``; empty where that is said already."""
     edition: Edition
     place: str
     test: Test
@@ -44,6 +46,11 @@ class Rule:
     confirmed: bool
     note: str
     use: Use = "judged"
+
+    @property
+    def says(self) -> str:
+        """What it speaks of and how the limit, which follows, binds it."""
+        return subject_words(self.speaks_of, self.bound)
 
     @property
     def source(self) -> Clause:
@@ -233,6 +240,15 @@ def all_rules() -> Iterator[tuple[str, Rule]]:
     return ((nation, rule) for nation in NATIONS for rule in _all_rules(nation))
 
 
+def subject_words(speaks_of: str, bound: str) -> str:
+    """What a rule says before its limit.
+
+    >>> subject_words("area of a small pane", "is not over")
+    'area of a small pane is not over'
+    """
+    return f"{speaks_of} {bound}".rstrip()
+
+
 @functools.cache
 def _subjects() -> Mapping[str, Row]:
     return {row["id"]: row for row in table("rule_subjects")}
@@ -271,7 +287,8 @@ def _rule(edition: Edition, row: Row) -> Rule:
     subject = _subjects()[row["id"]]
     return Rule(
         id=row["id"],
-        says=subject["says"],
+        speaks_of=subject["speaks_of"],
+        bound=subject["bound"],
         edition=edition,
         place=row["place"],
         test=row["test"],

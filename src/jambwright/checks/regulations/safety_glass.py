@@ -61,8 +61,28 @@ def usual_class(kind: str, thickness_mm: float) -> str | None:
     return max(rows, key=lambda r: float(r["from_mm"]))["class"] if rows else None
 
 
-def _usual() -> str:
-    return f", usual for its kind ({table('glass_classes').pedigree.how})"
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Leaf:
+    """What one leaf of glass comes to in a zone."""
+
+    word: Word
+    glass: str
+    """Kind, thickness and class."""
+    usual: bool
+    """Whether the class is the one usual for its kind, and not declared."""
+    why: str = ""
+    """What else decides it."""
+
+    @property
+    def found(self) -> str:
+        """The glass and what else decides."""
+        return f"{self.glass}{self.why}"
+
+    @property
+    def says(self) -> str:
+        """The same, with what the class is by."""
+        by = f", usual for its kind ({table('glass_classes').pedigree.how})" if self.usual else ""
+        return f"{self.glass}{by}{self.why}"
 
 
 def outline_mm(pane: PaneFacts) -> Polygon:
@@ -143,15 +163,17 @@ def _in_zones(pane: PaneFacts, rules: RuleSet, zones: dict[str, Polygon]) -> Ver
     rule = rules[inside[0]]
     needed = _needed(pane, rule, rules)
     leaves = [_leaf(leaf, pane, rules, needed) for leaf in pane.leaves]
-    word = max((leaf[0] for leaf in leaves), key=GRAVITY.index)
-    text = "; ".join(dict.fromkeys(said for as_grave, said in leaves if as_grave == word))
+    word = max((leaf.word for leaf in leaves), key=GRAVITY.index)
+    governing = [leaf for leaf in leaves if leaf.word == word]
+    text = "; ".join(dict.fromkeys(leaf.says for leaf in governing))
     if word == "fails":
         word = rule.not_met or "fails"
     why = f"it reaches below {rule.figure:g} mm, so all of the pane must be class {needed:g} or better: "
     tail = "" if word == "meets" else " Order it toughened or laminated."
     return rule.verdict(
-        word, f"{why}{text}.{tail} {_MARK}", found=text.replace(_usual(), ""), limit=f"class {needed:g}",
-        rests_on=(_by_kind(),) if _usual() in text else (),
+        word, f"{why}{text}.{tail} {_MARK}", limit=f"class {needed:g}",
+        found="; ".join(dict.fromkeys(leaf.found for leaf in governing)),
+        rests_on=(_by_kind(),) if any(leaf.usual for leaf in governing) else (),
     )  # fmt: skip
 
 
@@ -179,24 +201,25 @@ def _needed(pane: PaneFacts, rule: Rule, rules: RuleSet) -> float:
     return rules["safety_glass.wide_class" if wide and by_door else "safety_glass.class"].figure
 
 
-def _leaf(leaf: GlassFacts, pane: PaneFacts, rules: RuleSet, needed: float) -> tuple[Word, str]:
-    """What one leaf of glass comes to in a zone, and how it is described."""
+def _leaf(leaf: GlassFacts, pane: PaneFacts, rules: RuleSet, needed: float) -> _Leaf:
+    """What one leaf of glass comes to in a zone."""
     assert leaf.kind is not None
     assert leaf.thickness_mm is not None
     name = f"{leaf.kind.replace('_', ' ')} {leaf.thickness_mm:g} mm"
     usual = usual_class(leaf.kind, leaf.thickness_mm)
     declared = leaf.en12600_class or usual
     if declared:
-        how = "" if leaf.en12600_class else _usual()
+        found = _Leaf(word="meets", glass=f"{name}, class {declared}", usual=not leaf.en12600_class)
         if impact_class(declared).at_least(needed):
-            return "meets", f"{name}, class {declared}{how}"
-        return _small_or_robust(leaf, pane, rules, f"{name}, class {declared}{how}")
+            return found
+        return _small_or_robust(leaf, pane, rules, found)
     if leaf.kind in ("toughened", "laminated"):
-        return "unknown", f"{name}, class not known: read it off the mark or the maker's declaration"
-    return _small_or_robust(leaf, pane, rules, f"{name}, no class")
+        ask = ": read it off the mark or the maker's declaration"
+        return _Leaf(word="unknown", glass=f"{name}, class not known", usual=False, why=ask)
+    return _small_or_robust(leaf, pane, rules, _Leaf(word="fails", glass=f"{name}, no class", usual=False))
 
 
-def _small_or_robust(leaf: GlassFacts, pane: PaneFacts, rules: RuleSet, text: str) -> tuple[Word, str]:
+def _small_or_robust(leaf: GlassFacts, pane: PaneFacts, rules: RuleSet, found: _Leaf) -> _Leaf:
     """Glass that does not pass by class may pass as a small pane, or be put to building control as robust."""
     assert leaf.thickness_mm is not None
     width, height = _sides(pane)
@@ -206,13 +229,13 @@ def _small_or_robust(leaf: GlassFacts, pane: PaneFacts, rules: RuleSet, text: st
     )
     thick = rules["safety_glass.leaded" if pane.leaded else "safety_glass.small_pane"].figure
     if small and leaf.thickness_mm >= thick:
-        return "meets", f"{text}, a small pane at least {thick:g} mm thick"
+        return replace(found, word="meets", why=f", a small pane at least {thick:g} mm thick")
     if leaf.kind == "annealed" and _robust(leaf.thickness_mm, width, height):
-        return (
-            "refer",
-            f"{text}, thick enough to be put to building control ({rules['safety_glass.robust'].source})",
-        )
-    return "fails", f"{text}{f'; a small pane must be at least {thick:g} mm thick' if small else ''}"
+        robust = f", thick enough to be put to building control ({rules['safety_glass.robust'].source})"
+        return replace(found, word="refer", why=robust)
+    return replace(
+        found, word="fails", why=f"; a small pane must be at least {thick:g} mm thick" if small else ""
+    )
 
 
 def _sides(pane: PaneFacts) -> tuple[float, float]:
@@ -235,8 +258,9 @@ def _bath_finding(pane: PaneFacts, rules: RuleSet, word: Word) -> list[Verdict]:
     needed = rules["safety_glass.class"].figure
     if not pane.by_bath or not low or word not in ("meets", "advise"):
         return []
-    plain = [text for w, text in (_leaf(leaf, pane, rules, needed) for leaf in pane.leaves) if w != "meets"]
+    leaves = (_leaf(leaf, pane, rules, needed) for leaf in pane.leaves)
+    plain = [leaf for leaf in leaves if leaf.word != "meets"]
     if not plain:
         return []
-    why = f"by a bath or shower, safety glass is advised below {rule.figure:g} mm: {plain[0]}."
-    return [rule.verdict("advise", why, found=plain[0])]
+    why = f"by a bath or shower, safety glass is advised below {rule.figure:g} mm: {plain[0].says}."
+    return [rule.verdict("advise", why, found=plain[0].found)]
