@@ -8,6 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from jambwright.basis.envelope import most
 from jambwright.readings import PLACES
 from jambwright.readings.survey_file import LONGEST_MM, OFFSET_LARGEST_MM, SHORTEST_MM
 from jambwright.readings.tools import USUAL
@@ -61,6 +62,8 @@ def test_the_limits_are_the_engines_own(phone):
     assert limits["offset_largest_mm"] == OFFSET_LARGEST_MM
     assert limits["places"] == {kind: list(places) for kind, places in PLACES.items()}
     assert limits["bow_prior_mm"] == USUAL.bow_prior_mm
+    assert limits["most_repeats"] == most("repeats")
+    assert limits["ranges"]["reveal_depth_mm"][:2] == [20, 900]
     # two-sided test at 0.001 (Baarda's usual level; from memory, high): 3.2905
     assert limits["critical"] == pytest.approx(NormalDist().inv_cdf(0.9995), abs=1e-4)
 

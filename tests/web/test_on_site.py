@@ -309,6 +309,9 @@ def test_questions_are_answered_by_a_tap_or_a_figure(new_page, store, house):
     page.get_by_role("group", name="What carries the wall above?").get_by_role(
         "button", name="Concrete"
     ).tap()
+    page.get_by_label("How deep is the outer reveal?").fill("10")
+    page.get_by_label("Glass, if not").focus()
+    page.get_by_text("10 can't be; from 20 to 900").wait_for()
     page.get_by_label("How deep is the outer reveal?").fill("98,5")
     page.get_by_label("Glass, if not").focus()
     page.get_by_role("group", name="What is to go in?").get_by_role(

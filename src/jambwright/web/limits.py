@@ -5,6 +5,8 @@ from __future__ import annotations
 from statistics import NormalDist
 from typing import Any
 
+from jambwright.basis.envelope import most
+from jambwright.basis.tables import table
 from jambwright.readings import PLACES, reading_name
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey_file import LONGEST_MM, NEEDED, OFFSET_LARGEST_MM, SHORTEST_MM
@@ -15,12 +17,14 @@ FALSE_ALARM = 0.001
 
 
 def limits() -> dict[str, Any]:
-    """Ranges, places, names and trust of readings: all that the check without signal needs."""
+    """Ranges, places, names and trust of readings, and what else may be: all that the check without signal needs."""
     return {
         "lengths": list(LENGTHS),
         "shortest_mm": SHORTEST_MM,
         "longest_mm": LONGEST_MM,
         "offset_largest_mm": OFFSET_LARGEST_MM,
+        "most_repeats": most("repeats"),
+        "ranges": {row["field"]: [row["least"], row["most"], row["why"]] for row in table("envelope") if row["unit"]},
         "needed": list(NEEDED),
         "places": {kind: list(places) for kind, places in PLACES.items()},
         "names": {f"{kind} {at}": reading_name(kind, at) for kind, places in PLACES.items() for at in places},

@@ -1,5 +1,6 @@
 // One question, one answer: something to press, or something to type.
 
+import { limits } from "./check.js";
 import { button, el } from "./dom.js";
 import { same } from "./tree.js";
 import { say } from "./texts.js";
@@ -11,6 +12,12 @@ export function choice(text, question, value, choices, answer) {
   return el("fieldset", { "data-question": question.path }, el("legend", {}, text),
     el("div", { class: "choices" }, choices.map(([word, name]) =>
       button(name, () => answer(word), { "aria-pressed": String(same(word, value)) }))));
+}
+
+// Why a figure can't be, by the engine's own range for its field; empty where it can.
+function beyond(question, figure) {
+  const [least, most, why] = limits.ranges[question.path.split("/").at(-1)] ?? [-Infinity, Infinity, ""];
+  return figure < least || figure > most ? say("question.beyond", { given: figure, least, most, why }) : "";
 }
 
 // `answer(value)` is called with what was typed, null when it was taken away; what it returns is a fault to show.
@@ -27,7 +34,7 @@ export function typed(text, question, value, answer) {
     const fits = question.kind === "count" ? /^\d+$/ : /^\d+(\.\d+)?$/;
     wrong.textContent = "";
     if (number && given && !fits.test(given)) wrong.textContent = say("question.no_number", { given });
-    else wrong.textContent = (await answer(!given ? null : number ? Number(given) : given)) ?? "";
+    else wrong.textContent = (number && given && beyond(question, Number(given))) || ((await answer(!given ? null : number ? Number(given) : given)) ?? "");
   }
   return el("div", { class: "question", "data-question": question.path }, el("label", { for: `q-${question.path}` }, text),
     el("div", { class: "with-unit" }, input, UNITS[question.kind] && el("span", { class: "unit" }, UNITS[question.kind])), wrong);

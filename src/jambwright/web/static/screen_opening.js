@@ -1,7 +1,7 @@
 // At the opening: drawn large, one dimension lit, a big pad, and word of a misread while still on the ladder.
 
 import { button, el, refill } from "./dom.js";
-import { impossible, look, unlikely } from "./check.js";
+import { impossible, limits, look, unlikely } from "./check.js";
 import { drawOpening } from "./draw.js";
 import { houseSeen, note, queued } from "./houses.js";
 import * as keep from "./keep.js";
@@ -173,6 +173,8 @@ class OpeningScreen {
     if (mm === null) return this.#light(this.#following());
     const why = impossible(this.place, mm);
     if (why) return this.#warn(say(why.key, { ...why.values, read: typed, reading: nameOf(this.place) }), []);
+    const before = again || this.repeating === this.place ? this.taken[this.place] ?? [] : [];
+    if (before.length >= limits.most_repeats) return this.#warn(say("check.often_enough", { reading: nameOf(this.place), n: before.length }), []);
     const others = unlikely(this.place, mm, this.taken);
     if (!others) return this.#keep(mm, typed, again);
     return this.#warn(say("check.really", { read: typed, reading: nameOf(this.place), others: others.join(", ") }), [
