@@ -128,5 +128,5 @@ def test_a_frame_ordered_too_large_is_on_every_paper_with_the_rest():
     assert not [r for r in back.gates.work.reasons if r.rule == "size.ordered"]
     assert "The frame ordered at 1300 x 1155" in " ".join(papers["summary.txt"].decode().split())
     rows = list(csv.DictReader(io.StringIO(papers["order.csv"].decode("utf-8-sig"))))
-    assert [row["hold"] for row in rows if row["opening"] == "W3"][0] == "ordered, do not order again"
+    assert next(row["hold"] for row in rows if row["opening"] == "W3") == "ordered, do not order again"
     assert not any("ordered, do not" in row["hold"] for row in rows if row["opening"] == "W4")
