@@ -13,7 +13,18 @@ BAD = Path(__file__).parents[1] / "data" / "bad"
 FAULTS = [json.loads(line) for line in (BAD / "faults.jsonl").read_text(encoding="utf-8").splitlines()]
 SOUND = str(BAD / "sound.yaml")
 LONGEST_SENTENCE = 450
-MACHINE = ("Traceback", "datetime.", "constructor", "pydantic", "<class", "Error:", "^[", "__", "NoneType", "input_type")
+MACHINE = (
+    "Traceback",
+    "datetime.",
+    "constructor",
+    "pydantic",
+    "<class",
+    "Error:",
+    "^[",
+    "__",
+    "NoneType",
+    "input_type",
+)
 
 
 def words_for(fault, out):
@@ -24,7 +35,16 @@ def words_for(fault, out):
         "prices": ["plan", SOUND, "--prices", file, "--out", str(out)],
         "rain": ["plan", SOUND, "--rain", file, "--out", str(out)],
         "gather": ["gather", file, "--into", SOUND, "--out", str(out)],
-        "labels": ["gather", str(BAD / "two_figures.txt"), "--labels", file, "--into", SOUND, "--out", str(out)],
+        "labels": [
+            "gather",
+            str(BAD / "two_figures.txt"),
+            "--labels",
+            file,
+            "--into",
+            SOUND,
+            "--out",
+            str(out),
+        ],
         "into": ["gather", str(BAD / "hidden_first.xlsx"), "--into", file, "--out", str(out)],
     }[fault["read_by"]]
 

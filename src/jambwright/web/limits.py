@@ -24,7 +24,9 @@ def limits() -> dict[str, Any]:
         "longest_mm": LONGEST_MM,
         "offset_largest_mm": OFFSET_LARGEST_MM,
         "most_repeats": most("repeats"),
-        "ranges": {row["field"]: [row["least"], row["most"], row["why"]] for row in table("envelope") if row["unit"]},
+        "ranges": {
+            row["field"]: [row["least"], row["most"], row["why"]] for row in table("envelope") if row["unit"]
+        },
         "needed": list(NEEDED),
         "places": {kind: list(places) for kind, places in PLACES.items()},
         "names": {f"{kind} {at}": reading_name(kind, at) for kind, places in PLACES.items() for at in places},
