@@ -152,7 +152,8 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         price_missing=(),
         days=None,
         days_missing=(),
-        wants=(*rule_wants(read, house.rules), *unlikely_house(survey)),
+        wants=tuple(rule_wants(read, house.rules)),
+        remarks=tuple(unlikely_house(survey)),
     )
     if whole:
         record = _made_whole(record, house, choices)

@@ -76,7 +76,7 @@ UNLIKELY = [
 def test_what_is_unlikely_is_asked_about_by_check_and_plan_alike(place, value, words):
     for decide in (job.check, job.decide):
         record = decide(survey_from_tree(changed(place, value)))
-        told = [*record.wants, *(remark for opening in record.openings for remark in opening.remarks)]
+        told = [*record.remarks, *(remark for opening in record.openings for remark in opening.remarks)]
         (found,) = [problem for problem in told if words in problem.say]
         assert found.kind == "caution"
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import difflib
 import functools
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated, Any, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from jambwright.basis.envelope import Place, beyond, why_not
-from jambwright.basis.problems import BadInput, Problem
+from jambwright.basis.envelope import Place, beyond, endless, why_not
+from jambwright.basis.problems import BadInput, Problem, raise_if_any
 
 M = TypeVar("M", bound=BaseModel)
 Positive = Annotated[float, Field(gt=0)]
@@ -63,17 +63,19 @@ def accept(model: type[M], tree: Any) -> M:
     """Validate a tree of plain values; every fault is reported at once as ``BadInput``."""
     if not isinstance(tree, Mapping):
         raise BadInput.one("input", "input: a mapping of field names to values is wanted.")
-    if found := too_much(tree):
-        raise BadInput(found)
+    raise_if_any(_told(endless(tree)))
     try:
-        return model.model_validate(tree)
+        accepted = model.model_validate(tree)
     except ValidationError as error:
         raise BadInput(list(refused(error, tree, model).values())) from None
+    raise_if_any(_told(beyond(tree)))
+    return accepted
 
 
-def too_much(tree: Any) -> list[Problem]:
-    """What no house holds and nothing may be asked to look at: lists and texts without end, figures beyond sense."""
-    return [Problem(path := path_of(place) or "input", say, of=path) for place, say in beyond(tree)]
+def _told(found: Iterable[tuple[Place, str]]) -> Iterator[Problem]:
+    for place, say in found:
+        path = path_of(place) or "input"
+        yield Problem(path, say, of=path)
 
 
 def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[Place, Problem]:

@@ -78,25 +78,39 @@ def _ends(field: str) -> tuple[float, float]:
     return row["least"], row["most"]
 
 
-def beyond(tree: Any, at: Place = ()) -> Iterator[tuple[Place, str]]:
-    """Place and complaint of everything in plain values that no house holds, whatever it is asked for.
+def endless(tree: Any) -> Iterator[tuple[Place, str]]:
+    """Place and complaint of every list, group and text that is too long to be looked at.
+
+    >>> [*endless({"readings": [{"mm": [1210] * 12000}]})]
+    [(('readings', 0, 'mm'), '12,000 are too many; 1000 at most. Check the list.')]
+    """
+    for at, value in _values(tree):
+        if isinstance(value, str) and len(value) > LONGEST_TEXT:
+            yield at, f"{len(value):,} letters are too many. Shorten it."
+        elif isinstance(value, Mapping | list | tuple) and len(value) > MOST_ITEMS:
+            yield at, f"{len(value):,} are too many; {MOST_ITEMS} at most. Check the list."
+
+
+def beyond(tree: Any) -> Iterator[tuple[Place, str]]:
+    """Place and complaint of every figure that is beyond any house, by the unit in its name.
 
     >>> [*beyond({"width_mm": 4e9, "panes": [{"thickness_mm": 4}]})]
     [(('width_mm',), "4e+09 can't be; nothing in a house is longer than 1000000 mm. Check the figure.")]
     """
-    if isinstance(tree, Mapping | list | tuple):
-        if len(tree) > MOST_ITEMS:
-            yield at, f"{len(tree):,} are too many; {MOST_ITEMS} at most. Check the list."
-            return
+    for at, value in _values(tree):
+        if isinstance(value, float | int) and not isinstance(value, bool):
+            most, why = _most_of(next((part for part in reversed(at) if isinstance(part, str)), ""))
+            if abs(value) > most:
+                shown = f"{value:g}" if abs(value) < 1e300 else "So large a figure"
+                yield at, f"{shown} can't be; {why}. Check the figure."
+
+
+def _values(tree: Any, at: Place = ()) -> Iterator[tuple[Place, Any]]:
+    """Everything in a tree; of what is too long nothing more than that."""
+    yield at, tree
+    if isinstance(tree, Mapping | list | tuple) and len(tree) <= MOST_ITEMS:
         for name, value in tree.items() if isinstance(tree, Mapping) else enumerate(tree):
-            yield from beyond(value, (*at, name))
-    elif isinstance(tree, str) and len(tree) > LONGEST_TEXT:
-        yield at, f"{len(tree):,} letters are too many. Shorten it."
-    elif isinstance(tree, float | int) and not isinstance(tree, bool):
-        most, why = _most_of(next((part for part in reversed(at) if isinstance(part, str)), ""))
-        if abs(tree) > most:
-            shown = f"{tree:g}" if abs(tree) < 1e300 else "So large a figure"
-            yield at, f"{shown} can't be; {why}. Check the figure."
+            yield from _values(value, (*at, name))
 
 
 @functools.cache

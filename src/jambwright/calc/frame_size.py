@@ -41,7 +41,7 @@ class FrameSize(Strict):
     """Corners in turn, taken as exact."""
     gap_mm: GapsAsked
     sill_height_mm: NotNegative = 0.0
-    round_down_to_mm: Annotated[float, Field(ge=0.01, le=100)] = 1.0
+    round_down_to_mm: Annotated[float, Field(ge=1e-6, le=100)] = 1.0
     confidence: Annotated[float, Field(gt=0, lt=1)] = 0.99
     """Wanted chance that the frame goes in with every gap kept."""
     prefer: Literal["width", "height", "area"] = "area"

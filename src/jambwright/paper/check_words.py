@@ -72,6 +72,8 @@ def _reason(reason: Reason) -> dict[str, Any]:
 def _said(record: PlanRecord) -> Iterator[_Said]:
     for want in record.wants:
         yield _Said(field=want.field, say=f"Missing: {want.say}", opening=want.opening)
+    for remark in record.remarks:
+        yield _Said(field=remark.field, say=f"Look again: {remark.say}")
     wanted = {v.rule for v in record.rules if v.missing}
     for reason, shut in _once(record.gates.ordering.reasons, record.gates.work.reasons):
         if reason.rule not in wanted:

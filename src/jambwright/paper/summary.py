@@ -27,6 +27,8 @@ def summary(record: PlanRecord) -> str:
         lines += [*_opening(opening), *_rules(opening), ""]
     lines += ["The house and the work", *_found(record.rules), ""]
     heat = record.heat
+    for remark in record.remarks:
+        lines += _wrapped(f"Look again: {remark.say}", "")
     if heat:
         lines.append(
             f"Whole house: U {heat.u_w_m2k:.2f} W/m2K"

@@ -102,6 +102,8 @@ class PlanRecord(Plain):
     """Sizes of a plan that an earlier version made; its gates are shut until the house is planned again."""
     wants: tuple[Problem, ...]
     """Inputs that findings lack: each told once, with where it is written and what is unknown until then."""
+    remarks: tuple[Problem, ...] = ()
+    """Figures of the house that are more often a slip than true: to be looked at again."""
 
     @property
     def every_opening(self) -> tuple[OpeningRecord | Unread, ...]:

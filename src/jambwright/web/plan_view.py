@@ -54,6 +54,7 @@ def plan_view(record: PlanRecord) -> Plain:
         "openings": [_opening(each) for each in record.openings],
         "unread": [_unread(each) for each in record.unread],
         "wants": [want.say for want in record.wants],
+        "remarks": [remark.say for remark in record.remarks],
         "verdicts": [verdict_view(v) for v in _worst_first(record.rules)],
         "materials": [_material(each) for each in buying.to_buy] if buying else [],
         "cutting": [_cutting(each) for each in buying.cuts] if buying else [],
