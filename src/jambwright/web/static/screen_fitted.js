@@ -61,9 +61,11 @@ export async function fittedScreen(id, mark) {
     const size = (given) => inTurn(() => {
       const known = ways[place] ?? way;
       delete unkept[place];
-      if (!given || known) return read(place, given && given * known);
+      const waits = given && !known;
+      ask.textContent = waits ? wayFirst : "";
+      if (!waits) return read(place, given && given * known);
       unkept[place] = given;
-      return wayFirst;
+      return null;
     });
     const turn = (sign) => {
       ways[place] = sign;
@@ -76,11 +78,12 @@ export async function fittedScreen(id, mark) {
     };
     const kind = place.split(" ")[0];
     const wayFirst = say("pad.way_first", { plus: say(`pad.${kind}.plus`), minus: say(`pad.${kind}.minus`) });
+    // below the two ways: above them it would push them from under the finger
+    const ask = el("p", { class: "problem", role: "alert" }, unkept[place] ? wayFirst : null);
     const shownSize = unkept[place] ?? (mm === null ? null : Math.abs(mm));
     return el("div", { class: "offset" },
       typed(capital(nameOf(place)), { path: place, kind: "mm" }, shownSize, size),
-      unkept[place] && el("p", { class: "problem" }, wayFirst),
-      choice(say("pad.which_way"), { path: `${place} way` }, way, [[1, say(`pad.${kind}.plus`)], [-1, say(`pad.${kind}.minus`)]], turn));
+      choice(say("pad.which_way"), { path: `${place} way` }, way, [[1, say(`pad.${kind}.plus`)], [-1, say(`pad.${kind}.minus`)]], turn), ask);
   }
 
   async function read(place, mm) {

@@ -128,7 +128,7 @@ export async function fetchHouses() {
 async function hearGates({ id, plan }) {
   const known = await keep.fact(gatesKey(id));
   if ((known?.plan ?? null) === plan) return;
-  await keep.fact(gatesKey(id), await ask("GET", `/api/houses/${id}/gates`));
+  await keep.fact(gatesKey(id), { ...(await ask("GET", `/api/houses/${id}/gates`)), at: new Date().toISOString() });
   tell({ house: id });
 }
 

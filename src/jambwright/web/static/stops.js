@@ -17,9 +17,10 @@ export async function gatesSeen(house) {
   const known = await keep.fact(gatesKey(house.id));
   const gates = known?.version ? known : null;
   const waiting = (await queued(house.id)).length > 0;
+  const heard = [known?.at, await keep.fact(LAST_HEARD)].filter(Boolean).sort().at(-1);
   return {
-    gates, waiting, unreadable: known?.latest === false,
-    changed: gates !== null && (gates.version !== house.version || waiting), heard: await keep.fact(LAST_HEARD),
+    gates, unreadable: known?.latest === false, heard,
+    changed: gates !== null && (gates.version !== house.version || waiting),
   };
 }
 
