@@ -225,7 +225,7 @@ def test_a_misread_is_named_while_still_on_the_ladder(new_page, store, signal):
     type_figure(page, "1120")  # 1210 with two digits swapped
     page.get_by_role("button", name="None: all are so").tap()
     told = page.locator(".word.doubt")
-    told.get_by_text("bottom width").first.wait_for()
+    told.get_by_text("W1 Kitchen").wait_for()
     assert re.search(r"W1 Kitchen: .*bottom width.*1120", told.inner_text())
     page.get_by_role("button", name="Measure the bottom width again").tap()
     assert lit(page) == "width bottom"

@@ -152,7 +152,7 @@ class OpeningScreen {
     const [first] = suspects;
     this.word.className = "word doubt";
     if (suspects.length > 1) {
-      refill(this.word, el("p", {}, say("look.which", { name: this.title })),
+      refill(this.word, el("p", {}, say("check.which")),
         sideBySide(suspects.map(({ place, read }) => ({ place, mm: read })), this.again, (place) => this.#light(place)));
       return;
     }
