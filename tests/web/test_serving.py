@@ -13,6 +13,7 @@ import pytest
 from typer.testing import CliRunner
 
 from jambwright.cli import app
+from jambwright.cli_houses import _told
 from jambwright.store import add_house, house_lines, new_tree, open_store, read_house
 from jambwright.web.serve import _listen
 from web_server import Served
@@ -64,6 +65,16 @@ def test_only_sharing_opens_a_door_to_other_machines(tmp_path):
             process.stdout.close()
             process.wait()
         assert share or "join" not in rest
+
+
+def test_on_no_network_no_code_is_drawn_that_no_phone_can_open(capsys):
+    _told("http://127.0.0.1:1/join/a", "http://127.0.0.1:1/join/b", browser=False)
+    told = capsys.readouterr().out
+    assert "no phone can open it" in told
+    assert "█" not in told
+    assert "join/b" not in told
+    _told("http://127.0.0.1:1/join/a", "http://192.0.2.7:1/join/b", browser=False)
+    assert "█" in capsys.readouterr().out
 
 
 def test_houses_are_backed_up_while_they_are_served(tmp_path):
