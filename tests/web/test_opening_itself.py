@@ -1,5 +1,6 @@
 """The opening itself on the phone: its mark, its kind, its room, taking it away; and what is said of the signal."""
 
+import pytest
 from test_on_site import wait_sent
 
 from jambwright.store import history, read_house, undo
@@ -92,6 +93,7 @@ def test_an_opening_has_another_mark_and_room_once_all_of_it_is_sent(new_page, s
     }
 
 
+@pytest.mark.usefixtures("house")
 def test_no_signal_is_claimed_before_anybody_answered_nor_after_it_went(new_page):
     """Where nothing waits nothing is sent, so nothing tells of a signal."""
     page = new_page()
@@ -104,10 +106,14 @@ def test_no_signal_is_claimed_before_anybody_answered_nor_after_it_went(new_page
     said = page.evaluate(
         """() => new Promise((resolve) => {
           const seen = new Set();
-          const look = () => seen.add(document.querySelector("main").innerText.split("\\n")[0]);
+          const look = () => {
+            seen.add(document.querySelector("main").innerText.split("\\n")[0]);
+            seen.add(document.querySelector("#sent").innerText);
+          };
           new MutationObserver(look).observe(document.body, { childList: true, subtree: true });
           dispatchEvent(new Event("online"));
           setTimeout(() => { look(); resolve([...seen]); }, 700);
         })"""
     )
-    assert [line for line in said if "There is a signal" in line] == []
+    assert [line for line in said if "There is a signal" in line or line == "Sent"] == []
+    assert "No signal" in said
