@@ -49,7 +49,7 @@ def _opening(page: Page, house: str) -> None:
         page.get_by_role("region", name="Number pad").get_by_role(
             "button", name=key, exact=key != "Next"
         ).click()
-    page.get_by_role("button", name="Yes, it is so").click()
+    page.get_by_role("button", name="None: all are so").click()
     page.locator(".word.doubt", has_text="likely").wait_for()
     page.get_by_role("button", name=re.compile("again$")).click()
     for key in ("1", "2"):

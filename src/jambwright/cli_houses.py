@@ -73,10 +73,13 @@ def serve(
 def _told(here: str, there: str | None, browser: bool) -> None:
     import webbrowser
 
+    from jambwright.web.joining import only_here
     from jambwright.web.serve import code_for_terminal
 
     typer.echo(f"Open on this machine (works once): {here}")
-    if there:
+    if there and only_here(there):
+        typer.echo("This machine is on no network, so no phone can open it: join one, then start this again.")
+    elif there:
         typer.echo(f"Scan with the phone, or type (works once): {there}\n{code_for_terminal(there)}")
     if browser:
         webbrowser.open(here)

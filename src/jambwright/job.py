@@ -18,6 +18,7 @@ from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_wants
 from jambwright.checks.rules_on_house import OpeningRules, rules_on_house
+from jambwright.checks.structure import lintel_gates
 from jambwright.checks.survey_facts import Framed
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
@@ -51,8 +52,8 @@ from jambwright.record.make_house import buying_record, days_record, house_figur
 from jambwright.record.plain import plain
 
 __all__ = [
-    "Choices", "Crew", "Prices", "Progress", "accept_proposal", "check", "compared", "decide", "look_at_readings",
-    "plan_and_print", "prices_from_tree", "proposals",
+    "Choices", "Crew", "Prices", "Progress", "accept_proposal", "check", "compared", "decide", "lintel_gates",
+    "look_at_readings", "plan_and_print", "prices_from_tree", "proposals",
 ]  # fmt: skip
 
 

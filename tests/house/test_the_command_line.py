@@ -60,13 +60,13 @@ def test_version_and_list_answer():
 
 def test_the_demo_prints_size_sill_fixings_lift_and_cautions_for_each_opening(papers):
     _, said = papers
-    blocks = [block for block in said.split("\n\n") if "; do not start yet\n" in block]
+    blocks = [block for block in said.split("\n\n") if "heaviest lift" in block]
     assert len(blocks) == 11
     for block in blocks:
-        mark, _, state = block.splitlines()[0].partition(": ")
-        assert (
-            state == f"{'do not order yet' if mark.split()[0] in NOT_TO_ORDER else 'order'}; do not start yet"
-        )
+        name, _, state = block.splitlines()[0].partition(": ")
+        mark = name.split()[0]
+        wanted = "do not order yet" if mark in NOT_TO_ORDER else "order"
+        assert state == wanted + ("; do not start yet" if mark == "W8" else "")
         assert "fixings" in block
         assert "heaviest lift" in block
         assert "Mind: " in block
@@ -171,7 +171,8 @@ def one_window(house):
 
 
 def test_plan_leaves_with_0_once_every_gate_is_open_and_with_1_while_one_is_shut(tmp_path):
-    open_, shut = one_window(nothing_shut()), one_window(without_failures())
+    open_ = one_window(nothing_shut())
+    shut = json.dumps(json.loads(open_) | {"cleared": []})
     for house, status, first in (
         (open_, 0, "Nothing stops the order or the work."),
         (shut, 1, "! The house: do not"),
@@ -191,7 +192,8 @@ def test_a_kept_plan_is_printed_again_as_issued(papers, tmp_path):
         str(p.relative_to(out)) for p in out.rglob("*") if p.is_file() and p.suffix != ".yaml"
     }
     for name, path in again.items():
-        if path.suffix not in (".xlsx", ".dxf"):
+        # workbooks and DXF hold the time they were made, and the manifest their hash
+        if path.suffix not in (".xlsx", ".dxf") and path.name != "manifest.json":
             assert path.read_bytes() == (out / name).read_bytes(), name
 
 
@@ -256,7 +258,7 @@ def test_the_day_of_the_work_can_be_given_on_the_command_line(tmp_path):
 def test_the_summary_tells_what_the_rules_find_against_the_order(papers):
     _, said = papers
     block = next(
-        block for block in said.split("\n\n") if block.startswith("W3 front bedroom: do not order yet;")
+        block for block in said.split("\n\n") if block.startswith("W3 front bedroom: do not order yet\n")
     )
     assert "fails: clear width of an escape opening: found 415.5 mm, limit 450 mm" in block
     assert "Order instead, proposal 1: light A: 35 mm wider at the cost of light B" in block

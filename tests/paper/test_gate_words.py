@@ -8,11 +8,12 @@ import csv
 import functools
 import io
 
+import icalendar
 import openpyxl
 import pypdfium2
 import pytest
 
-from demo_house import DECLARED, MARKS, changed, papers, record, recorded
+from demo_house import DECLARED, MARKS, SURVEY, changed, papers, record, recorded
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
@@ -149,7 +150,24 @@ def test_what_stops_the_house_is_said_of_every_opening_and_before_the_crews_days
     for reason in unsettled().gates.work.reasons:
         assert reason.opens in note
     assert b"TENTATIVE" in crew_ics(unsettled(), unsettled().days)
-    assert b"TENTATIVE" not in papers()["crew.ics"]
+
+
+def test_an_event_is_firm_only_where_its_frame_may_be_ordered():
+    events = icalendar.Calendar.from_ical(papers()["crew.ics"]).walk("VEVENT")
+    tentative = {
+        str(e["summary"]).split()[0]: str(e["description"]) for e in events if e.get("status") == "TENTATIVE"
+    }
+    assert set(tentative) == {"W3", "W4", "D2"}, "W8 has no day at all"
+    for mark, said in tentative.items():
+        assert all(flat(reason.say) in flat(said) for reason in recorded(mark).gates.ordering.reasons)
+
+
+def test_once_settled_the_house_is_stopped_by_it_no_more():
+    assert record().gates == Gates()
+    assert {v.cleared for v in record().rules if v.rule in ("hazard.asbestos", "hazard.lead")} == {
+        f"{c.by}, {c.on.isoformat()}" for c in SURVEY.cleared
+    }
+    assert "not settled" not in papers()["household-note.txt"].decode()
 
 
 def test_an_opening_with_a_reason_of_its_own_gets_no_day_and_its_household_is_told_so():

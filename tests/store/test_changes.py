@@ -2,21 +2,27 @@ import copy
 import threading
 
 import pytest
+from sqlalchemy import update
 
 from jambwright.basis.problems import BadInput
 from jambwright.store import (
     Change,
     NotThere,
+    Photo,
     add_house,
     history,
+    house_photos,
+    keep_photo,
     new_id,
     open_clashes,
     read_house,
+    rename_opening,
     replace,
     replace_fitted,
     take,
     undo,
 )
+from jambwright.store.tables import changes
 from survey_trees import AS_FITTED, TREE
 
 FITTED = {"W1": AS_FITTED, "W2": {"note": "låg"}}
@@ -137,11 +143,56 @@ def test_undo_puts_back_what_stood_there(store, house):
     assert history(store, house)[0].undoes == done.id
 
 
-def test_undo_after_someone_else_changed_it_again_is_asked_about(store, house):
+def test_undo_after_someone_else_changed_it_again_is_refused_and_asks_nobody(store, house):
+    """A clash is asked on the phone that holds both answers; whoever undoes has none."""
     _, [done] = take(store, house, [change(WIDTH, 1210, 1200)])
     take(store, house, [change(WIDTH, 1200, 1201, who="Bo")])
     _, kept = undo(store, house, done.id, who="Ada", at="2026-03-02T11:00:00Z", device="desk")
-    assert kept.outcome == "clash"
+    assert kept.outcome == "refused"
+    assert "changed again since" in kept.problems[0]["say"]
+    assert read_house(store, house).tree["openings"][0]["outside"]["width"]["bottom"] == 1201
+    assert open_clashes(store, house) == []
+
+
+def test_an_undo_kept_as_a_clash_before_asks_nobody_any_more(store, house):
+    _, [done] = take(store, house, [change(WIDTH, 1210, 1200)])
+    with store.writing() as connection:
+        old = {"undoes": done.id, "outcome": "clash"}
+        connection.execute(update(changes).where(changes.c.id == done.id).values(**old))
+    assert open_clashes(store, house) == []
+
+
+def test_an_opening_has_another_mark_and_everything_goes_with_it(store, house):
+    tree = copy.deepcopy(TREE)
+    tree["openings"][1]["wanted"] = {"line_up": "W1"}
+    replace(store, house, tree, who="Ada", at="", device="desk")
+    replace_fitted(store, house, {"W1": AS_FITTED}, who="Ada", at="", device="desk")
+    photo = Photo(
+        id="p1", house=house, mark="W1", caption="", drawn=[], who="Ada", at="", width_px=1, height_px=1
+    )
+    keep_photo(store, photo, b"")
+    rename_opening(store, house, "W1", "K1", who="Bo", at="2026-03-02T11:00:00Z", device="http")
+    found = read_house(store, house)
+    assert found.tree["openings"][0] == tree["openings"][0] | {"id": "K1"}
+    assert found.tree["openings"][1]["wanted"] == {"line_up": "K1"}
+    assert found.fitted == {"K1": AS_FITTED}
+    assert [photo.mark for photo in house_photos(store, house)] == ["K1"]
+    told = {(kept.path, kept.who) for kept in history(store, house) if kept.version == found.version}
+    assert told == {(path, "Bo") for path in (
+        "/openings/K1", "/openings/W1", "/openings/W2/wanted/line_up", "/fitted/K1", "/fitted/W1",
+    )}  # fmt: skip
+
+
+@pytest.mark.parametrize("to", ["W2", "w2", "no mark"])
+def test_a_mark_that_is_taken_or_none_is_refused(store, house, to):
+    with pytest.raises(BadInput):
+        rename_opening(store, house, "W1", to, who="Bo", at="", device="http")
+    assert read_house(store, house).tree == TREE
+
+
+def test_an_opening_that_is_not_there_has_no_other_mark(store, house):
+    with pytest.raises(NotThere):
+        rename_opening(store, house, "W9", "W8", who="Bo", at="", device="http")
 
 
 def test_only_a_taken_change_can_be_undone(store, house):

@@ -53,6 +53,25 @@ def test_a_figure_that_cannot_be_is_told_at_the_field_and_not_kept(new_page, sto
     assert read_house(store, house).fitted == {}
 
 
+def test_a_level_as_fitted_waits_for_the_way_it_goes(new_page, store, house):
+    page = new_page()
+    page.goto(f"/site/{house}/W1/fitted")
+    ways = page.locator("[data-question='level sill way'] button")
+    ways.first.wait_for()
+    assert [way.get_attribute("aria-pressed") for way in ways.all()] == ["false", "false"]
+    page.get_by_label("Level of the sill").fill("2")
+    page.get_by_label("Fixings driven").focus()
+    page.get_by_text("Which way?").wait_for()
+    page.get_by_label("Fixings driven").fill("9")
+    page.get_by_label("Foam used").focus()
+    wait_sent(page)
+    assert read_house(store, house).fitted == {"W1": {"fixings": 9}}
+    assert page.get_by_label("Level of the sill").input_value() == "2"
+    page.locator("[data-question='level sill way']").get_by_role("button", name="Left end high").tap()
+    wait_sent(page)
+    assert read_house(store, house).fitted["W1"]["outside"]["level"]["sill"]["mm"] == -2
+
+
 def test_the_desk_shows_it_beside_the_plan_and_a_change_of_it_is_undone(new_page, store, demo, demo_plan):
     keep_plan(store, read_house(store, demo), "Ada", *demo_plan)
     replace_fitted(store, demo, {"W4": AS_FITTED}, who="Ada", at="2026-03-04T10:00:00Z", device="desk")

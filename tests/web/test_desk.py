@@ -224,6 +224,20 @@ def test_a_change_is_undone_from_the_history(new_page, store, house):
     assert [change.who for change in history(store, house)] == ["Ada", "Bo"]
 
 
+def test_an_undo_that_came_too_late_is_told_at_the_desk_and_asks_nobody(new_page, store, house):
+    for was, value in ((TREE["note"], "slip"), ("slip", "later")):
+        sent = Change(path="/note", was=was, value=value, who="Bo", at="", device="p", id=new_id())
+        take(store, house, [sent])
+    page = desk(new_page)
+    page.goto(f"/houses/{house}/history")
+    page.get_by_role("button", name="Undo").nth(1).click()
+    page.get_by_role("alert").get_by_text("Undo the later change first").wait_for()
+    assert read_house(store, house).tree["note"] == "later"
+    page.goto(f"/houses/{house}")
+    assert page.get_by_text("wait for a decision").count() == 0
+    assert page.get_by_text("waits for a decision").count() == 0
+
+
 def test_the_readings_file_is_changed_by_hand_and_faults_are_told(new_page, store, house):
     page = desk(new_page)
     page.goto(f"/houses/{house}/survey")
@@ -298,12 +312,13 @@ def test_someone_who_may_look_only_is_offered_nothing_to_change(new_page, demo):
     assert page.goto("/people").status == 403
 
 
-def test_a_phone_is_let_in_by_the_code_shown_at_the_desk(new_page):
+def test_a_browser_is_let_in_by_the_address_and_no_code_is_drawn_that_no_phone_can_open(new_page):
     page = desk(new_page)
     page.goto("/people")
     page.get_by_label("Name").fill("Cy")
     page.get_by_role("button", name="Show the code").click()
-    page.get_by_role("img", name="Scan this").wait_for()
+    page.get_by_text("no phone can open this address").wait_for()
+    assert page.get_by_role("img", name="Scan this").count() == 0
     phone = new_page(address=page.locator("#code code").inner_text())
     phone.wait_for_url("**/site")
     page.reload()

@@ -123,8 +123,16 @@ def test_the_office_shuts_someone_out_at_once(client_for):
     assert bo.get("/api/houses").status_code == 401
 
 
-def test_the_code_shown_at_the_desk_lets_a_phone_in(client, stranger):
+def test_an_address_of_this_machine_alone_says_so_and_draws_no_code(client):
     made = client.post("/api/people", json={"name": "Cy", "role": "fitter"}).json()
+    assert (made["only_here"], made["code"]) == (True, "")
+
+
+def test_the_code_shown_at_the_desk_lets_a_phone_in(client, stranger):
+    client.app.state.address = "http://192.0.2.7:8321"  # an address kept for documentation (RFC 5737)
+    made = client.post("/api/people", json={"name": "Cy", "role": "fitter"}).json()
+    assert made["address"].startswith("http://192.0.2.7:8321/join/")
+    assert not made["only_here"]
     assert made["code"].startswith("<svg")
     assert join(stranger, made["address"].rsplit("/", 1)[1], name="").status_code == 303
     assert stranger.get("/api/me").json() == {

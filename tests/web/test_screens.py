@@ -15,6 +15,7 @@ ON_SITE = {
     "questions": "/site/{house}/W4/questions",
     "photos": "/site/{house}/W4/photos",
     "fitted": "/site/{house}/W4/fitted",
+    "stops": "/site/{house}/W4/stops",
     "unsent": "/site/unsent",
 }
 AT_DESK = {

@@ -122,7 +122,7 @@ def test_a_missing_lintel_is_referred_twice() -> None:
     ("nation", "registered", "word"),
     [
         ("england", True, "meets"),
-        ("england", False, "advise"),
+        ("england", False, "refer"),
         ("england", None, "unknown"),
         ("wales", True, "meets"),
         ("scotland", True, "advise"),
@@ -133,6 +133,11 @@ def test_a_missing_lintel_is_referred_twice() -> None:
 def test_the_route_of_notification_differs_by_nation(nation: str, registered: bool | None, word: str) -> None:
     facts = replace(HOUSE, nation=nation, registered_installer=registered)  # type: ignore[arg-type]
     assert words(facts)["notify.route"] == word
+
+
+def test_a_notice_that_was_given_settles_its_route() -> None:
+    facts = replace(HOUSE, nation="england", registered_installer=False, notice_date=date(2026, 11, 2))
+    assert words(facts)["notify.route"] == "meets"
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from jambwright.basis.problems import Problem
 from jambwright.checks.declared import doubt
 from jambwright.checks.glass import (
+    DECIDES,
+    MILDER,
     DeclaredGlass,
     LoadCase,
     check_unit,
@@ -26,8 +28,8 @@ from jambwright.frame.layout import Layout, PlacedLight
 from jambwright.readings.declared import Declared
 
 WORKS = " from works at sea level"
-_NARROW = (
-    "{unit} is narrow: it holds in the wind, but by sums its climate alone may break it. Have the glass maker confirm "
+_CLIMATE = (
+    "{unit} holds in the wind, but by sums its climate alone may break it. Have the glass maker confirm "
     "it, or see the calculations for what to order."
 )
 
@@ -40,7 +42,7 @@ class GlassOfLights:
     proposed: Mapping[str, GlazingUnit]
     """Stronger make-ups by light mark; each keeps every property asked for."""
     remarks: tuple[Problem, ...]
-    """What is proposed or advised, and where nothing in stock would hold."""
+    """What is advised, and where nothing in stock would hold."""
 
 
 def glass_of_lights(
@@ -58,7 +60,10 @@ def glass_of_lights(
     """
     if wind is None:
         return GlassOfLights(verdicts=(), proposed={}, remarks=())
-    cases = order_cases(in_pa=wind.in_pa, out_pa=wind.out_pa, altitude_change_m=altitude_m)
+    cases, milder = (
+        order_cases(in_pa=wind.in_pa, out_pa=wind.out_pa, altitude_change_m=altitude_m, factors=factors)
+        for factors in (DECIDES, MILDER)
+    )
     vouched = _vouched(declared, wind)
     verdicts: list[Verdict] = []
     proposed: dict[str, GlazingUnit] = {}
@@ -69,21 +74,22 @@ def glass_of_lights(
             continue
         verdict = glass_verdict(
             unit, width_mm=light.glass.width_mm, height_mm=light.glass.height_mm, cases=cases,
-            patterned=light.wanted.obscure, light=light.mark, works=WORKS,
+            milder=milder, patterned=light.wanted.obscure, light=light.mark, works=WORKS,
         )  # fmt: skip
-        narrow = verdict.word == "advise" and not float(verdict.found) <= 1
-        if vouched and not narrow:  # a figure for the wind says nothing of the climate
+        by_climate = verdict.word == "advise" and not float(verdict.found) <= 1
+        if vouched and not by_climate:  # a figure for the wind says nothing of the climate
             remarks += _doubts(vouched, light, float(verdict.found))
             verdict = vouched.verdict(verdict)
         verdicts.append(verdict)
-        if narrow:
-            remarks.append(_remark(light, f"Light {light.mark}: {_NARROW.format(unit=unit)}"))
+        if by_climate:
+            remarks.append(_remark(light, f"Light {light.mark}: {_CLIMATE.format(unit=unit)}"))
         if verdict.word in AGAINST:
             tried = stronger_make_ups(unit)
             stronger = next((each for each in tried if _holds(each, light, cases)), None)
             if stronger:
                 proposed[light.mark] = stronger
-            remarks.append(_remark(light, _proposal(unit, light, stronger, tried)))
+            else:
+                remarks.append(_remark(light, _none_holds(unit, light, tried)))
     return GlassOfLights(verdicts=tuple(verdicts), proposed=proposed, remarks=tuple(remarks))
 
 
@@ -113,16 +119,12 @@ def _holds(unit: GlazingUnit, light: PlacedLight, cases: tuple[LoadCase, ...]) -
     )  # fmt: skip
 
 
-def _proposal(
-    unit: GlazingUnit, light: PlacedLight, stronger: GlazingUnit | None, tried: tuple[GlazingUnit, ...]
-) -> str:
-    beginning = f"Light {light.mark}: {unit} does not hold in wind and climate"
-    if stronger:
-        return f"{beginning}; {stronger} would. Nothing is changed: ask for it if it suits."
+def _none_holds(unit: GlazingUnit, light: PlacedLight, tried: tuple[GlazingUnit, ...]) -> str:
     span = f", {tried[0]} to {tried[-1]}," if tried else ""
     return (
-        f"{beginning}, and none of {len(tried)} stronger make-ups{span} that keep all that was asked for does "
-        "either. Choose other glass, divide the light, or ask the glass maker."
+        f"Light {light.mark}: {unit} does not hold in wind and climate, and none of {len(tried)} stronger "
+        f"make-ups{span} that keep all that was asked for does either. Choose other glass, divide the light, or "
+        "ask the glass maker."
     )
 
 

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from jambwright.basis.clause import Clause
+from jambwright.checks.gates import Gates, gates_of, stopped
 from jambwright.checks.verdict import Verdict
-from jambwright.readings.survey import Opening
+from jambwright.readings import ReadingSet
+from jambwright.readings.survey import Lintel, LintelKind, Opening
 
 BEARS = Clause(
     "Common practice",
     "an old frame may carry the wall where there is no lintel; prop first",
     "common practice, no published source",
 )
+
+
+def lintel_gates(kind: LintelKind) -> Gates:
+    """What this answer stops by itself, whatever else is known of the opening."""
+    opening = Opening(id="W", room="-", outside=ReadingSet(), lintel=Lintel(kind=kind))
+    return gates_of([stopped(lintel_verdict(opening), ())])
 
 
 def lintel_verdict(opening: Opening) -> Verdict:

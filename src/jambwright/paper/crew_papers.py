@@ -8,7 +8,7 @@ from itertools import groupby
 
 from jambwright.basis.tables import table
 from jambwright.paper.crew_chart import day_chart
-from jambwright.paper.gate_words import reason_words, unsure
+from jambwright.paper.gate_words import hold, reason_words, unsure
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
 from jambwright.paper.scene import Box, Scene
@@ -73,10 +73,11 @@ def charts(days: Days) -> Iterator[tuple[date, Scene]]:
 
 
 def crew_ics(record: PlanRecord, days: Days) -> bytes:
-    """One event for every stay at an opening, in the house's own time."""
+    """One event for every stay at an opening, in the house's own time; tentative while something is to be settled."""
     from icalendar import Calendar, Event
 
     stops = [reason_words(reason) for reason in days.before]
+    held = {o.id: hold(o, brief=True) for o in record.openings if not o.ordered}
     book = Calendar()
     book.add("prodid", f"-//{record.made_with}//")
     book.add("version", "2.0")
@@ -88,8 +89,8 @@ def crew_ics(record: PlanRecord, days: Days) -> bytes:
         event.add("dtend", _at(stay.on, stay.end))
         event.add("summary", f"{stay.name}: {_steps(stay)}")
         event.add("location", record.site.label)
-        if stops:
-            event.add("description", " ".join(stops))
+        if said := list(filter(None, [*stops, held.get(stay.opening_id)])):
+            event.add("description", " ".join(said))
             event.add("status", "TENTATIVE")
         book.add_component(event)
     return bytes(book.to_ical())

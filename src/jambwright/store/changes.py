@@ -30,6 +30,7 @@ from jambwright.readings.survey_file import sense
 from jambwright.store.database import Store, now
 from jambwright.store.fitted import check_fitted
 from jambwright.store.houses import House, NotThere, check_marks, check_tree, load, require_version, save
+from jambwright.store.photos import photos_follow
 from jambwright.store.tables import changes
 from jambwright.store.trees import plain
 
@@ -47,6 +48,7 @@ ROOTS = (
     "fitted",
 )
 LARGEST = 200
+CHANGED_SINCE = "this was changed again since, so it can't be undone by itself. Undo the later change first."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,13 +148,45 @@ def _change(path: places.Path, was: Any, value: Any, who: str, at: str, device: 
     return Change(id=new_id(), path=places.text(path), was=was, value=value, who=who, at=at, device=device)
 
 
+def rename_opening(store: Store, house: str, mark: str, to: str, *, who: str, at: str, device: str) -> House:
+    """Give an opening another mark. Its frame as fitted, its photos and what lines up with it follow.
+
+    Raises ``NotThere``, and ``BadInput`` when the mark is taken.
+    """
+    with store.writing() as connection:
+        before = load(connection, house, held=True)
+        if mark not in before.marks:
+            raise NotThere(mark)
+        if to in before.marks:
+            raise BadInput.one("id", f"there is an opening {to} already.")
+        tree = {**before.tree, "openings": [_remarked(o, mark, to) for o in before.tree["openings"]]}
+        check_tree(tree)
+        check_marks(tree, before.marks)
+        fitted = {to if other == mark else other: read for other, read in before.fitted.items()}
+        standing = save(connection, before, tree, fitted)
+        for path, was, value in places.differences(_whole(before), _whole(standing)):
+            _keep(connection, standing, _change(path, was, value, who, at, device), was, "taken")
+        photos_follow(connection, house, mark, to)
+    return standing
+
+
+def _remarked(opening: dict[str, Any], mark: str, to: str) -> dict[str, Any]:
+    if opening["id"] == mark:
+        return {**opening, "id": to}
+    in_line = ("wanted", "line_up")
+    return places.put(opening, in_line, to) if places.get(opening, in_line) == mark else opening
+
+
 def new_id() -> str:
     """An id for a change made on this side."""
     return secrets.token_hex(16)
 
 
 def undo(store: Store, house: str, change: str, *, who: str, at: str, device: str) -> tuple[House, Kept]:
-    """Put back what stood before a change; a clash when the field was changed again since."""
+    """Put back what stood before a change; refused when the field was changed again since.
+
+    A clash would ask somebody who has both answers in hand, and whoever undoes has not.
+    """
     with store.reading() as connection:
         done = _find(connection, house, change)
     if done is None or done.outcome != "taken":
@@ -176,8 +210,10 @@ def history(store: Store, house: str, *, under: str = "", since: int = 0, limit:
 
 
 def open_clashes(store: Store, house: str) -> list[Kept]:
-    """Clashes that nobody has decided yet, the oldest first."""
-    wanted = select(changes).where(changes.c.house == house, changes.c.outcome == "clash")
+    """Clashes that nobody has decided yet, the oldest first; an undo asks nobody."""
+    wanted = select(changes).where(
+        changes.c.house == house, changes.c.outcome == "clash", changes.c.undoes.is_(None)
+    )
     with store.reading() as connection:
         return [_kept(row) for row in connection.execute(wanted.order_by(changes.c.seq))]
 
@@ -203,6 +239,10 @@ def _take_one(connection: Connection, standing: House, change: Change) -> tuple[
     if _agree(path, found, change.value):
         _settle(connection, standing.id, change)
         return standing, _keep(connection, standing, change, found, "same")
+    if change.undoes is not None and not _agree(path, found, change.was):
+        return standing, _keep(
+            connection, standing, change, found, "refused", [Problem(change.path, CHANGED_SINCE)]
+        )
     if not _agree(path, found, change.was):
         # one that was to settle a clash goes on as a clash of its own: the field moved on meanwhile
         _settle(connection, standing.id, change)

@@ -15,7 +15,7 @@ from jambwright.readings import Survey
 from jambwright.readings.places import get
 from jambwright.readings.survey_file import ALIKE, alike, with_openings_named
 from jambwright.store.database import Store, now
-from jambwright.store.tables import houses, openings
+from jambwright.store.tables import houses, openings, plans
 from jambwright.store.trees import plain
 
 FIRST_VERSION = 1
@@ -35,6 +35,8 @@ class HouseLine:
     openings: int
     practice: bool
     changed: str
+    plan: str | None
+    """The plan made last."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,9 +55,10 @@ class House:
 def house_lines(store: Store) -> list[HouseLine]:
     """All houses, the one last worked on first."""
     count = select(func.count()).where(openings.c.house == houses.c.id).scalar_subquery()
-    wanted = (
-        select(houses, count.label("openings")).where(~houses.c.removed).order_by(houses.c.changed.desc())
-    )
+    of_house = select(plans.c.id).where(plans.c.house == houses.c.id)
+    last = of_house.order_by(plans.c.made.desc()).limit(1).scalar_subquery()
+    shown = select(houses, count.label("openings"), last.label("plan"))
+    wanted = shown.where(~houses.c.removed).order_by(houses.c.changed.desc())
     with store.reading() as connection:
         rows = connection.execute(wanted).mappings().all()
     return [HouseLine(**{name: row[name] for name in HouseLine.__slots__}) for row in rows]

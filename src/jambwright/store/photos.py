@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import insert, select, update
+from sqlalchemy import Connection, insert, select, update
 
 from jambwright.store.database import Store
 from jambwright.store.houses import NotThere, lock
@@ -66,3 +66,8 @@ def change_photo(store: Store, house: str, photo: str, **changed: Any) -> None:
         wanted = update(photos).where(photos.c.id == photo, photos.c.house == house).values(**changed)
         if not connection.execute(wanted).rowcount:
             raise NotThere(photo)
+
+
+def photos_follow(connection: Connection, house: str, mark: str, to: str) -> None:
+    """Photos of an opening under its new mark, inside a transaction of the caller."""
+    connection.execute(update(photos).where(photos.c.house == house, photos.c.mark == mark).values(mark=to))

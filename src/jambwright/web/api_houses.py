@@ -23,6 +23,7 @@ from jambwright.store import (
     now,
     read_house,
     remove_house,
+    rename_opening,
     replace,
     replace_fitted,
     require_version,
@@ -30,7 +31,7 @@ from jambwright.store import (
     to_yaml,
 )
 from jambwright.web.asking import Fitter, Office, Reader, StoreHere, audited
-from jambwright.web.shapes import HouseShown, NewHouse, Tree
+from jambwright.web.shapes import HouseShown, NewHouse, NewMark, Tree
 from jambwright.web.texts import say
 
 router = APIRouter(prefix="/api/houses", tags=["houses"])
@@ -264,6 +265,16 @@ def new_opening(house: HouseId, opening: Tree, response: Response, store: StoreH
     _replaced(store, house, survey, found.version, person, response)
     response.headers["Location"] = f"/api/houses/{house}/openings/{mark}"
     return opening
+
+
+@router.post("/{house}/openings/{mark}/rename", summary="Give an opening another mark")
+def new_mark(
+    house: HouseId, mark: Mark, new: NewMark, response: Response, store: StoreHere, person: Fitter
+) -> HouseShown:
+    """Its photos, its frame as fitted and what lines up with it follow."""
+    after = rename_opening(store, house, mark, new.id, who=person.name, at=now(), device="http")
+    response.headers["ETag"] = etag(after.version)
+    return HouseShown.of(after)
 
 
 @router.put("/{house}/openings/{mark}", summary="Put an opening in place of the old")

@@ -27,8 +27,10 @@ from jambwright.web.api_desk import crew_of, prices_of
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, Reader, StoreHere, audited
 from jambwright.web.crew_days import CrewChosen
+from jambwright.web.kept_plans import KeptPlans
+from jambwright.web.plan_view import stops_view
 from jambwright.web.progress import Work, Works
-from jambwright.web.shapes import Started
+from jambwright.web.shapes import GatesShown, Started
 from jambwright.web.texts import say
 
 router = APIRouter(tags=["plans"])
@@ -96,6 +98,19 @@ def all_plans(house: HouseId, store: StoreHere, _: Reader) -> list[PlanLine]:
     """With the versions of survey, engine and tables that made them."""
     read_house(store, house)
     return house_plans(store, house)
+
+
+@router.get("/api/houses/{house}/gates", summary="What stops the order and the work")
+def gates(house: HouseId, request: Request, store: StoreHere, _: Reader) -> GatesShown:
+    """By the latest plan that can be read: the house, and each opening of that plan."""
+    read_house(store, house)
+    plans: KeptPlans = request.app.state.plans
+    newest, line, kept = plans.latest(store, house)
+    named = newest.id if newest else None
+    if line is None or kept is None:
+        return GatesShown(plan=named, latest=newest is None)
+    return GatesShown(plan=named, version=line.version, made=line.made, who=line.who, latest=line == newest,
+                      **stops_view(kept.view))  # fmt: skip
 
 
 @router.get("/api/houses/{house}/plans/{plan}", summary="What a plan says")

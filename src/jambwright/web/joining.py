@@ -6,6 +6,7 @@ import io
 import time
 from collections import deque
 from typing import Annotated
+from urllib.parse import urlsplit
 
 import segno
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -15,7 +16,7 @@ from jambwright.store import end_sessions, invite, join, logins, rename
 from jambwright.store.people import SESSION_DAYS, Login
 from jambwright.web.asking import COOKIE, Office, Reader, StoreHere, address_of, audited, csrf_token
 from jambwright.web.pages import page
-from jambwright.web.shapes import Me, NewLogin
+from jambwright.web.shapes import Invited, Me, NewLogin
 from jambwright.web.texts import say
 
 router = APIRouter()
@@ -58,8 +59,12 @@ def ask_to_join(secret: Secret, request: Request) -> HTMLResponse:
 
 def _opens_without_signal(request: Request) -> bool:
     """Browsers keep a page for use without signal only from https or from the machine itself."""
-    host = request.url.hostname or ""
-    return request.url.scheme == "https" or host in ("127.0.0.1", "localhost", "::1")
+    return request.url.scheme == "https" or only_here(str(request.url))
+
+
+def only_here(address: str) -> bool:
+    """Whether an address leads to the machine itself, so that no other device can open it."""
+    return urlsplit(address).hostname in ("127.0.0.1", "localhost", "::1")
 
 
 @router.post("/join/{secret}", include_in_schema=False)
@@ -104,14 +109,16 @@ def all_people(store: StoreHere, _: Office) -> list[Login]:
 
 
 @router.post("/api/people", status_code=201, tags=["people"], summary="Let a device in")
-def let_someone_in(new: NewLogin, request: Request, store: StoreHere, person: Office) -> dict[str, str]:
-    """A one-time address, and its QR code as SVG."""
+def let_someone_in(new: NewLogin, request: Request, store: StoreHere, person: Office) -> Invited:
+    """A one-time address, and its QR code as SVG; none for an address that only this machine can open."""
     secret = invite(store, name=new.name.strip(), role=new.role)
     audited(request, person.name, "invited", f"{new.name} {new.role}")
     address = f"{request.app.state.address or request.base_url}".rstrip("/") + f"/join/{secret}"
+    if only_here(address):
+        return Invited(address=address, code="", only_here=True)
     drawing = io.BytesIO()
     segno.make(address, error="m").save(drawing, kind="svg", xmldecl=False, omitsize=True, border=2)
-    return {"address": address, "code": drawing.getvalue().decode()}
+    return Invited(address=address, code=drawing.getvalue().decode(), only_here=False)
 
 
 @router.delete("/api/people/{person_id}", status_code=204, tags=["people"], summary="End someone's sessions")

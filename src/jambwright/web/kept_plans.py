@@ -9,7 +9,7 @@ from typing import Any
 
 from jambwright.basis.problems import BadInput
 from jambwright.record import PlanRecord, record_of_tree
-from jambwright.store import PlanLine, Store, plan_result
+from jambwright.store import PlanLine, Store, house_plans, plan_result
 from jambwright.web.plan_view import plan_view
 
 AT_HAND = 8
@@ -44,6 +44,14 @@ class KeptPlans:
             while len(self._read) > self._most:
                 self._read.popitem(last=False)
         return found
+
+    def latest(self, store: Store, house: str) -> tuple[PlanLine | None, PlanLine | None, KeptPlan | None]:
+        """The plan made last, and the latest that can be read with its line."""
+        lines = house_plans(store, house)
+        for line in lines:
+            if kept := self.find(store, line):
+                return lines[0], line, kept
+        return next(iter(lines), None), None, None
 
 
 def _read(store: Store, line: PlanLine) -> KeptPlan | None:

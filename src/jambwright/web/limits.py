@@ -1,16 +1,20 @@
-"""The limits of readings as data for the phone, taken from where the engine has them."""
+"""The limits of readings, and what an answer stops by itself, as data for the phone: the engine's own."""
 
 from __future__ import annotations
 
 from statistics import NormalDist
-from typing import Any
+from typing import Any, get_args
 
 from jambwright.basis.envelope import most
 from jambwright.basis.tables import table
+from jambwright.job import lintel_gates
+from jambwright.paper.gate_words import SHUT
 from jambwright.readings import PLACES, reading_name
 from jambwright.readings.reading import LENGTHS
+from jambwright.readings.survey import LintelKind
 from jambwright.readings.survey_file import LONGEST_MM, NEEDED, OFFSET_LARGEST_MM, SHORTEST_MM
 from jambwright.readings.tools import USUAL
+from jambwright.web.plan_view import reason_view
 
 FALSE_ALARM = 0.001
 """Chance that honest readings are asked about, a test (Baarda's usual level; from memory, high)."""
@@ -34,4 +38,16 @@ def limits() -> dict[str, Any]:
         "offset_sigma_mm": USUAL.level_mm,
         "bow_prior_mm": USUAL.bow_prior_mm,
         "critical": round(NormalDist().inv_cdf(1 - FALSE_ALARM / 2), 4),
+        "shut": SHUT,
+        "stopping": {"lintel/kind": {kind: stop for kind in get_args(LintelKind) if (stop := _stop(kind))}},
     }
+
+
+def _stop(kind: LintelKind) -> dict[str, Any] | None:
+    """What an answer stops by itself, in the plan's own words, before there is a plan."""
+    gates = lintel_gates(kind)
+    reasons = {name: getattr(gates, name).reasons for name in gates.shut}
+    if not reasons:
+        return None
+    [reason] = {reason for each in reasons.values() for reason in each}
+    return {"gates": list(reasons), "rule": reason.rule, "name": reason.name, **reason_view(reason)}

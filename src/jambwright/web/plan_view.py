@@ -77,6 +77,18 @@ def _stopped(record: PlanRecord, name: str) -> Iterator[Plain]:
             }
 
 
+def stops_view(view: Plain) -> Plain:
+    """Of a plan as the screens show it, only what stops the house and each of its openings."""
+    house = {
+        name: [r for each in view["stops"][name] if not each["id"] for r in each["reasons"]] for name in GATES
+    }
+    told = ("state", "stops", "instead", "ordered")
+    of_openings = {
+        each["id"]: {part: each[part] for part in told} for each in (*view["openings"], *view["unread"])
+    }
+    return {"house": house, "openings": of_openings}
+
+
 def reason_view(reason: Reason) -> Plain:
     """One reason that shuts a gate: whose it is, the finding, and what opens the gate."""
     fields = {"word": reason.word, "say": reason.say, "opens": reason.opens}
@@ -95,6 +107,7 @@ def _gates(opening: OpeningRecord | Unread) -> Plain:
         "state": {"ordering": ordering, "work": work_state(gates)},
         "stops": {name: [reason_view(r) for r in getattr(gates, name).reasons] for name in GATES},
         "instead": _instead(opening),
+        "ordered": isinstance(opening, OpeningRecord) and bool(opening.ordered),
     }
 
 

@@ -63,6 +63,61 @@ class HouseShown(Strict):
         )  # fmt: skip
 
 
+class NewMark(Strict):
+    """The mark an opening is to have from now on."""
+
+    id: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,16}$")]
+
+
+class ReasonShown(Strict):
+    """One reason that shuts a gate: the finding, and what opens the gate."""
+
+    word: str
+    say: str
+    opens: str
+    whose: str
+    """The house in words, where the finding is one on the house."""
+
+
+class ByGate(Strict):
+    """Reasons that shut each gate, gravest first; none where it is open."""
+
+    ordering: list[ReasonShown] = []
+    work: list[ReasonShown] = []
+
+
+class GateWords(Strict):
+    """What each gate says in a few words."""
+
+    ordering: str
+    work: str
+
+
+class OpeningStops(Strict):
+    """Both gates of an opening, the reasons of the house among its own."""
+
+    state: GateWords
+    stops: ByGate
+    instead: list[str]
+    """What could be ordered instead."""
+    ordered: bool
+
+
+class GatesShown(Strict):
+    """What stops the order and the work, by the latest plan that can be read."""
+
+    plan: str | None
+    """The plan made last, whether it can be read or not."""
+    version: int | None = None
+    """Version of the readings the gates rest on; none when there is no plan that can be read."""
+    made: str = ""
+    who: str = ""
+    latest: bool = True
+    """False when the plan made last can't be read and these are of one before, or of none."""
+    house: ByGate = ByGate()
+    openings: dict[str, OpeningStops] = {}
+
+
 class ChangeSent(Strict):
     """What a person did to one field; sent again until it is answered."""
 
@@ -139,6 +194,16 @@ class Started(Strict):
     work: str
 
 
+class Invited(Strict):
+    """An address that lets a device in once."""
+
+    address: str
+    code: str
+    """Its QR code as SVG."""
+    only_here: bool
+    """The program is served to this machine alone: no phone can open the address."""
+
+
 class NewLogin(Strict):
     """Someone to let in."""
 
@@ -147,6 +212,7 @@ class NewLogin(Strict):
 
 
 __all__ = [
-    "ChangeSent", "ChangesAnswered", "ChangesSent", "History", "HouseLine", "HouseShown", "Id", "Kept", "Me",
-    "NewHouse", "NewLogin", "Photo", "PhotoLines", "PlanLine", "ReadingCheck", "Refused", "Started", "Tree",
+    "ChangeSent", "ChangesAnswered", "ChangesSent", "GatesShown", "History", "HouseLine", "HouseShown", "Id", "Invited",
+    "Kept", "Me", "NewHouse", "NewLogin", "NewMark", "Photo", "PhotoLines", "PlanLine", "ReadingCheck", "Refused",
+    "Started", "Tree",
 ]  # fmt: skip

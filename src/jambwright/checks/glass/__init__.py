@@ -6,6 +6,7 @@ magnitudes.
 
 from jambwright.checks.glass.cases import (
     DECIDES,
+    MILDER,
     Factors,
     LoadCase,
     duration_of,
@@ -23,6 +24,7 @@ from jambwright.checks.glass.verdict import DeclaredGlass, glass_verdict, judged
 
 __all__ = [
     "DECIDES",
+    "MILDER",
     "DeclaredGlass",
     "Factors",
     "GlassChoice",

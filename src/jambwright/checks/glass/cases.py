@@ -21,6 +21,7 @@ Factors = Literal["safe", "infill"]
 """Sets of load factors, table ``glass_load_factors``."""
 DECIDES: Factors = "safe"
 """The set that decides for a house."""
+MILDER: Factors = "infill"
 CLIMATE_ALONE = ("C3", "C4")
 _SYMBOLS = {
     "variable": "γ_Q", "permanent": "γ_G", "permanent_relieving": "γ_G,inf", "climate_beside_wind": "ψ_0 climate",

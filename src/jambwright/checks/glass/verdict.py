@@ -15,6 +15,7 @@ from jambwright.checks.verdict import PartOfOpening, Rest, Verdict, Word, capped
 from jambwright.frame import GlazingUnit
 
 RULE = "glass.strength"
+TWO_SETS = "By the milder set of factors it holds: have the glass maker confirm it, or order it toughened."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +58,7 @@ def glass_verdict(
     width_mm: float,
     height_mm: float,
     cases: Sequence[LoadCase],
+    milder: Sequence[LoadCase] = (),
     factors: Factors = DECIDES,
     patterned: bool = False,
     light: str | None = None,
@@ -65,7 +67,8 @@ def glass_verdict(
 ) -> Verdict:
     """Does this make-up hold in a light, under ``cases`` of the set ``factors``, or by what is declared of it.
 
-    ``works`` says what was taken for the altitude of the works.
+    ``milder`` are the cases of the other set: glass that falls under its climate alone, and by one set only, is
+    advised. ``works`` says what was taken for the altitude of the works.
     """
     size = PaneSize(width_mm=width_mm, height_mm=height_mm)
     work = Working()
@@ -73,7 +76,9 @@ def glass_verdict(
     check = check_unit(
         unit, width_mm=width_mm, height_mm=height_mm, cases=cases, patterned=patterned, work=work
     )
-    found = judged(check, unit, size, factors=factors, patterned=patterned, light=light, works=works)
+    found = judged(
+        check, unit, size, milder=milder, factors=factors, patterned=patterned, light=light, works=works
+    )
     found = replace(found, working=work)
     if declared:
         return declared.verdict(found)
@@ -87,6 +92,7 @@ def judged(
     unit: GlazingUnit,
     size: PaneSize,
     *,
+    milder: Sequence[LoadCase] = (),
     factors: Factors = DECIDES,
     patterned: bool = False,
     light: str | None = None,
@@ -95,10 +101,12 @@ def judged(
     """What the check of a make-up in one light comes to by sums alone, whatever its factors rest on.
 
     A unit narrower than the table ``glass_narrow`` that holds in the wind and falls under its climate alone is
-    advised, not failed: hardly any narrow unit comes out by sums.
+    advised, not failed: hardly any narrow unit comes out by sums. So is one on which the two sets disagree.
     """
     word: Word = "meets" if check.passes else "fails"
-    if word == "fails" and size.short_mm < narrow_mm(unit) and _climate_decides(check, unit, size, patterned):
+    narrow = size.short_mm < narrow_mm(unit)
+    climate = word == "fails" and _climate_decides(check, unit, size, patterned)
+    if climate and (narrow or (milder and _holds(unit, size, milder, patterned))):
         word = "advise"
     of = f"{unit} of {size.width_mm:.0f} x {size.height_mm:.0f} mm"
     taken = [
@@ -110,7 +118,7 @@ def judged(
     return Verdict(
         rule=RULE,
         word=word,
-        why=f"{of} {_said(word, check, unit, case)}",
+        why=f"{of} {_said(word, check, unit, case, narrow=narrow)}",
         found=float(check.utilisation),
         limit=1.0,
         source=design_strength_n_mm2.source,
@@ -128,19 +136,23 @@ def _climate_decides(check: UnitCheck, unit: GlazingUnit, size: PaneSize, patter
     """Whether the glass is only too weak, most of all under climate without wind, and holds in wind alone."""
     if not check.firm or check.governing.name not in CLIMATE_ALONE:
         return False
-    blown = check_unit(
-        unit, width_mm=size.width_mm, height_mm=size.height_mm, cases=wind_alone(check.cases),
-        patterned=patterned,
-    )  # fmt: skip
-    return bool(blown.passes)
+    return _holds(unit, size, wind_alone(check.cases), patterned)
 
 
-def _said(word: Word, check: UnitCheck, unit: GlazingUnit, case: str) -> str:
+def _holds(unit: GlazingUnit, size: PaneSize, cases: Sequence[LoadCase], patterned: bool) -> bool:
+    check = check_unit(
+        unit, width_mm=size.width_mm, height_mm=size.height_mm, cases=cases, patterned=patterned
+    )
+    return bool(check.passes)
+
+
+def _said(word: Word, check: UnitCheck, unit: GlazingUnit, case: str, *, narrow: bool) -> str:
     used = f"{float(check.utilisation):.0%} of what the glass bears {case}"
     if word == "meets":
         return f"holds: at most {used}."
     if word == "advise":
-        return f"holds in the wind, but climate alone comes to {used}. {_narrow_advice(check, unit)}"
+        what = _narrow_advice(check, unit) if narrow else TWO_SETS
+        return f"holds in the wind, but climate alone comes to {used}. {what}"
     return f"does not hold: {'; '.join(check.faults())} {case}."
 
 

@@ -98,8 +98,14 @@ def _route_finding(facts: HouseFacts, rules: RuleSet) -> Verdict:
         days = f"{rules['notify.papers'].figure:g} days"
         why = f"A registered installer certifies the work; householder and council hear within {days}."
         return rule.verdict("meets", why, found="registered")
-    why = "Give building notice before the work starts and pay the fee."
-    return rule.verdict("advise", why, found="not registered")
+    if facts.notice_date:
+        why = f"Building notice was given on {facts.notice_date.isoformat()}; keep its reference."
+        return rule.verdict("meets", why, found="notice given")
+    why = (
+        "Nobody registered certifies the work: give building notice before it starts, pay the fee, and write "
+    )
+    why += "`notice_date`."
+    return rule.verdict("refer", why, found="no notice given")
 
 
 def check_hazards(facts: HouseFacts, rules: RuleSet) -> list[Verdict]:

@@ -19,14 +19,14 @@ export function impossible(place, mm) {
     ? { key: "check.out_of_range", values: { low: limits.shortest_mm, high: limits.longest_mm } } : null;
 }
 
-// Whether a figure is unlike the others of its kind: worth asking once before it is kept.
+// Readings of the same kind that a figure doesn't go with, worth asking about once before it is kept: [{place, mm}].
 export function unlikely(place, mm, taken) {
   const kind = place.split(" ")[0];
   const others = Object.entries(taken).filter(([other]) => other !== place && other.startsWith(`${kind} `));
-  const figures = others.map(([, values]) => mean(values));
+  const figures = others.map(([other, values]) => ({ place: other, mm: mean(values) }));
   const spread = limits.critical * Math.hypot(limits.length_sigma_mm, limits.length_sigma_mm, limits.bow_prior_mm, limits.bow_prior_mm);
   if (!isLength(place) || kind === "diagonal" || !figures.length) return null;
-  const near = Math.min(...figures.map((figure) => Math.abs(mm - figure)));
+  const near = Math.min(...figures.map((figure) => Math.abs(mm - figure.mm)));
   return near > 2 * spread ? figures : null;
 }
 

@@ -3,7 +3,7 @@
 import { button, el } from "./dom.js";
 import * as keep from "./keep.js";
 import { note, tell } from "./houses.js";
-import { figuresOf, nameOf } from "./readings.js";
+import { figuresOf, nameOf, taken } from "./readings.js";
 import { split } from "./tree.js";
 import { say } from "./texts.js";
 
@@ -28,6 +28,7 @@ export function worded(path, value) {
     const who = value.who ? ` (${value.who})` : "";
     return `${figuresOf(value).join(", ")} mm${who}`;
   }
+  if (/^\/openings\/[^/]+$/.test(path)) return say("clash.opening", { n: Object.keys(taken(value.outside)).length });
   return typeof value === "object" ? JSON.stringify(value) : String(value);
 }
 

@@ -33,9 +33,10 @@ document.addEventListener("click", (event) => {
   if (!button || (button.dataset.sure && !confirm(button.dataset.sure))) return;
   trying(async () => {
     const [method, path] = button.dataset.send.split(" ");
-    await ask(method, path, undefined, button.dataset.match ? { "If-Match": button.dataset.match } : {});
-    if (button.dataset.then) location.assign(button.dataset.then);
-    else location.reload();
+    const answer = await ask(method, path, undefined, button.dataset.match ? { "If-Match": button.dataset.match } : {});
+    const refused = (answer?.outcomes ?? []).filter((one) => one.outcome === "refused").flatMap((one) => one.problems);
+    if (refused.length) return tell(refused);
+    return button.dataset.then ? location.assign(button.dataset.then) : location.reload();
   });
 });
 
@@ -63,10 +64,11 @@ onSubmit("fitted", async (form) => {
 
 onSubmit("let-in", async () => {
   const made = await ask("POST", "/api/people", { name: find("name").value, role: find("role").value });
+  if (made.only_here) return refill(find("code"), el("p", { class: "problems" }, say("people.only_here")), el("p", {}, el("code", {}, made.address)));
   const code = new DOMParser().parseFromString(made.code, "image/svg+xml").documentElement;
   code.setAttribute("role", "img");
   code.setAttribute("aria-label", say("people.scan"));
-  refill(find("code"), el("p", {}, say("people.scan")), document.importNode(code, true), el("p", {}, el("code", {}, made.address)));
+  return refill(find("code"), el("p", {}, say("people.scan")), document.importNode(code, true), el("p", {}, el("code", {}, made.address)));
 });
 
 find("make-plan")?.addEventListener("click", () => trying(() =>

@@ -10,12 +10,14 @@ const KNOWN = [...KEYS.flat(), RUB_OUT];
 const MOST_DIGITS = 6;
 
 export class Pad {
-  // `done(mm, typed, again)` is called with a figure; `kept(text)` at every key, so that nothing typed is lost.
-  constructor({ done, kept, skip }) {
+  // `done(mm, typed, again)` is called with a figure, `unsaid()` when it is not said which way it goes;
+  // `kept(draft)` at every key, so that nothing typed is lost.
+  constructor({ done, unsaid, kept, skip }) {
+    this.unsaid = unsaid;
     this.done = done;
     this.kept = kept;
     this.text = "";
-    this.sign = 1;
+    this.way = null; // never chosen beforehand: a forgotten press must not store a direction
     this.name = el("h2", { class: "reading-name", id: "reading-name" });
     this.hint = el("p", { class: "reading-hint" });
     this.repeats = el("p", { class: "repeats" });
@@ -38,7 +40,7 @@ export class Pad {
   show(place, { name, hint, figures, draft }) {
     this.place = place;
     this.text = draft?.text ?? "";
-    this.sign = draft?.sign ?? (figures.at(-1) < 0 ? -1 : 1);
+    this.way = draft?.way ?? null;
     this.name.textContent = name;
     this.hint.textContent = hint;
     this.repeats.textContent = figures.length ? say("pad.read_so_far", { figures: figures.map(fixed).join(", ") }) : "";
@@ -53,7 +55,7 @@ export class Pad {
     const key = event.key === "Backspace" ? RUB_OUT : event.key === "," ? "." : event.key;
     if (KNOWN.includes(key)) this.#press(key);
     else if (event.key === "Enter") this.#finish(false);
-    else if (event.key === "-" && !isLength(this.place)) this.#turn(-this.sign);
+    else if (event.key === "-" && !isLength(this.place)) this.#turn(this.way === -1 ? 1 : -1);
     else return;
     event.preventDefault();
   }
@@ -72,7 +74,7 @@ export class Pad {
     else if (key === "." && (this.text.includes(".") || !this.text)) return;
     else if (this.text.replace(".", "").length < MOST_DIGITS) this.text += key;
     this.#showText();
-    this.kept({ text: this.text, sign: this.sign });
+    this.kept({ text: this.text, way: this.way });
   }
 
   #showText() {
@@ -84,19 +86,20 @@ export class Pad {
   #showWays() {
     const kind = this.place.split(" ")[0];
     refill(this.ways, ...[1, -1].map((sign) =>
-      button(say(`pad.${kind}.${sign > 0 ? "plus" : "minus"}`), () => this.#turn(sign), { "aria-pressed": String(sign === this.sign) })));
+      button(say(`pad.${kind}.${sign > 0 ? "plus" : "minus"}`), () => this.#turn(sign), { "aria-pressed": String(sign === this.way) })));
   }
 
-  #turn(sign) {
-    this.sign = sign;
+  #turn(way) {
+    this.way = way;
     this.#showWays();
-    this.kept({ text: this.text, sign });
+    this.kept({ text: this.text, way });
   }
 
   #finish(again) {
     const typed = this.text;
     if (typed === "") return this.done(null, "", again);
-    const mm = Number(typed) * (isLength(this.place) ? 1 : this.sign);
-    return this.done(mm === 0 ? 0 : mm, typed, again);
+    const size = Number(typed);
+    if (isLength(this.place) || size === 0) return this.done(size, typed, again);
+    return this.way === null ? this.unsaid() : this.done(size * this.way, typed, again);
   }
 }

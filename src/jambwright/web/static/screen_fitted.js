@@ -27,6 +27,7 @@ const PRESSING_MS = 250;
 export async function fittedScreen(id, mark) {
   const list = el("div", { class: "questions" });
   const ways = {}; // which way an offset goes that was chosen before its figure was typed
+  const unkept = {}; // figures that wait for which way they go
   let title = mark;
   let last = Promise.resolve();
   const inTurn = (work) => (last = last.then(work, work)); // a way pressed right after a figure finds that figure kept
@@ -56,19 +57,33 @@ export async function fittedScreen(id, mark) {
 
   function offset(place, kept) {
     const mm = figureOf(kept, place);
-    const way = ways[place] ?? (mm < 0 ? -1 : 1);
+    const way = ways[place] ?? (mm ? Math.sign(mm) : null);
+    const size = (given) => inTurn(() => {
+      const known = ways[place] ?? way;
+      delete unkept[place];
+      const waits = given && !known;
+      ask.textContent = waits ? wayFirst : "";
+      if (!waits) return read(place, given && given * known);
+      unkept[place] = given;
+      return null;
+    });
     const turn = (sign) => {
       ways[place] = sign;
       return inTurn(async () => {
-        const now = figureOf(get((await houseSeen(id)).tree, `/fitted/${mark}`), place);
+        const now = unkept[place] ?? figureOf(get((await houseSeen(id)).tree, `/fitted/${mark}`), place);
+        delete unkept[place];
         if (now) await read(place, Math.abs(now) * sign);
         await refresh();
       });
     };
     const kind = place.split(" ")[0];
+    const wayFirst = say("pad.way_first", { plus: say(`pad.${kind}.plus`), minus: say(`pad.${kind}.minus`) });
+    // below the two ways: above them it would push them from under the finger
+    const ask = el("p", { class: "problem", role: "alert" }, unkept[place] ? wayFirst : null);
+    const shownSize = unkept[place] ?? (mm === null ? null : Math.abs(mm));
     return el("div", { class: "offset" },
-      typed(capital(nameOf(place)), { path: place, kind: "mm" }, mm === null ? null : Math.abs(mm), (size) => inTurn(() => read(place, size && size * (ways[place] ?? way)))),
-      choice(say("pad.which_way"), { path: `${place} way` }, way, [[1, say(`pad.${kind}.plus`)], [-1, say(`pad.${kind}.minus`)]], turn));
+      typed(capital(nameOf(place)), { path: place, kind: "mm" }, shownSize, size),
+      choice(say("pad.which_way"), { path: `${place} way` }, way, [[1, say(`pad.${kind}.plus`)], [-1, say(`pad.${kind}.minus`)]], turn), ask);
   }
 
   async function read(place, mm) {

@@ -6,54 +6,76 @@ import { houseSeen, note } from "./houses.js";
 import { roughOutline } from "./outline.js";
 import { thumbnail } from "./draw.js";
 import { status, taken } from "./readings.js";
+import { asKind, MARK, markTaken } from "./itself.js";
+import * as keep from "./keep.js";
+import { state } from "./send.js";
+import { gatesSeen, houseGates, planLine, stopLine, stopsOf } from "./stops.js";
 import { join } from "./tree.js";
 import { say } from "./texts.js";
 
 const CARRIED = ["wall", "lintel", "set_back_mm", "old_sill"];
+const LETTERS = { window: "W", door: "D" };
 const CARRIED_WANTED = ["kind", "profile", "colour", "glass", "sill", "layout"];
 
 export async function houseScreen(id) {
   const list = el("div", { class: "rooms" });
+  const stops = el("div", { class: "stops" });
   const rooms = el("datalist", { id: "rooms" });
-  const mark = el("input", { id: "mark", required: true, maxlength: 16, pattern: "[A-Za-z0-9_\\-]+", autocomplete: "off" });
+  const mark = el("input", { id: "mark", maxlength: 16, pattern: MARK, autocomplete: "off", oninput: () => nameAdds() });
   const room = el("input", { id: "room", required: true, maxlength: 40, list: "rooms", autocomplete: "off" });
   const problem = el("p", { class: "problem", role: "alert" });
+  const adds = Object.keys(LETTERS).map((kind) => el("button", { type: "submit", value: kind, class: kind === "window" ? "main" : null }));
   let house = null;
+  let used = [];
 
   async function refresh() {
     house = await houseSeen(id);
     form.hidden = !house;
     if (!house) {
       refill(list, el("p", {}, say("house.not_here")));
+      refill(stops);
       return;
     }
     const openings = house.tree.openings ?? [];
-    refill(list, ...byRoom(openings).map(([name, ones]) => section(id, name, ones)));
+    const seen = await gatesSeen(house);
+    const unfolded = [...stops.querySelectorAll("details[open]")].map((one) => one.dataset.gate);
+    refill(stops, houseGates(house, seen.gates), planLine(seen, state.signal));
+    for (const name of unfolded) stops.querySelector(`[data-gate="${name}"]`)?.setAttribute("open", "");
+    refill(list, ...byRoom(openings).map(([name, ones]) => section(house, name, ones, seen.gates)));
     if (!openings.length) list.append(el("p", { class: "empty" }, say("house.none")));
     const names = new Set([...(house.tree.house?.rooms ?? []).map((one) => one.name), ...openings.map((one) => one.room)]);
     refill(rooms, ...[...names].map((name) => el("option", { value: name })));
-    if (!mark.value) mark.value = nextMark(openings);
+    const photos = (await keep.all("photos")).filter((photo) => photo.house === id);
+    // a mark that was used before is not proposed again: plans and photos still speak of it
+    used = [...openings.map((opening) => opening.id), ...Object.keys(seen.gates?.openings ?? {}), ...photos.map((photo) => photo.mark)];
+    nameAdds();
+  }
+
+  const markFor = (kind) => mark.value.trim() || nextMark(LETTERS[kind], used);
+
+  function nameAdds() {
+    for (const one of adds) one.textContent = say(`house.add.${one.value}`, { mark: markFor(one.value) });
   }
 
   async function add(event) {
     event.preventDefault();
     const openings = house.tree.openings ?? [];
     problem.textContent = "";
-    if (openings.some((opening) => opening.id === mark.value)) {
-      problem.textContent = say("house.mark_taken", { mark: mark.value });
+    const kind = event.submitter?.value === "door" ? "door" : "window";
+    const chosen = markFor(kind);
+    if (markTaken(openings, chosen)) {
+      problem.textContent = say("house.mark_taken", { mark: chosen });
       return;
     }
-    const kind = event.submitter?.value === "door" ? "door" : "window";
-    await note(id, join("openings", mark.value), carriedOver(openings.at(-1), mark.value, room.value.trim(), kind));
-    document.dispatchEvent(new CustomEvent("go", { detail: `/site/${id}/${mark.value}` }));
+    await note(id, join("openings", chosen), carriedOver(openings.at(-1), chosen, room.value.trim(), kind));
+    document.dispatchEvent(new CustomEvent("go", { detail: `/site/${id}/${chosen}` }));
   }
 
   const form = el("form", { class: "add", onsubmit: add }, el("h2", {}, say("house.new")), problem,
       el("div", { class: "two" },
-        el("div", {}, el("label", { for: "mark" }, say("house.mark")), mark),
-        el("div", {}, el("label", { for: "room" }, say("house.room")), room)), rooms,
-      el("button", { type: "submit", value: "window", class: "main" }, say("house.add_window")),
-      el("button", { type: "submit", value: "door" }, say("house.add_door")));
+        el("div", {}, el("label", { for: "room" }, say("house.room")), room),
+        el("div", {}, el("label", { for: "mark" }, say("house.other_mark")), mark)), rooms,
+      adds);
   await refresh();
   return {
     get title() {
@@ -61,9 +83,8 @@ export async function houseScreen(id) {
     },
     back: { href: "/site", text: say("back.houses") },
     refresh: (which) => (which === id || !which ? refresh() : null),
-    element: el("div", { class: "screen" }, list,
-      form,
-    ),
+    signal: refresh,
+    element: el("div", { class: "screen" }, stops, list, form),
   };
 }
 
@@ -73,20 +94,21 @@ function byRoom(openings) {
   return [...rooms];
 }
 
-const section = (house, name, openings) =>
-  el("section", {}, el("h2", {}, name), el("ul", { class: "cards" }, openings.map((opening) => row(house, opening))));
+const section = (house, name, openings, gates) =>
+  el("section", {}, el("h2", {}, name), el("ul", { class: "cards" }, openings.map((opening) => row(house, opening, gates))));
 
-function row(house, opening) {
+function row(house, opening, gates) {
+  const stopped = stopLine(stopsOf(opening, house.tree, gates));
   const figures = taken(opening.outside);
   const now = status(opening, look(taken(opening.outside, { measured: true })));
-  return el("li", {}, el("a", { href: `/site/${house}/${opening.id}`, class: "card opening-card" },
+  return el("li", {}, el("a", { href: `/site/${house.id}/${opening.id}`, class: "card opening-card" },
     thumbnail(roughOutline(figures)), el("strong", {}, opening.id),
-    el("span", { class: `status ${now.key}` }, now.text), opening.note && el("span", { class: "quiet" }, opening.note)));
+    el("span", { class: `status ${now.key}` }, now.text), stopped && el("span", { class: "stopped" }, stopped), opening.note && el("span", { class: "quiet" }, opening.note)));
 }
 
-function nextMark(openings) {
-  const numbers = openings.map((opening) => Number(/(\d+)$/.exec(opening.id)?.[1] ?? 0));
-  return `W${Math.max(0, ...numbers) + 1}`;
+function nextMark(letter, used) {
+  const numbers = used.map((mark) => Number(new RegExp(`^${letter}(\\d+)$`, "i").exec(mark)?.[1] ?? 0));
+  return `${letter}${Math.max(0, ...numbers) + 1}`;
 }
 
 // The dull parts of the last opening; never its sizes, never who it matches.
@@ -94,9 +116,6 @@ function carriedOver(last, id, room, kind) {
   const opening = { id, room, outside: {} };
   for (const name of CARRIED) if (last?.[name] !== undefined) opening[name] = last[name];
   const wanted = {};
-  const same = (last?.wanted?.kind ?? "window") === kind;
-  for (const name of CARRIED_WANTED) {
-    if (last?.wanted?.[name] !== undefined && (same || name !== "layout")) wanted[name] = last.wanted[name];
-  }
-  return { ...opening, wanted: { ...wanted, kind } };
+  for (const name of CARRIED_WANTED) if (last?.wanted?.[name] !== undefined) wanted[name] = last.wanted[name];
+  return { ...opening, wanted: asKind(wanted, kind) };
 }

@@ -9,6 +9,7 @@ import { fromServer, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
 import { groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
+import { gatesSeen, stopsLink } from "./stops.js";
 import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
 import { say } from "./texts.js";
@@ -16,6 +17,13 @@ import { clashCard } from "./clash.js";
 
 const CAPTION_PX = 18;
 const BETWEEN_PX = 8;
+const heardSuspect = ({ kind, at, read_mm }) => ({ place: `${kind} ${at}`, read: read_mm });
+
+// Readings that don't go together, none accused: the one that is pressed is taken again.
+const sideBySide = (readings, lit, takeAgain, more) =>
+  el("div", { class: "side-by-side" }, readings.map(({ place, mm }) =>
+    button([el("span", {}, nameOf(place)), el("strong", {}, shown([mm]))], () => takeAgain(place), { "aria-pressed": String(place === lit) })), more);
+
 const REASONS = ["cannot_reach", "hidden", "not_there"];
 
 export async function openingScreen(id, mark) {
@@ -35,6 +43,7 @@ class OpeningScreen {
     this.questions = el("div", { class: "ask-here" });
     this.pad = new Pad({
       done: (mm, typed, again) => this.#done(mm, typed, again),
+      unsaid: () => this.#askWhichWay(),
       kept: (draft) => keep.put("drafts", { key: this.#draftKey(), ...draft }),
       skip: () => this.#askWhy(),
     });
@@ -61,6 +70,7 @@ class OpeningScreen {
     }
     this.title = `${this.mark} ${this.opening.room}`;
     this.face = (await keep.fact(`face ${this.id}/${this.mark}`)) ?? "outside";
+    this.stops = stopsLink(this.id, this.opening, this.house.tree, (await gatesSeen(this.house)).gates);
     this.taken = taken(this.opening[this.face]);
     this.measured = taken(this.opening[this.face], { measured: true });
     this.place ??= missing(this.opening, this.face)[0] ?? "width bottom";
@@ -113,8 +123,10 @@ class OpeningScreen {
     const caption = this.picture.querySelector("figcaption")?.offsetHeight ?? CAPTION_PX;
     const top = this.picture.getBoundingClientRect().top + scrollY + caption;
     const reach = this.element.querySelector(".reach");
-    this.element.style.setProperty("--reach", `${reach.offsetHeight}px`);
-    return innerHeight - top - reach.offsetHeight - BETWEEN_PX;
+    const beside = reach.getBoundingClientRect().left >= this.picture.getBoundingClientRect().right;
+    const below = beside ? 0 : reach.offsetHeight;
+    this.element.style.setProperty("--reach", `${below}px`);
+    return innerHeight - top - below - BETWEEN_PX;
   }
 
   #step(group, suspects) {
@@ -127,19 +139,25 @@ class OpeningScreen {
 
   #say(here, fresh) {
     const doubted = fresh?.verdict ? fresh.verdict === "measure again" : here.suspects.length;
-    if (doubted) {
-      const lines = fresh?.verdict ? fresh.says : [this.#suspectText(here.suspects)];
-      const first = fresh?.next ? `${fresh.next.kind} ${fresh.next.at}` : here.suspects[0].place;
-      this.word.className = "word doubt";
-      const again = () => button(say("opening.measure_again", { reading: nameOf(first) }), () => this.#light(first), { class: "main" });
-      refill(this.word, el("p", {}, lines[0]), this.again === first ? null : again());
-      return;
-    }
+    if (doubted) return this.#doubt(fresh?.verdict ? fresh.suspects.map(heardSuspect) : here.suspects, fresh);
     const left = missing(this.opening, this.face);
     this.word.className = `word ${here.state}`;
     const good = here.state === "good" || fresh?.verdict === "agree";
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
     refill(this.word, el("p", {}, text), left.length ? this.#mostUseful(fresh) : this.#nextOpening());
+  }
+
+  // One reading that must be wrong is named, and offered; of several the person at the tape chooses.
+  #doubt(suspects, fresh) {
+    const [first] = suspects;
+    this.word.className = "word doubt";
+    if (suspects.length > 1) {
+      refill(this.word, el("p", {}, say("check.which")),
+        sideBySide(suspects.map(({ place, read }) => ({ place, mm: read })), this.again, (place) => this.#light(place)));
+      return;
+    }
+    const again = () => button(say("opening.measure_again", { reading: nameOf(first.place) }), () => this.#light(first.place), { class: "main" });
+    refill(this.word, el("p", {}, fresh?.verdict ? fresh.says[0] : this.#suspectText(first)), this.again === first.place ? null : again());
   }
 
   // The reading that would tell most now, where it is another than the one that is lit.
@@ -154,11 +172,8 @@ class OpeningScreen {
     return open ? el("a", { class: "button main", href: `/site/${this.id}/${open.id}` }, say("opening.next", { name: open.id })) : el("a", { class: "button", href: `/site/${this.id}` }, say("opening.all_done"));
   }
 
-  #suspectText(suspects) {
-    const [{ place, read, likely }] = suspects;
-    const others = suspects.slice(1, 4).map((one) => nameOf(one.place)).join(", ");
-    const values = { name: this.title, reading: nameOf(place), read: shown([read]), likely: likely && shown([likely]), others };
-    if (suspects.length > 1) return say("look.one_of", values);
+  #suspectText({ place, read, likely }) {
+    const values = { name: this.title, reading: nameOf(place), read: shown([read]), likely: likely && shown([likely]) };
     return likely === undefined ? say("look.doubt", values) : say("look.suspect", values);
   }
 
@@ -177,14 +192,23 @@ class OpeningScreen {
     if (before.length >= limits.most_repeats) return this.#warn(say("check.often_enough", { reading: nameOf(this.place), n: before.length }), []);
     const others = unlikely(this.place, mm, this.taken);
     if (!others) return this.#keep(mm, typed, again);
-    return this.#warn(say("check.really", { read: typed, reading: nameOf(this.place), others: others.join(", ") }), [
-      button(say("check.yes"), () => this.#keep(mm, `${typed} (${say("check.confirmed")})`, again)),
-      button(say("check.no"), () => this.#clear(), { class: "main" })]);
+    const takeAgain = async (place) => {
+      if (place === this.place) return this.#clear();
+      await this.#keep(mm, typed, again);
+      return this.#light(place);
+    };
+    const allRight = button(say("check.all_right"), () => this.#keep(mm, `${typed} (${say("check.confirmed")})`, again));
+    return this.#warn(say("check.which"), sideBySide([{ place: this.place, mm }, ...others], null, takeAgain, allRight));
   }
 
-  #warn(text, buttons) {
+  #askWhichWay() {
+    const kind = this.place.split(" ")[0];
+    this.#warn(say("pad.way_first", { plus: say(`pad.${kind}.plus`), minus: say(`pad.${kind}.minus`) }), []);
+  }
+
+  #warn(text, below) {
     this.word.className = "word doubt";
-    refill(this.word, el("p", {}, text), el("div", { class: "two" }, buttons));
+    refill(this.word, el("p", {}, text), below);
     this.#paint();
   }
 
@@ -216,7 +240,8 @@ class OpeningScreen {
 
   // The server may know of a reading that helps more; else the next one round the opening.
   #following() {
-    const left = missing(this.opening, this.face).filter((place) => place !== this.place && !this.taken[place]);
+    const wanted = [...missing(this.opening, this.face), ...GROUPS[groupOf(this.place)].filter((place) => !(place in (this.opening.not_read ?? {})))];
+    const left = places.filter((place) => wanted.includes(place) && place !== this.place && !this.taken[place]);
     const after = left.filter((place) => places.indexOf(place) > places.indexOf(this.place));
     return after[0] ?? left[0] ?? this.place;
   }

@@ -4,7 +4,9 @@ import { choice, typed } from "./answers.js";
 import { el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import * as keep from "./keep.js";
+import { itself } from "./itself.js";
 import { keyOf, QUESTIONS } from "./questions.js";
+import { answerStop, gatesSeen, reasonList, stopsLink, stopWords } from "./stops.js";
 import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
 import { say } from "./texts.js";
@@ -12,17 +14,19 @@ import { say } from "./texts.js";
 export async function questionsScreen(id, mark) {
   const list = el("div", { class: "questions" });
   let title = mark;
+  let stops = null;
 
   async function refresh() {
     const house = await houseSeen(id);
     const opening = house && get(house.tree, `/openings/${mark}`);
     if (!opening) return refill(list, say("opening.not_here"));
     title = `${mark} ${opening.room}`;
+    stops = stopsLink(id, opening, house.tree, (await gatesSeen(house)).gates);
     const readings = await ofTheReadings(id, mark, house.tree, refresh);
     // asked last, with nothing to wait for until the list is filled: what someone types meanwhile would be lost
     const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
     if (open && document.activeElement.tagName === "INPUT") return null;
-    refill(list, readings, QUESTIONS.map((question) => ask(id, mark, opening, question)));
+    refill(list, readings, QUESTIONS.map((question) => [ask(id, mark, opening, question), caution(question.path, opening, house.tree)]), itself(house, opening));
     return null;
   }
 
@@ -30,6 +34,9 @@ export async function questionsScreen(id, mark) {
   return {
     get title() {
       return title;
+    },
+    get stops() {
+      return stops;
     },
     back: { href: `/site/${id}`, text: say("back.house") },
     refresh: (which) => (which && which !== id ? null : refresh()),
@@ -52,6 +59,12 @@ async function ofTheReadings(id, mark, tree, refresh) {
     choice(say("question.face"), { path: "face" }, face, faces, remember(`face ${id}/${mark}`)),
     tools.length > 1 && choice(say("question.tool"), { path: "tool" }, tool, tools, remember("tool")),
   ];
+}
+
+// An answer that stops order or work is answered at once, before there is a plan.
+function caution(path, opening, tree) {
+  const stop = answerStop(path, opening, tree);
+  return stop && el("section", { class: "shut", role: "alert" }, el("h2", {}, stopWords(stop.gates)), reasonList([stop]));
 }
 
 function ask(id, mark, opening, question) {

@@ -15,7 +15,7 @@ export async function unsentScreen() {
     const photos = (await keep.all("photos")).filter((photo) => photo.state !== "sent");
     const waiting = [...entries.filter((entry) => entry.state === "waiting"), ...photos.filter((photo) => photo.state === "waiting")];
     refill(element, 
-      el("p", {}, state.letIn ? (state.signal ? say("unsent.signal") : say("unsent.no_signal")) : say("unsent.not_let_in")),
+      el("p", {}, say(!state.letIn ? "unsent.not_let_in" : state.signal === null ? "unsent.asking" : state.signal ? "unsent.signal" : "unsent.no_signal")),
       isSecureContext ? null : el("p", { class: "quiet" }, say("unsent.kept_open")),
       entries.filter((entry) => entry.state === "clash").map(clashCard),
       [...entries, ...photos].filter((entry) => entry.state === "refused").map(refusedCard),
@@ -24,7 +24,7 @@ export async function unsentScreen() {
   }
 
   await refresh();
-  return { title: say("unsent.title"), back: { href: "/site", text: say("back.houses") }, refresh, element };
+  return { title: say("unsent.title"), back: { href: "/site", text: say("back.houses") }, refresh, signal: refresh, element };
 }
 
 function line(entry) {

@@ -3,11 +3,12 @@
 import * as keep from "./keep.js";
 import { ask, me, NoSignal, Refusal } from "./server.js";
 import { changed, heard, queued, tell } from "./houses.js";
+import { gatesKey, LAST_HEARD } from "./stops.js";
 
 const EVERY_MS = 10000;
 const AT_ONCE = 100;
 
-export const state = { signal: true, letIn: true };
+export const state = { signal: null, letIn: true }; // null: nobody has been asked yet
 let running = null;
 let again = false;
 
@@ -33,14 +34,17 @@ function alone(work) {
 
 async function sendAll() {
   try {
-    for (const entry of (await queued()).filter((e) => e.label !== undefined)) await sendHouse(entry);
+    const unsent = (await queued()).filter((e) => e.label !== undefined);
+    for (const entry of unsent) await sendHouse(entry);
     const waiting = (await queued()).filter((entry) => entry.path && entry.state === "waiting");
     for (const house of new Set(waiting.map((entry) => entry.house))) {
       await sendChanges(house, waiting.filter((entry) => entry.house === house).slice(0, AT_ONCE));
     }
     again ||= waiting.length > AT_ONCE;
-    for (const photo of (await keep.all("photos")).filter((p) => p.state === "waiting")) await sendPhoto(photo);
-    mark({ signal: true, letIn: true });
+    const photos = (await keep.all("photos")).filter((p) => p.state === "waiting");
+    for (const photo of photos) await sendPhoto(photo);
+    // where nothing was sent nobody answered, and nothing is known of the signal
+    if (unsent.length || waiting.length || photos.length) mark({ signal: true, letIn: true });
   } catch (error) {
     if (error instanceof NoSignal) mark({ signal: false });
     else if (error instanceof Refusal && error.status === 401) mark({ signal: true, letIn: false });
@@ -109,7 +113,9 @@ export async function fetchHouses() {
     for (const line of lines) {
       const known = await keep.get("houses", line.id);
       if (!known || known.version < line.version) await heard(await ask("GET", `/api/houses/${line.id}`));
+      await hearGates(line);
     }
+    await keep.fact(LAST_HEARD, new Date().toISOString());
     mark({ signal: true, letIn: true });
   } catch (error) {
     if (error instanceof NoSignal) mark({ signal: false });
@@ -118,9 +124,18 @@ export async function fetchHouses() {
   }
 }
 
+// A new plan leaves the house at its version, so it is known by its own name.
+async function hearGates({ id, plan }) {
+  const known = await keep.fact(gatesKey(id));
+  if ((known?.plan ?? null) === plan) return;
+  await keep.fact(gatesKey(id), { ...(await ask("GET", `/api/houses/${id}/gates`)), at: new Date().toISOString() });
+  tell({ house: id });
+}
+
 async function letGo(house) {
   if ((await queued(house)).length) return; // something typed is still to be shown to someone
   await keep.remove("houses", house);
+  await keep.remove("facts", gatesKey(house));
   tell({ house });
 }
 
@@ -132,6 +147,7 @@ export async function start() {
   setInterval(() => document.hidden || send().then(fetchHouses), EVERY_MS);
   try {
     await keep.fact("me", await me());
+    mark({ signal: true, letIn: true });
   } catch (error) {
     if (error instanceof NoSignal) mark({ signal: false });
     else if (error instanceof Refusal && error.status === 401) mark({ letIn: false });

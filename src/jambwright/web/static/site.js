@@ -11,6 +11,7 @@ import { openingScreen } from "./screen_opening.js";
 import { questionsScreen } from "./screen_questions.js";
 import { photosScreen } from "./screen_photos.js";
 import { fittedScreen } from "./screen_fitted.js";
+import { stopsScreen } from "./screen_stops.js";
 import { unsentScreen } from "./screen_unsent.js";
 
 const SCREENS = [
@@ -21,10 +22,11 @@ const SCREENS = [
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/questions$/, questionsScreen],
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/photos$/, photosScreen],
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/fitted$/, fittedScreen],
+  [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/stops$/, stopsScreen],
 ];
 
 const main = document.querySelector("main");
-const [back, heading, sent] = ["#back", "#title", "#sent"].map((id) => document.querySelector(id));
+const [back, heading, sent, stops] = ["#back", "#title", "#sent", "#stops"].map((id) => document.querySelector(id));
 let shown = { refresh() {}, leave() {} };
 
 async function show() {
@@ -42,6 +44,9 @@ async function show() {
 function showTitle() {
   heading.textContent = shown.title;
   document.title = `${shown.title} · ${say("app.name")}`;
+  stops.hidden = !shown.stops;
+  stops.textContent = shown.stops?.text;
+  if (shown.stops) stops.href = shown.stops.href;
   back.hidden = !shown.back;
   if (!shown.back) return;
   back.href = shown.back.href;
@@ -74,6 +79,7 @@ async function showSent() {
     : refused ? ["ask", say("sent.refused", { n: refused })]
     : !state.letIn ? ["ask", say("sent.not_let_in")]
     : waiting ? ["waiting", say("sent.waiting", { n: waiting })]
+    : state.signal === null ? ["offline", say("sent.asking")]
     : !state.signal ? ["offline", say("sent.no_signal")]
     : ["all", say("sent.all")];
   sent.className = `sent ${kind}`;
@@ -82,6 +88,7 @@ async function showSent() {
 
 changed.addEventListener("change", async ({ detail }) => {
   await showSent();
+  if (detail.state) await shown.signal?.();
   if (!detail.house) return;
   await shown.refresh?.(detail.house);
   showTitle();

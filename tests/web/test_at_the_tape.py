@@ -1,0 +1,122 @@
+"""Tape in hand: every figure goes where it was read, no direction is taken for granted, no reading is accused alone."""
+
+import re
+
+import pytest
+from test_on_site import at_opening, figures, light, lit, type_figure, type_reading, wait_lit, wait_sent
+
+from jambwright.store import add_house, new_tree, read_house
+
+
+def test_bows_are_read_one_after_another_and_none_overwrites_the_other(new_page, store, house):
+    page = new_page()
+    at_opening(page, house, "W1")
+    light(page, "bow left")
+    bows = {"bow left": "2", "bow right": "3", "bow sill": "1", "bow head": "4"}
+    for place, figure in bows.items():
+        wait_lit(page, place)
+        type_reading(page, place, figure)
+    wait_sent(page)
+    kept = figures(read_house(store, house).tree, "W1")
+    assert {place: kept[place] for place in bows} == {place: float(text) for place, text in bows.items()}
+
+
+@pytest.mark.parametrize("place", ["level sill", "plumb left", "bow head"])
+def test_no_direction_is_chosen_beforehand_and_none_is_kept_unsaid(new_page, store, house, place):
+    page = new_page()
+    at_opening(page, house, "W2")
+    light(page, place)
+    ways = page.get_by_role("group", name="Which way").get_by_role("button")
+    assert [way.get_attribute("aria-pressed") for way in ways.all()] == ["false", "false"]
+    type_figure(page, "2")
+    page.locator(".word", has_text="Which way?").wait_for()
+    assert (page.locator(".typed").inner_text(), lit(page)) == ("2", place)
+    ways.last.tap()
+    page.get_by_role("button", name="Next").tap()
+    wait_sent(page)
+    assert figures(read_house(store, house).tree, "W2") == {place: -2}
+
+
+def test_nought_goes_no_way_and_is_kept_at_once(new_page, store, house):
+    page = new_page()
+    at_opening(page, house, "W2")
+    light(page, "level sill")
+    type_figure(page, "0")
+    wait_sent(page)
+    assert figures(read_house(store, house).tree, "W2") == {"level sill": 0}
+
+
+def test_a_measuring_again_does_not_take_over_the_way_of_before(new_page, house):
+    page = new_page()
+    at_opening(page, house, "W1")  # its sill was read with the left end high
+    light(page, "level sill")
+    pressed = page.get_by_role("group", name="Which way").locator("[aria-pressed=true]")
+    assert pressed.count() == 0
+
+
+def one_opening(store, outside):
+    tree = new_tree("9 Example Row (invented)")
+    tree["openings"] = [{"id": "W1", "room": "Kitchen", "outside": outside}]
+    return add_house(store, tree)
+
+
+def test_two_figures_that_contradict_are_shown_side_by_side_and_neither_is_accused(new_page, store):
+    """The right one, typed second, is kept while the one before is taken again."""
+    house = one_opening(store, {"width": {"bottom": 1170}})
+    page = new_page()
+    at_opening(page, house, "W1")
+    light(page, "width middle")
+    type_figure(page, "1209")
+    page.locator(".word", has_text="Which one do you take again?").wait_for()
+    offered = page.locator(".side-by-side button")
+    assert [text.split() for text in offered.all_inner_texts()] == [
+        ["middle", "width", "1209"], ["bottom", "width", "1170"], ["None:", "all", "are", "so"],
+    ]  # fmt: skip
+    assert page.locator(".word .main").count() == 0
+    offered.nth(1).tap()
+    wait_lit(page, "width bottom")
+    type_figure(page, "1210")
+    wait_sent(page)
+    assert figures(read_house(store, house).tree, "W1") == {"width bottom": 1210, "width middle": 1209}
+
+
+def test_the_figure_just_typed_may_be_the_one_that_is_taken_again(new_page, store):
+    house = one_opening(store, {"width": {"bottom": 1210}})
+    page = new_page()
+    at_opening(page, house, "W1")
+    light(page, "width middle")
+    type_figure(page, "1170")
+    page.locator(".side-by-side button").first.tap()
+    page.locator(".typed", has_text="–").wait_for()
+    type_figure(page, "1209")
+    wait_sent(page)
+    assert figures(read_house(store, house).tree, "W1") == {"width bottom": 1210, "width middle": 1209}
+
+
+@pytest.mark.parametrize("signal", [True, False], ids=["with signal", "without"])
+def test_word_and_button_accuse_the_same_readings(new_page, store, signal):
+    """Forty short at the bottom: whichever readings the word speaks of, these are offered, and no other."""
+    house = one_opening(store, {
+        "width": {"bottom": 1170, "middle": 1209, "top": 1211},
+        "height": {"left": 1052, "centre": 1051, "right": 1050},
+        "diagonal": {"rising": 1605, "falling": 1602},
+        "plumb": {"left": 1, "right": 1}, "level": {"sill": 2, "head": 1},
+    })  # fmt: skip
+    page = new_page()
+    if not signal:
+        page.route("**/api/reading-check", lambda route: route.abort())
+    at_opening(page, house, "W1")
+    page.locator(".word.doubt").wait_for()
+    page.wait_for_timeout(500)
+    told = page.locator(".word.doubt > p").inner_text()
+    offered = [text.replace("\n", " ") for text in page.locator(".word.doubt button").all_inner_texts()]
+    doubted = page.locator(".dim.doubt").evaluate_all("all => all.map((one) => one.dataset.place)")
+    assert offered
+    assert "width bottom" in doubted
+    if "Which one" in told:
+        assert len(offered) > 1
+        assert any(text.startswith("bottom width") for text in offered)
+    else:
+        [only] = offered
+        named = re.fullmatch("Measure the (.*) again", only).group(1)
+        assert named in told
