@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: setup demo test soak bench figures lint generated programs tour mutate clean
+.PHONY: setup demo test soak fuzz bench figures lint generated programs tour mutate clean
 
 setup: $(STAMP)
 
@@ -36,6 +36,11 @@ test: lint programs
 # many hands on one house, for hours: kills, restores, clashes, lies
 soak: setup
 	JAMBWRIGHT_RULES=100000 $(BIN)/pytest tests/store/test_many_hands.py
+
+# spoilt files for every reader, guided by the code they reach; SECONDS for each
+SECONDS ?= 600
+fuzz: setup
+	$(BIN)/python scripts/fuzz.py --seconds $(SECONDS)
 
 tour: setup programs
 	PYTHONPATH=tests $(BIN)/python scripts/tour.py

@@ -84,7 +84,7 @@ def test_the_file_that_is_read_is_never_written_over(house, tmp_path):
     for out in (house, tmp_path / "same"):
         result = run("apply", house, "W3", 1, "--out", out)
         assert result.exit_code == 2
-        assert "is the file that is read" in result.stderr
+        assert "is a file that is read" in result.stderr
     assert house.read_text() == DEMO
 
 

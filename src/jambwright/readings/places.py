@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from jambwright.basis.border import cut
 from jambwright.basis.problems import BadInput
 from jambwright.readings.reading import PLACES
 
@@ -130,7 +131,8 @@ def _with(tree: Any, at: Path, path: Path, value: Any) -> Any:
         inner = _step(tree, at, key)
         if inner is None and at in NAMED_LISTS:
             raise BadInput.one(
-                text(path), f"{text(path)}: there is no `{key}`; it may have been taken away. Add it first."
+                text(path),
+                f"{cut(text(path))}: there is no `{cut(key)}`; it may have been taken away. Add it first.",
             )
         value = _with(_empty((*at, key)) if inner is None else inner, (*at, key), path, value)
     if isinstance(tree, list) and at in NAMED_LISTS:
@@ -138,7 +140,7 @@ def _with(tree: Any, at: Path, path: Path, value: Any) -> Any:
     if isinstance(tree, list) and not is_reading(at):
         return _numbered_set(tree, at, key, value, path)
     if not isinstance(tree, dict):
-        raise BadInput.one(text(path), f"{text(path)}: `{key}` can't be inside a single value.")
+        raise BadInput.one(text(path), f"{cut(text(path))}: `{cut(key)}` can't be inside a single value.")
     if value is None:
         return {name: kept for name, kept in tree.items() if name != key}
     return {**tree, key: value}
@@ -150,7 +152,7 @@ def _numbered_set(items: list[Any], at: Path, key: str, value: Any, path: Path) 
     if number is None or value is None:
         raise BadInput.one(
             text(path),
-            f"{text(path)}: `{key}` is not there, or can't be taken out of its list; change the whole list.",
+            f"{cut(text(path))}: `{cut(key)}` is not there, or can't be taken out of its list; change the whole list.",
         )
     return [*items[:number], value, *items[number + 1 :]]
 
@@ -161,6 +163,6 @@ def _empty(path: Path) -> Any:
 
 def _item_set(items: list[Any], field: str, key: str, value: Any, path: Path) -> list[Any]:
     if value is not None and (not isinstance(value, dict) or value.get(field) != key):
-        raise BadInput.one(text(path), f"{text(path)}: its `{field}` must be `{key}`.")
+        raise BadInput.one(text(path), f"{cut(text(path))}: its `{field}` must be `{cut(key)}`.")
     index = next((i for i, item in enumerate(items) if item.get(field) == key), len(items))
     return [*items[:index], *([] if value is None else [value]), *items[index + 1 :]]

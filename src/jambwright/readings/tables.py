@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import warnings
 import zipfile
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -87,7 +88,7 @@ def table_of_xlsx(content: bytes) -> Table:
         for other in written.worksheets
         if other is not sheet and (other.max_row > 1 or other.max_column > 1)
     ]
-    return _table(_lines(sheet, values[sheet.title]), notes=notes)
+    return _table(_lines(sheet, values.worksheets[written.worksheets.index(sheet)]), notes=notes)
 
 
 def _opened(content: bytes, *, values: bool) -> Workbook:
@@ -99,7 +100,9 @@ def _opened(content: bytes, *, values: bool) -> Workbook:
                 raise BadInput.one(
                     "file", "The workbook unpacks to far more than a house's readings; save it anew."
                 )
-        return load_workbook(io.BytesIO(content), data_only=values)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of styles and links that it leaves out; only values are read
+            return load_workbook(io.BytesIO(content), data_only=values)
     except BadInput:
         raise
     except Exception:  # whatever a damaged file makes zip, XML and workbook readers raise
@@ -111,7 +114,7 @@ def _has_marks(sheet: Worksheet) -> bool:
     return any(str(cell.value or "").strip() == OPENING for cell in sheet[1])
 
 
-def _lines(sheet: Worksheet, values: Any) -> list[tuple[int, list[Any]]]:
+def _lines(sheet: Worksheet, values: Worksheet) -> list[tuple[int, list[Any]]]:
     """The rows of a sheet, a formula without a value as such."""
     if sheet.max_row > MOST_ROWS or sheet.max_column > MOST_COLUMNS:
         say = (
@@ -126,10 +129,8 @@ def _lines(sheet: Worksheet, values: Any) -> list[tuple[int, list[Any]]]:
         )
         raise BadInput.one("table", say)
     return [
-        (number, [_value(cell, kept.value) for cell, kept in zip(cells, kept_cells, strict=True)])
-        for number, (cells, kept_cells) in enumerate(
-            zip(sheet.iter_rows(), values.iter_rows(), strict=True), 1
-        )
+        (number, [_value(cell, values.cell(number, column).value) for column, cell in enumerate(cells, 1)])
+        for number, cells in enumerate(sheet.iter_rows(min_row=1, min_col=1), 1)
     ]
 
 
