@@ -11,7 +11,7 @@ from statistics import fmean
 
 import pytest
 
-from demo_house import opening, papers, recorded
+from demo_house import MARKS, opening, papers, recorded
 from jambwright import job
 from jambwright.frame.joint import joint_wanted, least_joint_mm
 from jambwright.readings.survey_file import survey_from_tree
@@ -118,3 +118,13 @@ def test_the_least_joint_is_never_so_little_that_the_frame_closes_it(mark, least
 def test_the_joint_of_a_long_dark_frame_is_wider_than_of_a_short_white_one():
     gaps = {mark: fmean(opening(mark).frame.size.gaps_mm["left"].values()) for mark in ("W2", "W7")}
     assert gaps["W7"] > gaps["W2"] + 2
+
+
+@pytest.mark.parametrize("mark", MARKS)
+def test_a_frame_leaves_the_joint_that_is_wanted_at_its_tightest_place_and_little_more(mark):
+    """Whole millimetres and a frame in the middle of its hole take up to 3 mm more."""
+    plan = opening(mark)
+    wanted, _ = joint_wanted(plan.opening, plan.frame.chosen, plan.read.hole)
+    for side in ("left", "right", "head", "bottom"):
+        tightest = min(plan.frame.size.gaps_mm[side].values())
+        assert wanted.of(side) - 0.01 <= tightest <= wanted.of(side) + 3.3, side
