@@ -61,6 +61,7 @@ HOUSES = {
         {"down": [OPENER | {"vent_mm2": 8000}, {"opens": "fixed", "mm": 500}]}, (700, 1700),
         sill_above_floor_mm=500, glass="4T-16Ar-4 low-e",
     ),
+    "weak glass": house(beside(OPENER | {"mm": 650}, FIXED), (2600, 2000)),
     "glass beside a door": house(
         beside({"mm": 985, "opens": "side_hung_left", "swing": "in", "infill": "panel"}, {"opens": "fixed"}),
         (1450, 2100), sill_above_floor_mm=0, drop_outside_mm=100, use="hall", glass="4-14Ar-4 low-e",

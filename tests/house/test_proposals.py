@@ -80,7 +80,7 @@ def short(proposal):
         pytest.param("glass", "safety_glass.window", {"/down/1/glass": "4T-16Ar-4T low-e"}, id="toughened"),
         pytest.param("glass", "safety_glass.window", {"/down/1/glass": "4T-16Ar-6.4L low-e"},
                      id="laminated, the toughened pane stays"),
-        pytest.param("mullion", "glass.strength", {"/across/1/glass": "4T-16Ar-4T low-e"}, id="stronger"),
+        pytest.param("weak glass", "glass.strength", {"/across/1/glass": "4T-16Ar-4T low-e"}, id="stronger"),
         pytest.param("glass beside a door", "safety_glass.side_panel",
                      {"/across/1/glass": "4T-14Ar-4T low-e"}, id="side panel"),
     ],
