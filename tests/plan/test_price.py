@@ -122,7 +122,7 @@ def test_nothing_is_a_price():
         ({"margin_percent": None}, "input", "one of the two"),
         ({"margin_percent": 100}, "margin_percent", "less than 100"),
         ({"travel_per_visit": -1}, "travel_per_visit", "at least 0"),
-        ({"travel_per_visit": 1.005}, "travel_per_visit", "too many places"),
+        ({"travel_per_visit": 1.005}, "travel_per_visit", "too many places after the point"),
         ({"travel_per_vist": 1}, "travel_per_vist", "travel_per_visit"),
         ({"vat": {"percent": 20}}, "vat.treatment", "missing"),
         ({"glass": [{"make_up": "double", "per_m2": 1}]}, "glass.0.make_up", "Write it like"),
