@@ -1,4 +1,4 @@
-"""Whatever the opening: lettering never touches, nothing is clipped, and there is one page."""
+"""Whatever the opening: lettering never touches, nothing is clipped, and there is one page, or two."""
 
 import pypdfium2
 from hypothesis import HealthCheck, given, settings
@@ -45,9 +45,12 @@ def test_lettering_is_legible_in_every_drawing(survey):
 
 @settings(max_examples=6, suppress_health_check=[HealthCheck.too_slow])
 @given(surveys(count=2))
-def test_there_is_one_page_an_opening_and_every_drawing_is_made(survey):
+def test_there_is_one_page_an_opening_another_for_small_lights_and_every_drawing_is_made(survey):
     house = job.check(accept(Survey, survey))
-    assert len(pypdfium2.PdfDocument(fit_sheets(house))) == len(house.openings)
+    pages = [page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(fit_sheets(house))]
+    small = [text for text in pages if ", lights" in text.splitlines()[-1]]
+    assert len(small) == sum("on the next page" in text for text in pages)
+    assert len(pages) - len(small) == len(house.openings)
     for plan in house.openings:
         files = drawings(plan)
         assert {f"{plan.id}-{name}" for name in ("fitting.svg", "lights.svg", "fitting.dxf")} <= set(files)

@@ -132,7 +132,7 @@ ODD = {
     "no such profile": WHOLE | {"wanted": {"profile": "nowhere_70"}},
     "no such glass": WHOLE | {"wanted": {"glass": "4-wool-4"}},
     "no such neighbour": WHOLE | {"wanted": {"line_up": "W99"}},
-    "lights too narrow": WHOLE | {"wanted": {"layout": {"across": [{"mm": 10}, {"share": 1}]}}},
+    "lights too narrow": WHOLE | {"wanted": {"layout": {"across": [{"mm": 20}, {"share": 1}]}}},
 }  # fmt: skip
 
 

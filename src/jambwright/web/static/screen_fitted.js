@@ -61,9 +61,9 @@ export async function fittedScreen(id, mark) {
     const size = (given) => inTurn(() => {
       const known = ways[place] ?? way;
       delete unkept[place];
-      const waits = given && !known;
+      const waits = given && !known && !impossible(place, given);
       ask.textContent = waits ? wayFirst : "";
-      if (!waits) return read(place, given && given * known);
+      if (!waits) return read(place, given && given * (known ?? 1)); // without a way it can't be, and is refused
       unkept[place] = given;
       return null;
     });
