@@ -280,7 +280,7 @@ def test_the_mullion_moves_by_whole_steps_until_the_way_out_is_wide_enough() -> 
 )
 def test_only_a_light_beside_it_can_give_width_away(change: dict[str, float]) -> None:
     narrow = replace(OPENER, frame_clear_width_mm=460, sash_width_mm=700, sash_height_mm=1100)
-    found = remedies(replace(BEDROOM, lights=(narrow, replace(FIXED, **change))))  # type: ignore[arg-type]
+    found = remedies(replace(BEDROOM, lights=(narrow, replace(FIXED, **change))))  # type: ignore[arg-type]  # fields by name
     assert not any("wider" in choice.say for choice in found.choices)
 
 
