@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import threading
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 
 from fastapi import FastAPI
 from starlette.middleware import Middleware
@@ -29,8 +31,18 @@ from jambwright.web.progress import Works
 from jambwright.web.safety import LARGEST_BODY, SafeHeaders, install
 from jambwright.web.shapes import Refused
 from jambwright.web.shell import serve_shell, shell
+from jambwright.web.workshop import Workshop
 
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
+
+
+@asynccontextmanager
+async def _open_workshop(app: FastAPI) -> AsyncIterator[None]:
+    """The first worker is there before the first calculation, and none is left afterwards."""
+    workshop: Workshop = app.state.workshop
+    threading.Thread(target=workshop.quick.warm, daemon=True).start()
+    yield
+    workshop.close()
 
 
 def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") -> FastAPI:
@@ -43,9 +55,12 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
         version=__version__,
         description="Surveys of openings, their plans, and calculations by name.",
         openapi_url="/api/openapi.json",
+        lifespan=_open_workshop,
         docs_url=None,
         redoc_url=None,
-        responses={code: {"model": Refused} for code in (400, 401, 403, 404, 412, 413, 415, 422, 428)},
+        responses={
+            code: {"model": Refused} for code in (400, 401, 403, 404, 412, 413, 415, 422, 428, 503, 507)
+        },
         middleware=[
             Middleware(SafeHeaders),
             Middleware(TrustedHostMiddleware, allowed_hosts=[*LOOPBACK, *hosts], www_redirect=False),
@@ -57,6 +72,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.address = address
     app.state.works = Works()
     app.state.plans = KeptPlans()
+    app.state.workshop = Workshop()
     app.state.slower = joining.Slower()
     install(app)
     for module in (

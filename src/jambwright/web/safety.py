@@ -16,6 +16,7 @@ from jambwright.basis.problems import BadInput, Problem
 from jambwright.store import NotThere, Outdated
 from jambwright.web.asking import MayNot, NotLetIn
 from jambwright.web.texts import say
+from jambwright.web.workers import Busy
 
 HEADERS = {
     "Content-Security-Policy": "; ".join(
@@ -90,6 +91,7 @@ def install(app: FastAPI) -> None:
         Outdated: lambda _, old: problems(412, Problem("If-Match", say("refused.outdated", version=old.there_is))),
         MayNot: lambda _, no: problems(403, Problem("session", no.say)),
         NotLetIn: _not_let_in,
+        Busy: _busy,
         HTTPException: _http,
     }  # fmt: skip
     for kind, handler in handlers.items():
@@ -100,6 +102,12 @@ def _not_let_in(request: Request, _: Any) -> Response:
     if request.method == "GET" and "text/html" in request.headers.get("accept", ""):
         return RedirectResponse("/join", 303)
     return problems(401, Problem("session", say("refused.not_let_in")))
+
+
+def _busy(_: Request, busy: Busy) -> Response:
+    answer = problems(503, Problem("work", busy.say))
+    answer.headers["Retry-After"] = str(busy.retry_after_s)
+    return answer
 
 
 def _http(_: Request, error: HTTPException) -> Response:
