@@ -56,8 +56,8 @@ def start_plan(
 ) -> Started:
     """Started in the background; watch it under its number. Faults of the survey end it with problems."""
     read_house(store, house)
-    ticket = workshop.plans.ask(address_of(request))
     audited(request, person.name, "plan started", house)
+    ticket = workshop.plans.ask(address_of(request))
     return _started(request, _Planning(store, workshop.plans, ticket, house, person.name), person)
 
 

@@ -129,10 +129,10 @@ class Bench:
     def _in_turn(self, ticket: Ticket) -> Iterator[None]:
         with self._turn:
             try:
-                while self._next() is not ticket:
-                    if ticket.stopped:
-                        raise Stopped
+                while not ticket.stopped and self._next() is not ticket:
                     self._turn.wait(LOOK_EVERY_S)
+                if ticket.stopped:
+                    raise Stopped
             finally:
                 self._waiting.remove(ticket)
             self._working.append(ticket.who)
