@@ -20,17 +20,19 @@ def server(store):
 
 
 @contextmanager
-def connected(server, address="127.0.0.1"):
+def connected(server, address="127.0.0.1", reads=None):
     """A device of its own: every address of 127.0.0.0/8 is this machine (RFC 1122, 3.2.1.3)."""
     with socket.socket() as made:
         made.bind((address, 0))
+        if reads:
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, reads)
         made.connect(("127.0.0.1", server.port))
         yield made
 
 
 def answers(server, address):
     """Whether another device is answered at once."""
-    asking = http.client.HTTPConnection("127.0.0.1", server.port, timeout=2, source_address=(address, 0))
+    asking = http.client.HTTPConnection("127.0.0.1", server.port, timeout=10, source_address=(address, 0))
     try:
         asking.request("GET", "/join")
         return asking.getresponse().status
@@ -128,10 +130,10 @@ def pour(made, part, seconds=15):
 def test_an_answer_that_nobody_reads_is_given_up(server, monkeypatch):
     monkeypatch.setattr(connections, "UNREAD_S", 0.5)
     monkeypatch.setattr(connections, "KEPT_S", 1)
-    with connected(server) as deaf:
-        deaf.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 2048)
-        asking = (b"GET /static/texts.json HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n") * 1000
+    with connected(server, reads=2048) as deaf:
+        asking = (b"GET /api/openapi.json HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n") * 100
         deaf.sendall(asking)
+        assert deaf.recv(12) == b"HTTP/1.1 200"
         until = time.monotonic() + 10
         while server.server.server_state.connections:
             assert time.monotonic() < until, "never let go"
