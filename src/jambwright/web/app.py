@@ -26,6 +26,7 @@ from jambwright.web import (
     joining,
     pages,
 )
+from jambwright.web.bodies import NotTooDeep
 from jambwright.web.kept_plans import KeptPlans
 from jambwright.web.progress import Works
 from jambwright.web.safety import LARGEST_BODY, SafeHeaders, install
@@ -65,6 +66,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
             Middleware(SafeHeaders),
             Middleware(TrustedHostMiddleware, allowed_hosts=[*LOOPBACK, *hosts], www_redirect=False),
             Middleware(RequestBodyLimitMiddleware, max_body_size=LARGEST_BODY),
+            Middleware(NotTooDeep),
             Middleware(GZipMiddleware, minimum_size=800),
         ],
     )

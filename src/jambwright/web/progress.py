@@ -12,7 +12,7 @@ from typing import Any
 
 from jambwright.basis.problems import BadInput
 from jambwright.job import Progress
-from jambwright.store import NotThere
+from jambwright.store import NoRoom, NotThere
 from jambwright.web.texts import say
 from jambwright.web.workers import Stopped, Ticket
 
@@ -44,6 +44,8 @@ class Work:
             self.problems = [p.as_json() for p in bad.problems]
         except Stopped:
             self.problems = [{"field": "work", "say": say("work.stopped"), "kind": "bad"}]
+        except NoRoom:
+            self.problems = [{"field": "disk", "say": say("refused.disk_full"), "kind": "bad"}]
         except Exception:
             self.problems = [{"field": "work", "say": say("refused.broken"), "kind": "bad"}]
             raise
