@@ -9,6 +9,7 @@ from contextlib import ExitStack, contextmanager
 import pytest
 
 from jambwright.web import connections
+from jambwright.web.pace import A_SECOND, AT_ONCE, REMEMBERED, Pace
 from web_server import Running
 
 
@@ -162,3 +163,29 @@ def test_a_head_without_end_is_refused(server):
     with connected(server) as endless:
         endless.sendall(HEAD + b"X-Note: " + b"a" * 2 * connections.LONGEST_HEAD)
         assert endless.recv(65536).startswith(b"HTTP/1.1 4")
+
+
+def test_who_asks_for_more_than_their_share_waits_and_nobody_else():
+    pace = Pace()
+    assert {pace.wait_s("a", 1) for _ in range(int(AT_ONCE))} == {0}
+    assert pace.wait_s("a", A_SECOND * 3) == pytest.approx(3, abs=0.3)
+    assert pace.wait_s("b", 1) == 0
+    for n in range(2 * REMEMBERED):
+        pace.wait_s(f"c{n}", 1)
+    assert len(pace._left) == REMEMBERED
+
+
+def test_large_bodies_of_one_address_wait_for_their_turn(server, monkeypatch):
+    """Four of 50 kB count for 24 requests: ten are there at once, the rest come at ten a second."""
+    monkeypatch.setattr("jambwright.web.pace.AT_ONCE", 10.0)
+    body = b"[" + b" " * 50_000 + b"]"
+    took = {}
+    for address in ("127.0.0.1", "127.0.0.66"):
+        asking = http.client.HTTPConnection("127.0.0.1", server.port, timeout=20, source_address=(address, 0))
+        began = time.monotonic()
+        for _ in range(4):
+            asking.request("POST", "/api/calc/lifting", body, {"Content-Type": "application/json"})
+            assert asking.getresponse().read()
+        took[address] = time.monotonic() - began
+        asking.close()
+    assert took["127.0.0.66"] - took["127.0.0.1"] > 1.0

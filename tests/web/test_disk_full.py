@@ -127,7 +127,7 @@ def test_on_the_phone_what_the_disk_did_not_take_stays_in_the_queue(new_page, st
     page.unroute("**/changes")
     page.evaluate("dispatchEvent(new Event('online'))")
     wait_sent(page)
-    assert read_house(store, house).tree["openings"][0]["outside"]["width"]["bottom"] == 1210
+    assert read_house(store, house).tree["openings"][0]["outside"]["width"]["bottom"]["mm"] == 1210
 
 
 def test_nothing_is_lost_of_the_audit_for_a_disk_that_was_full_once(store, client, house):

@@ -56,9 +56,10 @@ def start_plan(
 ) -> Started:
     """Started in the background; watch it under its number. Faults of the survey end it with problems."""
     read_house(store, house)
-    audited(request, person.name, "plan started", house)
     ticket = workshop.plans.ask(address_of(request))
-    return _started(request, _Planning(store, workshop.plans, ticket, house, person.name), person)
+    started = _started(request, _Planning(store, workshop.plans, ticket, house, person.name), person)
+    audited(request, person.name, "plan started", house)
+    return started
 
 
 @router.post("/api/houses/{house}/days", status_code=202, summary="Plan the house with the crew's days moved")

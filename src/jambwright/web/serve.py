@@ -19,6 +19,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.store import Role, Store, invite
 from jambwright.web.app import create_app
 from jambwright.web.connections import KEPT_S, LONGEST_HEAD, OF_ALL, OF_ONE_ADDRESS, Watched
+from jambwright.web.pace import Paced
 
 PORT = 8321
 LOOPBACK = "127.0.0.1"
@@ -69,9 +70,9 @@ def serve(
 
 
 def configured(app: FastAPI, **more: Any) -> uvicorn.Config:
-    """How the application is served: with bounds on time and number of connections."""
+    """How the application is served: with bounds on pace, time and number of connections."""
     return uvicorn.Config(
-        app, http=Watched, ws="none", loop="asyncio", log_level="warning", server_header=False,
+        Paced(app), http=Watched, ws="none", loop="asyncio", log_level="warning", server_header=False,
         limit_concurrency=OF_ALL + OF_ONE_ADDRESS, timeout_keep_alive=KEPT_S,
         h11_max_incomplete_event_size=LONGEST_HEAD, timeout_graceful_shutdown=LATEST_GOODBYE_S, **more,
     )  # fmt: skip
