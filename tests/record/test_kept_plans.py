@@ -8,6 +8,7 @@ import functools
 import itertools
 
 import pytest
+
 from kept_plans import DEMO, decided, differences, houses
 from kept_plans import kept_plans as read_kept
 
