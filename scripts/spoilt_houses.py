@@ -39,7 +39,8 @@ BATCH = 250
 SLIPS: tuple[Any, ...] = (
     0, -1, 1, 5, 10, 40, 99, 100, 350, 1000, 2400, 6000, 10_000, 1e9, -0.0, 0.5, 1e-9, 1e300, None, True, False, "",
     " ", "none", "unknown", "1210", "12 10", "W1", "kitchen", "x" * 200, [], {}, [0], [None], {"mm": 1200},
-    [1200, 1210], "2026-12-07", "2026-02-30", "9999-12-31", "fixed", "side_hung_left", "door", "window", "=1+1", "\ud83d", "\x00",
+    [1200, 1210], "2026-12-07", "2026-02-30", "9999-12-31", "fixed", "side_hung_left", "door", "window", "=1+1",
+    "\ud83d", "\x00",
 )  # fmt: skip
 
 Place = tuple[dict[str, Any] | list[Any], Any]
@@ -94,6 +95,8 @@ def _planned(chance: random.Random, trees: list[Any], others: list[Any]) -> tupl
 
 
 def _gathered(chance: random.Random, trees: list[Any], _: list[Any]) -> tuple[Any, Callable[[], Any]]:
+    base = chance.choice(trees)
+    room = base["house"]["rooms"][0]["name"]
     rows = [
         [
             "opening",
@@ -104,7 +107,7 @@ def _gathered(chance: random.Random, trees: list[Any], _: list[Any]) -> tuple[An
             "diagonal rising mm",
             "note",
         ],
-        *([f"W{n}", "kitchen", "1210 1211", "1209", "1050", "1601.5", "over the sink"] for n in range(1, 4)),
+        *([f"W{n}", room, "1210 1211", "1209", "1050", "1601.5", "over the sink"] for n in range(1, 4)),
     ]
     for _ in range(chance.randint(1, 3)):
         row = chance.choice(rows)
@@ -137,7 +140,6 @@ def _gathered(chance: random.Random, trees: list[Any], _: list[Any]) -> tuple[An
     table = io.StringIO()
     csv.writer(table, delimiter=chance.choice(",;\t")).writerows(rows)
     content = table.getvalue().encode(errors="replace")
-    base = chance.choice(trees)
 
     def gather() -> None:
         openings, _ = openings_in(content)
