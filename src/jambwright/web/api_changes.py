@@ -12,7 +12,7 @@ from fastapi.sse import EventSourceResponse
 
 from jambwright.store import history, house_version, now, open_clashes, read_house, take, undo
 from jambwright.web.api_houses import HouseId
-from jambwright.web.asking import Fitter, Reader, StoreHere
+from jambwright.web.asking import Fitter, Reader, StoreHere, person_asking
 from jambwright.web.shapes import ChangesAnswered, ChangesSent, History, HouseShown, Id
 
 router = APIRouter(prefix="/api/houses/{house}", tags=["changes"])
@@ -68,6 +68,8 @@ async def watch(
     yield version
     while not await request.is_disconnected():
         await asyncio.sleep(LOOK_EVERY_S)
+        if await run_in_threadpool(person_asking, store, request) is None:
+            return  # shut out meanwhile
         before, version = version, await run_in_threadpool(house_version, store, house)
         if version != before:
             yield version

@@ -317,7 +317,8 @@ def _at_version(store: Store, house: str, mark: str, version: int | None) -> Hou
 
 def _download(request: Request, person: Person, found: House, tree: Tree, what: str = "") -> Response:
     """A part of a house as a YAML file."""
-    audited(request, person.name, "house exported", f"{found.id} {found.label}{what and f', as {what}'}")
+    exported = f"{found.id} {found.label}{what and f', as {what}'}"
+    audited(request, person.name, "house exported", exported, often=True)
     name = f"house-{found.id}{what and f'-{what}'}.yaml"
     headers = {"ETag": etag(found.version), "Content-Disposition": f'attachment; filename="{name}"'}
     return Response(to_yaml(tree), media_type=YAML, headers=headers)

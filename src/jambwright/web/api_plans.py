@@ -130,7 +130,7 @@ def one_paper(
     body = paper(store, house, plan, name)
     kind = name.rsplit(".", 1)[1]
     if kind not in SHOWN:
-        audited(request, person.name, "paper taken", f"{house} {name}")
+        audited(request, person.name, "paper taken", f"{house} {name}", often=True)
     how = "inline" if kind in SHOWN else "attachment"
     headers = {
         "Content-Disposition": f'{how}; filename="{name.replace("/", "-")}"',

@@ -40,6 +40,7 @@ from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
 from jambwright.web.pages import page
+from jambwright.web.refusals import Counted
 
 router = APIRouter(include_in_schema=False)
 
@@ -112,8 +113,10 @@ def all_houses(store: StoreHere, person: Reader) -> HTMLResponse:
 
 
 @router.get("/people")
-def people(store: StoreHere, person: Office) -> HTMLResponse:
-    """Who is let in, and what was done."""
+def people(request: Request, store: StoreHere, person: Office) -> HTMLResponse:
+    """Who is let in, what was done, and what was refused."""
+    counted: Counted = request.app.state.refused
+    counted.write()
     return _desk("desk_people.html", person, logins=logins(store), audit=audit_lines(store))
 
 
