@@ -1,5 +1,7 @@
 """People: let in once by a secret, known by a name that nobody else has, shut out device by device."""
 
+from datetime import UTC, datetime, timedelta
+
 import pytest
 
 from jambwright.basis.problems import BadInput
@@ -26,6 +28,15 @@ def test_a_late_or_unknown_invitation_lets_nobody_in(store):
     assert join(store, invite(store, name="Bo", role="office", minutes=-1), device="d") is None
     assert join(store, "guess", device="d") is None
     assert logins(store) == []
+
+
+def test_an_invitation_lasts_ten_minutes(store, monkeypatch):
+    early, late = (invite(store, name=name, role="fitter") for name in ("Bo", "Cy"))
+    made = datetime.now(UTC)
+    for secret, minutes, let in ((early, 9, True), (late, 11, False)):
+        then = (made + timedelta(minutes=minutes)).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+        monkeypatch.setattr("jambwright.store.people.now", lambda then=then: then)
+        assert bool(join(store, secret, device="phone")) == let
 
 
 def test_secrets_and_tokens_are_not_in_the_store(store):

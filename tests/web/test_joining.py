@@ -5,9 +5,11 @@ import time
 import httpx2
 import pytest
 from starlette.testclient import TestClient
+from test_door import FILLED, every_route
 
-from jambwright.store import audit_lines, end_session, invite, login_of
+from jambwright.store import audit_lines, end_session, invite, keep_plan, login_of, read_house
 from jambwright.store import join as let_in
+from jambwright.store.tables import metadata
 from jambwright.web import create_app
 from jambwright.web.joining import ADDRESSES_REMEMBERED, TRIES, Slower
 from jambwright.web.refusals import KINDS_A_MINUTE, MANY
@@ -152,3 +154,58 @@ def test_who_is_shut_out_is_told_nothing_more_of_a_house_they_watch(running, sto
         assert any(line.startswith("data:") for line in lines)
         end_session(store, login_of(token))
         assert [line for line in lines if line.startswith("data:")] == []
+
+
+def test_a_device_that_joins_again_has_one_session(stranger, client, store):
+    join(stranger, invite(store, name="Bo", role="fitter"))
+    before = stranger.cookies["jambwright"]
+    join(stranger, invite(store, name="Bo", role="fitter"))
+    assert stranger.cookies["jambwright"] != before
+    assert [each["name"] for each in client.get("/api/people").json()] == ["Bo", "Ada"]
+    stranger.cookies.clear()
+    assert stranger.get("/api/me", headers={"Authorization": f"Bearer {before}"}).status_code == 401
+
+
+def test_papers_are_given_as_what_they_are_and_only_harmless_kinds_in_place(client, store, house):
+    bodies = {"order.csv": b"W1", "fit-sheets.pdf": b"%PDF", "drawings/W1.svg": b"<svg/>", "plan.json": b"{}"}
+    line = keep_plan(store, read_house(store, house), "Ada", {}, bodies)
+    told = {}
+    for name in bodies:
+        headers = client.get(f"/api/houses/{house}/plans/{line.id}/papers/{name}").headers
+        told[name] = (headers["Content-Type"], headers["Content-Disposition"])
+        assert headers["X-Content-Type-Options"] == "nosniff"
+    assert told == {
+        "order.csv": ("text/csv; charset=utf-8", 'attachment; filename="order.csv"'),
+        "fit-sheets.pdf": ("application/pdf", 'inline; filename="fit-sheets.pdf"'),
+        "drawings/W1.svg": ("image/svg+xml", 'inline; filename="drawings-W1.svg"'),
+        "plan.json": ("application/json", 'attachment; filename="plan.json"'),
+    }
+
+
+def rows_of(store):
+    with store.reading() as connection:
+        return {
+            t.name: connection.execute(t.select()).all() for t in metadata.sorted_tables if t.name != "audit"
+        }
+
+
+def test_looking_changes_nothing_but_the_audit_log(client, app, store, house):
+    keep_plan(store, read_house(store, house), "Ada", {}, {})
+    before = rows_of(store)
+    assert before["houses"]
+    for method, path in every_route(app):
+        if method == "GET" and not path.endswith("/watch"):
+            client.get(path.replace(FILLED["house"], house))
+    assert rows_of(store) == before
+
+
+def test_a_fault_of_the_program_tells_nothing_of_its_inside(client, monkeypatch):
+    def broken(_):
+        raise RuntimeError("inside")
+
+    monkeypatch.setattr("jambwright.web.desk.house_lines", broken)
+    there = TestClient(
+        client.app, base_url="http://127.0.0.1", headers=client.headers, raise_server_exceptions=False
+    )
+    answer = there.get("/")
+    assert (answer.status_code, answer.text) == (500, "Internal Server Error")

@@ -8,6 +8,7 @@ from decimal import Decimal
 import pypdfium2
 import pytest
 from fastapi.routing import iter_route_contexts
+from test_door import FILLED, every_route
 
 from jambwright import job
 from jambwright.basis.tables import read_text
@@ -200,3 +201,25 @@ def test_a_plan_of_another_version_is_not_given_where_its_money_cannot_be_told(c
     assert (
         client_for("fitter").get(f"/api/houses/{house}/plans/{line.id}").json()["record"]["cost"] == 1234.56
     )
+
+
+MAY = ("/api/me", "/api/calc/lifting", "/api/reading-check")
+"""What changes nothing though it is sent: a calculation, a look at readings; and leaving."""
+
+
+def test_every_change_is_refused_to_those_who_may_only_look(app, client_for, house):
+    looker = client_for("read_only")
+    asked = [
+        (method, path)
+        for method, path in every_route(app)
+        if method != "GET" and not path.startswith("/join")
+    ]
+    assert len(asked) > 25
+    for method, path in asked:
+        if path in MAY:
+            continue
+        sent = {} if path.endswith(".yaml") or "/photos/" in path else {"json": {}}
+        answer = looker.request(
+            method, path.replace(FILLED["house"], house), headers={"If-Match": "*"}, **sent
+        )
+        assert answer.status_code == 403, (method, path)

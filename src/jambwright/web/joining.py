@@ -6,6 +6,7 @@ import asyncio
 import io
 import time
 from collections import OrderedDict
+from contextlib import suppress
 from typing import Annotated
 from urllib.parse import urlsplit
 
@@ -15,7 +16,7 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from jambwright.basis.problems import BadInput
-from jambwright.store import end_session, invite, is_known, join, login_of, logins
+from jambwright.store import NotThere, end_session, invite, is_known, join, login_of, logins
 from jambwright.store.names import tidy
 from jambwright.store.people import SESSION_DAYS, Login
 from jambwright.web.asking import (
@@ -99,6 +100,9 @@ async def let_in(
         headers = {"Retry-After": str(int(WITHIN_S))}
         return page("join_how.html", status=429, why=say("join.slow"), headers=headers)
     token, person = joined
+    if before := token_of(request):
+        with suppress(NotThere):
+            await run_in_threadpool(end_session, store, login_of(before))
     await run_in_threadpool(audited, request, person.name, "joined", person.role)
     answer = RedirectResponse("/" if person.role == "office" else "/site", 303)
     answer.set_cookie(
