@@ -21,7 +21,7 @@ def test_the_same_refusals_of_a_minute_are_one_line_with_their_number(store):
     told = {line.address: (line.action, line.subject) for line in audit_lines(store)}
     assert told == {
         "192.0.2.9": ("refused: no session", "700 times, GET /api/houses"),
-        "192.0.2.8": ("refused: no session", "1 times, GET /"),
+        "192.0.2.8": ("refused: no session", "once, GET /"),
     }
 
 

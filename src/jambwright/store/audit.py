@@ -72,7 +72,7 @@ def _keep_refusals(store: Store, counted: Mapping[Refusal, tuple[int, str]]) -> 
             row = {"at": refusal.minute, "who": refusal.who, "address": refusal.address,
                    "action": REFUSED + refusal.why}  # fmt: skip
             same = and_(*(audit.c[name] == value for name, value in row.items()))
-            subject = f"{times} times, {example}"[:LONGEST_SUBJECT]
+            subject = f"{'once' if times == 1 else f'{times} times'}, {example}"[:LONGEST_SUBJECT]
             if not connection.execute(update(audit).where(same).values(subject=subject)).rowcount:
                 connection.execute(insert(audit).values(**row, subject=subject))
         refusals = audit.c.action.startswith(REFUSED, autoescape=True)
