@@ -8,6 +8,7 @@ from contextlib import ExitStack, contextmanager
 
 import pytest
 
+from jambwright.store import invite, join
 from jambwright.web import connections
 from jambwright.web.pace import A_SECOND, AT_ONCE, REMEMBERED, Pace
 from web_server import Running
@@ -16,6 +17,7 @@ from web_server import Running
 @pytest.fixture
 def server(store):
     served = Running(store)
+    served.token, _ = join(store, invite(store, name="Ada", role="fitter"), device="test")
     yield served
     served.stop()
 
@@ -65,7 +67,13 @@ def drip(made, byte=b"a", every_s=0.1, seconds=10):
 
 
 HEAD = b"GET /join HTTP/1.1\r\nHost: 127.0.0.1\r\n"
-POST = b"POST /api/calc/lifting HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
+
+
+def posting(server):
+    return (
+        b"POST /api/calc/lifting HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
+        b"Authorization: Bearer " + server.token.encode() + b"\r\n"
+    )
 
 
 def test_a_head_that_comes_a_byte_at_a_time_is_let_go_in_words(server, monkeypatch):
@@ -92,7 +100,7 @@ def test_a_second_head_on_a_kept_connection_has_no_more_time_than_the_first(serv
 def test_a_body_that_comes_a_byte_at_a_time_is_let_go_in_words(server, monkeypatch):
     monkeypatch.setattr(connections, "BODY_S", 1.0)
     with connected(server) as slow:
-        slow.sendall(POST + b"Content-Length: 5000\r\n\r\n{")
+        slow.sendall(posting(server) + b"Content-Length: 5000\r\n\r\n{")
         assert 0.8 < drip(slow) < 4
         answer, _ = told(slow, 3)
     assert answer.startswith(b"HTTP/1.1 408 ")
@@ -102,7 +110,7 @@ def test_a_body_that_is_long_but_keeps_coming_has_the_time_it_needs(server, monk
     monkeypatch.setattr(connections, "BODY_S", 0.3)
     body = b"[" + b" " * 60_000
     with connected(server) as steady:
-        steady.sendall(POST + f"Content-Length: {len(body)}\r\n\r\n".encode())
+        steady.sendall(posting(server) + f"Content-Length: {len(body)}\r\n\r\n".encode())
         for at in range(0, len(body), 4000):
             steady.sendall(body[at : at + 4000])
             time.sleep(0.1)
@@ -117,7 +125,7 @@ def told_head(made):
 
 def test_an_endless_body_whose_answer_is_sent_is_cut_off(server):
     with connected(server) as endless:
-        endless.sendall(POST + b"Transfer-Encoding: chunked\r\n\r\n")
+        endless.sendall(posting(server) + b"Transfer-Encoding: chunked\r\n\r\n")
         with pytest.raises(OSError):
             pour(endless, b"10000\r\n" + b" " * 65536 + b"\r\n")
 
@@ -132,7 +140,11 @@ def test_an_answer_that_nobody_reads_is_given_up(server, monkeypatch):
     monkeypatch.setattr(connections, "UNREAD_S", 0.5)
     monkeypatch.setattr(connections, "KEPT_S", 1)
     with connected(server, reads=2048) as deaf:
-        asking = (b"GET /api/openapi.json HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n") * 100
+        asking = (
+            b"GET /api/openapi.json HTTP/1.1\r\nHost: 127.0.0.1\r\nAuthorization: Bearer "
+            + server.token.encode()
+            + b"\r\n\r\n"
+        ) * 100
         deaf.sendall(asking)
         assert deaf.recv(12) == b"HTTP/1.1 200"
         until = time.monotonic() + 10
@@ -179,12 +191,12 @@ def test_large_bodies_of_one_address_wait_for_their_turn(server, monkeypatch):
     """Four of 50 kB count for 24 requests: ten are there at once, the rest come at ten a second."""
     monkeypatch.setattr("jambwright.web.pace.AT_ONCE", 10.0)
     body = b"[" + b" " * 50_000 + b"]"
-    took = {}
+    took, headers = {}, {"Content-Type": "application/json", "Authorization": f"Bearer {server.token}"}
     for address in ("127.0.0.1", "127.0.0.66"):
         asking = http.client.HTTPConnection("127.0.0.1", server.port, timeout=20, source_address=(address, 0))
         began = time.monotonic()
         for _ in range(4):
-            asking.request("POST", "/api/calc/lifting", body, {"Content-Type": "application/json"})
+            asking.request("POST", "/api/calc/lifting", body, headers)
             assert asking.getresponse().read()
         took[address] = time.monotonic() - began
         asking.close()
