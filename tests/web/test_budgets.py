@@ -147,7 +147,7 @@ LONG_SEARCH = {
 
 
 def test_over_http_a_calculation_over_its_time_is_told_in_words(store, monkeypatch):
-    monkeypatch.setattr(workshop, "QUICK", Budget(workers=1, seconds=1, memory_mb=1000))
+    monkeypatch.setattr(workshop, "QUICK", Budget(workers=1, seconds=1, memory_mb=2000))
     app = create_app(store)
     client = TestClient(app, base_url="http://127.0.0.1", headers=headers(store))
     answer = client.post("/api/calc/stock-cutting", json=LONG_SEARCH)

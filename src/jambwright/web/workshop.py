@@ -9,11 +9,14 @@ from fastapi import Depends, Request
 
 from jambwright.web.workers import Bench, Budget
 
-QUICK = Budget(workers=2, seconds=10, memory_mb=1000)
-"""A calculation, a look at readings, glass options. The largest house takes a second or two."""
+QUICK = Budget(workers=2, seconds=10, memory_mb=2000)
+"""A calculation, a look at readings, glass options. The largest house takes a second or two.
+
+A search for a cutting plan asks for over 1 GB at once and fills little of it; that counts all the same.
+"""
 OFFERS = Budget(workers=1, seconds=120, memory_mb=1000, waiting=6)
 """Every opening planned again for each change that may mend it."""
-PLANS = Budget(workers=2, seconds=900, memory_mb=2000, waiting=8)
+PLANS = Budget(workers=2, seconds=900, memory_mb=3000, waiting=8)
 """A house planned and all its papers drawn: a second or so an opening."""
 PHOTOS = Budget(workers=1, seconds=20, memory_mb=560, waiting=30)
 """One photo after the other is unpacked: the largest takes 480 MB meanwhile."""
