@@ -9,7 +9,7 @@ from fastapi import Depends, Request
 
 from jambwright.web.workers import Bench, Budget
 
-QUICK = Budget(workers=2, seconds=10, memory_mb=2000)
+QUICK = Budget(workers=2, seconds=10, memory_mb=2000, waiting=24)
 """A calculation, a look at readings, glass options. The largest house takes a second or two.
 
 A search for a cutting plan asks for over 1 GB at once and fills little of it; that counts all the same.
