@@ -80,8 +80,8 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.address = address
     app.state.works = Works()
     app.state.plans = KeptPlans()
-    app.state.workshop = Workshop()
     app.state.refused = refused
+    app.state.workshop = Workshop()
     app.state.slower = joining.Slower()
     install(app)
     for module in (
