@@ -18,7 +18,12 @@ FIELDS = {".".join(path) for path, _ in every_field()}
 def test_every_unknown_finding_leads_to_fields_that_are_asked(tree):
     record = job.check(survey_from_tree(tree))
     found = [*record.rules, *(v for each in record.openings for v in each.verdicts)]
-    reasons = [r for each in record.every_opening for gate in (each.gates.ordering, each.gates.work) for r in gate.reasons]
+    reasons = [
+        r
+        for each in record.every_opening
+        for gate in (each.gates.ordering, each.gates.work)
+        for r in gate.reasons
+    ]
     for each in [f for f in (*found, *reasons) if f.word == "unknown"]:
         assert each.places, each.rule
         for path in map(places.parse, each.places):
@@ -26,7 +31,9 @@ def test_every_unknown_finding_leads_to_fields_that_are_asked(tree):
             assert path[0] != "openings" or places.get(tree, path[:2]), path
 
 
-@pytest.mark.parametrize("row", [*table("mended_at"), *table("rule_inputs")], ids=lambda row: next(iter(row.values())))
+@pytest.mark.parametrize(
+    "row", [*table("mended_at"), *table("rule_inputs")], ids=lambda row: next(iter(row.values()))
+)
 def test_every_place_is_a_field(row):
     starts = {"opening": "openings.*", "room": "house.rooms.*"}
     assert row["place"]

@@ -78,6 +78,8 @@ class Asked:
     serves: tuple[str, ...]
     """What needs it."""
     by: str
+    copies: str
+    """Dotted path of the group it starts as a copy of, once one of its fields is filled in."""
     inside: str
     """Model of what stands in it."""
     repeated: bool
@@ -155,6 +157,18 @@ def _item(standing: Any, key: str) -> Any:
     return next((i for i in standing if isinstance(i, Mapping) and key in (i.get("id"), i.get("name"))), None)
 
 
+def place_words(path: Path, tree: Any = None) -> str:
+    """A path as a person reads it.
+
+    >>> place_words(("openings", "W3", "sill_above_floor_mm")), place_words(("house", "rooms", "Kitchen", "use"))
+    ('W3: Sill above the floor inside', 'Kitchen: Use')
+    """
+    field = field_at(path, tree=tree)
+    label = field.label if field else " › ".join(path)
+    named = next((way for way in NAMED_LISTS if path[: len(way)] == way and len(path) > len(way) + 1), None)
+    return f"{path[len(named)]}: {label}" if named else label
+
+
 def every_field(root: type[BaseModel] = Survey) -> Iterator[tuple[Path, Asked]]:
     """Every field under its path, ``*`` for any item; a layout is gone into once."""
     yield from _under((), root.__name__, root, ())
@@ -190,6 +204,15 @@ def section_of(form: Literal["house", "opening"], path: Path) -> str:
             if f"{dotted}.".startswith(f"{start}.") and len(start) > longest:
                 best, longest = name, len(start)
     return best
+
+
+def needs_of(of: str, root: type[BaseModel] = Survey) -> tuple[str, ...]:
+    """Names of the values without which a group can't be kept.
+
+    >>> needs_of("Flue")
+    ('appliance', 'direction')
+    """
+    return tuple(field.name for field in fields_of(of, root) if field.needed and field.kind in VALUES)
 
 
 def on_site() -> tuple[Path, ...]:
@@ -283,6 +306,7 @@ def _asked(of: str, name: str, part: Mapping[str, Any], needed: bool) -> Asked:
         blank=own.get("blank", ""),
         serves=tuple(own.get("for", "").split()),
         by=own.get("by", ""),
+        copies=own.get("copies", ""),
         inside=_inside(first if kind != "reading" else kinds[-1]),
         repeated=kind == "figures" and len(kinds) > 1,
     )

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator
 from typing import Any
 
-from jambwright.readings.asked import VALUES, Asked, choices_in, fields_of, words_of
+from jambwright.readings.asked import VALUES, Asked, choices_in, fields_of
 
 HEAD = """\
 # Jambwright readings file, blank. Lengths in millimetres. Every opening is seen from OUTSIDE:
@@ -59,7 +59,9 @@ def _all_readings(of: str) -> bool:
 
 def _is_optional(field: Asked) -> bool:
     """Whether leaving it out says something else than leaving all of it blank."""
-    return bool(field.blank) and field.inside != "ReadingSet" or any(f.needed for f in _values(field.inside))
+    return (bool(field.blank) and field.inside != "ReadingSet") or any(
+        f.needed for f in _values(field.inside)
+    )
 
 
 def _values(of: str) -> list[Asked]:
@@ -88,21 +90,18 @@ def _written(value: Any) -> str:
 
 def _comment(field: Asked) -> str:
     known = field.choices or tuple(value for value, _ in choices_in(field, {}))
-    listed = ", ".join(_choice(field, value) for value in known) if len(known) <= FEW else ""
-    many = "" if listed or not known else f"one of {len(known)}, listed by the schema"
+    listed = ", ".join(map(_written, known)) if len(known) <= FEW else ""
+    many = "" if listed or not known else f"One of {len(known)}, listed by the schema"
     said = f"{field.label}. {field.help}" if field.kind == "yes" else field.help or field.label
-    yes = "true or false" if field.kind == "yes" else ""
-    blank = f"left out: {field.blank}" if field.blank else ""
+    yes = "True or false" if field.kind == "yes" else ""
+    blank = f"Left out: {field.blank}" if field.blank else ""
     unit = field.unit if field.unit and not field.name.endswith(("_mm", "_m", "_km", "_m2", "_mm2")) else ""
+    several = "A list: [..]" if field.kind in ("figures", "several") else ""
     return " ".join(
-        f"{part.rstrip('.')}." for part in (said, unit, listed, many, yes, blank) if part and part != "1"
+        f"{part.rstrip('.')}."
+        for part in (said, unit, listed, many, several, yes, blank)
+        if part and part != "1"
     )
-
-
-def _choice(field: Asked, value: Any) -> str:
-    text, words = _written(value), words_of(field, value)
-    plain = words.lower().replace("-", " ") == text.replace("_", " ")
-    return text if plain or field.kind == "several" else f"{text} ({words[:1].lower()}{words[1:]})"
 
 
 def _line(text: str, comment: str, behind: str) -> Iterator[str]:
