@@ -48,15 +48,23 @@ def planned():
 
 
 class Words(HTMLParser):
-    """What a page says, without its markup."""
+    """What a page says, without its markup and without what may be chosen."""
 
     def __init__(self, html):
         super().__init__()
         self.said = []
+        self.choice = False
         self.feed(html)
 
+    def handle_starttag(self, tag, attrs):
+        self.choice = tag == "option"
+
+    def handle_endtag(self, tag):
+        self.choice = False
+
     def handle_data(self, data):
-        self.said.append(data)
+        if not self.choice:
+            self.said.append(data)
 
 
 def words(answer):
@@ -68,6 +76,8 @@ def pages_of(store, house):
     yield from (f"/houses/{house}" + ("" if part == "house" else f"/{part}") for part in PARTS)
     for mark in read_house(store, house).marks:
         yield from (f"/houses/{house}/openings/{mark}", f"/houses/{house}/glass?opening={mark}")
+        form = f"/houses/{house}/form?at=/openings/{mark}"
+        yield from (form, f"{form}/outside", f"{form}/inside", f"{form}/wanted/layout")
 
 
 def look(client, store, house):

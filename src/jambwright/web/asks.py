@@ -21,7 +21,7 @@ def place_links(house: House, paths: Iterable[str]) -> list[Plain]:
     return [
         {
             "path": path,
-            "href": field_href(house.id, house.tree, path),
+            "href": field_href(house.id, path),
             "words": place_words(places.parse(path), house.tree),
         }
         for path in paths

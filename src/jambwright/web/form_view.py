@@ -77,8 +77,9 @@ class View:
             "value": _typed(field, value),
             "was": json.dumps(value),
             "letters": field.letters,
-            "blank": field.blank or _default_words(field),
-            "missing": value is None and field.may_be_missed,
+            "blank": field.blank
+            or (say("form.usual", what=usual) if (usual := _default_words(field)) else ""),
+            "missing": self.root is Survey and value is None and field.may_be_missed,
             "needed": field.needed,
             "by": field.by,
             "repeated": field.repeated,
@@ -88,7 +89,7 @@ class View:
         """What every item shows of itself."""
         return {
             "path": places.text(path), "id": _id(path), "name": field.name, "label": field.label, "help": field.help,
-            "unit": field.unit, "why": list(why_asked(field)), "may_wait": bool(field.blank or self._needs(field)),
+            "unit": field.unit, "why": list(why_asked(field)),
         }  # fmt: skip
 
     def _needs(self, field: Asked) -> tuple[str, ...]:
@@ -108,10 +109,13 @@ class View:
 
     def _group(self, field: Asked, path: Path) -> Plain:
         standing = self.standing(path)
+        items = self.items(field.inside, path)
+        if standing is None and (field.blank or self._needs(field)):
+            items = [item | {"missing": False} for item in items]  # a group that may be absent lacks nothing
         return {
             "type": "group",
             **self._told(field, path),
-            "items": self.items(field.inside, path),
+            "items": items,
             "present": standing is not None,
             "needs": list(self._needs(field)),
             "copies": json.dumps(places.get(self.tree, tuple(field.copies.split("."))) or {})
@@ -129,7 +133,7 @@ class View:
 
     def _table(self, field: Asked, path: Path) -> Plain:
         key = NAMED_LISTS.get(path, "")
-        inside = fields_of(field.inside, self.root)
+        inside = [f for f in fields_of(field.inside, self.root) if f.kind in (*VALUES, *SEVERAL)]
         rows = [
             self._row(inside, (*path, str(item[key] if key else n)))
             for n, item in enumerate(self.standing(path) or [])
@@ -143,16 +147,25 @@ class View:
             "columns": [{"label": f.label, "unit": f.unit, "help": f.help} for f in inside],
             "rows": rows,
             "key": key,
-            "of": field.inside,
+            "unlisted": self._unlisted(path),
             "was": json.dumps(self.standing(path)),
             "by": field.by,
             "new": [View({}, self.root).field(f, (*path, "+", f.name)) | {"needed": f.name in needs, "missing": False,
                     "options": [[json.dumps(v), w] for v, w in self._options(f, None)]} for f in inside],
         }  # fmt: skip
 
-    def _row(self, inside: tuple[Asked, ...], path: Path) -> Plain:
-        """One item: values as controls, lists inside it in words."""
-        cells = [self.field(f, (*path, f.name)) for f in inside if f.kind in (*VALUES, *SEVERAL)]
+    def _unlisted(self, path: Path) -> list[str]:
+        """Rooms that openings name and no row lists."""
+        if path != ("house", "rooms"):
+            return []
+        listed = {room["name"] for room in self.standing(path) or []}
+        return list(
+            dict.fromkeys(o["room"] for o in self.tree.get("openings") or [] if o["room"] not in listed)
+        )
+
+    def _row(self, inside: list[Asked], path: Path) -> Plain:
+        """One item, its values as controls."""
+        cells = [self.field(f, (*path, f.name)) for f in inside]
         return {"path": places.text(path), "id": _id(path), "name": path[-1], "cells": cells}
 
     def _by_name(self, field: Asked, path: Path) -> Plain:
@@ -218,7 +231,7 @@ class View:
         return {
             "type": "layout",
             **self._told(field, path),
-            "parts": list(self._parts(path)),
+            "parts": list(self._parts(path) if field.kind == "layout" else self._inner(path, 0)),
             "split": self._split(path),
         }
 
@@ -226,21 +239,16 @@ class View:
         return layout_model(self.standing(path)).lower()
 
     def _parts(self, path: Path, deep: int = 0) -> Iterator[Plain]:
-        node = self.standing(path) or {}
-        if isinstance(node, list):
-            inner, path = node, path
-        else:
-            split = self._split(path)
-            opens = _named_field("Light", "opens")
-            words = (
-                words_of(opens, node.get("opens", opens.default))
-                if split == "light"
-                else say(f"form.split.{split}")
-            )
-            yield {"href_path": places.text(path), "words": words, "deep": deep}
-            inner, path = ([], path) if split == "light" else (node[split], (*path, split))
-            deep += 1
-        for number in range(len(inner)):
+        """The lights and splits of a layout, from the whole to its parts, each with its path."""
+        node, split = self.standing(path) or {}, self._split(path)
+        opens = _named_field("Light", "opens")
+        words = words_of(opens, node.get("opens", opens.default)) if split == "light" else ""
+        yield {"href_path": places.text(path), "split": split, "words": words, "deep": deep}
+        if split != "light":
+            yield from self._inner((*path, split), deep + 1)
+
+    def _inner(self, path: Path, deep: int) -> Iterator[Plain]:
+        for number in range(len(self.standing(path) or [])):
             yield from self._parts((*path, str(number)), deep)
 
 
@@ -251,7 +259,7 @@ def form_view(tree: Mapping[str, Any], form: Form, at: Path) -> list[Plain]:
     of = "Survey" if form == "house" else "Opening"
     for field, path in _parted(form, of, ()):
         found[section_of(form, path)].append(view.item(field, (*at, *path)))
-    order = {name: listed for name, listed in sections(form).items()}
+    order = sections(form)
     return [
         {
             "name": name,
@@ -279,12 +287,19 @@ def _parted(form: Form, of: str, at: Path) -> Iterator[tuple[Asked, Path]]:
 
 def _in_order(items: list[Plain], listed: list[str], at: Path) -> list[Plain]:
     """As the part lists them; those it does not name after those it does."""
-    named = {places.text((*at, *start.split("."))): n for n, start in enumerate(listed)}
-    return sorted(items, key=lambda item: named.get(item["path"], len(named)))
+    named = [places.text((*at, *start.split("."))) for start in listed]
+
+    def turn(item: Plain) -> int:
+        return next(
+            (n for n, start in enumerate(named) if f"{item['path']}/".startswith(f"{start}/")), len(named)
+        )
+
+    return sorted(items, key=turn)
 
 
 def _counts(items: list[Plain]) -> Plain:
-    return {"missing": sum(1 for each in controls(items) if each["missing"])}
+    lacking = sum(1 for each in controls(items) if each["missing"])
+    return {"missing": lacking + sum(len(item["unlisted"]) for item in items if item["type"] == "table")}
 
 
 def controls(items: list[Plain]) -> Iterator[Plain]:
@@ -293,29 +308,32 @@ def controls(items: list[Plain]) -> Iterator[Plain]:
         if item["type"] == "field":
             yield item
         elif item["type"] == "group":
-            yield from controls(item["items"]) if item["present"] or not item["may_wait"] else ()
+            yield from controls(item["items"])
         elif item["type"] == "table":
             yield from itertools.chain(*(row["cells"] for row in item["rows"]))
 
 
-def field_page(tree: Mapping[str, Any], path: Path) -> tuple[Path, Path]:
-    """Which form shows the field at a path, as the path of that form; and the path it has there."""
+LAYOUT = ("wanted", "layout")
+
+
+def field_page(path: Path) -> Path:
+    """Which form shows the field at a path, as the path of that form; nothing for the House form."""
     if path[0] != "openings":
-        return (), path
-    if len(path) > 2 and path[2] in ("outside", "inside"):
-        return path[:3], path
-    if path[2:4] == ("wanted", "layout") and len(path) > 4:
-        node = path[:-1] if path[-1] not in ("across", "down") and not path[-1].isdigit() else path
-        return node, path
-    return path[:2], path
+        return ()
+    if path[2:3] in (("outside",), ("inside",)):
+        return path[:3]
+    if path[2:4] == LAYOUT and len(path) > 4:
+        part = path[-1].isdigit() or path[-1] in ("across", "down")
+        return path if part else path[:-1]
+    return path[:2]
 
 
-def field_href(house: str, tree: Mapping[str, Any], path: str) -> str:
+def field_href(house: str, path: str) -> str:
     """The address of the field at a path."""
     keys = places.parse(path)
-    form, shown = field_page(tree, keys)
+    form = field_page(keys)
     at = f"?at={quote(places.text(form), safe='/~')}" if form else ""
-    return f"/houses/{house}/form{at}#{_id(shown)}"
+    return f"/houses/{house}/form{at}#{_id(keys)}"
 
 
 def _id(path: Path) -> str:

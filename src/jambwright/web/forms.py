@@ -14,6 +14,7 @@ from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.job import Prices
 from jambwright.paper.render import svg
+from jambwright.paper.scene import Box
 from jambwright.paper.wall_section import Layer, WallView, wall_section
 from jambwright.readings import Wall, places
 from jambwright.readings.asked import field_at, fields_of, layout_model, place_words, words_of
@@ -24,7 +25,7 @@ from jambwright.web.asking import Office, Reader, StoreHere
 from jambwright.web.asks import asks_of
 from jambwright.web.crew_days import CrewChosen
 from jambwright.web.desk import Desk, DeskHere, desk_page, of_house
-from jambwright.web.form_view import View, field_page, form_view
+from jambwright.web.form_view import LAYOUT, View, field_page, form_view
 from jambwright.web.texts import say
 
 router = APIRouter(include_in_schema=False)
@@ -33,6 +34,8 @@ At = Annotated[
     str, Query(max_length=400, description="Path of what the form is of; the house when left out.")
 ]
 FACES = ("outside", "inside")
+MARGIN_MM = 3.0
+"""Round a drawing, on paper."""
 
 
 @router.get("/houses/{house}/form")
@@ -56,12 +59,10 @@ def _path(house: House, at: str) -> places.Path:
         path = places.parse(at)
     except BadInput:
         raise NotThere(at) from None
-    listed = len(path) > 1 and path[0] == "openings" and path[1] in house.marks
-    if (
-        not listed
-        or (len(path) > 2 and field_at(path, tree=house.tree) is None)
-        or field_page(house.tree, path)[0] != path
-    ):
+    if path[0] != "openings" or len(path) < 2 or path[1] not in house.marks:
+        raise NotThere(at)
+    own = field_page(path) == path or path[2:4] == LAYOUT
+    if not own or (len(path) > 2 and field_at(path, tree=house.tree) is None):
         raise NotThere(at)
     return path
 
@@ -88,8 +89,7 @@ def _form(desk: Desk, house: House, path: places.Path) -> dict[str, Any]:
     if path[2] in FACES:
         return {"title": title, "sections": [], "readings": view.readings(path), "crew": None}
     of = layout_model(view.standing(path))
-    items = [item for item in view.items(of, path) if item["type"] != "layout"]
-    part = {"name": of.lower(), "title": title, "items": items, "missing": 0}
+    part = {"name": of.lower(), "title": title, "items": view.items(of, path), "missing": 0}
     return {"title": title, "sections": [part], "readings": [], "crew": None}
 
 
@@ -114,7 +114,10 @@ def wall_drawing(house: HouseId, store: StoreHere, _: Reader, at: At = "/default
     """A wall's build-up as a section; the house's usual wall where an opening has none of its own."""
     tree = read_house(store, house).tree
     standing = places.get(tree, places.parse(at)) or places.get(tree, ("defaults", "wall")) or {}
-    return Response(svg(wall_section(_wall_view(accept(Wall, standing)))), media_type="image/svg+xml")
+    scene = wall_section(_wall_view(accept(Wall, standing)))
+    needs = scene.paper_size()
+    paper = Box(width_mm=needs.width_mm + 2 * MARGIN_MM, height_mm=needs.height_mm + 2 * MARGIN_MM)
+    return Response(svg(scene, paper), media_type="image/svg+xml")
 
 
 def _wall_view(wall: Wall) -> WallView:

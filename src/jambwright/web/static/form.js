@@ -132,6 +132,7 @@ async function answered(control) {
     return tell(control, el("p", {}, error.message));
   }
   if (same(value, was(control)) && !control.closest('[data-present="no"]')) return tell(control);
+  if (/^\/openings\/[^/]+\/id$/.test(path)) return remarked(control, value);
   const row = control.closest("[data-row]");
   const table = row?.closest("[data-list]");
   if (table?.dataset.key && lastKey(path) === table.dataset.key) return renamed(control, table, row, value);
@@ -149,6 +150,19 @@ async function answered(control) {
       tell(one);
     }
     if (group.dataset.copies) location.reload();
+  }
+  return null;
+}
+
+// Another mark is given in one step: readings, photos and frame as fitted go along.
+async function remarked(control, mark) {
+  tell(control);
+  if (mark === null) return tell(control, el("p", {}, say("form.needs_name")));
+  try {
+    await ask("POST", `/api/houses/${house}/openings/${was(control)}/rename`, { id: mark });
+    location.assign(`/houses/${house}/form?at=/openings/${mark}`);
+  } catch (error) {
+    tell(control, el("p", {}, error instanceof Refusal ? error.message : say("form.not_sent")));
   }
   return null;
 }
@@ -242,7 +256,12 @@ main.addEventListener("click", ({ target }) => {
   const pressed = target.closest("button");
   if (!pressed) return;
   const table = pressed.closest("[data-list]");
-  if ("addRow" in pressed.dataset) inTurn(() => addedRow(table));
+  if ("listIt" in pressed.dataset) {
+    const row = pressed.closest(".wide").querySelector("[data-new]");
+    row.querySelector("[data-path]").value = pressed.dataset.listIt;
+    row.scrollIntoView({ block: "center" });
+    row.querySelector("select").focus();
+  } else if ("addRow" in pressed.dataset) inTurn(() => addedRow(table));
   else if ("takeRow" in pressed.dataset) inTurn(() => tookRow(table, pressed.closest("[data-row]")));
   else if ("takeAway" in pressed.dataset) inTurn(() => tookGroup(pressed));
   else if ("addName" in pressed.dataset) inTurn(() => addedName(pressed));
@@ -267,11 +286,17 @@ addEventListener("beforeunload", (event) => {
   if (unsent.size) event.preventDefault();
 });
 
+// On a narrow screen only the parts that lack something begin unfolded: the whole form is long there.
+if (matchMedia("(max-width: 700px)").matches && main.querySelectorAll("details.form-part").length > 1) {
+  for (const part of main.querySelectorAll("details.form-part")) part.open = Boolean(part.querySelector(".field.missing"));
+}
+
 // The field that the address names: shown and ready to be filled in.
 function open() {
   const field = document.getElementById(location.hash.slice(1)) ?? document.getElementById(decodeURIComponent(location.hash.slice(1)));
-  field?.scrollIntoView({ block: "center" });
-  (field?.matches("input, select, textarea") ? field : field?.querySelector("input, select, textarea"))?.focus({ preventScroll: true });
+  for (let part = field?.closest("details"); part; part = part.parentElement.closest("details")) part.open = true;
+  field?.scrollIntoView({ block: field.matches(".form-part") ? "start" : "center" });
+  if (field && !field.matches(".form-part")) (field.matches("input, select, textarea") ? field : field.querySelector("input, select, textarea"))?.focus({ preventScroll: true });
 }
 addEventListener("hashchange", open);
 if (location.hash) open();

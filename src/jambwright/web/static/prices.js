@@ -90,7 +90,8 @@ form.addEventListener("click", ({ target }) => {
     delete added.dataset.new;
     added.dataset.row = "";
     added.classList.remove("new");
-    pressed.textContent = say("form.away");
+    pressed.textContent = "×";
+    pressed.setAttribute("aria-label", say("form.away"));
     pressed.classList.add("away");
     delete pressed.dataset.addRow;
     pressed.dataset.takeRow = "";

@@ -38,6 +38,15 @@ export async function questionsScreen(id, mark) {
     return null;
   }
 
+  // The question that the address names, unfolded and in sight.
+  function toAsked() {
+    const asked = [...list.querySelectorAll("[data-question]")].find((one) => one.dataset.question === decodeURIComponent(location.hash.slice(1)));
+    if (!asked) return;
+    asked.closest("details")?.setAttribute("open", "");
+    asked.scrollIntoView({ block: "center" });
+    asked.querySelector("input, button").focus({ preventScroll: true });
+  }
+
   await refresh();
   return {
     get title() {
@@ -48,6 +57,7 @@ export async function questionsScreen(id, mark) {
     },
     back: { href: `/site/${id}`, text: say("back.house") },
     refresh: (which) => (which && which !== id ? null : refresh()),
+    attached: () => setTimeout(toAsked),
     element: el("div", { class: "screen" },
       openingTabs(id, mark, "questions"), list),
   };
@@ -72,7 +82,7 @@ async function ofTheReadings(id, mark, tree, refresh) {
 // An answer that stops order or work is answered at once, before there is a plan.
 function caution(path, opening, tree) {
   const stop = answerStop(path, opening, tree);
-  return stop && el("section", { class: "shut", role: "alert" }, el("h2", {}, stopWords(stop.gates)), reasonList([stop]));
+  return stop && el("section", { class: "shut", role: "alert" }, el("h2", {}, stopWords(stop.gates)), reasonList("", [stop]));
 }
 
 // What stands before an opening's group can be kept: /flue needs to know which appliance first.
