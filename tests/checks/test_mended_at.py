@@ -43,10 +43,13 @@ def test_every_place_is_a_field(row):
 
 
 def test_the_wind_leads_only_to_what_is_not_given_yet():
+    sized = {"width": dict.fromkeys(("bottom", "middle", "top"), 1210)}
+    sized["height"] = dict.fromkeys(("left", "centre", "right"), 1050)
     tree = {
-        "jambwright": 1, "site": {"label": "Invented", "wind_map_speed_ms": 22, "terrain": "II"}, "house": {"breadth_m": 6},
-        "openings": [{"id": "W1", "room": "Kitchen", "outside": {
-            "width": {"bottom": 1210, "middle": 1210, "top": 1210}, "height": {"left": 1050, "centre": 1050, "right": 1050}}}],
-    }  # fmt: skip
+        "jambwright": 1,
+        "site": {"label": "Invented", "wind_map_speed_ms": 22, "terrain": "II"},
+        "house": {"breadth_m": 6},
+        "openings": [{"id": "W1", "room": "Kitchen", "outside": sized}],
+    }
     [wind] = [v for v in job.check(survey_from_tree(tree)).openings[0].verdicts if v.rule == "wind.known"]
     assert wind.places == ("/house/depth_m", "/house/height_m")

@@ -56,10 +56,10 @@ class Words(HTMLParser):
         self.choice = False
         self.feed(html)
 
-    def handle_starttag(self, tag, attrs):
+    def handle_starttag(self, tag, _attrs):
         self.choice = tag == "option"
 
-    def handle_endtag(self, tag):
+    def handle_endtag(self, _tag):
         self.choice = False
 
     def handle_data(self, data):

@@ -86,7 +86,7 @@ class Verdict:
     write: str = ""
     """How to get what an ``unknown`` finding lacks, in the words of the readings file."""
     places: tuple[str, ...] = ()
-    """Paths of the fields of the readings file that mend it; those the check does not name, ``checks.mended_at`` does."""
+    """Paths of the fields that mend it; where the check names none, ``checks.mended_at`` does."""
     stops: tuple[Stop, ...] = ()
     """Gates it shuts; filled in by ``checks.gates``."""
     opens: str = ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 from jambwright.paper.dimension import CLEAR_MM, SMALL_MM, Rail, levels, spread
@@ -91,7 +92,7 @@ def _closed(closer: Closer, x: float, wide: float, scale: float) -> list[Item]:
 
 def _names(layers: Sequence[Layer], edges: Sequence[float], scale: float) -> list[Item]:
     """What each layer is, upright over it and pushed apart where layers are thin."""
-    middles = [(a + b) / 2 / scale for a, b in zip(edges, edges[1:], strict=False)]
+    middles = [(a + b) / 2 / scale for a, b in pairwise(edges)]
     placed = spread(middles, [SMALL_MM] * len(layers), CLEAR_MM / 2)
     top = LONG_MM + 1.5 * scale
     return [

@@ -1,7 +1,7 @@
-"""What is asked, described once: every field of a file with label, help, unit, kind, choices, why it is asked and where.
+"""What is asked, described once: every field with label, help, unit, kind, choices, why it is asked and where.
 
-The shape of a field comes from the models, its words from one text file (``asked.yaml``). Forms on the desk, questions on
-site, the workbook, the commented blank and the schema are all written from this description.
+The shape of a field comes from the models, its words from one text file (``asked.yaml``). Forms on the desk, questions
+on site, the workbook, the commented blank and the schema are all written from this description.
 """
 
 from __future__ import annotations
@@ -9,24 +9,16 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, get_args
+from typing import Any, Literal
 
 from pydantic import BaseModel
 
-from jambwright.basis.envelope import LONGEST_NOTE
 from jambwright.basis.tables import read_text, table
 from jambwright.basis.tree import parse_tree
+from jambwright.readings.asked_shape import VALUES, Kind, Shape, shape_of
 from jambwright.readings.places import NAMED_LISTS, Path
 from jambwright.readings.survey import Survey
 
-Kind = Literal[
-    "figure", "count", "yes", "choice", "words", "note", "day", "moment", "anything",
-    "figures", "lines", "several", "figures_by", "words_by",
-    "reading", "layout", "parts", "group", "list", "groups_by",
-]  # fmt: skip
-"""How a field is answered: one value, several of a kind, or something with fields of its own."""
-VALUES: tuple[Kind, ...] = ("figure", "count", "yes", "choice", "words", "note", "day", "moment", "anything")
-SEVERAL: tuple[Kind, ...] = ("figures", "lines", "several", "figures_by", "words_by")
 ITEM = "*"
 """In a path: any item of a list, any name of a group."""
 BY_PROGRAM = ("program", "proposals")
@@ -54,20 +46,15 @@ class Asked:
     name: str
     of: str
     """Name of its model."""
-    kind: Kind
     label: str
     help: str
     ask: str
     """As a question on site."""
     unit: str
-    choices: tuple[Any, ...]
-    """Values to choose from; empty where any fits, or where ``names`` says where they are listed."""
     names: str
+    """Where its choices are listed, when not in its shape."""
     column: str
     """Heading in the workbook where it is not made from the path."""
-    least: float | None
-    most: float | None
-    letters: int | None
     default: Any
     needed: bool
     """Nothing is taken in its place."""
@@ -78,12 +65,25 @@ class Asked:
     serves: tuple[str, ...]
     """What needs it."""
     by: str
+    """What fills it in, when no person does."""
     copies: str
     """Dotted path of the group it starts as a copy of, once one of its fields is filled in."""
-    inside: str
-    """Model of what stands in it."""
-    repeated: bool
-    """One figure, or several of one place."""
+    shape: Shape
+
+    @property
+    def kind(self) -> Kind:
+        """How it is answered."""
+        return self.shape.kind
+
+    @property
+    def choices(self) -> tuple[Any, ...]:
+        """Values to choose from; empty where any fits, or where ``names`` says where they are listed."""
+        return self.shape.choices
+
+    @property
+    def inside(self) -> str:
+        """Model of what stands in it."""
+        return self.shape.inside
 
     @property
     def may_be_missed(self) -> bool:
@@ -110,7 +110,7 @@ def _texts() -> _Texts:
 
 @functools.cache
 def fields_of(of: str, root: type[BaseModel] = Survey) -> tuple[Asked, ...]:
-    """The fields of a model by its name, in the model's order. Raises ``KeyError`` where ``root`` holds no such model."""
+    """The fields of a model by its name, in its order. Raises ``KeyError`` where ``root`` holds no such model."""
     shape = _shapes(root)[of]
     needed = shape.get("required", ())
     return tuple(_asked(of, name, part, name in needed) for name, part in shape["properties"].items())
@@ -284,31 +284,24 @@ def _shapes(root: type[BaseModel]) -> dict[str, Any]:
 
 def _asked(of: str, name: str, part: Mapping[str, Any], needed: bool) -> Asked:
     own = _text_of(of, name)
-    kinds = [each for each in part.get("anyOf", [part]) if each.get("type") != "null"]
-    kind, first = _kind(kinds)
+    shape = shape_of(part)
     return Asked(
         name=name,
         of=of,
-        kind=kind,
         label=own.get("label", name.replace("_", " ").capitalize()),
         help=own.get("help", part.get("description", "")),
         ask=own.get("ask", own.get("label", name)),
-        unit=own.get("unit", _unit(name) if kind in ("figure", "count", "figures") else ""),
-        choices=_choices(kinds),
+        unit=own.get("unit", _unit(name) if shape.kind in ("figure", "count", "figures") else ""),
         names=own.get("names", ""),
         column=own.get("column", ""),
-        least=first.get("minimum", first.get("exclusiveMinimum")),
-        most=first.get("maximum", first.get("exclusiveMaximum")),
-        letters=first.get("maxLength"),
-        default=None if kind == "group" else part.get("default"),
+        default=None if shape.kind == "group" else part.get("default"),
         needed=needed,
         sample=own.get("sample", ""),
         blank=own.get("blank", ""),
         serves=tuple(own.get("for", "").split()),
         by=own.get("by", ""),
         copies=own.get("copies", ""),
-        inside=_inside(first if kind != "reading" else kinds[-1]),
-        repeated=kind == "figures" and len(kinds) > 1,
+        shape=shape,
     )
 
 
@@ -316,61 +309,6 @@ def _text_of(of: str, name: str) -> Mapping[str, str]:
     fields = _texts().fields
     owners = (of, "Part", "Any") if of in ("Light", "Across", "Down") else (of, "Any")
     return next((fields[key] for owner in owners if (key := f"{owner}.{name}") in fields), {})
-
-
-def _kind(kinds: Sequence[Mapping[str, Any]]) -> tuple[Kind, Mapping[str, Any]]:
-    """How it is answered, and the branch of its shape that tells the limits."""
-    first = kinds[0]
-    types = [each.get("type") for each in kinds]
-    if "oneOf" in first:
-        return "layout", first
-    if any("$ref" in each for each in kinds):
-        return ("reading" if len(kinds) > 1 else "group"), first
-    if "array" in types:
-        listed = kinds[types.index("array")]
-        return _kind_of_list(listed["items"]), {**listed["items"], "of": listed}
-    if any("enum" in each for each in kinds) or "const" in first:
-        return "choice", first
-    if types[0] == "object":
-        return _kind_by_name(first["additionalProperties"]), first["additionalProperties"]
-    if types[0] == "string":
-        return _kind_of_text(first), first
-    single: dict[Any, Kind] = {"boolean": "yes", "number": "figure", "integer": "count"}
-    return single.get(types[0], "anything"), first
-
-
-def _kind_of_text(shape: Mapping[str, Any]) -> Kind:
-    by_format: dict[str, Kind] = {"date": "day", "date-time": "moment"}
-    long = shape.get("maxLength", 0) >= LONGEST_NOTE
-    return by_format.get(shape.get("format", ""), "note" if long else "words")
-
-
-def _kind_of_list(items: Mapping[str, Any]) -> Kind:
-    if "oneOf" in items:
-        return "parts"
-    if "$ref" in items:
-        return "list"
-    return "several" if "enum" in items else "figures" if items.get("type") == "number" else "lines"
-
-
-def _kind_by_name(value: Mapping[str, Any]) -> Kind:
-    if "$ref" in value:
-        return "groups_by"
-    return "figures_by" if value.get("type") == "number" else "words_by"
-
-
-def _choices(kinds: Sequence[Mapping[str, Any]]) -> tuple[Any, ...]:
-    found: list[Any] = []
-    enums = [each for each in kinds if "enum" in each or "enum" in each.get("items", {})]
-    for each in kinds:
-        if each.get("type") == "boolean" and enums:
-            found += [False, True]
-        found += each.get("enum", each.get("items", {}).get("enum", []))
-    return tuple(found) or tuple(each["const"] for each in kinds if "const" in each)
-
-
-def _inside(shape: Mapping[str, Any]) -> str:
-    return str(shape.get("$ref", "")).rsplit("/", 1)[-1]
 
 
 def _unit(name: str) -> str:
@@ -384,6 +322,3 @@ def _unit(name: str) -> str:
         return str(own[name])
     units = sorted(table("unit_limits"), key=lambda row: -len(row["unit"]))
     return next((row["shown"] for row in units if f"_{name}".endswith(f"_{row['unit']}")), "")
-
-
-assert set(VALUES) | set(SEVERAL) < set(get_args(Kind))

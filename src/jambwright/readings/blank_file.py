@@ -6,7 +6,8 @@ import textwrap
 from collections.abc import Iterator
 from typing import Any
 
-from jambwright.readings.asked import VALUES, Asked, choices_in, fields_of
+from jambwright.readings.asked import Asked, choices_in, fields_of
+from jambwright.readings.asked_shape import VALUES
 
 HEAD = """\
 # Jambwright readings file, blank. Lengths in millimetres. Every opening is seen from OUTSIDE:

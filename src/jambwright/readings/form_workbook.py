@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 from jambwright.basis.envelope import LARGEST, LONGEST_WORDS, most
 from jambwright.readings.asked import fields_of
@@ -57,8 +58,9 @@ def _checked(sheet: object, cells: str, column: Column) -> None:
     from openpyxl.worksheet.worksheet import Worksheet
 
     assert isinstance(sheet, Worksheet)
+    bounds: dict[str, Any] = {**_bounds(column)}
     rule = DataValidation(
-        **_bounds(column), allow_blank=True, errorStyle="warning", errorTitle=column.header[:32],
+        **bounds, allow_blank=True, errorStyle="warning", errorTitle=column.header[:32],
         showErrorMessage=True,
     )  # fmt: skip
     sheet.add_data_validation(rule)
@@ -76,7 +78,7 @@ def _bounds(column: Column) -> dict[str, str]:
             "error": f"One of: {', '.join(known)}."[:250],
         }
     if not (column.is_length or field.kind in ("figure", "count")):
-        most = field.letters or LONGEST_WORDS
+        most = field.shape.letters or LONGEST_WORDS
         return {
             "type": "textLength", "operator": "lessThanOrEqual", "formula1": str(most),
             "error": f"{most} letters at most.",
@@ -91,7 +93,9 @@ def _bounds(column: Column) -> dict[str, str]:
 def _range(column: Column) -> tuple[float, float]:
     field = column.field
     if field.kind != "reading":
-        return float(field.least or 0.0), float(LARGEST if field.most is None else field.most)
+        return float(field.shape.least or 0.0), float(
+            LARGEST if field.shape.most is None else field.shape.most
+        )
     if column.path[1] in LENGTHS:
         return SHORTEST_MM, LONGEST_MM
     return -OFFSET_LARGEST_MM, OFFSET_LARGEST_MM

@@ -14,7 +14,8 @@ from typing import Any
 
 from jambwright.basis.border import cut, shown
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
-from jambwright.readings.asked import VALUES, Asked, choices_in, fields_of
+from jambwright.readings.asked import Asked, choices_in, fields_of
+from jambwright.readings.asked_shape import VALUES
 from jambwright.readings.tables import OPENING, Formula, Table, is_blank
 
 ROOM, NOTE = "room", "note"

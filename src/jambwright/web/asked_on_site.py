@@ -1,4 +1,4 @@
-"""What is asked at an opening, as data for the phone: first what the walk round it needs, then all the rest by its part."""
+"""What is asked at an opening, as data for the phone: first what the walk round it needs, then the rest by its part."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Any
 
 from jambwright.readings.asked import (
-    VALUES,
     Asked,
     choices_in,
     fields_of,
@@ -16,6 +15,7 @@ from jambwright.readings.asked import (
     sections,
     why_asked,
 )
+from jambwright.readings.asked_shape import VALUES
 from jambwright.readings.places import Path
 
 Plain = dict[str, Any]
@@ -27,18 +27,14 @@ def asked_on_site() -> Plain:
     """Questions in order, what groups need before they can be kept, and what they start as a copy of."""
     found = dict(_questions("Opening", ()))
     first = [found.pop(path) for path in on_site()]
-    parts = {
-        name: [q for path, q in found.items() if section_of("opening", path) == name]
-        for name in sections("opening")
-    }
-    groups = dict(_groups("Opening", ()))
+    rest: dict[str, list[Plain]] = {name: [] for name in sections("opening")}
+    for path, asked in found.items():
+        rest[section_of("opening", path)].append(asked)
+    groups, chosen = dict(_groups("Opening", ())), dict(_choices("Opening", ()))
     return {
         "first": first,
-        "rest": {name: asked for name, asked in parts.items() if asked},
-        "choices": {
-            "/".join(path): [list(choice) for choice in choices_in(f, {})]
-            for path, f in _choices("Opening", ())
-        },
+        "rest": {name: asked for name, asked in rest.items() if asked},
+        "choices": {"/".join(path): _listed(field) for path, field in chosen.items()},
         "needs": {
             "/".join(path): needs_of(field.inside) for path, field in groups.items() if needs_of(field.inside)
         },
@@ -54,10 +50,14 @@ def question(path: Path, field: Asked) -> Plain:
         "ask": field.ask,
         "help": field.help,
         "unit": field.unit,
-        "letters": field.letters,
-        "choices": [list(choice) for choice in choices_in(field, {})],
+        "letters": field.shape.letters,
+        "choices": _listed(field),
         "why": list(why_asked(field)),
     }
+
+
+def _listed(field: Asked) -> list[list[Any]]:
+    return [list(choice) for choice in choices_in(field, {})]
 
 
 def _questions(of: str, at: Path) -> Iterator[tuple[Path, Plain]]:

@@ -12,41 +12,33 @@ from jambwright.store import House
 from jambwright.web.form_view import field_href
 
 Plain = dict[str, Any]
-NOT_KNOWN = (None, "unknown", {}, [])
+NOT_KNOWN: tuple[Any, ...] = (None, "unknown", {}, [])
 """What stands in a field that says nothing yet."""
 
 
 def place_links(house: House, paths: Iterable[str]) -> list[Plain]:
     """Links to fields; those of an opening that is gone lead nowhere and are left out."""
-    return [
-        {
-            "path": path,
-            "href": field_href(house.id, path),
-            "words": place_words(places.parse(path), house.tree),
-        }
-        for path in paths
-        if _is_there(house, places.parse(path))
-    ]
+    return [_link(house, path) for path in paths if _is_there(house, places.parse(path))]
+
+
+def _link(house: House, path: str) -> Plain:
+    words = place_words(places.parse(path), house.tree)
+    return {"path": path, "href": field_href(house.id, path), "words": words}
 
 
 def asks_of(house: House, record: PlanRecord | None, under: str = "") -> list[Plain]:
     """Fields that unknown findings of the plan want and that still say nothing, those that stop something first."""
     if record is None:
         return []
-    wanted: dict[str, dict[str, Any]] = {}
-    for asks, stops, paths in _unknown(record):
+    wanted: dict[str, dict[str, bool]] = {}
+    for asked, stops, paths in _unknown(record):
         for path in paths:
-            found = wanted.setdefault(path, {"asks": {}, "stops": False})
-            found["asks"][asks] = None
-            found["stops"] = found["stops"] or stops
-    links = place_links(
-        house, (path for path in wanted if f"{path}/".startswith(under) and _says_nothing(house.tree, path))
-    )
-    asks = [
-        {**link, "asks": list(wanted[link["path"]]["asks"]), "stops": wanted[link["path"]]["stops"]}
-        for link in links
-    ]
-    return sorted(asks, key=lambda ask: not ask["stops"])
+            found = wanted.setdefault(path, {})
+            found[asked] = found.get(asked, False) or stops
+    blank = (p for p in wanted if f"{p}/".startswith(under) and _says_nothing(house.tree, p))
+    links = place_links(house, blank)
+    told = [link | {"asks": list(f := wanted[link["path"]]), "stops": any(f.values())} for link in links]
+    return sorted(told, key=lambda link: not link["stops"])
 
 
 def _unknown(record: PlanRecord) -> Iterator[tuple[str, bool, tuple[str, ...]]]:

@@ -13,7 +13,6 @@ from jambwright.basis.border import accept
 from jambwright.handover import Ordered
 from jambwright.job import compared
 from jambwright.readings import Survey
-from jambwright.record import PlanRecord
 from jambwright.store import (
     House,
     Kept,
@@ -127,12 +126,10 @@ def one_house(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The house by elevation."""
     shown = of_house(desk, house, "house")
     openings = shown["result"]["openings"] if shown["result"] else []
+    asks = asks_of(shown["house"], shown["kept"].record if shown["kept"] else None)
     return desk_page("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
-                 planned={o["id"]: o for o in openings}, asks=asks_of(shown["house"], _record(shown)), clashes=open_clashes(desk.store, house), **shown)  # fmt: skip
-
-
-def _record(shown: dict[str, Any]) -> PlanRecord | None:
-    return shown["kept"].record if shown["kept"] else None
+                     planned={o["id"]: o for o in openings}, clashes=open_clashes(desk.store, house), asks=asks,
+                     **shown)  # fmt: skip
 
 
 def _states(shown: dict[str, Any]) -> dict[str, str]:

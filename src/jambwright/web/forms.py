@@ -25,7 +25,8 @@ from jambwright.web.asking import Office, Reader, StoreHere
 from jambwright.web.asks import asks_of
 from jambwright.web.crew_days import CrewChosen
 from jambwright.web.desk import Desk, DeskHere, desk_page, of_house
-from jambwright.web.form_view import LAYOUT, View, field_page, form_view
+from jambwright.web.form_items import View
+from jambwright.web.form_view import LAYOUT, field_page, form_view
 from jambwright.web.texts import say
 
 router = APIRouter(include_in_schema=False)
@@ -62,7 +63,8 @@ def _path(house: House, at: str) -> places.Path:
     if path[0] != "openings" or len(path) < 2 or path[1] not in house.marks:
         raise NotThere(at)
     own = field_page(path) == path or path[2:4] == LAYOUT
-    if not own or (len(path) > 2 and field_at(path, tree=house.tree) is None):
+    inner = len(path) > 4 and places.get(house.tree, path) is None
+    if not own or inner or (len(path) > 2 and field_at(path, tree=house.tree) is None):
         raise NotThere(at)
     return path
 
@@ -70,27 +72,19 @@ def _path(house: House, at: str) -> places.Path:
 def _form(desk: Desk, house: House, path: places.Path) -> dict[str, Any]:
     """Title and parts of one form."""
     view = View(house.tree)
+    form: dict[str, Any] = {"title": "", "sections": [], "readings": [], "crew": None}
     if not path:
         crew = crew_of(chosen(desk.store, "days", house=house.id), house.tree)
-        return {
-            "title": say("part.form"),
-            "sections": form_view(house.tree, "house", ()),
-            "readings": [],
-            "crew": _crew(crew),
-        }
+        parts = form_view(house.tree, "house", ())
+        return form | {"title": say("part.form"), "sections": parts, "crew": _crew(crew)}
     if len(path) == 2:
-        return {
-            "title": _name(house, path[1]),
-            "sections": form_view(house.tree, "opening", path),
-            "readings": [],
-            "crew": None,
-        }
+        return form | {"title": _name(house, path[1]), "sections": form_view(house.tree, "opening", path)}
     title = place_words(path, house.tree)
     if path[2] in FACES:
-        return {"title": title, "sections": [], "readings": view.readings(path), "crew": None}
+        return form | {"title": title, "readings": view.readings(path)}
     of = layout_model(view.standing(path))
     part = {"name": of.lower(), "title": title, "items": view.items(of, path), "missing": 0}
-    return {"title": title, "sections": [part], "readings": [], "crew": None}
+    return form | {"title": title, "sections": [part]}
 
 
 def _name(house: House, mark: str) -> str:
@@ -122,13 +116,11 @@ def wall_drawing(house: HouseId, store: StoreHere, _: Reader, at: At = "/default
 
 def _wall_view(wall: Wall) -> WallView:
     named = {field.name: field for field in fields_of("Wall")}
+    inner_mm = 0 if wall.inner_leaf == "none" else wall.inner_mm
     leaves = [
         Layer(name=words_of(named["outer_leaf"], wall.outer_leaf), mm=wall.outer_mm),
         Layer(name=named["cavity_mm"].label, mm=wall.cavity_mm, solid=False),
-        Layer(
-            name=words_of(named["inner_leaf"], wall.inner_leaf),
-            mm=0 if wall.inner_leaf == "none" else wall.inner_mm,
-        ),
+        Layer(name=words_of(named["inner_leaf"], wall.inner_leaf), mm=inner_mm),
         Layer(name=named["plaster_mm"].label, mm=wall.plaster_mm),
     ]
     return WallView(

@@ -17,6 +17,7 @@ export async function questionsScreen(id, mark) {
   const drafts = {};
   let title = mark;
   let stops = null;
+  let led = !location.hash;
 
   async function refresh() {
     const house = await houseSeen(id);
@@ -35,11 +36,13 @@ export async function questionsScreen(id, mark) {
       Object.entries(limits.asked.rest).map(([part, questions]) => el("details", { class: "more", "data-part": part, open: unfolded.includes(part) },
         el("summary", {}, say("form.more", { part: say(`form.opening.${part}`) })), questions.map(asked))),
       itself(house, opening), el("a", { class: "button", href: `/houses/${id}/form?at=/openings/${mark}` }, say("form.whole")));
+    if (!led) setTimeout(toAsked); // after the screen was scrolled to its top
     return null;
   }
 
-  // The question that the address names, unfolded and in sight.
+  // The question that the address names, unfolded and in sight, once.
   function toAsked() {
+    led = true;
     const asked = [...list.querySelectorAll("[data-question]")].find((one) => one.dataset.question === decodeURIComponent(location.hash.slice(1)));
     if (!asked) return;
     asked.closest("details")?.setAttribute("open", "");
@@ -57,7 +60,6 @@ export async function questionsScreen(id, mark) {
     },
     back: { href: `/site/${id}`, text: say("back.house") },
     refresh: (which) => (which && which !== id ? null : refresh()),
-    attached: () => setTimeout(toAsked),
     element: el("div", { class: "screen" },
       openingTabs(id, mark, "questions"), list),
   };
@@ -98,16 +100,23 @@ function asker(id, mark, opening, tree, drafts, refresh) {
       if (!begun) return note(id, `/openings/${mark}/${startOf(question.path, opening)}`, startedWith(question.path, opening, tree, given));
       const draft = { ...drafts[group], [key]: given };
       drafts[group] = Object.fromEntries(Object.entries(draft).filter(([, one]) => one !== null));
-      const missing = limits.asked.needs[group].filter((name) => !(name in drafts[group]));
-      if (!missing.length) return note(id, `/openings/${mark}/${group}`, drafts[group]);
+      if (!lacks(group, drafts).length) return note(id, `/openings/${mark}/${group}`, drafts[group]);
       await refresh();
-      return say("form.held", { needs: missing.map((name) => labelOf(`${group}/${name}`)).join(", ") });
+      return heldBack(group, drafts);
     };
-    if (question.kind === "yes") return choice(question, value, [[true, say("yes")], [false, say("no")]], answer);
-    if (question.kind === "layout") return choice(question, value, layouts(WORDS[question.path], value), answer);
-    if (question.choices.length) return choice(question, value, question.choices, answer);
-    return typed(question, value, answer);
+    const waits = begun && value !== null && el("p", { class: "problem", role: "status" }, heldBack(group, drafts));
+    return [control(question, value, answer), waits];
   };
+}
+
+const lacks = (group, drafts) => limits.asked.needs[group].filter((name) => !(name in drafts[group]));
+const heldBack = (group, drafts) => say("form.held", { needs: lacks(group, drafts).map((name) => labelOf(`${group}/${name}`)).join(", ") });
+
+function control(question, value, answer) {
+  if (question.kind === "yes") return choice(question, value, [[true, say("yes")], [false, say("no")]], answer);
+  if (question.kind === "layout") return choice(question, value, layouts(WORDS[question.path], value), answer);
+  if (question.choices.length) return choice(question, value, question.choices, answer);
+  return typed(question, value, answer);
 }
 
 const labelOf = (path) => Object.values(limits.asked.rest).flat().find((one) => one.path === path)?.ask ?? path;
