@@ -1,10 +1,11 @@
 """Every finding that lacks something says where in the readings file it is given."""
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 
 from half_known_houses import houses
 from jambwright import job
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.readings import places
 from jambwright.readings.asked import every_field, field_at
@@ -16,7 +17,10 @@ FIELDS = {".".join(path) for path, _ in every_field()}
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(houses())
 def test_every_unknown_finding_leads_to_fields_that_are_asked(tree):
-    record = job.check(survey_from_tree(tree))
+    try:
+        record = job.check(survey_from_tree(tree))
+    except BadInput:
+        assume(False)  # lights too small for any glass are refused whole
     found = [*record.rules, *(v for each in record.openings for v in each.verdicts)]
     reasons = [
         r
