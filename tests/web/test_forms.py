@@ -320,6 +320,38 @@ def test_a_room_that_is_renamed_keeps_its_openings_and_each_step_can_be_undone(n
     assert "kitchen" in [room["name"] for room in read_house(store, demo).tree["house"]["rooms"]]
 
 
+def test_a_row_is_added_to_a_list_whose_cells_were_just_changed(new_page, store, demo):
+    page = desk(new_page)
+    form_of(page, demo)
+    fill(page, "/house/rooms/utility/floor_area_m2", 4.5)
+    fill(page, "/house/rooms/kitchen/extract_fan", False)
+    new = page.locator("[data-list='/house/rooms'] [data-new]")
+    new.locator("[data-path='/house/rooms/+/name']").fill("loft/store")
+    new.locator("[data-path='/house/rooms/+/use']").select_option(json.dumps("store"))
+    new.get_by_role("button", name="Add").click()
+    field(page, "/house/rooms/loft~1store/storey").wait_for()
+    fill(page, "/house/rooms/loft~1store/storey", 2)
+    rooms = {room["name"]: room for room in read_house(store, demo).tree["house"]["rooms"]}
+    assert rooms["utility"]["floor_area_m2"] == 4.5
+    assert rooms["kitchen"]["extract_fan"] is False
+    assert rooms["loft/store"] == {"name": "loft/store", "use": "store", "storey": 2}
+
+
+def test_what_stops_an_opening_leads_on_the_phone_to_its_question(new_page, store):
+    house = add_house(store, new_tree(BLANK) | {"openings": [read_opening()]})
+    keep_planned(store, house)
+    page = new_page()
+    page.goto(f"/site/{house}/W1/stops")
+    page.get_by_role("link", name="Fill in: W1: Carried by").first.click()
+    page.wait_for_url("**/W1/questions#lintel/kind")
+    page.locator("[data-question='lintel/kind']").get_by_role("button", name="Steel").tap()
+    wait_sent(page)
+    assert read_house(store, house).tree["openings"][0]["lintel"] == {"kind": "steel"}
+    page.goto(f"/site/{house}/W1/stops")
+    page.get_by_role("link", name="Fill in: Day of the work").first.click()
+    page.wait_for_url(f"**/houses/{house}/form#f/date_of_work")
+
+
 def test_a_group_waits_until_it_can_be_kept_and_a_wall_of_its_own_starts_as_the_usual_one(
     new_page, store, demo
 ):

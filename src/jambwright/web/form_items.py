@@ -238,12 +238,16 @@ class View:
 
     def _parts(self, path: Path, deep: int = 0) -> Iterator[Plain]:
         """The lights and splits of a layout, from the whole to its parts, each with its path."""
-        node, split = self.standing(path) or {}, self._split(path)
-        opens = _named_field("Light", "opens")
-        words = words_of(opens, node.get("opens", opens.default)) if split == "light" else ""
-        yield {"href_path": places.text(path), "split": split, "words": words, "deep": deep}
+        split = self._split(path)
+        yield {"href_path": places.text(path), "split": split, "words": self.light_words(path), "deep": deep}
         if split != "light":
             yield from self._inner((*path, split), deep + 1)
+
+    def light_words(self, path: Path) -> str:
+        """How a light of a layout opens; nothing for what is split."""
+        opens = _named_field("Light", "opens")
+        node = self.standing(path) or {}
+        return words_of(opens, node.get("opens", opens.default)) if self._split(path) == "light" else ""
 
     def _inner(self, path: Path, deep: int) -> Iterator[Plain]:
         for number in range(len(self.standing(path) or [])):

@@ -83,6 +83,8 @@ def _form(desk: Desk, house: House, path: places.Path) -> dict[str, Any]:
     if path[2] in FACES:
         return form | {"title": title, "readings": view.readings(path)}
     of = layout_model(view.standing(path))
+    if words := view.light_words(path):
+        title = f"{path[1]}: {words}"
     part = {"name": of.lower(), "title": title, "items": view.items(of, path), "missing": 0}
     return form | {"title": title, "sections": [part]}
 

@@ -76,6 +76,8 @@ async function kept(element, changes) {
       if (control.dataset.path === path) control.dataset.was = JSON.stringify(value);
     }
   }
+  const row = element.closest("[data-row]");
+  if (row) rowKept(row, changes[0]);
   const mark = nearest(element).querySelector(".kept");
   if (mark) {
     mark.textContent = say("form.kept");
@@ -85,6 +87,15 @@ async function kept(element, changes) {
   const wall = element.closest("[data-group]")?.querySelector(".wall-section");
   if (wall) wall.src = `/houses/${house}/wall.svg?at=${encodeURIComponent(wall.dataset.at)}&v=${main.dataset.version}`;
   return true;
+}
+
+// The list that a table stands for, with the cell just kept: a row added next is added to what is there.
+function rowKept(row, { path, value }) {
+  const table = row.closest("[data-list]");
+  const { key } = table.dataset;
+  const own = (one, number) => (key ? one[key] : String(number)) === row.dataset.name;
+  const list = was(table).map((one, number) => (own(one, number) ? { ...one, [lastKey(path)]: value ?? undefined } : one));
+  table.dataset.was = JSON.stringify(list);
 }
 
 // What is blank and asked for, counted anew: in its field, its part and the list of parts.
