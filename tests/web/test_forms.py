@@ -103,6 +103,10 @@ def test_nobody_who_may_only_look_can_change_anything(client_for, demo):
     page = client_for("read_only").get(f"/houses/{demo}/form?at=/openings/W1").text
     assert "data-add-row" not in page
     assert "data-take-away" not in page
+    assert "12600" not in client_for("read_only", name="Cy").get(f"/houses/{demo}/form").text, (
+        "a quote is money"
+    )
+    assert "12600" in client_for("fitter", name="Bo").get(f"/houses/{demo}/form").text
     controls = re.findall(r"<(?:input|select|textarea)[^>]*data-path[^>]*>", page)
     assert controls
     assert all("disabled" in control or "readonly" in control for control in controls)

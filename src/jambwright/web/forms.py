@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Response
@@ -27,6 +28,7 @@ from jambwright.web.crew_days import CrewChosen
 from jambwright.web.desk import Desk, DeskHere, desk_page, of_house
 from jambwright.web.form_items import View
 from jambwright.web.form_view import LAYOUT, field_page, form_view
+from jambwright.web.money import survey_for
 from jambwright.web.texts import say
 
 router = APIRouter(include_in_schema=False)
@@ -42,8 +44,9 @@ MARGIN_MM = 3.0
 @router.get("/houses/{house}/form")
 def house_form(house: HouseId, desk: DeskHere, person: Reader, at: At = "") -> HTMLResponse:
     """The House form, the form of an opening, or that of any place in them."""
-    shown = of_house(desk, house, "form")
-    found: House = shown["house"]
+    shown = of_house(desk, house, "form", person)
+    standing: House = shown["house"]
+    found = replace(standing, tree=survey_for(person, standing.tree))
     path = _path(found, at)
     kept = shown["kept"]
     return desk_page(
