@@ -400,7 +400,7 @@ def test_an_own_mark_and_a_settled_matter_are_given_on_the_form(new_page, store,
 
 
 def test_a_house_made_on_a_phone_opens_on_every_form(new_page):
-    phone = new_page()
+    phone = new_page(name="Bo")
     phone.goto("/site")
     phone.get_by_label("Address or name").fill(BLANK)
     phone.get_by_role("button", name="Add house").tap()
