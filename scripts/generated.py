@@ -5,16 +5,14 @@ import json
 import pkgutil
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Literal, get_args, get_origin
-
-from pydantic import BaseModel
 
 import jambwright
 from jambwright import calc
 from jambwright.basis.clause import Sourced
 from jambwright.basis.tables import data_files, table
-from jambwright.readings import Opening, ReadingSet, Survey
-from jambwright.readings.ways import ways
+from jambwright.readings import Survey
+from jambwright.readings.asked import fields_of
+from jambwright.readings.blank_file import blank_file
 from jambwright.record import PlanRecord
 
 ROOT = Path(__file__).parent.parent
@@ -24,35 +22,26 @@ DATA = "src/jambwright/basis/data"
 def pages() -> dict[str, str]:
     """Every generated file by its path in the project."""
     return {
-        f"{DATA}/survey.schema.json": _schema(Survey),
+        f"{DATA}/survey.schema.json": _described(),
         f"{DATA}/plan.schema.json": _schema(PlanRecord),
+        f"{DATA}/blank_survey.yaml": blank_file(),
         "docs/calculations.md": _calculations(),
         "docs/sources.md": _sources(),
-        "src/jambwright/web/static/choices.js": _choices(),
     }
 
 
-def _schema(model: type[Survey] | type[PlanRecord]) -> str:
+def _schema(model: type[PlanRecord]) -> str:
     return json.dumps(model.model_json_schema(), indent=1) + "\n"
 
 
-def _choices() -> str:
-    """The words to choose from, for the questions asked on the phone: those of the survey's own models."""
-    told = {"/".join(path): words for path, words in _closed(Opening, ())}
-    told["wanted/layout"] = [way.kind for way in ways().values() if way.ordered]
-    lines = [f"  {json.dumps(path)}: {json.dumps(words)}," for path, words in told.items()]
-    head = "// The words that may be chosen at an opening, by field. Made by scripts/generated.py."
-    return "\n".join([head, "export const CHOICES = {", *lines, "};"]) + "\n"
-
-
-def _closed(model: type[BaseModel], way: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], list[str]]]:
-    """Fields of an opening that hold one of a few words, through the models inside it."""
-    for name, field in model.model_fields.items():
-        for kind in (field.annotation, *get_args(field.annotation)):
-            if get_origin(kind) is Literal:
-                yield (*way, name), list(get_args(kind))
-            elif isinstance(kind, type) and issubclass(kind, BaseModel) and kind is not ReadingSet:
-                yield from _closed(kind, (*way, name))
+def _described() -> str:
+    """The schema of a readings file, each field with its label and help."""
+    schema = Survey.model_json_schema()
+    for name, shape in {**schema["$defs"], "Survey": schema}.items():
+        for field in fields_of(name):
+            told = {"title": field.label, "description": field.help}
+            shape["properties"][field.name] |= {key: said for key, said in told.items() if said}
+    return json.dumps(schema, indent=1) + "\n"
 
 
 def _calculations() -> str:

@@ -42,6 +42,7 @@ from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
+from jambwright.readings import places
 from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
@@ -129,7 +130,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         opening_record(house, plan, of_house, offered.get(plan.opening.id, ())) for plan in house.openings
     )
     left = tuple(
-        unread_record(opening, half_read[opening.id], of_house)
+        unread_record(survey, opening, half_read[opening.id], of_house)
         for opening in survey.openings
         if opening.id in half_read
     )
@@ -339,9 +340,10 @@ def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]
     """While the wind is not known, neither is the strength of anything: say what to give."""
     if wind:
         return ()
-    missing = ", ".join(missing_for_wind(survey))
-    why = f"The wind is not known, so glass, bars and fixings are not checked: give {missing}."
-    return (Verdict(rule="wind.known", word="unknown", why=why),)
+    missing = missing_for_wind(survey)
+    why = f"The wind is not known, so glass, bars and fixings are not checked: give {', '.join(missing)}."
+    at = tuple(places.text(tuple(name.split("."))) for name in missing)
+    return (Verdict(rule="wind.known", word="unknown", why=why, places=at),)
 
 
 def _area_m2(opening: Opening) -> float:

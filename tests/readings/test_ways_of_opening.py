@@ -1,18 +1,15 @@
 """A way of opening is told once: whoever adds one sees here all that is still to be filled in."""
 
-import json
-from importlib import resources
 from typing import get_args
 
 import pytest
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.readings.asked import fields_of, words_of
 from jambwright.readings.ways import Hinge, Opens, Way, way_of, ways
 
-TEXTS = json.loads(
-    (resources.files("jambwright") / "web" / "static" / "texts.json").read_text(encoding="utf-8")
-)
+OPENS = next(field for field in fields_of("Light") if field.name == "opens")
 CLEAR = {"fixed", "side", "turn", "top", "slide_up", "slide_across", "sheet"}
 BLOCKED = set(table("glazing_blocks").column("opening"))
 USUAL = set(table("usual_obstructions").column("hinge"))
@@ -39,7 +36,7 @@ def lacking(kind: str) -> list[str]:
             "hinges": bool(way.hinges) == way.opens,
             "blocks, with rows in glazing_blocks.csv": way.blocks in BLOCKED,
             "usual, with a row in usual_obstructions.csv": way.usual in USUAL or not way.opens,
-            f"word.{kind} in texts.json, the words of the table": TEXTS.get(f"word.{kind}", "").lower()
+            f"{kind} among the words of asked.yaml, as in the table": words_of(OPENS, kind).lower()
             == way.words,
         }
     if kind in get_args(Hinge):

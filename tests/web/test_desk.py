@@ -62,22 +62,6 @@ def test_a_readings_file_goes_in_is_planned_and_its_papers_come_out(new_page, st
     assert (plan.version, plan.who) == (1, "Ada")
 
 
-def test_the_firms_prices_are_kept_when_they_can_be_read(new_page, store):
-    page = desk(new_page)
-    page.goto("/prices")
-    page.get_by_text("No prices are kept yet.").wait_for()
-    area = page.get_by_label("The firm's prices")
-    text = area.input_value()
-    area.fill(text.replace("jambwright_prices: 1", "jambwright_prices: 1\nfirrm: x"))
-    page.get_by_role("button", name="Keep").click()
-    page.locator("#told li", has_text="firrm").wait_for()
-    assert chosen(store, "prices") is None
-    area.fill(text)
-    page.get_by_role("button", name="Keep").click()
-    page.wait_for_url("**/")
-    assert chosen(store, "prices") == plain(parse_tree(text))
-
-
 def test_an_opening_is_dragged_to_another_day_and_the_rest_is_planned_round_it(new_page, store):
     small = plain(parse_tree(read_text("demo_house.yaml")))
     small["openings"] = [o for o in small["openings"] if o["id"] in ("W2", "W9")]

@@ -48,15 +48,23 @@ def planned():
 
 
 class Words(HTMLParser):
-    """What a page says, without its markup."""
+    """What a page says, without its markup and without what may be chosen."""
 
     def __init__(self, html):
         super().__init__()
         self.said = []
+        self.choice = False
         self.feed(html)
 
+    def handle_starttag(self, tag, _attrs):
+        self.choice = tag == "option"
+
+    def handle_endtag(self, _tag):
+        self.choice = False
+
     def handle_data(self, data):
-        self.said.append(data)
+        if not self.choice:
+            self.said.append(data)
 
 
 def words(answer):
@@ -68,6 +76,8 @@ def pages_of(store, house):
     yield from (f"/houses/{house}" + ("" if part == "house" else f"/{part}") for part in PARTS)
     for mark in read_house(store, house).marks:
         yield from (f"/houses/{house}/openings/{mark}", f"/houses/{house}/glass?opening={mark}")
+        form = f"/houses/{house}/form?at=/openings/{mark}"
+        yield from (form, f"{form}/outside", f"{form}/inside", f"{form}/wanted/layout")
 
 
 def look(client, store, house):
@@ -202,7 +212,7 @@ def test_an_opening_with_and_without_a_note(client, store, note):
 OLDER = {
     "of another version": lambda record: record | {"jambwright_plan": 1},
     "before versions": lambda _: {"house": {"figures": []}, "openings": [], "verdicts": []},
-    "with a field less": lambda record: {name: value for name, value in record.items() if name != "wants"},
+    "with a field less": lambda record: {name: value for name, value in record.items() if name != "gates"},
     "with a field more": lambda record: record | {"moon": "full"},
     "no plan at all": lambda _: [],
 }

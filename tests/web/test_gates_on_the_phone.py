@@ -38,10 +38,13 @@ def test_the_gates_of_the_latest_plan_are_given_with_their_reasons(client, plann
         assert shown["ordered"] == each.ordered
         for name in GATES:
             reasons = getattr(each.gates, name).reasons
-            assert shown["stops"][name] == [
+            said = [{key: r[key] for key in ("word", "say", "opens", "whose")} for r in shown["stops"][name]]
+            assert said == [
                 {"word": r.word, "say": r.say, "opens": r.opens, "whose": HOUSE if r.house else ""}
                 for r in reasons
             ]
+            led = [tuple(place["path"] for place in r["places"]) for r in shown["stops"][name]]
+            assert led == [r.places for r in reasons]
     for name in GATES:
         assert [r["say"] for r in told["house"][name]] == [r.say for r in getattr(record.gates, name).reasons]
 

@@ -21,6 +21,10 @@ ON_SITE = {
 AT_DESK = {
     "houses": "/",
     "house": "/houses/{house}",
+    "house form": "/houses/{house}/form",
+    "form of an opening": "/houses/{house}/form?at=/openings/W4",
+    "readings": "/houses/{house}/form?at=/openings/W4/outside",
+    "light": "/houses/{house}/form?at=/openings/W4/wanted/layout/across/0",
     "opening": "/houses/{house}/openings/W4",
     "findings": "/houses/{house}/findings",
     "order": "/houses/{house}/order",

@@ -34,6 +34,8 @@ class Reason:
     """What is written under ``cleared`` once a person or paper has settled it; empty where that can't."""
     house: bool = False
     """A finding on the house, which stops every opening."""
+    places: tuple[str, ...] = ()
+    """Paths of the fields that mend it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,6 +96,7 @@ def _reason(verdict: Verdict, house: bool) -> Reason:
         opens=row["opens"],
         name=row["name"],
         house=house,
+        places=verdict.places,
     )
 
 

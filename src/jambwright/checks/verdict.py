@@ -85,6 +85,8 @@ class Verdict:
     """What its rule asks, in few words."""
     write: str = ""
     """How to get what an ``unknown`` finding lacks, in the words of the readings file."""
+    places: tuple[str, ...] = ()
+    """Paths of the fields that mend it; where the check names none, ``checks.mended_at`` does."""
     stops: tuple[Stop, ...] = ()
     """Gates it shuts; filled in by ``checks.gates``."""
     opens: str = ""

@@ -41,7 +41,7 @@ def openings_of_laser(text: str, labels: Mapping[str, str] | None = None) -> lis
     A label says the opening and the reading, `W1 width top`; ``labels`` translates others to that.
     Raises ``BadInput`` naming every line that can't be placed, and where there is no line at all.
     """
-    known = {column.header.removesuffix(" mm"): column for column in columns()}
+    known = {column.header.removesuffix(" mm"): column for column in columns() if column.is_length}
     trees: dict[str, dict[str, Any]] = {}
     taken: dict[tuple[str, str], list[float]] = {}
     problems: list[Problem] = []

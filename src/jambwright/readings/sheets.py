@@ -1,20 +1,21 @@
-"""Readings from a table: one row an opening, units in the headings.
+"""Readings from a table: one row an opening, units in the headings; its columns are what is asked of an opening.
 
 Rows become the same tree that a readings file holds, laid over a base file with site, house and defaults.
 """
 
 from __future__ import annotations
 
+import functools
 import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from jambwright.basis.border import cut, shown
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
-from jambwright.readings.reading import PLACES, reading_name
-from jambwright.readings.survey import Nibs
+from jambwright.readings.asked import Asked, choices_in, fields_of
+from jambwright.readings.asked_shape import VALUES
 from jambwright.readings.tables import OPENING, Formula, Table, is_blank
 
 ROOM, NOTE = "room", "note"
@@ -22,53 +23,65 @@ ROOM, NOTE = "room", "note"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One column of readings: its header and where its figure goes."""
+    """One column: its header, where its value goes, and the field it is of."""
 
     header: str
     path: tuple[str, ...]
     help: str
+    field: Asked
+
+    @property
+    def is_length(self) -> bool:
+        """Whether a figure in millimetres goes there."""
+        return self.field.kind == "reading" or (self.field.kind == "figure" and self.field.unit == "mm")
 
 
+@functools.cache
 def columns() -> tuple[Column, ...]:
-    """Every reading a table can hold, in the order of the survey."""
-    places = [
-        Column(
-            header=f"{prefix}{kind} {at} mm",
-            path=(face, kind, at),
-            help=f"{reading_name(kind, at).capitalize()}, {words} {_SIGN.get(kind, '')}".strip(),
-        )
-        for face, prefix, words in _FACES
-        for kind, where in PLACES.items()
-        for at in where
-    ]
-    nibs = [
-        Column(
-            header=f"nib {side} mm",
-            path=("nibs", side),
-            help=f"How far the outer leaf laps in past the inner reveal at the {side}, 0 for none.",
-        )
-        for side in Nibs.model_fields
-    ]
-    others = [
-        Column(header=f"{name.removesuffix('_mm').replace('_', ' ')} mm", path=(name,), help=words)
-        for name, words in _OTHERS.items()
-    ]
-    return (*places, *nibs, *others)
+    """Everything a table can hold of an opening: its readings first, then what else has a single value."""
+    found = list(_columns("Opening", ()))
+    return (
+        *(c for c in found if c.field.kind == "reading"),
+        *(c for c in found if c.field.kind != "reading"),
+    )
 
 
-_FACES = (
-    ("outside", "", "in mm, seen from outside."),
-    ("inside", "inside ", "plaster to plaster, in mm, left and right as seen from outside."),
-)
+def _columns(of: str, at: tuple[str, ...]) -> Iterator[Column]:
+    for field in fields_of(of):
+        path = (*at, field.name)
+        if field.kind == "group":
+            yield from _columns(field.inside, path)
+        elif (field.kind == "reading" or field.kind in VALUES) and path not in _HEADINGS:
+            yield Column(
+                header=field.column or _header(path, field), path=path, help=_help(path, field), field=field
+            )
+
+
+def _header(path: tuple[str, ...], field: Asked) -> str:
+    way = path[1:] if path[0] == "outside" else path
+    words = " ".join(way).replace("_", " ")
+    return f"{words} mm" if field.kind == "reading" else words
+
+
+def _help(path: tuple[str, ...], field: Asked) -> str:
+    if field.kind == "reading":
+        return f"{field.label}, {_FACES[path[0]]} {_SIGN.get(path[1], '')}".strip()
+    known = [text for _, text in choices_in(field, {})] if field.kind == "choice" else []
+    listed = f"One of: {', '.join(known)}." if known else ""
+    yes = "yes or no." if field.kind == "yes" else ""
+    return " ".join(part for part in (f"{field.label}.", field.help, listed, yes) if part)
+
+
+_HEADINGS = (("id",), ("room",), ("note",))
+"""Fields with columns of their own at the ends of the sheet."""
+_FACES = {
+    "outside": "in mm, seen from outside.",
+    "inside": "plaster to plaster, in mm, left and right as seen from outside.",
+}
 _SIGN = {
     "level": "Right end minus left end: + when the right end is high.",
     "plumb": "Top minus bottom: + when the top leans right.",
     "bow": "Middle off the straight-edge: + into the opening.",
-}
-_OTHERS = {
-    "reveal_depth_mm": "Wall face to the back of the outer reveal.",
-    "sill_above_floor_mm": "Structural sill above the finished floor inside.",
-    "drop_outside_mm": "Structural sill above the ground outside.",
 }
 
 
@@ -98,12 +111,11 @@ def openings_of_table(table: Table) -> list[dict[str, Any]]:
         for heading, cell in row.items():
             if is_blank(cell):
                 continue
-            if say := _why_not(heading, cell):
+            if say := _why_not(known.get(heading), cell):
                 where = f"{cut(mark)} (row {number})"
                 problems.append(Problem(f"row {number}, {heading}", f"{where}: {heading} {say}"))
             elif heading in known:
-                figures = figures_of(cell) or ()
-                put(opening, known[heading].path, as_read(figures))
+                put(opening, known[heading].path, _value(known[heading].field, cell))
             elif heading != OPENING:
                 opening[heading] = str(cell).strip()
         found.append(opening)
@@ -125,14 +137,58 @@ def _text(cell: Any) -> str:
     return "" if cell is None else str(cell.text if isinstance(cell, Formula) else cell).strip()
 
 
-def _why_not(heading: str, cell: Any) -> str:
+def _why_not(column: Column | None, cell: Any) -> str:
     """What keeps a cell from being read, if anything does."""
     if isinstance(cell, Formula):
         say = f"holds a formula that was never worked out ({cut(cell.text)})"
         return f"{say}; save the workbook in a spreadsheet program, or write the figure."
-    if heading in (OPENING, ROOM, NOTE) or figures_of(cell) is not None:
+    if column is None or _value(column.field, cell) is not None:
         return ""
-    return f"holds {shown(cell)}; write a number, or two with a space."
+    field = column.field
+    if field.kind == "reading":
+        return f"holds {shown(cell)}; write a number, or two with a space."
+    wanted = {
+        "yes": "yes or no",
+        "choice": ", ".join(text for _, text in choices_in(field, {})),
+        "day": "a day as 2026-05-01",
+    }
+    return f"holds {shown(cell)}; write {wanted.get(field.kind, 'a number')}."
+
+
+def _value(field: Asked, cell: Any) -> Any:
+    """A cell as a readings file holds it; ``None`` where it can't be read."""
+    text = str(cell).strip()
+    if field.kind == "reading":
+        figures = figures_of(cell)
+        return as_read(figures) if figures else None
+    if field.kind in ("figure", "count"):
+        return None if isinstance(cell, bool) else figure_of(text)
+    if field.kind == "yes":
+        return {"yes": True, "true": True, "no": False, "false": False}.get(text.lower())
+    if field.kind == "choice":
+        given = text.lower()
+        near = (
+            value for value, words in choices_in(field, {}) if given in (str(value).lower(), words.lower())
+        )
+        return next(near, None)
+    if field.kind in ("day", "moment"):
+        return cell.isoformat() if hasattr(cell, "isoformat") else text
+    return text
+
+
+def figure_of(text: str) -> float | None:
+    """One figure, a whole one without a point.
+
+    >>> figure_of("1,5"), figure_of("9e9"), figure_of("nan"), figure_of("two")
+    (1.5, 9000000000, None, None)
+    """
+    if not _ONE_FIGURE.fullmatch(text):
+        return None
+    figure = float(text.replace(",", "."))
+    return int(figure) if figure.is_integer() else figure
+
+
+_ONE_FIGURE = re.compile(r"[-+]?(?:\d{1,15}(?:[.,]\d{0,9})?|[.,]\d{1,9})(?:[eE][-+]?\d{1,2})?")
 
 
 def figures_of(cell: Any) -> tuple[float, ...] | None:

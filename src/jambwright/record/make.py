@@ -10,6 +10,7 @@ import shapely
 from jambwright.basis.working import Step, Working
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.gates import gates_of, stopped
+from jambwright.checks.mended_at import with_places
 from jambwright.checks.rule_needs import needed, title
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.layout import pane_mm
@@ -41,7 +42,7 @@ def site_record(survey: Survey) -> Site:
 
 def house_rules(house: HousePlan) -> tuple[Verdict, ...]:
     """Findings on the house, each with what it stops."""
-    return _stopped(house.rules.house, house.survey.cleared)
+    return _stopped(house.survey, house.rules.house, house.survey.cleared)
 
 
 def opening_record(
@@ -51,7 +52,9 @@ def opening_record(
     survey, opening, frame = house.survey, plan.opening, plan.frame
     found, figures = house.rules_on(plan), figures_of(plan)
     cleared = (*opening.cleared, *survey.cleared)
-    checks, rules = _stopped(checks_of(plan), cleared), _stopped(found.verdicts, cleared)
+    checks, rules = (
+        _stopped(survey, verdicts, cleared, opening) for verdicts in (checks_of(plan), found.verdicts)
+    )
     return OpeningRecord(
         id=opening.id,
         room=opening.room,
@@ -91,21 +94,28 @@ def opening_record(
     )  # fmt: skip
 
 
-def unread_record(opening: Opening, missing: Sequence[str], of_house: Sequence[Verdict]) -> Unread:
+def unread_record(
+    survey: Survey, opening: Opening, missing: Sequence[str], of_house: Sequence[Verdict]
+) -> Unread:
     """An opening whose readings are not enough to plan it; ``missing`` are their names."""
     why = f"Not read yet: {', '.join(missing)}."
-    verdict = stopped(Verdict(rule="readings.unread", word="unknown", why=why), ())
+    verdict = stopped(
+        with_places(survey, Verdict(rule="readings.unread", word="unknown", why=why), opening), ()
+    )
     return Unread(
         id=opening.id, room=opening.room, gates=gates_of([verdict], of_house), missing=tuple(missing)
     )
 
 
-def _stopped(verdicts: Iterable[Verdict], cleared: Sequence[Cleared]) -> tuple[Verdict, ...]:
-    """Every verdict with what its rule asks, how to get what it lacks, and the gates it shuts."""
-    return tuple(
-        plain(stopped(replace(verdict, asks=title(verdict.rule), write=needed(verdict)), cleared))
+def _stopped(
+    survey: Survey, verdicts: Iterable[Verdict], cleared: Sequence[Cleared], opening: Opening | None = None
+) -> tuple[Verdict, ...]:
+    """Every verdict with what its rule asks, how and where to give what it lacks, and the gates it shuts."""
+    told = (
+        replace(with_places(survey, verdict, opening), asks=title(verdict.rule), write=needed(verdict))
         for verdict in verdicts
     )
+    return tuple(plain(stopped(verdict, cleared)) for verdict in told)
 
 
 def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:

@@ -40,10 +40,12 @@ ROOTS = (
     "date_of_work",
     "notice_date",
     "start_date",
+    "registered_installer",
     "site",
     "house",
     "defaults",
     "tools",
+    "cleared",
     "openings",
     "fitted",
 )

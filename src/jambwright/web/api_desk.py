@@ -9,8 +9,8 @@ from fastapi.concurrency import run_in_threadpool
 
 from jambwright.basis.border import accept
 from jambwright.job import Prices, prices_from_tree
-from jambwright.store import NotThere, Store, choose, chosen, to_yaml
-from jambwright.web.api_houses import YAML, tree_of
+from jambwright.store import NotThere, Store, choose, chosen, read_house, to_yaml
+from jambwright.web.api_houses import YAML, HouseId, tree_of
 from jambwright.web.asking import Fitter, Office, StoreHere, audited
 from jambwright.web.crew_days import CrewChosen
 
@@ -46,6 +46,13 @@ def _keep_prices(body: bytes, request: Request, store: Store, who: str) -> None:
     prices_from_tree(tree)
     choose(store, "prices", tree, who=who)
     audited(request, who, "prices changed")
+
+
+@router.put("/houses/{house}/crew", status_code=204, summary="Keep who comes and when, for the next plan")
+def put_crew(house: HouseId, crew: CrewChosen, store: StoreHere, person: Fitter) -> None:
+    """The days are planned with the house; what is held to a day stays held."""
+    read_house(store, house)
+    choose(store, "days", {"chosen": crew.model_dump(mode="json")}, who=person.name, house=house)
 
 
 def crew_of(days: Any, tree: dict[str, Any]) -> CrewChosen | None:

@@ -24,6 +24,7 @@ from jambwright.web import (
     api_plans,
     api_proposals,
     desk,
+    forms,
     joining,
     pages,
 )
@@ -94,6 +95,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
         api_desk,
         joining,
         pages,
+        forms,
         desk,
     ):
         app.include_router(module.router)

@@ -9,7 +9,6 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse
 
-from jambwright.basis.tables import read_text
 from jambwright.handover import Ordered
 from jambwright.store import (
     House,
@@ -34,6 +33,7 @@ from jambwright.web import heavy
 from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
 from jambwright.web.asking import Office, Reader, StoreHere, address_of
+from jambwright.web.asks import asks_of, place_links
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
@@ -47,6 +47,7 @@ router = APIRouter(include_in_schema=False)
 
 PARTS = (
     "house",
+    "form",
     "findings",
     "order",
     "glass",
@@ -61,7 +62,8 @@ PARTS = (
 """The pages of one house, in the order of their tabs."""
 
 
-def _desk(template: str, person: Reader, **values: Any) -> HTMLResponse:
+def desk_page(template: str, person: Person, **values: Any) -> HTMLResponse:
+    """One page of the desk."""
     counted = itertools.count(1)
     return page(template, person=person, number=lambda: next(counted), **values)
 
@@ -81,7 +83,7 @@ async def _desk_here(request: Request, store: StoreHere) -> Desk:
 DeskHere = Annotated[Desk, Depends(_desk_here)]
 
 
-def _of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any]:
+def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any]:
     """What every page of a house shows: the house, its tabs, its latest plan and what that plan leaves out."""
     found = read_house(desk.store, house)
     plans = house_plans(desk.store, house)
@@ -100,6 +102,7 @@ def _of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, An
         "unreadable": latest is not None and kept is None,
         "unplanned": [mark for mark in found.marks if kept and mark not in planned],
         "gone": [mark for mark in planned if mark not in found.marks],
+        "links": lambda shown: place_links(found, [place["path"] for place in shown]),
     }
 
 
@@ -110,7 +113,7 @@ def _marks(kept: KeptPlan | None) -> list[str]:
 @router.get("/")
 def all_houses(store: StoreHere, person: Reader) -> HTMLResponse:
     """The houses."""
-    return _desk("desk_houses.html", person, houses=house_lines(store))
+    return desk_page("desk_houses.html", person, houses=house_lines(store))
 
 
 @router.get("/people")
@@ -118,16 +121,18 @@ def people(request: Request, store: StoreHere, person: Office) -> HTMLResponse:
     """Who is let in, what was done, and what was refused."""
     counted: Counted = request.app.state.refused
     counted.write()
-    return _desk("desk_people.html", person, logins=logins(store), audit=audit_lines(store))
+    return desk_page("desk_people.html", person, logins=logins(store), audit=audit_lines(store))
 
 
 @router.get("/houses/{house}")
 def one_house(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The house by elevation."""
-    shown = _of_house(desk, house, "house", person)
+    shown = of_house(desk, house, "house", person)
     openings = shown["result"]["openings"] if shown["result"] else []
-    return _desk("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
-                 planned={o["id"]: o for o in openings}, clashes=open_clashes(desk.store, house), **shown)  # fmt: skip
+    asks = asks_of(shown["house"], shown["kept"].record if shown["kept"] else None)
+    return desk_page("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
+                     planned={o["id"]: o for o in openings}, clashes=open_clashes(desk.store, house), asks=asks,
+                     **shown)  # fmt: skip
 
 
 def _states(shown: dict[str, Any]) -> dict[str, str]:
@@ -141,10 +146,10 @@ def _states(shown: dict[str, Any]) -> dict[str, str]:
 @router.get("/houses/{house}/openings/{mark}")
 def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Everything about one opening."""
-    shown = _of_house(desk, house, "house", person)
+    shown = of_house(desk, house, "house", person)
     if mark not in shown["house"].marks:
         raise NotThere(mark)
-    return _desk("desk_opening.html", person, mark=mark,
+    return desk_page("desk_opening.html", person, mark=mark,
         opening=next(o for o in shown["house"].tree["openings"] if o["id"] == mark),
         planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
         drawings=_drawings(desk.store, shown["plan"], mark),
@@ -182,46 +187,38 @@ def glass(
     opening: Annotated[str, Query(max_length=16)] = "", make: Annotated[list[str] | None, Query(max_length=6)] = None,
 ) -> HTMLResponse:  # fmt: skip
     """Glass options side by side."""
-    shown = _of_house(desk, house, "glass", person)
+    shown = of_house(desk, house, "glass", person)
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
     asked = (shown["house"].tree, mark, make or [])
     options = workshop.quick.do(address_of(request), heavy.compared, *asked) if mark else None
-    return _desk("desk_glass.html", person, mark=mark, options=options, **shown)
-
-
-@router.get("/prices")
-def prices(store: StoreHere, person: Office) -> HTMLResponse:
-    """The firm's price file, to be changed by hand."""
-    tree = chosen(store, "prices")
-    text = to_yaml(tree) if tree is not None else read_text("demo_prices.yaml")
-    return _desk("desk_prices.html", person, text=text, none_yet=tree is None)
+    return desk_page("desk_glass.html", person, mark=mark, options=options, **shown)
 
 
 @router.get("/houses/{house}/days")
 def days(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The crew's days, to be moved about."""
-    shown = _of_house(desk, house, "days", person)
+    shown = of_house(desk, house, "days", person)
     kept: KeptPlan | None = shown["kept"]
     crew = crew_of(chosen(desk.store, "days", house=house), shown["house"].tree)
     found = days_view(kept.record.days, crew) if crew and kept and kept.record.days else None
-    return _desk("desk_days.html", person, found=found, crew=crew, **shown)
+    return desk_page("desk_days.html", person, found=found, crew=crew, **shown)
 
 
 @router.get("/houses/{house}/papers")
 def papers(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Papers of the latest plan, and the plans before."""
-    shown = _of_house(desk, house, "papers", person)
+    shown = of_house(desk, house, "papers", person)
     plan: PlanLine | None = shown["plan"]
     names = [n for n in paper_names(desk.store, plan.id) if may_take(person, n)] if plan else []
-    return _desk("desk_papers.html", person, names=names, **shown)
+    return desk_page("desk_papers.html", person, names=names, **shown)
 
 
 @router.get("/houses/{house}/history")
 def house_history(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Every change, with undo."""
-    shown = _of_house(desk, house, "history", person)
-    return _desk(
+    shown = of_house(desk, house, "history", person)
+    return desk_page(
         "desk_history.html", person, changes=changes_for(person, history(desk.store, house)), **shown
     )
 
@@ -229,9 +226,9 @@ def house_history(house: HouseId, desk: DeskHere, person: Reader) -> HTMLRespons
 @router.get("/houses/{house}/survey")
 def survey(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The readings file, to be changed by hand."""
-    shown = _of_house(desk, house, "survey", person)
+    shown = of_house(desk, house, "survey", person)
     found: House = shown["house"]
-    return _desk("desk_survey.html", person, text=to_yaml(survey_for(person, found.tree)),
+    return desk_page("desk_survey.html", person, text=to_yaml(survey_for(person, found.tree)),
                  fitted=to_yaml(dict(found.fitted)), **shown)  # fmt: skip
 
 
@@ -240,4 +237,4 @@ def of_the_plan(house: HouseId, part: str, desk: DeskHere, person: Reader) -> HT
     """Pages that show a part of the plan as it is."""
     if part not in ("findings", "order", "materials", "cutting", "price"):
         raise NotThere(part)
-    return _desk(f"desk_{part}.html", person, **_of_house(desk, house, part, person))
+    return desk_page(f"desk_{part}.html", person, **of_house(desk, house, part, person))

@@ -14,6 +14,7 @@ from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import LintelKind
 from jambwright.readings.survey_file import LONGEST_MM, NEEDED, OFFSET_LARGEST_MM, SHORTEST_MM
 from jambwright.readings.tools import USUAL
+from jambwright.web.asked_on_site import asked_on_site
 from jambwright.web.plan_view import reason_view
 
 FALSE_ALARM = 0.001
@@ -38,6 +39,7 @@ def limits() -> dict[str, Any]:
         "offset_sigma_mm": USUAL.level_mm,
         "bow_prior_mm": USUAL.bow_prior_mm,
         "critical": round(NormalDist().inv_cdf(1 - FALSE_ALARM / 2), 4),
+        "asked": asked_on_site(),
         "shut": SHUT,
         "stopping": {"lintel/kind": {kind: stop for kind in get_args(LintelKind) if (stop := _stop(kind))}},
     }

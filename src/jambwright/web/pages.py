@@ -11,6 +11,7 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
+from jambwright.readings.asked import every_word
 from jambwright.web.shell import shell
 from jambwright.web.texts import say
 
@@ -27,7 +28,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters["day"] = day_in_words
-    environment.globals.update(say=say, base=shell().base, why=None)
+    environment.globals.update(say=say, base=shell().base, why=None, word_for=word_for)
     return environment
 
 
@@ -39,6 +40,11 @@ def day_in_words(iso: str) -> str:
     """
     day = date.fromisoformat(iso)
     return f"{day:%A} {day.day} {day:%B}"
+
+
+def word_for(value: str) -> str:
+    """A word of the readings file as it is shown."""
+    return every_word().get(value, value)
 
 
 def page(

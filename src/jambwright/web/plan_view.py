@@ -19,6 +19,8 @@ from jambwright.paper.gate_words import (
     work_state,
 )
 from jambwright.paper.summary import band_words
+from jambwright.readings import places
+from jambwright.readings.asked import place_words
 from jambwright.record import (
     GRAVITY,
     CuttingList,
@@ -92,7 +94,12 @@ def stops_view(view: Plain) -> Plain:
 def reason_view(reason: Reason) -> Plain:
     """One reason that shuts a gate: whose it is, the finding, and what opens the gate."""
     fields = {"word": reason.word, "say": reason.say, "opens": reason.opens}
-    return fields | {"whose": HOUSE if reason.house else ""}
+    return fields | {"whose": HOUSE if reason.house else "", "places": places_view(reason.places)}
+
+
+def places_view(paths: Iterable[str]) -> list[Plain]:
+    """Fields of the readings file that mend a finding, with their words."""
+    return [{"path": path, "words": place_words(places.parse(path))} for path in paths]
 
 
 def _instead(opening: OpeningRecord | Unread) -> list[str]:
@@ -240,6 +247,7 @@ def verdict_view(verdict: Verdict) -> Plain:
         "asks": verdict.asks or verdict.rule,
         "word": verdict.word,
         "why": verdict.sentence,
+        "places": places_view(verdict.places),
         "stops": list(verdict.stops),
         "opens": verdict.opens,
         "cleared": verdict.cleared,

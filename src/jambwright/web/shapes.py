@@ -69,6 +69,13 @@ class NewMark(Strict):
     id: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,16}$")]
 
 
+class PlaceShown(Strict):
+    """A field of the readings file."""
+
+    path: str
+    words: str
+
+
 class ReasonShown(Strict):
     """One reason that shuts a gate: the finding, and what opens the gate."""
 
@@ -77,6 +84,8 @@ class ReasonShown(Strict):
     opens: str
     whose: str
     """The house in words, where the finding is one on the house."""
+    places: list[PlaceShown] = []
+    """Where in the readings file it is mended."""
 
 
 class ByGate(Strict):

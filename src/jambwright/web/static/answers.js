@@ -5,13 +5,15 @@ import { button, el } from "./dom.js";
 import { same } from "./tree.js";
 import { say } from "./texts.js";
 
-const UNITS = { mm: "mm", number: "mm²" };
-const FIGURES = ["mm", "number", "count"];
+const FIGURES = ["figure", "count"];
+const helped = (question) => question.help && el("p", { class: "quiet help", id: `h-${question.path}` }, question.help);
 
-export function choice(text, question, value, choices, answer) {
-  return el("fieldset", { "data-question": question.path }, el("legend", {}, text),
+export function choice(question, value, choices, answer) {
+  const wrong = el("p", { class: "problem", role: "alert" });
+  const chosen = async (word) => { wrong.textContent = (await answer(word)) ?? ""; };
+  return el("fieldset", { "data-question": question.path }, el("legend", {}, question.ask), helped(question),
     el("div", { class: "choices" }, choices.map(([word, name]) =>
-      button(name, () => answer(word), { "aria-pressed": String(same(word, value)) }))));
+      button(name, () => chosen(word), { "aria-pressed": String(same(word, value)) }))), wrong);
 }
 
 // Why a figure can't be, by the engine's own range for its field; empty where it can.
@@ -21,11 +23,11 @@ function beyond(question, figure) {
 }
 
 // `answer(value)` is called with what was typed, null when it was taken away; what it returns is a fault to show.
-export function typed(text, question, value, answer) {
+export function typed(question, value, answer) {
   const number = FIGURES.includes(question.kind);
   const input = el("input", {
-    id: `q-${question.path}`, value: value ?? "", autocomplete: "off", maxlength: number ? 8 : question.most ?? 120,
-    type: question.kind === "date" ? "date" : "text", inputmode: question.kind === "count" ? "numeric" : number ? "decimal" : "text",
+    id: `q-${question.path}`, value: value ?? "", autocomplete: "off", maxlength: number ? 15 : question.letters ?? 120,
+    type: question.kind === "day" ? "date" : "text", inputmode: question.kind === "count" ? "numeric" : number ? "decimal" : "text",
     onchange: take, "aria-describedby": `e-${question.path}`,
   });
   const wrong = el("p", { class: "problem", id: `e-${question.path}`, role: "alert" });
@@ -36,6 +38,6 @@ export function typed(text, question, value, answer) {
     if (number && given && !fits.test(given)) wrong.textContent = say("question.no_number", { given });
     else wrong.textContent = (number && given && beyond(question, Number(given))) || ((await answer(!given ? null : number ? Number(given) : given)) ?? "");
   }
-  return el("div", { class: "question", "data-question": question.path }, el("label", { for: `q-${question.path}` }, text),
-    el("div", { class: "with-unit" }, input, UNITS[question.kind] && el("span", { class: "unit" }, UNITS[question.kind])), wrong);
+  return el("div", { class: "question", "data-question": question.path }, el("label", { for: `q-${question.path}` }, question.ask), helped(question),
+    el("div", { class: "with-unit" }, input, question.unit && el("span", { class: "unit" }, question.unit)), wrong);
 }

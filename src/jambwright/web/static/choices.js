@@ -1,22 +1,7 @@
-// The words that may be chosen at an opening, by field. Made by scripts/generated.py.
-export const CHOICES = {
-  "elevation": ["front", "back", "left", "right"],
-  "wall/outer_leaf": ["brick", "concrete", "dense_block", "aerated_block", "perforated_brick", "stone", "timber", "none"],
-  "wall/inner_leaf": ["brick", "concrete", "dense_block", "aerated_block", "perforated_brick", "stone", "timber", "none"],
-  "wall/closer": ["insulated", "brick_return", "none", "unknown"],
-  "wall/face": ["brick", "render", "stone", "cladding", "tile"],
-  "lintel/kind": ["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"],
-  "old_sill": ["none", "stone", "tile", "concrete", "timber"],
-  "flue/appliance": ["gas_fanned", "gas_natural", "oil"],
-  "flue/direction": ["below", "above", "beside"],
-  "now/material": ["timber", "steel", "aluminium", "pvcu", "other"],
-  "now/glazing": ["single", "double", "secondary", "unknown"],
-  "wanted/kind": ["window", "door"],
-  "wanted/colour": ["white", "dark"],
-  "wanted/sill/kind": ["frame_sill", "none"],
-  "wanted/sill/ends": ["horns", "flush"],
-  "wanted/threshold": ["low", "standard"],
-  "wanted/declared/energy_band": ["A++", "A+", "A", "B", "C", "D", "E", "F", "G"],
-  "done": ["ordered", "cut", "fitted", "sealed", "finished"],
-  "wanted/layout": ["fixed", "side_hung_left", "side_hung_right", "top_hung", "bottom_hung", "tilt_turn_left", "tilt_turn_right"],
-};
+// The words that may be chosen at an opening, by field: [value, words], as the description of what is asked has them.
+
+import { limits } from "./check.js";
+
+export const WORDS = limits.asked.choices;
+export const CHOICES = Object.fromEntries(Object.entries(WORDS).map(([path, list]) => [path, list.map(([value]) => value)]));
+export const wordOf = (path, value) => WORDS[path].find(([one]) => one === value)?.[1] ?? String(value);

@@ -103,11 +103,6 @@ async function longWork(path, body, button, bar) {
   };
 }
 
-onSubmit("prices", async () => {
-  await ask("PUT", "/api/prices", find("text").value);
-  location.assign("/");
-});
-
 // The crew's days: an opening is dragged to a day, or its day is chosen; the rest is planned anew round it.
 function planDays(held) {
   const crew = find("crew");
@@ -146,7 +141,7 @@ for (const kind of ["dragover", "drop"]) {
 if (main.dataset.house) {
   const watched = new EventSource(`/api/houses/${main.dataset.house}/watch`);
   watched.onmessage = ({ data }) => {
-    if (data === main.dataset.version || find("changed")) return;
+    if (main.dataset.sending || Number(data) <= Number(main.dataset.version) || find("changed")) return;
     told.after(el("p", { id: "changed", class: "changed", role: "status" }, say("desk.changed"), " ",
       el("a", { href: location.href }, say("desk.load_again"))));
   };

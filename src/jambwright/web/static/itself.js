@@ -1,6 +1,7 @@
 // The opening itself: window or door, its mark and room, and taking it away.
 
 import { choice, typed } from "./answers.js";
+import { WORDS } from "./choices.js";
 import { button, el } from "./dom.js";
 import { heard, note, queued } from "./houses.js";
 import * as keep from "./keep.js";
@@ -48,9 +49,9 @@ export function itself(house, opening) {
   }
 
   return el("section", { class: "questions", "data-question": "itself" }, el("h2", {}, say("itself.title")),
-    choice(say("itself.kind"), { path: "wanted/kind" }, kind, [["window", say("word.window")], ["door", say("word.door")]], turn),
-    typed(say("house.room"), { path: "room", kind: "text", most: 40 }, opening.room, room),
-    typed(say("house.mark"), { path: "id", kind: "text", most: 16 }, mark, (to) => remark(house, mark, to)),
+    choice({ path: "wanted/kind", ask: say("itself.kind") }, kind, WORDS["wanted/kind"], turn),
+    typed({ path: "room", ask: say("house.room"), kind: "words", letters: 40 }, opening.room, room),
+    typed({ path: "id", ask: say("house.mark"), kind: "words", letters: 16 }, mark, (to) => remark(house, mark, to)),
     button(say("itself.away", { mark }), takeAway, { class: "away" }));
 }
 

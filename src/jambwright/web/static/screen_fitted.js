@@ -17,11 +17,12 @@ const GAPS = {
   head: ["left", "centre", "right"], bottom: ["left", "centre", "right"],
 };
 const USED = [
-  { path: "fixings", kind: "count" }, { path: "fixing_used", kind: "text" }, { path: "foam_used", kind: "text" },
-  { path: "sealant_used", kind: "text" }, { path: "glass_marks", kind: "text" },
+  { path: "fixings", kind: "count" }, { path: "fixing_used", kind: "words" }, { path: "foam_used", kind: "words" },
+  { path: "sealant_used", kind: "words" }, { path: "glass_marks", kind: "words" },
 ];
-const SIGNED = [{ path: "on", kind: "date" }, { path: "by", kind: "text" }, { path: "note", kind: "text", most: 2000 }];
+const SIGNED = [{ path: "on", kind: "day" }, { path: "by", kind: "words" }, { path: "note", kind: "note", letters: 2000 }];
 
+const MM = { kind: "figure", unit: "mm" };
 const PRESSING_MS = 250;
 
 export async function fittedScreen(id, mark) {
@@ -41,14 +42,14 @@ export async function fittedScreen(id, mark) {
     if (list.matches(":active")) return setTimeout(refresh, PRESSING_MS); // a press that began is to end where it began
     const kept = get(house.tree, `/fitted/${mark}`) ?? {};
     const answer = (path) => (value) => note(id, `/fitted/${mark}/${path}`, value);
-    const plain = (question) => typed(say(`fitted.${question.path}`), question, get(kept, `/${question.path}`), answer(question.path));
+    const plain = (question) => typed({ ...question, ask: say(`fitted.${question.path}`) }, get(kept, `/${question.path}`), answer(question.path));
     return refill(list,
       el("p", { class: "quiet" }, say("fitted.how")),
       part("levels", OFFSETS.map((place) => offset(place, kept))),
-      part("diagonals", DIAGONALS.map((place) => typed(capital(nameOf(place)), { path: place, kind: "mm" }, figureOf(kept, place), (mm) => read(place, mm)))),
+      part("diagonals", DIAGONALS.map((place) => typed({ ...MM, path: place, ask: capital(nameOf(place)) }, figureOf(kept, place), (mm) => read(place, mm)))),
       part("gaps", Object.entries(GAPS).map(([side, stations]) =>
         el("fieldset", {}, el("legend", {}, say("fitted.gap_mm", { gap: say(`fitted.gap.${side}`) })), el("div", { class: "three" }, stations.map((at) =>
-          typed(capital(at), { path: `gaps_mm/${side}/${at}`, kind: "mm" }, get(kept, `/gaps_mm/${side}/${at}`), answer(`gaps_mm/${side}/${at}`))))))),
+          typed({ ...MM, path: `gaps_mm/${side}/${at}`, ask: capital(at) }, get(kept, `/gaps_mm/${side}/${at}`), answer(`gaps_mm/${side}/${at}`))))))),
       part("used", USED.map(plain)),
       part("signed", [button(say("fitted.today_by_me"), sign, { class: "main" }), ...SIGNED.map(plain)]));
   }
@@ -82,8 +83,8 @@ export async function fittedScreen(id, mark) {
     const ask = el("p", { class: "problem", role: "alert" }, unkept[place] ? wayFirst : null);
     const shownSize = unkept[place] ?? (mm === null ? null : Math.abs(mm));
     return el("div", { class: "offset" },
-      typed(capital(nameOf(place)), { path: place, kind: "mm" }, shownSize, size),
-      choice(say("pad.which_way"), { path: `${place} way` }, way, [[1, say(`pad.${kind}.plus`)], [-1, say(`pad.${kind}.minus`)]], turn), ask);
+      typed({ ...MM, path: place, ask: capital(nameOf(place)) }, shownSize, size),
+      choice({ path: `${place} way`, ask: say("pad.which_way") }, way, [[1, say(`pad.${kind}.plus`)], [-1, say(`pad.${kind}.minus`)]], turn), ask);
   }
 
   async function read(place, mm) {

@@ -1,11 +1,12 @@
 // Everything about an opening that is no reading: asked one by one, each answer kept at once.
 
 import { choice, typed } from "./answers.js";
+import { limits } from "./check.js";
+import { WORDS } from "./choices.js";
 import { el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import * as keep from "./keep.js";
 import { itself } from "./itself.js";
-import { keyOf, QUESTIONS } from "./questions.js";
 import { answerStop, gatesSeen, reasonList, stopsLink, stopWords } from "./stops.js";
 import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
@@ -13,8 +14,10 @@ import { say } from "./texts.js";
 
 export async function questionsScreen(id, mark) {
   const list = el("div", { class: "questions" });
+  const drafts = {};
   let title = mark;
   let stops = null;
+  let led = !location.hash;
 
   async function refresh() {
     const house = await houseSeen(id);
@@ -26,8 +29,25 @@ export async function questionsScreen(id, mark) {
     // asked last, with nothing to wait for until the list is filled: what someone types meanwhile would be lost
     const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
     if (open && document.activeElement.tagName === "INPUT") return null;
-    refill(list, readings, QUESTIONS.map((question) => [ask(id, mark, opening, question), caution(question.path, opening, house.tree)]), itself(house, opening));
+    const ask = asker(id, mark, opening, house.tree, drafts, refresh);
+    const asked = (question) => [ask(question), caution(question.path, opening, house.tree)];
+    const unfolded = [...list.querySelectorAll("details[open]")].map((one) => one.dataset.part);
+    refill(list, readings, limits.asked.first.map(asked),
+      Object.entries(limits.asked.rest).map(([part, questions]) => el("details", { class: "more", "data-part": part, open: unfolded.includes(part) },
+        el("summary", {}, say("form.more", { part: say(`form.opening.${part}`) })), questions.map(asked))),
+      itself(house, opening), el("a", { class: "button", href: `/houses/${id}/form?at=/openings/${mark}` }, say("form.whole")));
+    if (!led) setTimeout(toAsked); // after the screen was scrolled to its top
     return null;
+  }
+
+  // The question that the address names, unfolded and in sight, once.
+  function toAsked() {
+    led = true;
+    const asked = [...list.querySelectorAll("[data-question]")].find((one) => one.dataset.question === decodeURIComponent(location.hash.slice(1)));
+    if (!asked) return;
+    asked.closest("details")?.setAttribute("open", "");
+    asked.scrollIntoView({ block: "center" });
+    asked.querySelector("input, button").focus({ preventScroll: true });
   }
 
   await refresh();
@@ -56,31 +76,62 @@ async function ofTheReadings(id, mark, tree, refresh) {
   const faces = ["outside", "inside"].map((name) => [name, say(`face.of.${name}`)]);
   const tools = [["", say("tool.usual")], ...(tree.tools ?? []).map((one) => [one.name, one.name])];
   return [
-    choice(say("question.face"), { path: "face" }, face, faces, remember(`face ${id}/${mark}`)),
-    tools.length > 1 && choice(say("question.tool"), { path: "tool" }, tool, tools, remember("tool")),
+    choice({ path: "face", ask: say("question.face") }, face, faces, remember(`face ${id}/${mark}`)),
+    tools.length > 1 && choice({ path: "tool", ask: say("question.tool") }, tool, tools, remember("tool")),
   ];
 }
 
 // An answer that stops order or work is answered at once, before there is a plan.
 function caution(path, opening, tree) {
   const stop = answerStop(path, opening, tree);
-  return stop && el("section", { class: "shut", role: "alert" }, el("h2", {}, stopWords(stop.gates)), reasonList([stop]));
+  return stop && el("section", { class: "shut", role: "alert" }, el("h2", {}, stopWords(stop.gates)), reasonList("", [stop]));
 }
 
-function ask(id, mark, opening, question) {
-  const value = get(opening, `/${question.path}`);
-  const path = `/openings/${mark}/${question.path}`;
-  const text = say(`question.${keyOf(question)}`);
-  const answer = (given) => note(id, path, given);
-  if (question.kind === "yes") return choice(text, question, value, [[true, say("yes")], [false, say("no")]], answer);
-  if (question.choices) return choice(text, question, value, question.choices.map((word) => [word, say(`word.${word}`)]), answer);
-  if (question.layouts) return choice(text, question, value, layouts(question.layouts, value), answer);
-  return typed(text, question, value, answer);
+// What stands before an opening's group can be kept: /flue needs to know which appliance first.
+const groupOf = (path) => Object.keys(limits.asked.needs).find((group) => path.startsWith(`${group}/`));
+
+function asker(id, mark, opening, tree, drafts, refresh) {
+  return function ask(question) {
+    const group = groupOf(question.path);
+    const begun = group && !get(opening, `/${group}`);
+    const key = question.path.split("/").at(-1);
+    const value = begun ? drafts[group]?.[key] ?? null : get(opening, `/${question.path}`);
+    const answer = async (given) => {
+      if (!begun) return note(id, `/openings/${mark}/${startOf(question.path, opening)}`, startedWith(question.path, opening, tree, given));
+      const draft = { ...drafts[group], [key]: given };
+      drafts[group] = Object.fromEntries(Object.entries(draft).filter(([, one]) => one !== null));
+      if (!lacks(group, drafts).length) return note(id, `/openings/${mark}/${group}`, drafts[group]);
+      await refresh();
+      return heldBack(group, drafts);
+    };
+    const waits = begun && value !== null && el("p", { class: "problem", role: "status" }, heldBack(group, drafts));
+    return [control(question, value, answer), waits];
+  };
+}
+
+const lacks = (group, drafts) => limits.asked.needs[group].filter((name) => !(name in drafts[group]));
+const heldBack = (group, drafts) => say("form.held", { needs: lacks(group, drafts).map((name) => labelOf(`${group}/${name}`)).join(", ") });
+
+function control(question, value, answer) {
+  if (question.kind === "yes") return choice(question, value, [[true, say("yes")], [false, say("no")]], answer);
+  if (question.kind === "layout") return choice(question, value, layouts(WORDS[question.path], value), answer);
+  if (question.choices.length) return choice(question, value, question.choices, answer);
+  return typed(question, value, answer);
+}
+
+const labelOf = (path) => Object.values(limits.asked.rest).flat().find((one) => one.path === path)?.ask ?? path;
+
+// A group of its own starts as the house's usual one: what was not answered stays as usual there.
+const copied = (path, opening) => Object.keys(limits.asked.copies).find((group) => path.startsWith(`${group}/`) && !get(opening, `/${group}`));
+const startOf = (path, opening) => copied(path, opening) ?? path;
+function startedWith(path, opening, tree, given) {
+  const group = copied(path, opening);
+  return group ? { ...get(tree, limits.asked.copies[group]), [path.split("/").at(-1)]: given } : given;
 }
 
 // One light, or two or three side by side; anything finer is drawn up at the desk and shown here as it is.
-function layouts(words, value) {
-  const single = words.map((opens) => [{ opens }, say(`word.${opens}`)]);
+function layouts(ways, value) {
+  const single = ways.map(([opens, name]) => [{ opens }, name]);
   const several = [
     [{ across: [{ opens: "side_hung_left" }, { opens: "fixed" }] }, say("layout.left_fixed")],
     [{ across: [{ opens: "fixed" }, { opens: "side_hung_right" }] }, say("layout.fixed_right")],

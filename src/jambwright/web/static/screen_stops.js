@@ -19,7 +19,7 @@ export async function stopsScreen(id, mark) {
     title = `${mark} ${opening.room}`;
     const seen = await gatesSeen(house);
     const stops = stopsOf(opening, house.tree, seen.gates);
-    return refill(list, openingGates(stops), seen.gates && !stops.planned && el("p", {}, el("strong", {}, say("plan.left_out", { marks: mark }))),
+    return refill(list, openingGates(id, stops), seen.gates && !stops.planned && el("p", {}, el("strong", {}, say("plan.left_out", { marks: mark }))),
       planLine(seen, state.signal));
   }
 

@@ -5,7 +5,7 @@ import { limits } from "./check.js";
 import { el } from "./dom.js";
 import { queued } from "./houses.js";
 import * as keep from "./keep.js";
-import { get } from "./tree.js";
+import { get, split } from "./tree.js";
 import { say } from "./texts.js";
 
 export const GATES = ["ordering", "work"];
@@ -60,10 +60,21 @@ export function stopsLink(house, opening, tree, gates) {
   return text ? { text, href: `/site/${house}/${opening.id}/stops` } : null;
 }
 
-const reasonLine = ({ word, say: found, opens, whose }) =>
-  el("li", {}, whose && `${whose}: `, el("span", { class: "tag" }, say(`verdict.${word}`)), " ", found, " ", el("strong", {}, opens));
+// Where a field is filled in: an opening's on this phone, all else on the form at the desk.
+export function placeHref(house, path) {
+  const [root, mark, ...rest] = split(path);
+  const at = rest.join("/");
+  if (root !== "openings") return `/houses/${house}/form#f${encodeURI(path)}`;
+  if (at.startsWith("outside") || at.startsWith("inside")) return `/site/${house}/${mark}`;
+  const asked = [...limits.asked.first, ...Object.values(limits.asked.rest).flat()].some((question) => question.path === at);
+  return asked ? `/site/${house}/${mark}/questions#${at}` : `/houses/${house}/form?at=/openings/${mark}#f${encodeURI(path)}`;
+}
 
-export const reasonList = (reasons) => el("ul", { class: "reasons" }, reasons.map(reasonLine));
+const reasonLine = (house) => ({ word, say: found, opens, whose, places = [] }) =>
+  el("li", {}, whose && `${whose}: `, el("span", { class: "tag" }, say(`verdict.${word}`)), " ", found, " ", el("strong", {}, opens),
+    places.map((place) => [" ", el("a", { class: "fill", href: placeHref(house, place.path) }, `${say("form.settle")}: ${place.words}`)]));
+
+export const reasonList = (house, reasons) => el("ul", { class: "reasons" }, reasons.map(reasonLine(house)));
 
 // Which plan this is by, whether it still holds, and how old the news is when there is no signal.
 export function planLine({ gates, changed, unreadable, heard }, signal) {
@@ -85,11 +96,11 @@ function ago(when) {
 }
 
 // The gates of one opening, each with all its reasons.
-export function openingGates(stops) {
+export function openingGates(house, stops) {
   const words = (name) => (name === "ordering" && stops.ordered ? say("stops.ordered") : capital(limits.shut[name]));
   return GATES.map((name) =>
     stops.reasons[name].length
-      ? el("section", { class: "shut" }, el("h2", {}, words(name)), reasonList(stops.reasons[name]), name === "ordering" && stops.instead.map((line) => el("p", {}, line)))
+      ? el("section", { class: "shut" }, el("h2", {}, words(name)), reasonList(house, stops.reasons[name]), name === "ordering" && stops.instead.map((line) => el("p", {}, line)))
       : stops.planned && el("p", { class: "go" }, name === "ordering" && stops.ordered ? say("stops.ordered") : say(`stops.none.${name}`)));
 }
 
@@ -105,6 +116,6 @@ export function houseGates(house, gates) {
     return el("details", { class: "shut", "data-gate": name }, el("summary", {}, say(`stops.${name}`, { n: list.length })), list.map((each) => [
       each.opening ? el("a", { class: "whose", href: `/site/${house.id}/${each.opening.id}/stops` }, `${each.opening.id} ${each.opening.room}`)
         : el("p", { class: "whose" }, each.mark ? `${each.mark}: ${say("plan.gone_tag")}` : null),
-      reasonList(each.reasons)]));
+      reasonList(house.id, each.reasons)]));
   });
 }

@@ -1,0 +1,94 @@
+"""What is asked at an opening, as data for the phone: first what the walk round it needs, then the rest by its part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from jambwright.readings.asked import (
+    Asked,
+    choices_in,
+    fields_of,
+    needs_of,
+    on_site,
+    section_of,
+    sections,
+    why_asked,
+)
+from jambwright.readings.asked_shape import VALUES
+from jambwright.readings.places import Path
+
+Plain = dict[str, Any]
+ELSEWHERE: tuple[Path, ...] = (("id",), ("room",), ("wanted", "kind"), ("outside",), ("inside",))
+"""Asked on screens of their own: the opening itself, and its readings."""
+
+
+def asked_on_site() -> Plain:
+    """Questions in order, what groups need before they can be kept, and what they start as a copy of."""
+    found = dict(_questions("Opening", ()))
+    first = [found.pop(path) for path in on_site()]
+    rest: dict[str, list[Plain]] = {name: [] for name in sections("opening")}
+    for path, asked in found.items():
+        rest[section_of("opening", path)].append(asked)
+    groups, chosen = dict(_groups("Opening", ())), dict(_choices("Opening", ()))
+    return {
+        "first": first,
+        "rest": {name: asked for name, asked in rest.items() if asked},
+        "choices": {"/".join(path): _listed(field) for path, field in chosen.items()},
+        "needs": {
+            "/".join(path): needs_of(field.inside) for path, field in groups.items() if needs_of(field.inside)
+        },
+        "copies": {"/".join(path): _pointer(field.copies) for path, field in groups.items() if field.copies},
+    }
+
+
+def question(path: Path, field: Asked) -> Plain:
+    """One question as the phone takes it."""
+    return {
+        "path": "/".join(path),
+        "kind": field.kind,
+        "ask": field.ask,
+        "help": field.help,
+        "unit": field.unit,
+        "letters": field.shape.letters,
+        "choices": _listed(field),
+        "why": list(why_asked(field)),
+    }
+
+
+def _listed(field: Asked) -> list[list[Any]]:
+    return [list(choice) for choice in choices_in(field, {})]
+
+
+def _questions(of: str, at: Path) -> Iterator[tuple[Path, Plain]]:
+    for field in fields_of(of):
+        path = (*at, field.name)
+        if path in ELSEWHERE or field.by:
+            continue
+        if field.kind in (*VALUES, "layout"):
+            yield path, question(path, field)
+        elif field.kind == "group":
+            yield from _questions(field.inside, path)
+
+
+def _choices(of: str, at: Path) -> Iterator[tuple[Path, Asked]]:
+    """Every field of an opening that holds one of a few words; a layout's by how its lights open."""
+    for field in fields_of(of):
+        path = (*at, field.name)
+        if field.kind == "layout":
+            yield path, next(each for each in fields_of("Light") if each.name == "opens")
+        elif field.choices:
+            yield path, field
+        elif field.kind == "group" and path not in ELSEWHERE:
+            yield from _choices(field.inside, path)
+
+
+def _groups(of: str, at: Path) -> Iterator[tuple[Path, Asked]]:
+    for field in fields_of(of):
+        if field.kind == "group" and (path := (*at, field.name)) not in ELSEWHERE:
+            yield path, field
+            yield from _groups(field.inside, path)
+
+
+def _pointer(dotted: str) -> str:
+    return "/" + dotted.replace(".", "/")
