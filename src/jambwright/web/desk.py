@@ -14,6 +14,7 @@ from jambwright.basis.tables import read_text
 from jambwright.handover import Ordered
 from jambwright.job import compared
 from jambwright.readings import Survey
+from jambwright.readings.ways import ways
 from jambwright.store import (
     House,
     Kept,
@@ -147,6 +148,17 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
         photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
         changes=_changes_at(desk.store, house, mark), fitted=_as_fitted(shown, mark), **shown,
     )  # fmt: skip
+
+
+@router.get("/houses/{house}/openings/{mark}/layout")
+def layout(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> HTMLResponse:
+    """The lights of one opening, to be drawn."""
+    shown = _of_house(desk, house, "house")
+    if mark not in shown["house"].marks:
+        raise NotThere(mark)
+    opening = next(o for o in shown["house"].tree["openings"] if o["id"] == mark)
+    hung = [{"kind": way.kind, "hangs": way.hangs} for way in ways().values() if way.ordered and way.hangs]
+    return _desk("desk_layout.html", person, mark=mark, opening=opening, ways=hung, **shown)
 
 
 def _changes_at(store: Store, house: str, mark: str) -> list[Kept]:
