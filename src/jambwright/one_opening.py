@@ -21,10 +21,20 @@ from jambwright.plan.sizing import size_house
 from jambwright.readings.proposal import Proposal
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import unread
-from jambwright.record import OpeningRecord, Unread
+from jambwright.record import AGAINST, OpeningRecord, Unread
 from jambwright.record.make import house_rules, opening_record, unread_record
 
-__all__ = ["Alike", "Look", "alternatives", "evened", "look", "with_glass"]
+__all__ = [
+    "Alike",
+    "Look",
+    "alternatives",
+    "broken_with",
+    "evened",
+    "is_ordered",
+    "look",
+    "own_glass",
+    "with_glass",
+]
 
 USUAL_MM = {"width": 1000.0, "height": 1100.0}
 """Drawn at where nothing was read. Common practice, no published source."""
@@ -101,6 +111,27 @@ def with_glass(survey: Survey, mark: str, make_up: str) -> Proposal:
     if asked.changes:
         look(with_proposal(survey, mark, asked), mark)
     return asked
+
+
+def broken_with(survey: Survey, mark: str, make_up: str) -> tuple[str, ...]:
+    """What the limits that an opening breaks ask, with another glass; of an ordered one, as it is."""
+    asked = glass_order(_of(survey, mark), make_up)
+    as_is = is_ordered(survey, mark) or not asked.changes
+    record = look(survey if as_is else with_proposal(survey, mark, asked), mark).record
+    if isinstance(record, Unread):
+        return ()
+    return tuple(dict.fromkeys(v.asks or v.rule for v in record.verdicts if v.word in AGAINST))
+
+
+def own_glass(survey: Survey, mark: str) -> tuple[str, ...]:
+    """Marks of the lights that have a make-up of their own."""
+    lights = look(survey, mark).layout.lights
+    return tuple(light.mark for light in lights if light.wanted.glass)
+
+
+def is_ordered(survey: Survey, mark: str) -> bool:
+    """Whether its frame and glass are ordered already."""
+    return _of(survey, mark).is_done("ordered")
 
 
 def _near(survey: Survey, mark: str) -> Survey:

@@ -9,8 +9,8 @@ from typing import TypeVar
 from jambwright.paper import blocks_drawing, elevation, fitting_drawing, sill_drawing
 from jambwright.paper.comparison_chart import comparison_chart
 from jambwright.paper.dimension import SMALL_MM
-from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.elevation import ElevationView
+from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.render import dxf, placed, svg
 from jambwright.paper.scale import NoScaleFits
 from jambwright.paper.scene import Box, Scene, Words

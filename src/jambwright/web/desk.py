@@ -13,6 +13,7 @@ from jambwright.basis.border import accept
 from jambwright.basis.tables import read_text
 from jambwright.handover import Ordered
 from jambwright.job import compared
+from jambwright.one_opening import broken_with, is_ordered, own_glass
 from jambwright.readings import Survey
 from jambwright.readings.ways import ways
 from jambwright.store import (
@@ -193,8 +194,15 @@ def glass(
     shown = _of_house(desk, house, "glass")
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
-    options = compared(accept(Survey, shown["house"].tree), mark, make or []) if mark else None
-    return _desk("desk_glass.html", person, mark=mark, options=options, **shown)
+    if not mark:
+        return _desk("desk_glass.html", person, mark=mark, options=None, **shown)
+    asked = next(o for o in shown["house"].tree["openings"] if o["id"] == mark)
+    survey = accept(Survey, shown["house"].tree)
+    options = compared(survey, mark, make or [])
+    broken = {row.name: broken_with(survey, mark, row.name) for row in options.rows}
+    return _desk("desk_glass.html", person, mark=mark, options=options, opening=asked, broken=broken,
+                 own=own_glass(survey, mark), may_order=person.role != "read_only" and not is_ordered(survey, mark),
+                 **shown)  # fmt: skip
 
 
 @router.get("/prices")
