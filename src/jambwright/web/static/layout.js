@@ -5,12 +5,13 @@ const WAYS = ["across", "down"];
 const OF_OPENERS = ["swing", "leaf", "handle_height_mm", "open_angle_deg", "obstruction_mm", "restrictor"];
 const OF_STAYS = ["open_angle_deg", "obstruction_mm"];
 const OF_GLASS = ["infill", "glass", "obscure"];
-export const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];
+const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];
+export const carried = () => CARRIED;
 const NONE = { infill: "glass", obscure: false, vent_mm2: 0, swing: "out", restrictor: false };
 
 export const splitWay = (node) => WAYS.find((way) => node[way]);
 export const partsOf = (node) => node[splitWay(node)];
-const samePath = (one, other) => one.length === other.length && one.every((key, n) => key === other[n]);
+export const samePath = (one, other) => one.length === other.length && one.every((key, n) => key === other[n]);
 
 export const nodeAt = (layout, path) => path.reduce((node, key) => node?.[key], layout);
 
@@ -175,6 +176,14 @@ export function shaped(old, shape) {
   return { layout: sameSplit(old, layout) ? sizedAs(layout, old) : layout, lost };
 }
 
+// How it is divided and opens, without what its lights hold beside that.
+export function bareShape(node) {
+  const way = splitWay(node);
+  const size = only(node, ["mm"]);
+  if (node.share !== undefined && node.share !== 1) size.share = node.share;
+  return way ? { ...size, [way]: node[way].map(bareShape) } : { ...size, opens: node.opens ?? "fixed" };
+}
+
 const sameSplit = (one, other) => splitWay(one) && splitWay(one) === splitWay(other) && partsOf(one).length === partsOf(other).length;
 
 function sizedAs(layout, old) {
@@ -214,5 +223,3 @@ export class Steps {
     Object.assign(this, { before: [...this.before, this.now], now: next, after });
   }
 }
-
-export { samePath };

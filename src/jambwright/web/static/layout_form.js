@@ -36,7 +36,7 @@ function lightForm(path, { layout, kind, shown, act }) {
   const light = nodeAt(layout, path);
   const made = shown.lights.find((each) => samePath(each.path, path));
   const opens = light.opens ?? "fixed";
-  const size = made?.size ? say("drawing.glass", made) : "";
+  const size = made?.size ? say("drawing.glass", { ...made, make: made.make_up || say("light.infill.panel") }) : "";
   return el("section", { class: "panel", "aria-label": say("drawing.chosen") },
     el("h3", {}, say("drawing.light", { mark: made?.mark ?? "", way: made?.way ?? "" })), size && el("p", { class: "quiet" }, size),
     el("div", { class: "choices" },
@@ -59,7 +59,7 @@ function lightField(field, light, answer) {
 function barForm({ path, index }, { shown, act }) {
   const split = shown.splits.find((each) => samePath(each.path, path));
   const at = Math.round(split.places_mm[index] * 10) / 10;
-  const place = { path: `bar.${split.way}`, kind: "mm" };
+  const place = { path: "bar_place", kind: "mm" };
   return el("section", { class: "panel", "aria-label": say("drawing.chosen") },
     el("h3", {}, say(`drawing.bar.${split.way}`)),
     typed(say(`drawing.at.${split.way}`), place, at, (mm) => (mm === null ? say("drawing.at.needed") : act.moved({ path, index }, mm - split.places_mm[index]))),

@@ -1,15 +1,20 @@
 // Everything about an opening that is no reading: asked one by one, each answer kept at once.
 
 import { choice, typed } from "./answers.js";
+import { SHAPES } from "./common_shapes.js";
 import { el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import * as keep from "./keep.js";
 import { itself } from "./itself.js";
+import { bareShape, shaped } from "./layout.js";
+import { lostWords } from "./layout_form.js";
 import { keyOf, QUESTIONS } from "./questions.js";
 import { answerStop, gatesSeen, reasonList, stopsLink, stopWords } from "./stops.js";
 import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
 import { say } from "./texts.js";
+
+const SEVERAL = ["left_fixed", "fixed_right", "left_fixed_right", "top_over_fixed"];
 
 export async function questionsScreen(id, mark) {
   const list = el("div", { class: "questions" });
@@ -74,19 +79,23 @@ function ask(id, mark, opening, question) {
   const answer = (given) => note(id, path, given);
   if (question.kind === "yes") return choice(text, question, value, [[true, say("yes")], [false, say("no")]], answer);
   if (question.choices) return choice(text, question, value, question.choices.map((word) => [word, say(`word.${word}`)]), answer);
-  if (question.layouts) return choice(text, question, value, layouts(question.layouts, value), answer);
+  if (question.layouts) return layoutQuestion(text, question, value, answer, `/houses/${id}/openings/${mark}/layout#drawing-table`);
   return typed(text, question, value, answer);
 }
 
-// One light, or two or three side by side; anything finer is drawn up at the desk and shown here as it is.
-function layouts(words, value) {
-  const single = words.map((opens) => [{ opens }, say(`word.${opens}`)]);
-  const several = [
-    [{ across: [{ opens: "side_hung_left" }, { opens: "fixed" }] }, say("layout.left_fixed")],
-    [{ across: [{ opens: "fixed" }, { opens: "side_hung_right" }] }, say("layout.fixed_right")],
-    [{ across: [{ opens: "side_hung_left" }, { opens: "fixed" }, { opens: "side_hung_right" }] }, say("layout.left_fixed_right")],
-    [{ down: [{ opens: "top_hung", share: 1 }, { opens: "fixed", share: 2 }] }, say("layout.top_over_fixed")],
-  ];
-  const known = [...single, ...several];
-  return value && !known.some(([layout]) => same(layout, value)) ? [...known, [value, say("layout.own")]] : known;
+// One light, or two or three side by side; anything finer is drawn, which needs a signal, and shown here as it is.
+function layoutQuestion(text, question, value, answer, drawn) {
+  const known = [...question.layouts.map((opens) => [{ opens }, say(`word.${opens}`)]), ...SEVERAL.map((name) => [SHAPES.window[name], say(`shape.${name}`)])];
+  const pressed = value && known.find(([shape]) => same(bareShape(shape), bareShape(value)))?.[0];
+  const all = value && !pressed ? [...known, [value, say("layout.own")]] : known;
+  // what the lights held before goes along; what finds no place is named before it goes
+  const take = (shape) => {
+    const { layout, lost } = shaped(value ?? {}, shape);
+    const what = lostWords(lost, () => "");
+    if (what && !confirm(say("layout.lost_sure", { what }))) return null;
+    return answer(layout);
+  };
+  const asked = choice(text, question, pressed ?? value, all, take);
+  asked.append(el("p", {}, el("a", { class: "button", href: drawn }, say("drawing.open"))));
+  return asked;
 }
