@@ -125,8 +125,8 @@ def broken_with(survey: Survey, mark: str, make_up: str) -> tuple[str, ...]:
 
 def own_glass(survey: Survey, mark: str) -> tuple[str, ...]:
     """Marks of the lights that have a make-up of their own."""
-    lights = look(survey, mark).layout.lights
-    return tuple(light.mark for light in lights if light.wanted.glass)
+    layout, _ = _roughly(survey, _of(survey, mark))
+    return tuple(light.mark for light in layout.lights if light.wanted.glass)
 
 
 def is_ordered(survey: Survey, mark: str) -> bool:

@@ -22,6 +22,7 @@ AT_DESK = {
     "houses": "/",
     "house": "/houses/{house}",
     "opening": "/houses/{house}/openings/W4",
+    "layout": "/houses/{house}/openings/W4/layout",
     "findings": "/houses/{house}/findings",
     "order": "/houses/{house}/order",
     "glass": "/houses/{house}/glass?opening=W4",
@@ -59,6 +60,9 @@ def open_page(page, path, house):
     if path.startswith("/site"):
         page.locator("html[data-ready]").wait_for()
         page.locator("main > *").first.wait_for()
+    for ready in ("#instead", "#drawing-table"):
+        if page.locator(ready).count():
+            page.locator(f"{ready}[data-ready]").wait_for(state="attached", timeout=30_000)
     page.wait_for_timeout(150)
 
 

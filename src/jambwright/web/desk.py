@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -10,6 +11,7 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse
 
 from jambwright.basis.border import accept
+from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.handover import Ordered
 from jambwright.job import compared
@@ -199,10 +201,19 @@ def glass(
     asked = next(o for o in shown["house"].tree["openings"] if o["id"] == mark)
     survey = accept(Survey, shown["house"].tree)
     options = compared(survey, mark, make or [])
-    broken = {row.name: broken_with(survey, mark, row.name) for row in options.rows}
+    broken = {row.name: _broken(survey, mark, row.name) for row in options.rows}
+    own = own_glass(survey, mark) if options.rows else ()
     return _desk("desk_glass.html", person, mark=mark, options=options, opening=asked, broken=broken,
-                 own=own_glass(survey, mark), may_order=person.role != "read_only" and not is_ordered(survey, mark),
+                 own=own, may_order=person.role != "read_only" and not is_ordered(survey, mark),
                  **shown)  # fmt: skip
+
+
+def _broken(survey: Survey, mark: str, make_up: str) -> Sequence[str]:
+    """Which limits another glass breaks, or why that can't be told."""
+    try:
+        return broken_with(survey, mark, make_up)
+    except BadInput as bad:
+        return [problem.say for problem in bad.problems]
 
 
 @router.get("/prices")

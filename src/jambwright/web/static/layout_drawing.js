@@ -53,13 +53,16 @@ function pointIn(root, event) {
   return [point.x, point.y];
 }
 
+// Pressed by pointer when it is lifted where it went down; by key or by a screen reader as a button is.
+const touched = (act) => ({ ...pressable(act), onpress: act });
+
 function lightArea(light, { place, chosen, tools, act, screen }) {
   const box = place.box(light.sight);
   const here = chosen?.kind === "light" && samePath(chosen.path, light.path);
   const area = svg("rect", {
     ...box, class: here ? "light chosen" : "light", "data-key": keyOf("light", light.path),
     "aria-label": say("drawing.light", { mark: light.mark, way: light.way }), "aria-pressed": String(here),
-    ...pressable(() => act.choose({ kind: "light", path: light.path })),
+    ...touched(() => act.choose({ kind: "light", path: light.path })),
   });
   if (!here || !tools) return area;
   return svg("g", {}, area, SIDES.map((side) => hingeSide(side, light, box, act, screen)));
@@ -79,7 +82,7 @@ function hingeSide(side, light, box, act, screen) {
     : { x: cx - long / 2, y: cy - thick / 2, width: long, height: thick };
   return svg("g", {
     class: "side", "data-key": keyOf(side, light.path), "aria-label": say(`drawing.side.${side}`, { mark: light.mark }),
-    ...pressable(() => act.hinge(light.path, side)),
+    ...touched(() => act.hinge(light.path, side)),
   }, svg("rect", { ...strip, class: "strip" }), svg("rect", { ...sign, rx: thick / 2, class: "sign" }));
 }
 
@@ -149,16 +152,16 @@ function dragging(group, { upright, place, pick, at, moved, act, screen }) {
   group.addEventListener("pointercancel", end(false));
 }
 
-// A line drawn through a light, more level or more upright, is a bar in its place.
+// A line drawn through a light, more level or more upright, is a bar in its place; without a line it is a press.
+// A browser may keep back the click of a touch that follows a line at once, so presses are told here, and clicks not again.
+let told = -1; // outlives the drawing, which a press may make anew before its click comes
 function strokes(root, over, { shown, place, act, screen }) {
   let stroke = null;
-  let drawn = -1;
-  // the click that ends a line chooses nothing
-  root.addEventListener("click", (event) => event.timeStamp - drawn < 50 && drawn >= 0 && event.stopPropagation(), true);
+  root.addEventListener("click", (event) => told >= 0 && event.timeStamp - told < 50 && event.stopPropagation(), true);
   root.addEventListener("pointerdown", (event) => {
     const [x, y] = screen.at(event);
     const light = shown.lights.find(({ sight }) => inside(place.box(sight), x, y));
-    if (light && event.isPrimary) stroke = { light, from: [x, y], line: null, id: event.pointerId };
+    if (light && event.isPrimary) stroke = { light, from: [x, y], line: null, id: event.pointerId, on: event.target.closest("[data-key]") };
   });
   root.addEventListener("pointermove", (event) => {
     if (!stroke || event.pointerId !== stroke.id) return;
@@ -180,11 +183,12 @@ function strokes(root, over, { shown, place, act, screen }) {
   });
   const end = (event) => {
     if (!stroke) return;
-    const { light, line, way, at, long } = stroke;
+    const { light, line, way, at, long, on } = stroke;
     stroke = null;
+    told = event.timeStamp;
+    if (!line && event.type === "pointerup") on?.dispatchEvent(new CustomEvent("press"));
     if (!line) return;
     line.remove();
-    drawn = event.timeStamp;
     if (event.type === "pointerup" && long >= LEAST_OF_LIGHT) {
       const unit = place.size(1);
       act.cut(light.path, way, way === "across" ? (at - place.x(0)) / unit : (at - place.y(shown.outer.height_mm)) / unit);

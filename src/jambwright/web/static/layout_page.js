@@ -27,6 +27,13 @@ let wrong = []; // why the present one can't be made
 let drawing = null;
 let kept = null;
 
+// Shown to who waits for it: how much is under way.
+let under = 0;
+function busy(more) {
+  under += more;
+  page.toggleAttribute("data-busy", under > 0);
+}
+
 // One question to the engine at a time; of those that come meanwhile only the last is asked.
 let asking = false;
 let waiting = null;
@@ -38,7 +45,7 @@ async function look(layout, show) {
     });
   }
   asking = true;
-  page.dataset.busy = "";
+  busy(1);
   try {
     const found = await ask("POST", `${at}/look`, { wanted: wantedOf(layout).wanted });
     wrong = [];
@@ -54,8 +61,8 @@ async function look(layout, show) {
     asking = false;
     const next = waiting;
     waiting = null;
-    if (next) next.go();
-    else delete page.dataset.busy;
+    next?.go();
+    busy(-1);
   }
   return null;
 }
@@ -94,17 +101,17 @@ const act = {
     return wrong.join(" ");
   },
   // In the middle, or at `place` mm from the frame's left or top edge.
-  async cut(path, way, place) {
+  cut: (path, way, place) => sent(async () => {
     const layout = layouts.splitLight(steps.now.layout, path, way);
     const bar = layouts.newBar(path, way);
     chosen = { kind: "bar", ...bar };
     await took({ ...steps.now, layout });
     const split = shown.splits.find((each) => layouts.samePath(each.path, bar.path));
-    if (place === undefined || wrong.length || !split) return;
+    if (place === undefined || wrong.length || !split || steps.now.layout !== layout) return;
     const by = Math.round(place / 5) * 5 - split.places_mm[bar.index];
     steps.now = { ...steps.now, layout: layouts.moveBar(layout, bar.path, bar.index, split.sizes_mm, by) };
     await look(steps.now, showAll);
-  },
+  }),
   moving({ path, index }, by) {
     const layout = movedBy(path, index, by);
     look({ ...steps.now, layout }, () => {
@@ -120,7 +127,6 @@ const act = {
   },
   async even(path, alike) {
     const before = steps.now;
-    page.dataset.busy = "";
     await sent(async () => {
       const { shares } = await ask("POST", `${at}/even`, { wanted: wantedOf(before).wanted, path, alike });
       // drawn on meanwhile: what was asked for is no more
@@ -244,6 +250,7 @@ async function takeBack() {
 }
 
 async function sent(work) {
+  busy(1);
   try {
     await work();
   } catch (error) {
@@ -251,6 +258,8 @@ async function sent(work) {
     else if (error instanceof NoSignal) wrong = [say("drawing.no_signal")];
     else throw error;
     showWords();
+  } finally {
+    busy(-1);
   }
 }
 
@@ -268,4 +277,5 @@ function restart(found) {
 addEventListener("resize", showAll);
 addEventListener("beforeunload", (event) => dirty() && event.preventDefault());
 await look(steps.now, showAll);
+if (location.hash) page.scrollIntoView();
 page.dataset.ready = "";
