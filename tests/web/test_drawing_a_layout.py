@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from jambwright.store import history, keep_plan, read_house
+from jambwright.store import history, keep_plan, open_clashes, read_house, replace
 
 
 def wanted(store, house, mark):
@@ -221,6 +221,28 @@ def test_on_a_phone_a_light_is_divided_with_a_finger(table):
     drawn.page.locator('[aria-label="Light B: hinges at the right"]').tap()
     drawn.settled()
     assert drawn.lights()[1] == "Light B, side hung, hinges right"
+
+
+def test_a_layout_that_someone_else_changed_meanwhile_is_not_written_over(table, store, demo):
+    drawn = table("W4")
+    drawn.press("Hinges left, fixed")
+    whole = read_house(store, demo).tree
+    next(o for o in whole["openings"] if o["id"] == "W4")["wanted"]["layout"] = {"opens": "top_hung"}
+    replace(store, demo, whole, who="Bo", at="2026-05-04T10:00:00Z", device="desk")
+    drawn.press("Keep this layout")
+    expect(drawn.page.locator("#wrong")).to_contain_text("Someone else changed this meanwhile")
+    assert wanted(store, demo, "W4")["layout"] == {"opens": "top_hung"}
+    assert open_clashes(store, demo) == []
+
+
+def test_an_ordered_frame_is_shown_and_not_drawn_on(table, store, demo):
+    whole = read_house(store, demo).tree
+    next(o for o in whole["openings"] if o["id"] == "W4")["done"] = ["ordered"]
+    replace(store, demo, whole, who="Ada", at="2026-05-04T10:00:00Z", device="desk")
+    drawn = table("W4")
+    expect(drawn.page.locator("#wrong")).to_contain_text("W4 is ordered already")
+    assert drawn.page.get_by_role("slider").count() == 0
+    expect(drawn.page.locator("#chosen")).to_be_empty()
 
 
 def test_who_may_only_look_sees_the_drawing_and_no_tools(new_page, demo):

@@ -1,7 +1,8 @@
 // Openings placed along the wall: dragged on the elevation, or typed; kept as a change that can be undone.
 
 import { button, el, refill } from "./dom.js";
-import { ask, NoSignal, Refusal } from "./server.js";
+import { keepOne, takeBackOne } from "./one_change.js";
+import { NoSignal, Refusal } from "./server.js";
 import { say } from "./texts.js";
 
 const STEP_MM = 10;
@@ -14,15 +15,9 @@ const fail = (error) => {
 };
 
 async function place(mark, was, value) {
-  const id = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
   try {
-    const change = { id, path: `/openings/${mark}/along_mm`, was, value, at: new Date().toISOString() };
-    const { outcomes: [outcome] } = await ask("POST", `/api/houses/${house}/changes`, { device: "desk", changes: [change] });
-    if (outcome.outcome === "same") return;
-    if (outcome.outcome !== "taken") {
-      refill(told, el("span", { class: "problems" }, outcome.problems.map((problem) => problem.say).join(" ") || say("drawing.changed_since")));
-      return;
-    }
+    const { id } = await keepOne(house, `/openings/${mark}/along_mm`, was, value);
+    if (id === null) return;
     sessionStorage.setItem(`placed ${house}`, JSON.stringify({ id, mark, mm: value }));
     location.reload();
   } catch (error) {
@@ -72,14 +67,6 @@ for (const input of document.querySelectorAll("[data-along-of]")) {
 const last = JSON.parse(sessionStorage.getItem(`placed ${house}`) ?? "null");
 sessionStorage.removeItem(`placed ${house}`);
 if (last) {
-  const back = async () => {
-    try {
-      const { outcomes: [outcome] } = await ask("POST", `/api/houses/${house}/changes/${last.id}/undo`);
-      if (outcome.outcome === "taken") location.reload();
-      else refill(told, outcome.problems.map((problem) => problem.say).join(" "));
-    } catch (error) {
-      fail(error);
-    }
-  };
+  const back = () => takeBackOne(house, last.id).then(() => location.reload()).catch(fail);
   refill(told, last.mm === null ? say("along.free", last) : say("along.kept", last), " ", button(say("drawing.take_back"), back));
 }

@@ -1,6 +1,8 @@
 // A wanted layout as a tree: split, moved, changed and put into another shape. Plain values in, plain values out.
 // A path leads to a part: ["across", 1, "down", 0]. Sizes are worked out where the frame is decided, never here.
 
+import { same } from "./tree.js";
+
 const WAYS = ["across", "down"];
 const OF_OPENERS = ["swing", "leaf", "handle_height_mm", "open_angle_deg", "obstruction_mm", "restrictor"];
 const OF_STAYS = ["open_angle_deg", "obstruction_mm"];
@@ -197,7 +199,7 @@ export function wantedWith(wanted, layout, threshold) {
   const changed = { ...wanted, layout };
   if (threshold && threshold !== "standard") changed.threshold = threshold;
   else delete changed.threshold;
-  if (!wanted?.declared || JSON.stringify(wanted.layout ?? {}) === JSON.stringify(layout)) return { wanted: changed, gone: [] };
+  if (!wanted?.declared || same(wanted.layout ?? {}, layout)) return { wanted: changed, gone: [] };
   const gone = ["lights", "glass_wind_pa", "en12600_class"].filter((name) => wanted.declared[name] !== undefined);
   return { wanted: { ...changed, declared: without(wanted.declared, gone) }, gone };
 }

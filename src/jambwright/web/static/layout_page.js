@@ -4,6 +4,7 @@ import { el, refill } from "./dom.js";
 import * as layouts from "./layout.js";
 import { layoutDrawing, marked } from "./layout_drawing.js";
 import { chosenForm, lostWords } from "./layout_form.js";
+import { keepOne, takeBackOne } from "./one_change.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { same } from "./tree.js";
 import { say } from "./texts.js";
@@ -214,38 +215,27 @@ document.addEventListener("keydown", (event) => {
   step(way);
 });
 
-// Kept as one change of the readings, so that one undo takes all of it back.
+// Kept as one change of the readings, so that one undo takes all of it back; never before it is known that it can be made.
 async function keep() {
+  await look(steps.now, showAll);
+  if (wrong.length) return;
   const { wanted } = wantedOf(steps.now);
   const differ = [...new Set([...Object.keys(wanted), ...Object.keys(asked)])].filter((name) => !same(wanted[name], asked[name]));
-  const [name] = differ;
-  const one = differ.length === 1;
-  const path = `/openings/${mark}/wanted${one ? `/${name}` : ""}`;
-  const change = one ? { was: asked[name] ?? null, value: wanted[name] ?? null } : { was: Object.keys(asked).length ? asked : null, value: wanted };
+  const one = differ.length === 1 && Object.keys(asked).length;
+  const [was, value] = one ? [asked[differ[0]] ?? null, wanted[differ[0]] ?? null] : [Object.keys(asked).length ? asked : null, wanted];
   await sent(async () => {
-    const id = crypto.randomUUID?.().replaceAll("-", "") ?? String(Date.now()) + String(Math.random()).slice(2);
-    const answer = await ask("POST", `/api/houses/${house}/changes`, { device: "desk", changes: [{ id, path, at: new Date().toISOString(), ...change }] });
-    const [outcome] = answer.outcomes;
-    if (outcome.outcome === "taken" || outcome.outcome === "same") {
-      asked = wantedHere(answer.house);
-      kept = outcome.outcome === "taken" ? id : null;
-      await restart(answer.house);
-      return;
-    }
-    wrong = outcome.outcome === "refused" ? outcome.problems.map((problem) => problem.say) : [say("drawing.changed_since")];
-    showWords();
+    const done = await keepOne(house, `/openings/${mark}/wanted${one ? `/${differ[0]}` : ""}`, was, value);
+    kept = done.id;
+    await restart(done.house);
   });
 }
 
-async function takeBack() {
-  await sent(async () => {
-    const answer = await ask("POST", `/api/houses/${house}/changes/${kept}/undo`);
-    const [outcome] = answer.outcomes;
-    if (outcome.outcome !== "taken") return tell(outcome.problems.map((problem) => problem.say).join(" "));
+function takeBack() {
+  return sent(async () => {
+    const back = await takeBackOne(house, kept);
     kept = null;
-    asked = wantedHere(answer.house);
-    await restart(answer.house);
-    return tell(say("drawing.taken_back"));
+    await restart(back);
+    tell(say("drawing.taken_back"));
   });
 }
 
@@ -263,11 +253,10 @@ async function sent(work) {
   }
 }
 
-const wantedHere = (found) => found.survey.openings.find((opening) => opening.id === mark)?.wanted ?? {};
-
 // From what is kept now; the change was this page's own, so nobody need be told of it.
 function restart(found) {
   document.querySelector("main").dataset.version = found.version;
+  asked = found.survey.openings.find((opening) => opening.id === mark)?.wanted ?? {};
   steps = new layouts.Steps(start());
   chosen = null;
   first = null;
