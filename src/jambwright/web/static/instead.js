@@ -12,6 +12,7 @@ const { house, mark, may } = place.dataset;
 async function order(number, version, told) {
   try {
     await ask("POST", `/api/houses/${house}/proposals`, { opening: mark, number }, { "If-Match": `"${version}"` });
+    history.scrollRestoration = "manual";
     location.hash = "taken"; // where it is told, and taken back
     location.reload();
   } catch (error) {

@@ -89,5 +89,5 @@ export function lostWords(lost, markOf) {
 function lostField(name, value) {
   const field = LIGHT_FIELDS.find((each) => each.name === name);
   const word = field?.choices?.().find(([each]) => each === value)?.[1] ?? value;
-  return `${say(`light.short.${name}`)} ${word}`;
+  return say(`light.held.${name}`, { value: word });
 }
