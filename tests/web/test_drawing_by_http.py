@@ -143,7 +143,7 @@ def test_glass_options_say_which_limits_each_breaks_and_offer_to_order_it(client
     page = client.get(f"/houses/{demo}/glass?opening=D1").text
     assert page.count("Order this") >= 3
     annealed = re.search(r"<th scope=\"row\">4-16Ar-4 low-e.*?</tr>", page, re.DOTALL).group()
-    assert "problems" in annealed
+    assert "breaks" in annealed
     whole = read_house(store, demo).tree
     next(o for o in whole["openings"] if o["id"] == "D1")["done"] = ["ordered"]
     replace(store, demo, whole, who="Ada", at="2026-05-04T10:00:00Z", device="desk")
