@@ -58,7 +58,7 @@ def look_at_drawing(house: HouseId, mark: Mark, drawn: Drawn, store: StoreHere, 
 
 
 @router.post("/even", summary="Shares that make the parts of a split look alike")
-def even(house: HouseId, mark: Mark, asked: ToEven, store: StoreHere, _: Reader) -> Shares:
+def even(house: HouseId, mark: Mark, asked: ToEven, store: StoreHere, _: Fitter) -> Shares:
     """Equal holes in the frame, or equal glass seen. Nothing is kept."""
     found = _there(read_house(store, house), mark)
     survey = _with(found, mark, asked.wanted)
