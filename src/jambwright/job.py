@@ -116,12 +116,12 @@ def check(survey: Survey) -> PlanRecord:
 
 def _decisions(survey: Survey) -> int:
     """Steps told of while a house is decided: one for each opening read, and two for the house."""
-    return len(_read_part(survey).openings) + 2
+    return len(read_part(survey).openings) + 2
 
 
 def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> PlanRecord:
     half_read = {opening.id: missing for opening in survey.openings if (missing := unread(opening))}
-    read = _read_part(survey)
+    read = read_part(survey)
     house = plan_house(read, told)
     of_house = house_rules(house)
     offered = _offered(house)
@@ -219,7 +219,7 @@ def _estimate(
 
 def proposals(survey: Survey) -> Offered:
     """Changes of the readings file that mend what fails, by mark of the opening; each was planned again and holds."""
-    return _offered(plan_house(_read_part(survey)))
+    return _offered(plan_house(read_part(survey)))
 
 
 def accept_proposal(
@@ -231,13 +231,13 @@ def accept_proposal(
     """
     survey = survey_from_tree(tree)
     require_free(tree, mark)
-    near = (group for group in groups(_read_part(survey)) if any(o.id == mark for o in group.openings))
+    near = (group for group in groups(read_part(survey)) if any(o.id == mark for o in group.openings))
     offered = proposals(next(near, survey))
     chosen = numbered(offered, mark, number)
     return apply_proposal(tree, mark, chosen, on=on, by=by), chosen
 
 
-def _read_part(survey: Survey) -> Survey:
+def read_part(survey: Survey) -> Survey:
     """The openings that can be planned."""
     return survey.model_copy(update={"openings": [o for o in survey.openings if not unread(o)]})
 
@@ -272,7 +272,7 @@ def plan_house(survey: Survey, told: Callable[[str], None] | None = None) -> Hou
     """Plan every opening. Raises ``BadInput`` with the problems of all openings at once."""
     sized, bad = size_house(survey)
     raise_if_any(bad)
-    winds = wind_on_house(survey, [_area_m2(opening) for opening in survey.openings])
+    winds = wind_on_house(survey, [area_m2(opening) for opening in survey.openings])
     ready = {each.opening.id: (each, wind) for each, wind in zip(sized, winds, strict=True)}
 
     def plan(opening: Opening) -> OpeningPlan:
@@ -346,7 +346,8 @@ def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]
     return (Verdict(rule="wind.known", word="unknown", why=why, places=at),)
 
 
-def _area_m2(opening: Opening) -> float:
+def area_m2(opening: Opening) -> float:
+    """Area of an opening as read, for the wind on it."""
     width, height = (
         fmean(r.mm for r in opening.outside.readings() if r.kind == kind) for kind in ("width", "height")
     )

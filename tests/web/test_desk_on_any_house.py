@@ -75,7 +75,8 @@ def pages_of(store, house):
     yield from ("/", "/people", "/prices")
     yield from (f"/houses/{house}" + ("" if part == "house" else f"/{part}") for part in PARTS)
     for mark in read_house(store, house).marks:
-        yield from (f"/houses/{house}/openings/{mark}", f"/houses/{house}/glass?opening={mark}")
+        opening = f"/houses/{house}/openings/{mark}"
+        yield from (opening, f"{opening}/layout", f"/houses/{house}/glass?opening={mark}")
         form = f"/houses/{house}/form?at=/openings/{mark}"
         yield from (form, f"{form}/outside", f"{form}/inside", f"{form}/wanted/layout")
 

@@ -203,8 +203,8 @@ def test_a_plan_of_another_version_is_not_given_where_its_money_cannot_be_told(c
     )
 
 
-MAY = ("/api/me", "/api/calc/lifting", "/api/reading-check")
-"""What changes nothing though it is sent: a calculation, a look at readings; and leaving."""
+MAY = ("/api/me", "/api/calc/lifting", "/api/reading-check", "/api/houses/{house}/openings/W1/look")
+"""What changes nothing though it is sent: a calculation, a look at readings or at a drawing; and leaving."""
 
 
 def test_every_change_is_refused_to_those_who_may_only_look(app, client_for, house):
@@ -216,7 +216,7 @@ def test_every_change_is_refused_to_those_who_may_only_look(app, client_for, hou
     ]
     assert len(asked) > 25
     for method, path in asked:
-        if path in MAY:
+        if path.replace(FILLED["house"], "{house}") in MAY:
             continue
         sent = {} if path.endswith(".yaml") or "/photos/" in path else {"json": {}}
         answer = looker.request(

@@ -26,6 +26,7 @@ AT_DESK = {
     "readings": "/houses/{house}/form?at=/openings/W4/outside",
     "light": "/houses/{house}/form?at=/openings/W4/wanted/layout/across/0",
     "opening": "/houses/{house}/openings/W4",
+    "layout": "/houses/{house}/openings/W4/layout",
     "findings": "/houses/{house}/findings",
     "order": "/houses/{house}/order",
     "glass": "/houses/{house}/glass?opening=W4",
@@ -63,6 +64,9 @@ def open_page(page, path, house):
     if path.startswith("/site"):
         page.locator("html[data-ready]").wait_for()
         page.locator("main > *").first.wait_for()
+    for ready in ("#instead", "#drawing-table"):
+        if page.locator(ready).count():
+            page.locator(f"{ready}[data-ready]").wait_for(state="attached", timeout=30_000)
     page.wait_for_timeout(150)
 
 

@@ -55,6 +55,12 @@ def glass_proposals(
     return (Proposal(mends=(GLASS_RULE,), changes=changes, say=say),) if changes else ()
 
 
+def glass_order(opening: Opening, make_up: str) -> Proposal:
+    """Another make-up for all lights that have none of their own; what was declared of the old one goes."""
+    wanted = _without_declared(_wanted(opening) | {"glass": make_up}, OF_THE_GLASS)
+    return Proposal(mends=(), changes=_changes(opening, wanted), say=f"glass {make_up}")
+
+
 def _reordered(opening: Opening, frame: Frame, choice: Remedy) -> Tree | None:
     """What is wanted with the remedy in it; ``None`` where the layout can't hold it."""
     try:

@@ -117,8 +117,25 @@ class Layout:
 
     def part_width_mm(self, path: LayoutPath) -> float:
         """How wide a part of the wanted layout is made, split again or not."""
-        parts = [light.part for light in self.lights if light.path[: len(path)] == path]
-        return max(part.right_mm for part in parts) - min(part.x_mm for part in parts)
+        return self.part_rect(path).width_mm
+
+    def part_rect(self, path: LayoutPath) -> Rect:
+        """A part of the wanted layout as it is made, from outer edge or a bar's centre line to the next."""
+        return _round_all([light.part for light in self._within(path)])
+
+    def seen_rect(self, path: LayoutPath, what: Literal["sight", "glass"]) -> Rect:
+        """What is seen of a part: from its first sight line or edge of visible glass to its last."""
+        lights = self._within(path)
+        return _round_all([light.sight if what == "sight" else light.daylight for light in lights])
+
+    def _within(self, path: LayoutPath) -> list[PlacedLight]:
+        return [light for light in self.lights if light.path[: len(path)] == path]
+
+
+def _round_all(rects: Sequence[Rect]) -> Rect:
+    x, y = min(each.x_mm for each in rects), min(each.y_mm for each in rects)
+    right, top = max(each.right_mm for each in rects), max(each.top_mm for each in rects)
+    return Rect(x_mm=x, y_mm=y, width_mm=right - x, height_mm=top - y)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from jambwright.paper import blocks_drawing, elevation, fitting_drawing, sill_drawing
 from jambwright.paper.comparison_chart import comparison_chart
 from jambwright.paper.dimension import SMALL_MM
+from jambwright.paper.elevation import ElevationView
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
-from jambwright.paper.render import dxf, svg
+from jambwright.paper.render import dxf, placed, svg
 from jambwright.paper.scale import NoScaleFits
 from jambwright.paper.scene import Box, Scene, Words
 from jambwright.record import HouseOptions, OpeningRecord
@@ -26,6 +27,29 @@ LARGER = (1.0, 1.5, 2.0, 3.0)
 """Sides of the sheet against a phone's."""
 LARGEST_MM = 2000.0
 AS_DXF = ("fitting", "lights", "sill")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnScreen:
+    """A drawing on a screen, and where the true millimetres are on it."""
+
+    svg: str
+    left_mm: float
+    """x of its left edge."""
+    top_mm: float
+    """y of its top edge."""
+    unit_mm: float
+    """True millimetres in one unit of the drawing."""
+
+
+def lights_on_screen(view: ElevationView) -> OnScreen:
+    """The lights as large as their lettering asks, for a screen that is touched."""
+    phone = LYING if view.outer.width_mm > 1.3 * view.outer.height_mm else PHONE
+    scene = _as_large_as_it_needs(elevation.elevation, view, phone)
+    needs = scene.paper_size()
+    paper = Box(width_mm=needs.width_mm + 2 * MARGIN_MM, height_mm=needs.height_mm + 2 * MARGIN_MM)
+    left, top = placed(scene, paper)
+    return OnScreen(svg=svg(scene, paper), left_mm=left, top_mm=top, unit_mm=scene.scale)
 
 
 def drawings(plan: OpeningRecord) -> dict[str, bytes]:

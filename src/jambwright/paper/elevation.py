@@ -30,6 +30,8 @@ class ElevationView:
     layout: Layout
     sill_length_mm: float = 0.0
     sill_height_mm: float = 0.0
+    figured: bool = True
+    """Sizes are written in; without them it only shows how the lights stand."""
 
 
 def elevation(view: ElevationView, box: Box) -> Scene:
@@ -57,18 +59,18 @@ def drawn_at(view: ElevationView, scale: float) -> Scene:
     items: list[Item] = [Line(points=_corners(view.outer), ink="frame", closed=True)]
     lettering: list[Words] = []
     for light in view.layout.lights:
-        drawn, words = _light(light, scale)
+        drawn, words = _light(light, scale, figured=view.figured)
         items += drawn
         lettering += words
     if view.sill_height_mm:
         start = view.outer.x_mm + (view.outer.width_mm - view.sill_length_mm) / 2
         under = rectangle(start, -view.sill_height_mm, view.sill_length_mm, view.sill_height_mm)
         items.append(Line(points=under, ink="frame", closed=True))
-    items = [*kept_off(items, lettering, scale=scale), *_dimensions(view, scale)]
+    items = [*kept_off(items, lettering, scale=scale), *(_dimensions(view, scale) if view.figured else ())]
     return Scene(title=f"{view.title} from outside", items=(*items, *lettering), scale=scale)
 
 
-def _light(light: PlacedLight, scale: float) -> tuple[list[Item], list[Words]]:
+def _light(light: PlacedLight, scale: float, *, figured: bool) -> tuple[list[Item], list[Words]]:
     items: list[Item] = [_round(light.daylight, "glass")]
     outwards = light.wanted.swing == "out"
     signs = min(light.sight.width_mm, light.sight.height_mm) >= LEAST_FOR_SIGNS_MM * scale
@@ -82,7 +84,7 @@ def _light(light: PlacedLight, scale: float) -> tuple[list[Item], list[Words]]:
         items += _handle(light, scale) if signs else ()
     if light.wanted.vent_mm2 and signs:
         items += _vent(light, scale)
-    return items, _lettering(light, scale)
+    return items, _lettering(light, scale, figured=figured)
 
 
 def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
@@ -117,11 +119,11 @@ def _vent(light: PlacedLight, scale: float) -> list[Item]:
     return items
 
 
-def _lettering(light: PlacedLight, scale: float) -> list[Words]:
+def _lettering(light: PlacedLight, scale: float, *, figured: bool) -> list[Words]:
     """The mark always; glass size and what else is to know as far as the light has room for them."""
     room = light.daylight
     wide, high = room.width_mm / scale - 2 * CLEAR_MM, room.height_mm / scale - 2 * CLEAR_MM
-    facts = [text for text in _facts(light) if advance_mm(text, SMALL_MM) <= wide]
+    facts = [text for text in _facts(light, figured=figured) if advance_mm(text, SMALL_MM) <= wide]
     mark_mm = MARK_MM if high >= MARK_MM else SMALL_MM
     while facts and mark_mm + LEAD_MM + len(facts) * ROW_MM > high:
         facts.pop()
@@ -141,9 +143,9 @@ def glass_size(width_mm: float, height_mm: float) -> str:
     return f"{show_mm(width_mm)} × {show_mm(height_mm)}"
 
 
-def _facts(light: PlacedLight) -> list[str]:
+def _facts(light: PlacedLight, *, figured: bool) -> list[str]:
     wanted = light.wanted
-    facts = [glass_size(light.glass.width_mm, light.glass.height_mm)]
+    facts = [glass_size(light.glass.width_mm, light.glass.height_mm)] if figured else []
     facts += ["fixed"] if wanted.opens == "fixed" else []
     facts += ["panel"] if wanted.infill == "panel" else []
     facts += ["obscure"] if wanted.obscure else []

@@ -42,6 +42,12 @@ def svg(scene: Scene, box: Box | None = None) -> str:
     return str(drawing.as_svg())
 
 
+def placed(scene: Scene, paper: Box) -> Point:
+    """The true millimetres at the left and top edge of the paper that ``svg`` puts the scene on."""
+    sheet = _Sheet(scene, paper)
+    return sheet.x0, sheet.y1
+
+
 class _Sheet:
     """Where true millimetres land on the paper, y downwards."""
 

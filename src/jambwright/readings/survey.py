@@ -292,6 +292,8 @@ class Opening(Strict):
     """Face of the house, left and right as seen from the front."""
     from_corner_m: Annotated[float, within("from_corner_m")] = 0.0
     """Nearest edge of the opening to the nearest corner of the house; 0 is the safe value for wind."""
+    along_mm: Annotated[float, within("along_mm")] | None = None
+    """Left edge of the opening from the left end of its face, seen from outside: where it is drawn."""
     wall: Wall | None = None
     lintel: Lintel = Lintel()
     set_back_mm: Annotated[float, within("set_back_mm")] | None = None

@@ -12,6 +12,7 @@ from jambwright.checks.verdict import AGAINST, GRAVITY, PartOfOpening, Stop, Ver
 from jambwright.frame.faces import EDGES, Lapped
 from jambwright.frame.layout import Bar as FrameBar
 from jambwright.frame.layout import Layout, PlacedLight, Rect
+from jambwright.frame.parts import Split
 from jambwright.frame.reveals import SIDES_OF
 from jambwright.frame.sill import Sill
 from jambwright.opening import Point, Side
@@ -54,6 +55,6 @@ __all__ = [
     "HouseOptions", "HouseSaving", "IssuedSize", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord",
     "OptionRow", "OrderFigures", "PackingPoint", "Part", "PartOfOpening", "Pick", "Placed", "PlacedLight", "Plain",
     "PlanRecord", "Point", "Quantity", "Range", "Readings", "Reason", "Rect", "Saved", "Side", "Sill", "Site",
-    "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record", "record_of_tree",
-    "spoken_of", "toe_edges", "way_of",
+    "Split", "Stay", "Stop", "Unread", "VanLoad", "Verdict", "Word", "gravest", "plain", "read_record",
+    "record_of_tree", "spoken_of", "toe_edges", "way_of",
 ]  # fmt: skip

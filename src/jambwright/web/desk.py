@@ -10,6 +10,7 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse
 
 from jambwright.handover import Ordered
+from jambwright.readings.ways import ways
 from jambwright.store import (
     House,
     Kept,
@@ -158,6 +159,17 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
     )  # fmt: skip
 
 
+@router.get("/houses/{house}/openings/{mark}/layout")
+def layout(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> HTMLResponse:
+    """The lights of one opening, to be drawn."""
+    shown = of_house(desk, house, "house", person)
+    if mark not in shown["house"].marks:
+        raise NotThere(mark)
+    opening = next(o for o in shown["house"].tree["openings"] if o["id"] == mark)
+    hung = [{"kind": way.kind, "hangs": way.hangs} for way in ways().values() if way.ordered and way.hangs]
+    return desk_page("desk_layout.html", person, mark=mark, opening=opening, ways=hung, **shown)
+
+
 def _changes_at(store: Store, house: str, mark: str) -> list[Kept]:
     """What was changed of an opening and of its frame as fitted, the newest first."""
     both = (history(store, house, under=f"/{root}/{mark}", limit=40) for root in ("openings", "fitted"))
@@ -190,9 +202,14 @@ def glass(
     shown = of_house(desk, house, "glass", person)
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
-    asked = (shown["house"].tree, mark, make or [])
-    options = workshop.quick.do(address_of(request), heavy.compared, *asked) if mark else None
-    return desk_page("desk_glass.html", person, mark=mark, options=options, **shown)
+    if not mark:
+        return desk_page("desk_glass.html", person, mark=mark, options=None, **shown)
+    asked = next(o for o in shown["house"].tree["openings"] if o["id"] == mark)
+    told = (shown["house"].tree, mark, make or [])
+    glass = workshop.quick.do(address_of(request), heavy.compared, *told)
+    return desk_page("desk_glass.html", person, mark=mark, options=glass.options, opening=asked, broken=glass.broken,
+                     own=glass.own, may_order=person.role != "read_only" and not glass.ordered,
+                     **shown)  # fmt: skip
 
 
 @router.get("/houses/{house}/days")

@@ -25,6 +25,8 @@ class Hole:
     y_m: float
     width_m: float
     height_m: float
+    placed: bool = False
+    """It was said where it is; else it stands in the order of the list."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,10 +37,27 @@ class Face:
     width_m: float
     height_m: float
     holes: tuple[Hole, ...]
+    wall_m: float | None
+    """Length of the wall, where it is known."""
+
+    @property
+    def beyond(self) -> list[str]:
+        """Openings drawn past the end of the wall."""
+        return [h.id for h in self.holes if self.wall_m and h.x_m + h.width_m > self.wall_m + 1e-6]
+
+    @property
+    def overlaps(self) -> list[tuple[str, str]]:
+        """Pairs of openings that can't both stand where they are drawn."""
+        return [(a.id, b.id) for n, a in enumerate(self.holes) for b in self.holes[n + 1 :] if _meet(a, b)]
+
+
+def _meet(a: Hole, b: Hole) -> bool:
+    across = a.x_m < b.x_m + b.width_m and b.x_m < a.x_m + a.width_m
+    return across and a.y_m < b.y_m + b.height_m and b.y_m < a.y_m + a.height_m
 
 
 def faces(tree: dict[str, Any]) -> list[Face]:
-    """The faces that have openings. Height is true; along the wall they stand in the order of the list."""
+    """The faces that have openings. Heights are true, and places along the wall where ``along_mm`` says them."""
     house = tree.get("house") or {}
     storeys = {room["name"]: room.get("storey", 0) for room in house.get("rooms") or []}
     found = []
@@ -50,13 +69,14 @@ def faces(tree: dict[str, Any]) -> list[Face]:
 
 
 def _face(name: str, house: dict[str, Any], openings: list[tuple[dict[str, Any], int]]) -> Face:
-    wide = house.get("breadth_m" if name in ("front", "back") else "depth_m") or 0.0
+    wide = house.get("breadth_m" if name in ("front", "back") else "depth_m") or None
     rows = {storey: [o for o, s in openings if s == storey] for storey in sorted({s for _, s in openings})}
     needs = max(sum(_size(o)[0] + BETWEEN_M for o in row) + 2 * EDGE_M for row in rows.values())
-    width = max(wide, needs)
+    ends = (o["along_mm"] / 1000 + _size(o)[0] for o, _ in openings if o.get("along_mm") is not None)
+    width = max(wide or 0.0, needs, *ends)
     holes = [hole for storey, row in rows.items() for hole in _row(row, storey, width)]
     height = max(house.get("storeys", 1) * STOREY_M, *(hole.y_m + hole.height_m + 0.4 for hole in holes))
-    return Face(name=name, width_m=width, height_m=height, holes=tuple(holes))
+    return Face(name=name, width_m=width, height_m=height, holes=tuple(holes), wall_m=wide)
 
 
 def _row(openings: list[dict[str, Any]], storey: int, width_m: float) -> list[Hole]:
@@ -73,10 +93,11 @@ def _row(openings: list[dict[str, Any]], storey: int, width_m: float) -> list[Ho
             Hole(
                 id=opening["id"],
                 room=opening["room"],
-                x_m=x,
+                x_m=x if opening.get("along_mm") is None else opening["along_mm"] / 1000,
                 y_m=storey * STOREY_M + sill,
                 width_m=wide,
                 height_m=high,
+                placed=opening.get("along_mm") is not None,
             )
         )
         x += wide

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from jambwright import calc, job
+from jambwright import calc, job, one_opening
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.job import Choices, Offered, Progress, prices_from_tree
+from jambwright.one_opening import Alike, alternatives, broken_with, is_ordered, look, own_glass, with_glass
 from jambwright.readings import Survey
+from jambwright.readings.proposal import Proposal
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.web import pictures
 from jambwright.web.crew_days import CrewChosen
-from jambwright.web.live import look
+from jambwright.web.drawn_view import drawn_view
+from jambwright.web.live import look as look_live
 from jambwright.web.shapes import ReadingCheck
 from jambwright.web.texts import say
 
@@ -28,12 +32,78 @@ def calculated(_: Progress, name: str, given: Tree, working: bool) -> dict[str, 
 
 def looked_at(_: Progress, given: ReadingCheck) -> dict[str, Any]:
     """Readings looked at while they are taken."""
-    return look(given)
+    return look_live(given)
 
 
-def compared(_: Progress, tree: Tree, mark: str, makes: Sequence[str]) -> Any:
+@dataclass(frozen=True, slots=True)
+class GlassOptions:
+    """Glass options of an opening side by side, and what the order of each would break."""
+
+    options: Any
+    broken: Mapping[str, Sequence[str]]
+    """By option: the limits it breaks, or why that can't be told."""
+    own: Sequence[str]
+    """Lights that have glass of their own."""
+    ordered: bool
+
+
+def compared(_: Progress, tree: Tree, mark: str, makes: Sequence[str]) -> GlassOptions:
     """Glass options of an opening side by side."""
-    return job.compared(accept(Survey, tree), mark, list(makes))
+    survey = accept(Survey, tree)
+    options = job.compared(survey, mark, list(makes))
+    return GlassOptions(
+        options=options,
+        broken={row.name: _broken(survey, mark, row.name) for row in options.rows},
+        own=own_glass(survey, mark) if options.rows else (),
+        ordered=is_ordered(survey, mark),
+    )
+
+
+def _broken(survey: Survey, mark: str, make_up: str) -> Sequence[str]:
+    try:
+        return broken_with(survey, mark, make_up)
+    except BadInput as bad:
+        return [problem.say for problem in bad.problems]
+
+
+def drawn(_: Progress, tree: Tree, mark: str) -> dict[str, Any]:
+    """An opening as it is drawn up, decided anew."""
+    return drawn_view(look(_readable(tree, mark), mark))
+
+
+def evened(_: Progress, tree: Tree, mark: str, path: tuple[str | int, ...], alike: Alike) -> Sequence[float]:
+    """Shares that make the parts of a split look alike."""
+    return one_opening.evened(_readable(tree, mark), mark, path, alike)
+
+
+def instead(_: Progress, tree: Tree, mark: str) -> dict[str, Any]:
+    """What could be ordered instead: the opening as it is, and as each proposal would make it."""
+    survey = _readable(tree, mark)
+    offered = [
+        {
+            "number": number, "say": each.say, "mends": list(each.mends), "remains": list(each.remains),
+            "after": drawn_view(look(changed, mark)),
+        }
+        for number, (each, changed) in enumerate(alternatives(survey, mark), start=1)
+    ]  # fmt: skip
+    return {"before": drawn_view(look(survey, mark)), "instead": offered}
+
+
+def glass_asked(_: Progress, tree: Tree, mark: str, make_up: str) -> Proposal:
+    """Another glass as a change of the order."""
+    return with_glass(_readable(tree, mark), mark, make_up)
+
+
+def _readable(tree: Tree, mark: str) -> Survey:
+    """The survey without other openings that can't be read; raises ``BadInput`` for what is wrong with this one."""
+    try:
+        return survey_from_tree(tree)
+    except BadInput as bad:
+        own = [problem for problem in bad.problems if problem.opening in (None, mark)]
+        if own:
+            raise BadInput(own) from None
+        others = {problem.opening for problem in bad.problems}
+    return survey_from_tree({**tree, "openings": [o for o in tree["openings"] if o["id"] not in others]})
 
 
 def offered(_: Progress, tree: Tree) -> Offered:

@@ -57,7 +57,7 @@ def plan_view(record: PlanRecord) -> Plain:
         "unread": [_unread(each) for each in record.unread],
         "wants": [want.say for want in record.wants],
         "remarks": [remark.say for remark in record.remarks],
-        "verdicts": [verdict_view(v) for v in _worst_first(record.rules)],
+        "verdicts": [verdict_view(v) for v in worst_first(record.rules)],
         "materials": [_material(each) for each in buying.to_buy] if buying else [],
         "cutting": [_cutting(each) for each in buying.cuts] if buying else [],
         "price": _price(record),
@@ -152,7 +152,7 @@ def _opening(opening: OpeningRecord) -> Plain:
             if (glass := opening.glass[light.mark])
         ],
         "pieces": [{"name": p.name, "kg": round(p.mass_kg, 1)} for p in frame.pieces],
-        "verdicts": [verdict_view(v) for v in _worst_first(opening.verdicts)],
+        "verdicts": [verdict_view(v) for v in worst_first(opening.verdicts)],
         "remedies": [proposal.say for proposal in opening.proposed],
         "remarks": [
             *(remark.say for remark in opening.remarks),
@@ -240,14 +240,20 @@ def _part(part: Part) -> Plain:
     }
 
 
-def verdict_view(verdict: Verdict) -> Plain:
-    """One verdict with its working and what it stops."""
+def bare_verdict(verdict: Verdict) -> Plain:
+    """One verdict in a sentence."""
     return {
         "rule": verdict.rule,
         "asks": verdict.asks or verdict.rule,
         "word": verdict.word,
         "why": verdict.sentence,
         "places": places_view(verdict.places),
+    }
+
+
+def verdict_view(verdict: Verdict) -> Plain:
+    """One verdict with its working and what it stops."""
+    return bare_verdict(verdict) | {
         "stops": list(verdict.stops),
         "opens": verdict.opens,
         "cleared": verdict.cleared,
@@ -286,5 +292,6 @@ def _said(formula: str, given: dict[str, str], source: Any) -> Plain:
     return {"text": "", "formula": formula, "inputs": inputs, "source": str(source), "how": ""}
 
 
-def _worst_first(verdicts: Iterable[Verdict]) -> Iterator[Verdict]:
+def worst_first(verdicts: Iterable[Verdict]) -> Iterator[Verdict]:
+    """The gravest first."""
     yield from sorted(verdicts, key=lambda v: -GRAVITY.index(v.word))

@@ -33,7 +33,8 @@ document.addEventListener("click", (event) => {
   if (!button || (button.dataset.sure && !confirm(button.dataset.sure))) return;
   trying(async () => {
     const [method, path] = button.dataset.send.split(" ");
-    const answer = await ask(method, path, undefined, button.dataset.match ? { "If-Match": button.dataset.match } : {});
+    const body = button.dataset.body && JSON.parse(button.dataset.body);
+    const answer = await ask(method, path, body, button.dataset.match ? { "If-Match": button.dataset.match } : {});
     const refused = (answer?.outcomes ?? []).filter((one) => one.outcome === "refused").flatMap((one) => one.problems);
     if (refused.length) return tell(refused);
     return button.dataset.then ? location.assign(button.dataset.then) : location.reload();

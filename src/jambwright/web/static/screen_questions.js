@@ -3,14 +3,19 @@
 import { choice, typed } from "./answers.js";
 import { limits } from "./check.js";
 import { WORDS } from "./choices.js";
+import { SHAPES } from "./common_shapes.js";
 import { el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import * as keep from "./keep.js";
 import { itself } from "./itself.js";
+import { bareShape, shaped } from "./layout.js";
+import { lostWords } from "./layout_form.js";
 import { answerStop, gatesSeen, reasonList, stopsLink, stopWords } from "./stops.js";
 import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
 import { say } from "./texts.js";
+
+const SEVERAL = ["left_fixed", "fixed_right", "left_fixed_right", "top_over_fixed"];
 
 export async function questionsScreen(id, mark) {
   const list = el("div", { class: "questions" });
@@ -105,16 +110,17 @@ function asker(id, mark, opening, tree, drafts, refresh) {
       return heldBack(group, drafts);
     };
     const waits = begun && value !== null && el("p", { class: "problem", role: "status" }, heldBack(group, drafts));
-    return [control(question, value, answer), waits];
+    const drawn = `/houses/${id}/openings/${mark}/layout#drawing-table`;
+    return [control(question, value, answer, drawn), waits];
   };
 }
 
 const lacks = (group, drafts) => limits.asked.needs[group].filter((name) => !(name in drafts[group]));
 const heldBack = (group, drafts) => say("form.held", { needs: lacks(group, drafts).map((name) => labelOf(`${group}/${name}`)).join(", ") });
 
-function control(question, value, answer) {
+function control(question, value, answer, drawn) {
   if (question.kind === "yes") return choice(question, value, [[true, say("yes")], [false, say("no")]], answer);
-  if (question.kind === "layout") return choice(question, value, layouts(WORDS[question.path], value), answer);
+  if (question.kind === "layout") return layoutQuestion(question, value, answer, drawn);
   if (question.choices.length) return choice(question, value, question.choices, answer);
   return typed(question, value, answer);
 }
@@ -129,15 +135,19 @@ function startedWith(path, opening, tree, given) {
   return group ? { ...get(tree, limits.asked.copies[group]), [path.split("/").at(-1)]: given } : given;
 }
 
-// One light, or two or three side by side; anything finer is drawn up at the desk and shown here as it is.
-function layouts(ways, value) {
-  const single = ways.map(([opens, name]) => [{ opens }, name]);
-  const several = [
-    [{ across: [{ opens: "side_hung_left" }, { opens: "fixed" }] }, say("layout.left_fixed")],
-    [{ across: [{ opens: "fixed" }, { opens: "side_hung_right" }] }, say("layout.fixed_right")],
-    [{ across: [{ opens: "side_hung_left" }, { opens: "fixed" }, { opens: "side_hung_right" }] }, say("layout.left_fixed_right")],
-    [{ down: [{ opens: "top_hung", share: 1 }, { opens: "fixed", share: 2 }] }, say("layout.top_over_fixed")],
-  ];
-  const known = [...single, ...several];
-  return value && !known.some(([layout]) => same(layout, value)) ? [...known, [value, say("layout.own")]] : known;
+// One light, or two or three side by side; anything finer is drawn, which needs a signal, and shown here as it is.
+function layoutQuestion(question, value, answer, drawn) {
+  const known = [...WORDS[question.path].map(([opens, name]) => [{ opens }, name]), ...SEVERAL.map((name) => [SHAPES.window[name], say(`shape.${name}`)])];
+  const pressed = value && known.find(([shape]) => same(bareShape(shape), bareShape(value)))?.[0];
+  const all = value && !pressed ? [...known, [value, say("layout.own")]] : known;
+  // what the lights held before goes along; what finds no place is named before it goes
+  const take = (shape) => {
+    const { layout, lost } = shaped(value ?? {}, shape);
+    const what = lostWords(lost, () => "");
+    if (what && !confirm(say("layout.lost_sure", { what }))) return null;
+    return answer(layout);
+  };
+  const asked = choice(question, pressed ?? value, all, take);
+  asked.append(el("p", {}, el("a", { class: "button", href: drawn }, say("drawing.open"))));
+  return asked;
 }

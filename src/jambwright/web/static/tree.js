@@ -51,4 +51,8 @@ function putAt(tree, at, keys, value) {
   return changed;
 }
 
-export const same = (one, other) => JSON.stringify(one ?? null) === JSON.stringify(other ?? null);
+// The order of a group's fields says nothing.
+const inOrder = (_, value) => (value && typeof value === "object" && !Array.isArray(value)
+  ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1))) : value);
+
+export const same = (one, other) => JSON.stringify(one ?? null, inOrder) === JSON.stringify(other ?? null, inOrder);
