@@ -59,20 +59,20 @@ def test_scatter_is_found_with_its_interval(sd_mm):
 
 def test_the_interval_of_a_scatter_holds_about_as_often_as_it_says():
     rng = np.random.default_rng(4)
-    found = [scatter_by(faces_of(house(rng, openings=15, sd_mm=1.5)), by_tool)[0] for _ in range(120)]
+    found = [scatter_by(faces_of(house(rng, openings=15, sd_mm=1.5)), by_tool)[0] for _ in range(60)]
     held = np.mean([one.interval_mm[0] <= 1.5 <= one.interval_mm[1] for one in found])
-    assert 0.88 <= held <= 1.0
+    assert held >= 0.87
 
 
 def test_the_pooled_factor_of_one_house_tells_that_all_scatter_more():
     """All readings 1.5 times worse than trusted: its interval holds that in 95 of 100 houses of six openings."""
     rng = np.random.default_rng(14)
     held = []
-    for _ in range(200):
+    for _ in range(100):
         found = scatter_of_all(faces_of(house(rng, openings=6, trust_mm=1 / 1.5)))
         assert found.trusted_mm == pytest.approx(1 / 1.5)
         held.append(found.interval_mm[0] <= 1.0 <= found.interval_mm[1])
-    assert 0.915 <= np.mean(held) <= 0.985
+    assert 0.89 <= np.mean(held) <= 0.995
 
 
 def test_a_misread_is_no_scatter():

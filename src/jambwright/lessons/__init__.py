@@ -5,5 +5,24 @@ inside the stages: what is learned is told, and used only once a person has acce
 """
 
 from jambwright.lessons.bias import Compared, Found, Line, bias_of
+from jambwright.lessons.learning import Kept, Lessons, Tools, learn, learn_tools, learned, look_at_tools
+from jambwright.lessons.words import chance_words, lesson_words, line_words, maker_words, tool_words
 
-__all__ = ["Compared", "Found", "Line", "bias_of"]
+__all__ = [
+    "Compared",
+    "Found",
+    "Kept",
+    "Lessons",
+    "Line",
+    "Tools",
+    "bias_of",
+    "chance_words",
+    "learn",
+    "learn_tools",
+    "learned",
+    "lesson_words",
+    "line_words",
+    "look_at_tools",
+    "maker_words",
+    "tool_words",
+]

@@ -200,7 +200,10 @@ def _model(rows: Sequence[Compared]) -> _Model:
     slopes, scales = _scales(frames, sum(block.shape[1] for block in blocks))
     design = np.hstack([*blocks, slopes])
     try:
-        fit = fit_effects(frames.difference, design, frames.tool)
+        # the mean of three readings scatters less than one alone, so each number of them is a group
+        many = [len(group) for group in frames.rows]
+        groups = np.unique(np.stack([frames.tool, many]), axis=1, return_inverse=True)[1]
+        fit = fit_effects(frames.difference, design, groups.ravel())
     except ValueError:
         fit = None
         say.append("Too few frames for what is asked of them: fit more, with more than one frame by each.")
@@ -266,7 +269,7 @@ def _tool_lines(model: _Model, sd_frame_mm: float, work: Working) -> Iterator[Li
             yield _told(model, which, None, sd_frame_mm, tool=tool)
             continue
         found = model.estimate({number: 1.0})
-        spread = float(model.fit.variance[number]), float(model.fit.dof[number])
+        spread = _spread_of(model, which)
         line = _told(model, which, found, sd_frame_mm, spread=spread, tool=tool, scale=_scale(model, number))
         work.note(
             f"bias {tool}", "mean of reading - frame - gaps, people and length allowed for", line.bias_mm, "mm",
@@ -275,7 +278,7 @@ def _tool_lines(model: _Model, sd_frame_mm: float, work: Working) -> Iterator[Li
         reach = work.step(f"t {tool}", student, dof=float(found.dof[0]))
         work.note(f"interval {tool}", "bias ± t · standard error", line.interval_mm, "mm", SATTERTHWAITE,
                   bias_mm=line.bias_mm, t=float(reach), error_mm=line.error_mm)  # fmt: skip
-        if line.sd_mm:
+        if line.sd_mm and spread:
             work.note(f"sd {tool}", "√(square sum of residuals / degrees of freedom), less the frame's", line.sd_mm,
                       "mm", LEAST_SQUARES, degrees_of_freedom=spread[1], sd_frame_mm=sd_frame_mm)  # fmt: skip
         yield line

@@ -7,9 +7,10 @@ with the tool, and only once a person has accepted it. What stays unknown of it 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from statistics import fmean
+from typing import Any
 
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import Problem
@@ -17,7 +18,7 @@ from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.readings.reading import LENGTHS, Reading, ReadingSet
 from jambwright.readings.survey import Opening, Survey
-from jambwright.readings.tool import Tool, ToolCheck
+from jambwright.readings.tool import NO_LENGTHS, Tool, ToolCheck
 from jambwright.readings.tools import USUAL
 
 SURE = 2.0
@@ -148,6 +149,19 @@ def shared_error_mm(survey: Survey, opening: Opening) -> float:
     ]
     errors = [by_name.get(reading.tool or "") for reading in lengths]
     return max((e.error_mm if e and e.counts else USUAL.common_mm for e in errors), default=USUAL.common_mm)
+
+
+def with_learned(tree: Mapping[str, Any], adopted: Mapping[str, Any]) -> dict[str, Any]:
+    """A readings file's tree with what the firm has adopted of its tools, by their names; a tool's own comes first."""
+    tools = [
+        {"learned": adopted[tool["name"]], **tool} if _takes(tool, adopted) else tool
+        for tool in tree.get("tools") or []
+    ]
+    return {**tree, "tools": tools} if tools else dict(tree)
+
+
+def _takes(tool: Any, adopted: Mapping[str, Any]) -> bool:
+    return isinstance(tool, Mapping) and tool.get("name") in adopted and tool.get("kind") not in NO_LENGTHS
 
 
 def told_of_tools(survey: Survey) -> Iterator[Problem]:

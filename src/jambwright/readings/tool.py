@@ -12,6 +12,8 @@ from jambwright.basis.envelope import Name, counted, within
 
 Known = Annotated[float, within("known_mm")]
 
+NO_LENGTHS = ("level", "straight_edge")
+"""Kinds that read no length."""
 FARTHEST_OFF_MM = 25.0
 """Farther off it is a misread, not the tool. House rule."""
 
@@ -78,7 +80,7 @@ class Tool(Strict):
 
     @model_validator(mode="after")
     def _reads_lengths(self) -> Tool:
-        if self.kind in ("level", "straight_edge") and (self.check or self.learned):
+        if self.kind in NO_LENGTHS and (self.check or self.learned):
             raise ValueError(
                 "A level or straight-edge is checked by turning it round, not by a known length. Take `check` and "
                 "`learned` out; write `sigma_mm` where it is worse than usual."

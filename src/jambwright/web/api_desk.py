@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
 from jambwright.basis.border import accept
 from jambwright.job import Prices, prices_from_tree
+from jambwright.readings import Survey
+from jambwright.readings.correction import with_learned
+from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import NotThere, Store, choose, chosen, to_yaml
 from jambwright.web.api_houses import YAML, tree_of
 from jambwright.web.asking import Fitter, Office, StoreHere, audited
 from jambwright.web.crew_days import CrewChosen
+from jambwright.web.kept_lessons import adopt, adopted, drop
 
 router = APIRouter(prefix="/api", tags=["desk"])
 
+ToolName = Annotated[str, Query(min_length=1, max_length=100)]
 FILE = {"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "object"}}}}}
 
 
@@ -46,6 +51,25 @@ def _keep_prices(body: bytes, request: Request, store: Store, who: str) -> None:
     prices_from_tree(tree)
     choose(store, "prices", tree, who=who)
     audited(request, who, "prices changed")
+
+
+def survey_of(store: Store, tree: dict[str, Any]) -> Survey:
+    """A house's survey with what the firm has adopted of its tools. Raises ``BadInput``."""
+    return survey_from_tree(with_learned(tree, adopted(store)))
+
+
+@router.post("/tools/adopted", status_code=204, summary="Adopt what fitted frames tell of a tool")
+def adopt_tool(tool: ToolName, request: Request, store: StoreHere, person: Office) -> None:
+    """Kept with the day and the number of openings behind it; refused where it is not sure enough."""
+    adopt(store, tool, who=person.name)
+    audited(request, person.name, "tool figure adopted", tool)
+
+
+@router.delete("/tools/adopted", status_code=204, summary="Take an adopted figure of a tool back")
+def drop_tool(tool: ToolName, request: Request, store: StoreHere, person: Office) -> None:
+    """The tool's readings are used as written again."""
+    drop(store, tool, who=person.name)
+    audited(request, person.name, "tool figure taken back", tool)
 
 
 def crew_of(days: Any, tree: dict[str, Any]) -> CrewChosen | None:

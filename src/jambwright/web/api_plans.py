@@ -10,7 +10,6 @@ from fastapi.sse import EventSourceResponse
 
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.job import Choices, Progress, plan_and_print
-from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import (
     PlanLine,
     Store,
@@ -23,7 +22,7 @@ from jambwright.store import (
     plan_result,
     read_house,
 )
-from jambwright.web.api_desk import crew_of, prices_of
+from jambwright.web.api_desk import crew_of, prices_of, survey_of
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, Reader, StoreHere, audited
 from jambwright.web.crew_days import CrewChosen
@@ -71,7 +70,7 @@ def _plan(store: Store, house: str, who: str, told: Progress, crew: CrewChosen |
     usual = crew_of(chosen(store, "days", house=house), standing.tree)
     comes = crew or usual
     choices = Choices(prices=prices_of(store), crew=comes.crew() if comes else None)
-    record, files = plan_and_print(survey_from_tree(standing.tree), choices, told)
+    record, files = plan_and_print(survey_of(store, standing.tree), choices, told)
     if crew:
         if record.days is None:
             raise BadInput(record.days_missing or [Problem("days", say("days.none_left"))])

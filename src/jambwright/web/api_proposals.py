@@ -10,11 +10,13 @@ from pydantic import Field
 
 from jambwright import job
 from jambwright.basis.border import Strict
+from jambwright.readings.correction import with_learned
 from jambwright.readings.proposal import Proposal, undo_accepted
-from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import House, Person, Store, now, plain, read_house, replace, require_version
+from jambwright.web.api_desk import survey_of
 from jambwright.web.api_houses import HouseId, IfMatch, etag, wanted_version
 from jambwright.web.asking import Fitter, Reader, StoreHere
+from jambwright.web.kept_lessons import adopted
 from jambwright.web.shapes import HouseShown
 
 router = APIRouter(prefix="/api/houses/{house}/proposals", tags=["proposals"])
@@ -34,7 +36,7 @@ def house_proposals(
     """By opening, in the order of their numbers; each was planned again and holds."""
     found = read_house(store, house)
     response.headers["ETag"] = etag(found.version)
-    offered = job.proposals(survey_from_tree(found.tree))
+    offered = job.proposals(survey_of(store, found.tree))
     return {mark: list(each) for mark, each in offered.items()}
 
 
@@ -46,7 +48,9 @@ def accept(
     """Of the version named; refused for an opening that is ordered."""
     found = _at(store, house, if_match)
     on = date.fromisoformat(now()[:10])
-    changed, _ = job.accept_proposal(found.tree, chosen.opening, chosen.number, on=on, by=person.name)
+    corrected = with_learned(found.tree, adopted(store))
+    changed, _ = job.accept_proposal(corrected, chosen.opening, chosen.number, on=on, by=person.name)
+    changed["tools"] = found.tree.get("tools")
     return _kept(store, found, changed, person, response)
 
 

@@ -14,6 +14,7 @@ from jambwright.basis.tables import read_text
 from jambwright.handover import Ordered
 from jambwright.job import compared
 from jambwright.readings import Survey
+from jambwright.readings.correction import with_learned
 from jambwright.store import (
     House,
     Kept,
@@ -38,6 +39,7 @@ from jambwright.web.asking import Office, Reader, StoreHere
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
+from jambwright.web.kept_lessons import adopted, lessons_view
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
 from jambwright.web.pages import page
 
@@ -181,7 +183,11 @@ def glass(
     shown = _of_house(desk, house, "glass")
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
-    options = compared(accept(Survey, shown["house"].tree), mark, make or []) if mark else None
+    options = (
+        compared(accept(Survey, with_learned(shown["house"].tree, adopted(desk.store))), mark, make or [])
+        if mark
+        else None
+    )
     return _desk("desk_glass.html", person, mark=mark, options=options, **shown)
 
 
@@ -191,6 +197,12 @@ def prices(store: StoreHere, person: Office) -> HTMLResponse:
     tree = chosen(store, "prices")
     text = to_yaml(tree) if tree is not None else read_text("demo_prices.yaml")
     return _desk("desk_prices.html", person, text=text, none_yet=tree is None)
+
+
+@router.get("/lessons")
+def lessons(store: StoreHere, person: Reader) -> HTMLResponse:
+    """What readings and fitted frames of all houses teach."""
+    return _desk("desk_lessons.html", person, **lessons_view(store))
 
 
 @router.get("/houses/{house}/days")
