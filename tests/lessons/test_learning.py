@@ -4,7 +4,9 @@ from datetime import date
 
 import pytest
 
+import demo_house
 from jambwright.basis.border import accept
+from jambwright.frame.order_size import STATIONS
 from jambwright.lessons import Kept, learn, learn_tools, learned, lesson_words, look_at_tools, tool_words
 from jambwright.lessons.fitted import chances, compared, frames_in, makers
 from jambwright.lessons.made_up import TAPES, made_up_houses
@@ -135,3 +137,17 @@ def test_what_was_adopted_is_taken_by_tools_of_that_name_alone(houses):
     found = with_learned(tree, {"tape B": figure})["tools"]
     assert [tool.get("learned") for tool in found] == [None, figure, own]
     assert with_learned({"openings": []}, {"tape B": figure}) == {"openings": []}
+
+
+def test_with_a_plan_size_and_chance_are_those_of_the_plan():
+    record = demo_house.record()
+    (planned,) = [opening for opening in record.openings if opening.id == "W5"]
+    gaps = {side: dict.fromkeys(places, 6.0) for side, places in STATIONS.items()}
+    frames, left = frames_in(demo_house.SURVEY, {"W5": accept(AsFitted, {"gaps_mm": gaps})}, record)
+    assert left == []
+    (frame,) = frames
+    assert frame.chance == planned.frame.size.probability_fits
+    assert frame.size_mm == {"width": planned.order.width.value, "height": planned.order.overall_height.value}
+    rows = compared(frames)
+    assert {row.tool for row in rows} == {"tape A"}
+    assert all(row.true_mm == row.frame_mm + 12 for row in rows)

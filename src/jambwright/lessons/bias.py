@@ -376,7 +376,7 @@ def _worth(openings: int, bias: float | None, interval: tuple[float, float] | No
     if openings < LEAST_OPENINGS:
         return False, f"{openings} openings are too few; {LEAST_OPENINGS} at the least are wanted."
     if low <= 0 <= high:
-        return False, f"From {low:+.1f} to {high:+.1f} mm holds 0: there is nothing to correct."
+        return False, f"0 lies within {low:+.1f} to {high:+.1f} mm: there is nothing to correct."
     return True, (
         f"Reads {abs(bias):.1f} mm {way} ({ends[0]:.1f} to {ends[1]:.1f} mm) in {openings} openings."
     )

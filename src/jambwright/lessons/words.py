@@ -21,9 +21,6 @@ def tool_words(tools: Tools) -> Iterator[str]:
     if tools.all and tools.all.found_mm:
         where = "Y" if tools.houses == 1 else f"Over {tools.houses} houses y"
         yield f"{where}our readings scatter {_scatter_words(tools.all)}, by {tools.openings} openings."
-    for label, one in tools.by_house if tools.houses > 1 else ():
-        if one.differs:
-            yield f"{label}: readings scatter {_scatter_words(one)}."
     for group, kind in ((tools.by_tool, "Read with"), (tools.by_person, "Read by")):
         for one in group:
             if one.found_mm and (one.name != NOT_NAMED or len(group) > 1):
@@ -32,9 +29,12 @@ def tool_words(tools: Tools) -> Iterator[str]:
                 low, high = one.interval_repeats_mm
                 found = f"{one.repeats_mm:.1f} mm ({low:.1f} to {high:.1f})"
                 yield f"{kind} {one.name}: repeats at one place scatter {found}."
-    for each in tools.differences:
-        yield _difference_words(each)
+    yield from (_difference_words(each) for each in tools.differences if not each.house)
     yield ALIKE
+    for label, one in tools.by_house if tools.houses > 1 else ():
+        if one.differs:
+            yield f"{label}: readings scatter {_scatter_words(one)}."
+    yield from (_difference_words(each) for each in tools.differences if each.house)
 
 
 ALIKE = (

@@ -50,7 +50,8 @@ def accept(
     on = date.fromisoformat(now()[:10])
     corrected = with_learned(found.tree, adopted(store))
     changed, _ = job.accept_proposal(corrected, chosen.opening, chosen.number, on=on, by=person.name)
-    changed["tools"] = found.tree.get("tools")
+    if "tools" in changed:  # what the firm adopted is no part of the survey
+        changed["tools"] = found.tree["tools"]
     return _kept(store, found, changed, person, response)
 
 

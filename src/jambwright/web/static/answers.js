@@ -8,6 +8,12 @@ import { say } from "./texts.js";
 const UNITS = { mm: "mm", number: "mm²" };
 const FIGURES = ["mm", "number", "count"];
 
+// The day by this phone's clock, as the survey writes it.
+export function today() {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, "0")).join("-");
+}
+
 export function choice(text, question, value, choices, answer) {
   return el("fieldset", { "data-question": question.path }, el("legend", {}, text),
     el("div", { class: "choices" }, choices.map(([word, name]) =>
