@@ -63,7 +63,7 @@ def test_the_true_width_is_frame_and_gaps_at_the_place_of_the_reading():
     opening["outside"]["width"]["top"] = {"mm": 1199.0, "tool": "tape A", "who": "one"}
     gaps = fitted["W1"]["gaps_mm"]
     gaps["left"]["top"], gaps["right"]["top"] = 4.5, 7.0
-    frames, left = frames_in(survey_from_tree(tree), {"W1": accept(AsFitted, fitted["W1"])})
+    frames, left = frames_in(survey_from_tree(tree), {"W1": accept(AsFitted, fitted["W1"])}, {})
     assert left == []
     (top,) = [row for row in compared(frames) if row.reading_mm == 1199.0]
     assert (top.frame_mm, top.gaps_mm, top.true_mm, top.difference_mm) == (1188.0, (4.5, 7.0), 1199.5, -0.5)
@@ -88,7 +88,7 @@ def test_a_frame_that_cannot_be_used_is_named(change, said):
 
 
 def test_a_frame_went_in_where_it_could_be_moved_to_keep_the_joint(houses):
-    (frame, *_), _ = frames_in(houses[0].survey, houses[0].fitted)
+    (frame, *_), _ = frames_in(houses[0].survey, houses[0].fitted, {})
 
     def left_with(**gaps):
         fields = {side: getattr(frame.fitted.gaps_mm, side).model_fields_set for side in SIDES}
@@ -112,7 +112,7 @@ def test_a_frame_went_in_where_it_could_be_moved_to_keep_the_joint(houses):
 
 
 def test_chances_are_told_by_class_with_their_interval(houses):
-    frames = [frame for house in houses[:4] for frame in frames_in(house.survey, house.fitted)[0]]
+    frames = [frame for house in houses[:4] for frame in frames_in(house.survey, house.fitted, {})[0]]
     found = chances(frames)
     assert sum(line.frames for line in found.lines) + found.uncounted == len(frames)
     assert all(line.interval[0] <= line.went_in / line.frames <= line.interval[1] for line in found.lines)
@@ -120,7 +120,7 @@ def test_chances_are_told_by_class_with_their_interval(houses):
 
 
 def test_frames_as_made_are_compared_with_the_order(houses):
-    frames = [frame for house in houses for frame in frames_in(house.survey, house.fitted)[0]]
+    frames = [frame for house in houses for frame in frames_in(house.survey, house.fitted, {})[0]]
     (line,) = makers(frames)
     assert line.frames == 2 * len(frames)
     assert line.bias_mm == pytest.approx(0.0, abs=0.35)
@@ -143,7 +143,7 @@ def test_with_a_plan_size_and_chance_are_those_of_the_plan():
     record = demo_house.record()
     (planned,) = [opening for opening in record.openings if opening.id == "W5"]
     gaps = {side: dict.fromkeys(places, 6.0) for side, places in STATIONS.items()}
-    frames, left = frames_in(demo_house.SURVEY, {"W5": accept(AsFitted, {"gaps_mm": gaps})}, record)
+    frames, left = frames_in(demo_house.SURVEY, {"W5": accept(AsFitted, {"gaps_mm": gaps})}, {"W5": record})
     assert left == []
     (frame,) = frames
     assert frame.chance == planned.frame.size.probability_fits

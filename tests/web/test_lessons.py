@@ -2,10 +2,16 @@
 
 import pytest
 
+import demo_house
+from jambwright.basis.tables import read_text
+from jambwright.basis.tree import parse_tree
+from jambwright.frame.order_size import STATIONS
+from jambwright.lessons import learn
 from jambwright.lessons.made_up import made_up_houses
 from jambwright.readings.correction import tool_error
-from jambwright.store import add_house, audit_lines, chosen, now, replace_fitted
+from jambwright.store import add_house, audit_lines, chosen, keep_plan, now, read_house, replace_fitted
 from jambwright.web.api_desk import survey_of
+from jambwright.web.kept_lessons import kept_houses
 
 
 @pytest.fixture
@@ -62,3 +68,23 @@ def test_what_is_not_sure_or_not_there_is_refused_with_why(client_for):
     assert "known are" in unknown["problems"][0]["say"]
     assert office.delete("/api/tools/adopted", params={"tool": "tape A"}).status_code == 422
     assert client_for("fitter").post("/api/tools/adopted", params={"tool": "tape B"}).status_code == 403
+
+
+def test_a_frame_is_held_against_the_plan_it_was_fitted_by(store):
+    first, later = demo_house.record(), demo_house.record().model_copy(update={"openings": ()})
+    house = add_house(store, parse_tree(read_text("demo_house.yaml")))
+    kept = [
+        keep_plan(store, read_house(store, house), "Ada", plan.model_dump(mode="json"), {}).id
+        for plan in (first, later)
+    ]
+    gaps = {side: dict.fromkeys(places, 6.0) for side, places in STATIONS.items()}
+    fitted = {"W5": {"gaps_mm": gaps, "plan": kept[0]}, "W6": {"gaps_mm": gaps}}
+    replace_fitted(store, house, fitted, who="Ada", at=now(), device="test")
+    (found,), left = kept_houses(store)
+    assert left == []
+    assert [opening.id for opening in found.plans["W5"].openings] == [
+        opening.id for opening in first.openings
+    ]
+    lessons = learn([found])
+    assert lessons.frames == 1
+    assert any("W6" in why and "not known" in why for why in lessons.left_out)

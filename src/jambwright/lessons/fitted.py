@@ -84,21 +84,21 @@ class FrameIn:
 
 
 def frames_in(
-    survey: Survey, fitted: Mapping[str, AsFitted], plan: PlanRecord | None = None
+    survey: Survey, fitted: Mapping[str, AsFitted], plans: Mapping[str, PlanRecord]
 ) -> tuple[list[FrameIn], list[str]]:
     """The fitted frames of a house whose size is known, and why others can't be used.
 
-    Size and stated chance are the plan's; without a plan the size is `ordered` of the readings file, and the chance
+    Size and stated chance are those of the plan it was fitted by, in ``plans`` by mark; without one the size is `ordered` of the readings file, and the chance
     what this program says of that size.
     """
     found, left = [], []
-    planned = {each.id: each for each in plan.openings} if plan else {}
     for opening in survey.openings:
         kept = fitted.get(opening.id)
         if kept is None:
             continue
         name = f"{survey.site.label}, {opening.name}"
-        record = planned.get(opening.id)
+        plan = plans.get(opening.id)
+        record = next((each for each in plan.openings if each.id == opening.id), None) if plan else None
         if record is None and opening.ordered is None:
             left.append(f"{name}: the size that was ordered is not known; write it under `ordered`.")
         elif _behind_nibs(survey, opening):

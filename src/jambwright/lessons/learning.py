@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from jambwright.lessons.bias import Found, Line, bias_of
@@ -35,11 +35,11 @@ from jambwright.record import PlanRecord
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """One house with what was read as fitted, and the plan it was fitted by."""
+    """One house with what was read as fitted, and the plans its frames were fitted by, by mark."""
 
     survey: Survey
     fitted: Mapping[str, AsFitted]
-    plan: PlanRecord | None = None
+    plans: Mapping[str, PlanRecord] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +110,7 @@ def learn_tools(houses: Sequence[Kept]) -> tuple[Line, ...]:
 
 
 def _frames(houses: Sequence[Kept]) -> tuple[list[FrameIn], list[str]]:
-    each = [frames_in(house.survey, house.fitted, house.plan) for house in houses]
+    each = [frames_in(house.survey, house.fitted, house.plans) for house in houses]
     return [frame for found, _ in each for frame in found], [why for _, left in each for why in left]
 
 

@@ -49,7 +49,7 @@ def kept_houses(store: Store) -> tuple[list[Kept], list[str]]:
                 Kept(
                     survey=survey_from_tree(house.tree),
                     fitted={mark: accept(AsFitted, tree) for mark, tree in house.fitted.items()},
-                    plan=_plan_of(store, house) if house.fitted else None,
+                    plans=_plans_of(store, house) if house.fitted else {},
                 )
             )
         except BadInput as bad:
@@ -57,15 +57,25 @@ def kept_houses(store: Store) -> tuple[list[Kept], list[str]]:
     return found, left
 
 
-def _plan_of(store: Store, house: House) -> PlanRecord | None:
-    """The plan that frames say they were fitted by, else the latest one that can be read."""
-    named = [tree["plan"] for tree in house.fitted.values() if tree.get("plan")]
-    for plan in (*named, *(line.id for line in house_plans(store, house.id))):
-        try:
-            return record_of_tree(plan_result(store, house.id, plan))
-        except (BadInput, NotThere):
-            continue
-    return None
+def _plans_of(store: Store, house: House) -> dict[str, PlanRecord]:
+    """By mark the plan that a frame says it was fitted by, else the latest one that can be read."""
+    made = [line.id for line in house_plans(store, house.id)]
+    read: dict[str, PlanRecord | None] = {}
+
+    def plan(number: str) -> PlanRecord | None:
+        if number not in read:
+            try:
+                read[number] = record_of_tree(plan_result(store, house.id, number))
+            except (BadInput, NotThere):
+                read[number] = None
+        return read[number]
+
+    found = {}
+    for mark, tree in house.fitted.items():
+        numbers = [tree["plan"], *made] if tree.get("plan") else made
+        if record := next(filter(None, map(plan, numbers)), None):
+            found[mark] = record
+    return found
 
 
 def adopt(store: Store, tool: str, *, who: str) -> str:
