@@ -54,3 +54,9 @@ def test_the_demo_houses_are_written_once_and_adopted_from(tmp_path):
     refused = run("lessons", "--data", data, "--adopt", "tape A")
     assert refused.exit_code == 2
     assert "not adopted" in refused.output
+
+
+def test_too_little_to_tell_is_said(tmp_path):
+    tree, _ = made_up_houses()[0]
+    (tmp_path / "one.yaml").write_text(to_yaml(tree | {"openings": tree["openings"][:1]}))
+    assert "Openings read far enough: 1. That is too little" in run("tools", tmp_path / "one.yaml").output

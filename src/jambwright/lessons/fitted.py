@@ -88,8 +88,8 @@ def frames_in(
 ) -> tuple[list[FrameIn], list[str]]:
     """The fitted frames of a house whose size is known, and why others can't be used.
 
-    Size and stated chance are those of the plan it was fitted by, in ``plans`` by mark; without one the size is `ordered` of the readings file, and the chance
-    what this program says of that size.
+    Size and stated chance are those of the plan it was fitted by, in ``plans`` by mark; without one the size is
+    `ordered` of the readings file, and the chance what this program says of that size.
     """
     found, left = [], []
     for opening in survey.openings:

@@ -48,7 +48,8 @@ class Tools:
 
     houses: int
     openings: int
-    checks: tuple[ToolError, ...]
+    checks: tuple[tuple[str, ToolError], ...]
+    """With the label of the house."""
     all: Scatter | None
     by_house: tuple[tuple[str, Scatter], ...]
     """With the label of each."""
@@ -81,7 +82,12 @@ def look_at_tools(surveys: Sequence[Survey]) -> Tools:
     differ = [one for label, found in houses for one in differences(found, label)]
     if len(surveys) > 1:
         differ += differences(faces)
-    errors = [error for survey in surveys for tool in survey.tools if (error := tool_error(tool))]
+    errors = [
+        (survey.site.label, error)
+        for survey in surveys
+        for tool in survey.tools
+        if (error := tool_error(tool))
+    ]
     return Tools(
         houses=len(surveys),
         openings=len(faces),

@@ -12,13 +12,14 @@ from jambwright.lessons.scatter import Difference, Scatter
 
 def tool_words(tools: Tools) -> Iterator[str]:
     """Checks, what the readings scatter, and how tools differ, a line each."""
-    for error in tools.checks:
+    for label, error in tools.checks:
+        house = f"{label}: " if tools.houses > 1 else ""
         used = "its lengths are corrected by that" if error.counts else "nothing is corrected by it"
         sure = "" if error.sure else ", which may be the error of the check itself"
-        yield f"{error.words} by {error.by} ({error.between}){sure}; {used}."
-    if not tools.openings:
-        yield "No opening was read far enough to tell how the readings scatter."
-    if tools.all and tools.all.found_mm:
+        yield f"{house}{error.words} by {error.by} ({error.between}){sure}; {used}."
+    if tools.all is None or tools.all.found_mm is None:
+        yield f"Openings read far enough: {tools.openings}. That is too little to tell how the readings scatter."
+    else:
         where = "Y" if tools.houses == 1 else f"Over {tools.houses} houses y"
         yield f"{where}our readings scatter {_scatter_words(tools.all)}, by {tools.openings} openings."
     for group, kind in ((tools.by_tool, "Read with"), (tools.by_person, "Read by")):
