@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
-from jambwright.basis.clause import Clause
 from jambwright.lessons.statistics import Floats, sd_interval, student
 from jambwright.opening import Outline, adjust
 from jambwright.readings import Reading, Survey, trust_of
@@ -22,9 +21,6 @@ from jambwright.readings.correction import with_tools
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey_file import unread
 
-FACTOR = Clause(
-    "Variance components by Helmert's method, repeated (Grafarend 1985)", "", "from memory, medium"
-)
 FALSE_ALARM = 0.001
 LEAST_DOF = 8
 """Fewer never tell a scatter worth saying. House rule."""
@@ -160,7 +156,8 @@ def _factors(
 
     The last group is that of levels, plumbs and bows. Each round weighs the readings by what the last one found, so
     that a group's own scatter does not show as another's. Where groups are hard to tell apart, there are few
-    degrees of freedom. What levels are trusted with is believed as much as ``LEVELS_DOF`` readings of it would be.
+    degrees of freedom. Source: variance components by Helmert's method, repeated (Grafarend 1985; from memory,
+    medium). What levels are trusted with is believed as much as ``LEVELS_DOF`` readings of it would be.
     """
     many = lengths + 1
     factors, square, told = np.ones(many), np.zeros(many), np.zeros(many, bool)

@@ -52,26 +52,6 @@ def joined_dof(parts: Floats, dof: Floats) -> Floats:
 
 
 @clause(
-    "Wilson, J. Am. Stat. Assoc. 22 (1927)", unit="",
-    formula="(p + z²/2n ± z √(p(1-p)/n + z²/4n²)) / (1 + z²/n)", how="from memory, high",
-)  # fmt: skip
-def wilson(*, good: ArrayLike, of: ArrayLike, level: float = LEVEL) -> tuple[Floats, Floats]:
-    """Interval of a share; about right on the average, a little short at times.
-
-    >>> [round(float(end), 4) for end in wilson(good=81, of=263)]
-    [0.2553, 0.3662]
-    """
-    k, n = np.asarray(good, float), np.asarray(of, float)
-    z, p = special.ndtri((1 + level) / 2), k / n
-    middle = p + z**2 / (2 * n)
-    half = z * np.sqrt(p * (1 - p) / n + z**2 / (4 * n**2))
-    return (
-        np.clip((middle - half) / (1 + z**2 / n), 0, 1),
-        np.clip((middle + half) / (1 + z**2 / n), 0, 1),
-    )
-
-
-@clause(
     "Clopper and Pearson, Biometrika 26 (1934)", unit="",
     formula="beta quantiles (2.5 %; k, n-k+1) and (97.5 %; k+1, n-k)", how="from memory, high",
 )  # fmt: skip
@@ -102,11 +82,6 @@ class Brier:
     """The score of always stating the share that came true."""
     within: float
     """What is lost by taking chances of one class together; 0 where they are alike."""
-
-    @property
-    def skill(self) -> float | None:
-        """Share of the uncertainty that the chances took away; none where everything came out alike."""
-        return 1 - self.score / self.uncertainty if self.uncertainty > 0 else None
 
 
 def brier(stated: Floats, came_true: Floats, classes: NDArray[np.int64]) -> Brier:

@@ -133,6 +133,9 @@ def chance_words(found: Chances) -> Iterator[str]:
             f"{line.frames} went in, {low:.1f} to {high:.1f} % by that, {held}."
         )
     if found.score:
-        yield f"Score of the stated chances (Brier, 0 is best): {found.score.score:.4f}."
+        yield (
+            f"Score of the stated chances (Brier, 0 is best): {found.score.score:.4f}; always stating the share that "
+            f"went in would score {found.score.uncertainty:.4f}."
+        )
     if found.uncounted:
         yield f"{found.uncounted} frames are not counted: no chance was stated, or gaps were not read all round."
