@@ -10,7 +10,9 @@ from fastapi.sse import EventSourceResponse
 
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.job import Choices, Progress, plan_and_print
+from jambwright.record import record_of_tree
 from jambwright.store import (
+    Person,
     PlanLine,
     Store,
     choose,
@@ -24,9 +26,10 @@ from jambwright.store import (
 )
 from jambwright.web.api_desk import crew_of, prices_of, survey_of
 from jambwright.web.api_houses import HouseId
-from jambwright.web.asking import Fitter, Reader, StoreHere, audited
+from jambwright.web.asking import Fitter, MayNot, Reader, StoreHere, audited
 from jambwright.web.crew_days import CrewChosen
 from jambwright.web.kept_plans import KeptPlans
+from jambwright.web.money import may_take, record_for, sees_money
 from jambwright.web.plan_view import stops_view
 from jambwright.web.progress import Work, Works
 from jambwright.web.shapes import GatesShown, Started
@@ -113,10 +116,20 @@ def gates(house: HouseId, request: Request, store: StoreHere, _: Reader) -> Gate
 
 
 @router.get("/api/houses/{house}/plans/{plan}", summary="What a plan says")
-def one_plan(house: HouseId, plan: Number, store: StoreHere, _: Reader) -> dict[str, Any]:
-    """Its record as it was kept, and the names of its papers."""
+def one_plan(house: HouseId, plan: Number, store: StoreHere, person: Reader) -> dict[str, Any]:
+    """Its record as it was kept, and the names of its papers; for those who may only look, without money."""
     result: dict[str, Any] = plan_result(store, house, plan)
-    return {"record": result, "papers": paper_names(store, plan)}
+    if not sees_money(person):
+        result = _without_money(result, person)
+    return {"record": result, "papers": [name for name in paper_names(store, plan) if may_take(person, name)]}
+
+
+def _without_money(result: dict[str, Any], person: Person) -> dict[str, Any]:
+    try:
+        record = record_of_tree(result)
+    except BadInput:  # where money stands in it is not known
+        raise MayNot(say("refused.old_plan")) from None
+    return record_for(person, record).model_dump(mode="json")
 
 
 @router.get(
@@ -126,10 +139,12 @@ def one_paper(
     house: HouseId, plan: Number, name: PaperName, request: Request, store: StoreHere, person: Reader
 ) -> Response:
     """As it was made."""
+    if not may_take(person, name):
+        raise MayNot(say("refused.money"))
     body = paper(store, house, plan, name)
     kind = name.rsplit(".", 1)[1]
     if kind not in SHOWN:
-        audited(request, person.name, "paper taken", f"{house} {name}")
+        audited(request, person.name, "paper taken", f"{house} {name}", often=True)
     how = "inline" if kind in SHOWN else "attachment"
     headers = {
         "Content-Disposition": f'{how}; filename="{name.replace("/", "-")}"',

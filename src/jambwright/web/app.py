@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from fastapi import FastAPI
 from starlette.middleware import Middleware
@@ -24,8 +25,11 @@ from jambwright.web import (
     joining,
     pages,
 )
+from jambwright.web.door import Door
+from jambwright.web.json_bodies import JsonBodies
 from jambwright.web.kept_plans import KeptPlans
 from jambwright.web.progress import Works
+from jambwright.web.refusals import Counted, Refusals
 from jambwright.web.safety import LARGEST_BODY, SafeHeaders, install
 from jambwright.web.shapes import Refused
 from jambwright.web.shell import serve_shell, shell
@@ -38,18 +42,22 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
 
     ``hosts`` are names it answers to beside the loopback; ``address`` is where other devices reach it.
     """
+    refused = Counted(store)
     app = FastAPI(
         title="Jambwright",
         version=__version__,
         description="Surveys of openings, their plans, and calculations by name.",
-        openapi_url="/api/openapi.json",
+        openapi_url=None,  # described below, for those let in
         docs_url=None,
         redoc_url=None,
         responses={code: {"model": Refused} for code in (400, 401, 403, 404, 412, 413, 415, 422, 428)},
         middleware=[
             Middleware(SafeHeaders),
+            Middleware(Refusals, counted=refused),
             Middleware(TrustedHostMiddleware, allowed_hosts=[*LOOPBACK, *hosts], www_redirect=False),
+            Middleware(Door, store=store),
             Middleware(RequestBodyLimitMiddleware, max_body_size=LARGEST_BODY),
+            Middleware(JsonBodies),
             Middleware(GZipMiddleware, minimum_size=800),
         ],
     )
@@ -57,6 +65,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.address = address
     app.state.works = Works()
     app.state.plans = KeptPlans()
+    app.state.refused = refused
     app.state.slower = joining.Slower()
     install(app)
     for module in (
@@ -73,4 +82,9 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     ):
         app.include_router(module.router)
     serve_shell(app, shell())
+
+    @app.get("/api/openapi.json", include_in_schema=False)
+    async def described() -> dict[str, Any]:
+        return app.openapi()
+
     return app

@@ -7,14 +7,14 @@ from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse, RedirectResponse, Response
+from fastapi.responses import JSONResponse, Response
 from starlette.datastructures import MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.store import NotThere, Outdated
-from jambwright.web.asking import MayNot, NotLetIn
+from jambwright.web.asking import MayNot
 from jambwright.web.texts import say
 
 HEADERS = {
@@ -89,17 +89,10 @@ def install(app: FastAPI) -> None:
         NotThere: lambda _, gone: problems(404, Problem("path", say("refused.not_there", what=str(gone)))),
         Outdated: lambda _, old: problems(412, Problem("If-Match", say("refused.outdated", version=old.there_is))),
         MayNot: lambda _, no: problems(403, Problem("session", no.say)),
-        NotLetIn: _not_let_in,
         HTTPException: _http,
     }  # fmt: skip
     for kind, handler in handlers.items():
         app.add_exception_handler(kind, handler)
-
-
-def _not_let_in(request: Request, _: Any) -> Response:
-    if request.method == "GET" and "text/html" in request.headers.get("accept", ""):
-        return RedirectResponse("/join", 303)
-    return problems(401, Problem("session", say("refused.not_let_in")))
 
 
 def _http(_: Request, error: HTTPException) -> Response:

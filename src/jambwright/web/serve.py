@@ -58,8 +58,8 @@ def serve(
             app, log_level="warning", server_header=False, timeout_graceful_shutdown=LATEST_GOODBYE_S,
             ssl_certfile=sharing.certificate if sharing else None, ssl_keyfile=sharing.key if sharing else None,
         )  # fmt: skip
-        here = f"{scheme}://{LOOPBACK}:{port}/join/{invite(store, name='Office', role='office')}"
-        there = f"{outside}/join/{invite(store, name='Fitter', role=sharing.role)}" if sharing else None
+        here = f"{scheme}://{LOOPBACK}:{port}/join/{invite(store, role='office')}"
+        there = f"{outside}/join/{invite(store, role=sharing.role)}" if sharing else None
         ready(here, there)
         uvicorn.Server(config).run(sockets=[listening])
 
