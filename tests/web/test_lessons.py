@@ -27,12 +27,13 @@ def filled(store):
 
 @pytest.mark.usefixtures("filled")
 def test_the_page_tells_tools_people_makers_and_surveys(client_for):
-    text = client_for("read_only").get("/lessons").text
+    text = client_for("fitter").get("/lessons").text
     assert "tape B reads" in text
     assert "Surveyor one (invented)" in text
     assert "came +" in text
     assert "readings scatter" in text
     assert "Adopt as the firm" not in text
+    assert client_for("read_only").get("/lessons").status_code == 403
 
 
 def test_the_page_of_no_houses_says_so(client_for):

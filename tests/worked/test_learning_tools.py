@@ -98,7 +98,6 @@ def test_brier_score_of_stated_chances_to_fit():
         found.reliability,
         found.resolution,
         found.uncertainty,
-        found.skill,
     ) == pytest.approx(tuple(expect[name] for name in ("BS", "REL", "RES", "UNC")), **NEAR)
     low, high = exact_share(good=given["k"], of=given["n"])
     assert all(a <= p <= b for p, a, b in zip(given["p"], low, high, strict=True))

@@ -36,7 +36,7 @@ from jambwright.store import (
 )
 from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
-from jambwright.web.asking import Office, Reader, StoreHere
+from jambwright.web.asking import Fitter, Office, Reader, StoreHere
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
@@ -205,8 +205,8 @@ def prices(store: StoreHere, person: Office) -> HTMLResponse:
 
 
 @router.get("/lessons")
-def lessons(store: StoreHere, person: Reader) -> HTMLResponse:
-    """What readings and fitted frames of all houses teach."""
+def lessons(store: StoreHere, person: Fitter) -> HTMLResponse:
+    """What readings and fitted frames of all houses teach; it speaks of people by name."""
     return _desk("desk_lessons.html", person, **lessons_view(store))
 
 
