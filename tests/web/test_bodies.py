@@ -29,6 +29,11 @@ def client(client_for):
     )
 
 
+def broken_down(answer):
+    """A fault of ours; too much work at once is none."""
+    return answer.status_code >= 500 and not (answer.status_code == 503 and "Retry-After" in answer.headers)
+
+
 def nested(deep, inner="1"):
     return "[" * deep + inner + "]" * deep
 
@@ -65,7 +70,7 @@ def test_what_is_nested_too_deep_is_refused_by_every_route(client, house, deep):
         for body in deep_bodies(deep):
             for kind in ({**JSON}, {}, {"Content-Type": "application/problem+json; charset=utf-8"}):
                 answer = client.request(method, path, content=body, headers=kind | {"If-Match": "*"})
-                assert answer.status_code < 500, (method, path, body[:40])
+                assert not broken_down(answer), (method, path, body[:40])
     told = client.post("/api/houses", content=nested(deep), headers=JSON)
     assert told.status_code == 422
     assert f"nested more than {DEEPEST} deep" in told.json()["problems"][0]["say"]
@@ -120,7 +125,7 @@ def test_half_a_pair_is_mended_wherever_it_is_sent_and_nothing_answers_500_ever_
         sent.append(("POST", f"/api/calc/{name}", broken(client.get(f"/api/calc/{name}").json()["example"])))
     for method, path, body in sent:
         answer = client.request(method, path, content=json.dumps(body), headers=JSON | {"If-Match": "*"})
-        assert answer.status_code < 500, (method, path, answer.text[:200])
+        assert not broken_down(answer), (method, path, answer.text[:200])
         answer.content.decode()
     quoted = b'jambwright_prices: 1\nnote: "crack \\ud83d"\n'
     for path in ("/api/prices", f"{at}/survey.yaml", f"{at}/fitted.yaml"):
@@ -128,7 +133,7 @@ def test_half_a_pair_is_mended_wherever_it_is_sent_and_nothing_answers_500_ever_
             answer = client.put(
                 path, content=body, headers={"If-Match": "*", "Content-Type": "application/yaml"}
             )
-            assert answer.status_code < 500, (path, body)
+            assert not broken_down(answer), (path, body)
     form = {"at": AT, "caption": HALF.encode("utf-8", "surrogatepass"), "mark": "W1"}
     assert (
         client.put(f"{at}/photos/p1", files={"file": (f"{MENDED}.jpg", b"x")}, data=form).status_code == 422
@@ -161,7 +166,7 @@ def test_an_id_of_no_shape_finds_nothing_on_any_route(client, house, bad):
                 path = path.replace(f"{{{name}}}", bad if name == wrong else value)
             for method in (route.methods or set()) - {"HEAD"}:
                 answer = client.request(method, path, headers={"If-Match": "*"})
-                assert 400 <= answer.status_code < 500, (method, path)
+                assert answer.is_error and not broken_down(answer), (method, path)
 
 
 def test_a_body_at_the_bound_is_looked_through_in_no_time():

@@ -9,9 +9,9 @@ from jambwright.frame.order_size import STATIONS
 from jambwright.lessons import learn
 from jambwright.lessons.made_up import made_up_houses
 from jambwright.readings.correction import tool_error
+from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import add_house, audit_lines, chosen, keep_plan, now, read_house, replace_fitted
-from jambwright.web.api_desk import survey_of
-from jambwright.web.kept_lessons import kept_houses
+from jambwright.web.kept_lessons import kept_houses, with_adopted
 
 
 @pytest.fixture
@@ -52,11 +52,13 @@ def test_one_yes_adopts_a_figure_and_plans_use_it(filled, client_for):
     assert kept["openings"] >= 10
     assert "Take back" in office.get("/lessons").text
     tree = made_up_houses()[1][0]
-    error = next(error for tool in survey_of(filled, tree).tools if (error := tool_error(tool)))
+    error = next(
+        error for tool in survey_from_tree(with_adopted(filled, tree)).tools if (error := tool_error(tool))
+    )
     assert (error.tool, error.bias_mm, error.counts) == ("tape B", kept["bias_mm"], True)
     assert "tool figure adopted" in [line.action for line in audit_lines(filled)]
     assert office.delete("/api/tools/adopted", params={"tool": "tape B"}).status_code == 204
-    assert not any(tool_error(tool) for tool in survey_of(filled, tree).tools)
+    assert not any(tool_error(tool) for tool in survey_from_tree(with_adopted(filled, tree)).tools)
 
 
 @pytest.mark.usefixtures("filled")

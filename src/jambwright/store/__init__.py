@@ -62,6 +62,7 @@ from jambwright.store.plans import (
 from jambwright.store.rewritten import rewritten
 from jambwright.store.schedule import Backups
 from jambwright.store.trees import plain, to_yaml
+from jambwright.store.trouble import NoRoom
 
 __all__ = [
     "ROLES",
@@ -73,6 +74,7 @@ __all__ = [
     "HouseLine",
     "Kept",
     "Login",
+    "NoRoom",
     "NotThere",
     "Outdated",
     "Person",

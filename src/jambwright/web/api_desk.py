@@ -9,14 +9,11 @@ from fastapi.concurrency import run_in_threadpool
 
 from jambwright.basis.border import accept
 from jambwright.job import Prices, prices_from_tree
-from jambwright.readings import Survey
-from jambwright.readings.correction import with_learned
-from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import NotThere, Store, choose, chosen, to_yaml
 from jambwright.web.api_houses import YAML, tree_of
 from jambwright.web.asking import Fitter, Office, StoreHere, audited
 from jambwright.web.crew_days import CrewChosen
-from jambwright.web.kept_lessons import adopt, adopted, drop
+from jambwright.web.kept_lessons import adopt, drop
 
 router = APIRouter(prefix="/api", tags=["desk"])
 
@@ -51,11 +48,6 @@ def _keep_prices(body: bytes, request: Request, store: Store, who: str) -> None:
     prices_from_tree(tree)
     choose(store, "prices", tree, who=who)
     audited(request, who, "prices changed")
-
-
-def survey_of(store: Store, tree: dict[str, Any]) -> Survey:
-    """A house's survey with what the firm has adopted of its tools. Raises ``BadInput``."""
-    return survey_from_tree(with_learned(tree, adopted(store)))
 
 
 @router.post("/tools/adopted", status_code=204, summary="Adopt what fitted frames tell of a tool")

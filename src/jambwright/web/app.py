@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import threading
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 from typing import Any
 
 from fastapi import FastAPI
@@ -33,8 +35,18 @@ from jambwright.web.refusals import Counted, Refusals
 from jambwright.web.safety import LARGEST_BODY, SafeHeaders, install
 from jambwright.web.shapes import Refused
 from jambwright.web.shell import serve_shell, shell
+from jambwright.web.workshop import Workshop
 
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
+
+
+@asynccontextmanager
+async def _open_workshop(app: FastAPI) -> AsyncIterator[None]:
+    """The first worker is there before the first calculation, and none is left afterwards."""
+    workshop: Workshop = app.state.workshop
+    threading.Thread(target=workshop.quick.warm, daemon=True).start()
+    yield
+    workshop.close()
 
 
 def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") -> FastAPI:
@@ -48,9 +60,12 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
         version=__version__,
         description="Surveys of openings, their plans, and calculations by name.",
         openapi_url=None,  # described below, for those let in
+        lifespan=_open_workshop,
         docs_url=None,
         redoc_url=None,
-        responses={code: {"model": Refused} for code in (400, 401, 403, 404, 412, 413, 415, 422, 428)},
+        responses={
+            code: {"model": Refused} for code in (400, 401, 403, 404, 412, 413, 415, 422, 428, 503, 507)
+        },
         middleware=[
             Middleware(SafeHeaders),
             Middleware(Refusals, counted=refused),
@@ -66,6 +81,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.works = Works()
     app.state.plans = KeptPlans()
     app.state.refused = refused
+    app.state.workshop = Workshop()
     app.state.slower = joining.Slower()
     install(app)
     for module in (

@@ -9,12 +9,8 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse
 
-from jambwright.basis.border import accept
 from jambwright.basis.tables import read_text
 from jambwright.handover import Ordered
-from jambwright.job import compared
-from jambwright.readings import Survey
-from jambwright.readings.correction import with_learned
 from jambwright.store import (
     House,
     Kept,
@@ -34,17 +30,19 @@ from jambwright.store import (
     read_house,
     to_yaml,
 )
+from jambwright.web import heavy
 from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
-from jambwright.web.asking import Fitter, Office, Reader, StoreHere
+from jambwright.web.asking import Fitter, Office, Reader, StoreHere, address_of
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
-from jambwright.web.kept_lessons import adopted, lessons_view
+from jambwright.web.kept_lessons import lessons_view, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
 from jambwright.web.money import changes_for, may_take, survey_for, view_for
 from jambwright.web.pages import page
 from jambwright.web.refusals import Counted
+from jambwright.web.workshop import WorkshopHere
 
 router = APIRouter(include_in_schema=False)
 
@@ -181,18 +179,15 @@ def _drawings(store: Store, plan: PlanLine | None, mark: str) -> list[str]:
 
 @router.get("/houses/{house}/glass")
 def glass(
-    house: HouseId, desk: DeskHere, person: Reader,
+    house: HouseId, desk: DeskHere, person: Reader, request: Request, workshop: WorkshopHere,
     opening: Annotated[str, Query(max_length=16)] = "", make: Annotated[list[str] | None, Query(max_length=6)] = None,
 ) -> HTMLResponse:  # fmt: skip
     """Glass options side by side."""
     shown = _of_house(desk, house, "glass", person)
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
-    options = (
-        compared(accept(Survey, with_learned(shown["house"].tree, adopted(desk.store))), mark, make or [])
-        if mark
-        else None
-    )
+    asked = (with_adopted(desk.store, shown["house"].tree), mark, make or [])
+    options = workshop.quick.do(address_of(request), heavy.compared, *asked) if mark else None
     return _desk("desk_glass.html", person, mark=mark, options=options, **shown)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -20,6 +21,7 @@ from jambwright.lessons import (
     tool_words,
 )
 from jambwright.lessons.words import SENT_BACK
+from jambwright.readings.correction import with_learned
 from jambwright.readings.fitted import AsFitted
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.record import PlanRecord, record_of_tree
@@ -106,6 +108,11 @@ def drop(store: Store, tool: str, *, who: str) -> None:
 def adopted(store: Store) -> dict[str, Any]:
     """What was adopted, by the name of the tool."""
     return chosen(store, "tools") or {}
+
+
+def with_adopted(store: Store, tree: Mapping[str, Any]) -> dict[str, Any]:
+    """A house's tree to be planned by: with what the firm has adopted of its tools."""
+    return with_learned(tree, adopted(store))
 
 
 def _keep(store: Store, tools: dict[str, Any], who: str) -> None:

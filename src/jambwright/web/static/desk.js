@@ -85,6 +85,7 @@ async function longWork(path, body, button, bar) {
   };
   bar.removeAttribute("value"); // how far is not known yet
   step.textContent = "";
+  bar.parentElement.querySelector(".stop").onclick = () => trying(() => ask("DELETE", `/api/work/${work}`));
   shown(true);
   const events = new EventSource(`/api/work/${work}`);
   events.onmessage = ({ data }) => {
