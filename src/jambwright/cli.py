@@ -12,6 +12,7 @@ import typer
 from jambwright import __version__
 from jambwright.basis.problems import BadInput
 from jambwright.cli_houses import backup, restore, serve, verify
+from jambwright.cli_lessons import lessons, tools, write_demo_houses
 from jambwright.last_net import Commands, last_net
 from jambwright.terminal import NEEDS_SOMEONE, bytes_of, problems_told, progress, text_of, tree_of
 
@@ -120,9 +121,18 @@ def papers(
 @app.command()
 def demo(
     out: Annotated[Path, typer.Option("--out", help="Folder for the papers.")] = Path("jambwright-demo"),
+    houses: Annotated[
+        Path | None,
+        typer.Option("--houses", help="Write thirty invented houses with their frames in here instead."),
+    ] = None,
 ) -> None:
     """Plan the invented demo house.  Example: jambwright demo --out papers."""
     from jambwright.basis.tables import read_text
+
+    if houses:
+        with problems_told():
+            typer.echo(f"{write_demo_houses(houses)} invented houses are in {houses}.")
+        return
 
     text, prices = read_text("demo_house.yaml"), read_text("demo_prices.yaml")
     with problems_told():
@@ -315,7 +325,7 @@ def _plan_and_write(
     return record
 
 
-for command in (serve, backup, restore, verify):
+for command in (tools, lessons, serve, backup, restore, verify):
     app.command()(command)
 
 

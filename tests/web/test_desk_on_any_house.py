@@ -72,7 +72,7 @@ def words(answer):
 
 
 def pages_of(store, house):
-    yield from ("/", "/people", "/prices")
+    yield from ("/", "/lessons", "/people", "/prices")
     yield from (f"/houses/{house}" + ("" if part == "house" else f"/{part}") for part in PARTS)
     for mark in read_house(store, house).marks:
         opening = f"/houses/{house}/openings/{mark}"
@@ -113,7 +113,7 @@ def test_a_house_with_nothing_in_it(client_for, store, role):
     house = add_house(store, new_tree("2 Example Row (invented)"))
     client = client_for(role)
     for path in pages_of(store, house):
-        wanted = 403 if role == "read_only" and path in ("/people", "/prices") else 200
+        wanted = 403 if role == "read_only" and path in ("/lessons", "/people", "/prices") else 200
         assert (path, client.get(path).status_code) == (path, wanted)
 
 

@@ -34,6 +34,7 @@ MODULES: tuple[str, ...] = (
     "house_saving",
     "lifting",
     "frame_size",
+    "measuring_tools",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 

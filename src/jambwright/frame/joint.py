@@ -42,9 +42,13 @@ def joint_wanted(opening: Opening, chosen: Chosen, hole: Outline | BehindNibs) -
 
 def least_joint_mm(chosen: Chosen, hole: Outline | BehindNibs) -> float:
     """What must be left at every point: never so little that the frame's growth closes it."""
+    return least_joint_of_mm(chosen, max(_mean_mm(hole, kind) for kind in ("width", "height")))
+
+
+def least_joint_of_mm(chosen: Chosen, longest_mm: float) -> float:
+    """The same for a frame whose longer side is so long."""
     rule = {row["rule"]: row["value"] for row in table("joint_rules")}
-    longest = max(_mean_mm(hole, kind) for kind in ("width", "height"))
-    moves = movement_gap(material=chosen.profile.material, colour=chosen.colour, length_mm=longest)
+    moves = movement_gap(material=chosen.profile.material, colour=chosen.colour, length_mm=longest_mm)
     return float(max(rule["least_anywhere_mm"], moves.movement_out_mm + rule["over_movement_mm"]))
 
 

@@ -27,7 +27,8 @@ from jambwright.frame.frame import Frame
 from jambwright.opening import Advice, BehindNibs, Findings, Nib, Outline, Side, adjust, advise, search
 from jambwright.opening.behind_nibs import ACROSS
 from jambwright.readings import trust_of
-from jambwright.readings.reading import LENGTHS, ReadingSet
+from jambwright.readings.correction import corrected, with_tools
+from jambwright.readings.reading import ReadingSet
 from jambwright.readings.survey import Opening, Survey
 
 READ_NIB_MM = 1.5
@@ -67,12 +68,7 @@ class HoleRead:
 def look_at_face(survey: Survey, taken: ReadingSet) -> tuple[Outline, Findings, Advice]:
     """Adjust the readings of one face and look for misreads among them."""
     trust = trust_of(survey.tools)
-    readings = [
-        replace(reading, tool=survey.defaults.tape)
-        if reading.tool is None and reading.kind in LENGTHS
-        else reading
-        for reading in taken.readings()
-    ]
+    readings = corrected(with_tools(taken, survey.defaults.tape), survey.tools)
     outline = adjust(readings, trust=trust)
     findings = search(outline, readings, trust)
     return outline, findings, advise(outline, findings, trust)

@@ -24,6 +24,7 @@ from jambwright.opening import (
     reliability,
 )
 from jambwright.readings import PLACES, reading_name, trust_of
+from jambwright.readings.correction import shared_error_mm
 from jambwright.readings.survey import Opening, Survey
 
 WORTH_TELLING = 1.05
@@ -114,7 +115,7 @@ def frame_of(
     """The frame to order for an adjusted hole, no larger than ``at_most_mm``."""
     chosen = choose(opening, survey.defaults, nib_back_mm=nib_back_mm(survey, opening))
     sill_mm = sill_height_mm() if chosen.sill else 0.0
-    size = _size(opening, chosen, hole, sill_mm, at_most_mm)
+    size = _size(opening, chosen, hole, sill_mm, at_most_mm, common_mm=shared_error_mm(survey, opening))
     outside = hole.outside if isinstance(hole, BehindNibs) else hole
     return make_frame(opening, chosen, size, opening_width_mm=_width_at_sill(outside, sill_mm))
 
@@ -125,6 +126,8 @@ def _size(
     hole: Outline | BehindNibs,
     sill_mm: float,
     at_most_mm: tuple[float, float],
+    *,
+    common_mm: float,
 ) -> OrderSize:
     """The published joint on the adjusted hole, and with the wanted chance never less than the least joint.
 
@@ -141,6 +144,7 @@ def _size(
         sill_height_mm=sill_mm,
         at_most_mm=at_most_mm,
         ordered_mm=opening.ordered_mm,
+        common_mm=common_mm,
     )
 
 

@@ -31,7 +31,7 @@ class Adjusted:
     kind: str
     at: str
     mm: float
-    """As read; the mean of repeats."""
+    """As read, the mean of repeats, with what is corrected for its tool."""
     sigma_mm: float
     adjusted_mm: float
     residual_mm: float
@@ -42,6 +42,8 @@ class Adjusted:
     """Normalised residual, positive when the reading is too long; 0 when nothing checks it."""
     smallest_detectable_mm: float | None
     """Smallest misread found 80 times in 100 at one false alarm in 1000; none when nothing checks it."""
+    corrected_mm: float = 0.0
+    """What `mm` holds beside what was read: the accepted correction of the tool."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,6 +184,7 @@ def _adjusted(n: int, reading: Reading, fit: Fit) -> Adjusted:
         redundancy=redundancy,
         w=-residual / (sigma * root) if checked else 0.0,
         smallest_detectable_mm=DETECTION * sigma / root if checked else None,
+        corrected_mm=reading.corrected_mm,
     )
 
 

@@ -28,4 +28,5 @@ def note_readings(work: Working, readings: Iterable[Adjusted]) -> None:
         work.note(
             f"{r.kind} {r.at}", "adjusted = read + residual", r.adjusted_mm, "mm", LEAST_SQUARES,
             read_mm=r.mm, residual_mm=r.residual_mm, sigma_mm=r.sigma_mm, redundancy=r.redundancy, w=r.w,
+            **({"of_it_corrected_mm": r.corrected_mm} if r.corrected_mm else {}),
         )  # fmt: skip

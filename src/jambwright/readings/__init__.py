@@ -3,7 +3,8 @@
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.doubts import doubts
 from jambwright.readings.reading import PLACES, Reading, ReadingLine, ReadingSet, reading_name
-from jambwright.readings.survey import Opening, Room, Site, Survey, Tool, Wall
+from jambwright.readings.survey import Opening, Room, Site, Survey, Wall
+from jambwright.readings.tool import Tool
 from jambwright.readings.tools import USUAL, Trust, trust_of
 from jambwright.readings.wanted import Across, Down, Light, Wanted
 

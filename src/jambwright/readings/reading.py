@@ -128,7 +128,14 @@ class ReadingSet(Strict):
                 taken: Taken | None = getattr(group, at)
                 if taken is not None:
                     values = taken.mm if isinstance(taken.mm, list) else [taken.mm]
-                    yield Reading(kind=kind, at=at, values_mm=tuple(values), tool=taken.tool, how=taken.how)
+                    yield Reading(
+                        kind=kind,
+                        at=at,
+                        values_mm=tuple(values),
+                        tool=taken.tool,
+                        who=taken.who,
+                        how=taken.how,
+                    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,7 +146,10 @@ class Reading:
     at: str
     values_mm: tuple[float, ...]
     tool: str | None = None
+    who: str | None = None
     how: How = "measured"
+    corrected_mm: float = 0.0
+    """What was put on the figures for the tool's error; what was read is that much less."""
 
     @property
     def mm(self) -> float:

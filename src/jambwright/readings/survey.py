@@ -13,6 +13,7 @@ from jambwright.basis.envelope import Name, Note, Words, counted, within
 from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.reading import ReadingSet
+from jambwright.readings.tool import Tool
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
 Nation = Literal["england", "wales", "scotland", "northern_ireland", "ireland"]
@@ -156,16 +157,6 @@ class Lintel(Strict):
     kind: LintelKind = "unknown"
     may_drill: bool = False
     """The lintel's maker allows fixings into it."""
-
-
-class Tool(Strict):
-    """A measuring tool and how far it is trusted."""
-
-    name: Name
-    kind: Literal["tape", "laser", "level", "straight_edge", "folding_rule"] = "tape"
-    accuracy_class: Literal["I", "II", "III"] | None = None
-    sigma_mm: Annotated[float, within("sigma_mm")] | None = None
-    """Standard deviation of one reading; from kind and class when left out."""
 
 
 class Fixing(Strict):

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from jambwright.basis.clause import clause
 from jambwright.basis.tables import table
 from jambwright.readings.reading import LENGTHS, Reading
-from jambwright.readings.survey import Tool
+from jambwright.readings.tool import Tool
 
 Floats = NDArray[np.float64]
 

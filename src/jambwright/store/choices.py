@@ -1,4 +1,4 @@
-"""What the office chose beside the survey: the firm's prices, the crew's days of a house."""
+"""What the office chose beside the survey: the firm's prices, the crew's days of a house, what its tools read wrong."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from jambwright.store.database import Store, now
 from jambwright.store.tables import choices
 from jambwright.store.trees import plain
 
-Name = Literal["prices", "crew", "days"]
+Name = Literal["prices", "crew", "days", "tools"]
 FIRM = ""
 """In place of a house: what holds for every house."""
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
 from jambwright.basis.border import accept
@@ -13,9 +13,11 @@ from jambwright.store import NotThere, Store, choose, chosen, read_house, to_yam
 from jambwright.web.api_houses import YAML, HouseId, tree_of
 from jambwright.web.asking import Fitter, Office, StoreHere, audited
 from jambwright.web.crew_days import CrewChosen
+from jambwright.web.kept_lessons import adopt, drop
 
 router = APIRouter(prefix="/api", tags=["desk"])
 
+ToolName = Annotated[str, Query(min_length=1, max_length=100)]
 FILE = {"requestBody": {"required": True, "content": {YAML: {"schema": {"type": "object"}}}}}
 
 
@@ -53,6 +55,20 @@ def put_crew(house: HouseId, crew: CrewChosen, store: StoreHere, person: Fitter)
     """The days are planned with the house; what is held to a day stays held."""
     read_house(store, house)
     choose(store, "days", {"chosen": crew.model_dump(mode="json")}, who=person.name, house=house)
+
+
+@router.post("/tools/adopted", status_code=204, summary="Adopt what fitted frames tell of a tool")
+def adopt_tool(tool: ToolName, request: Request, store: StoreHere, person: Office) -> None:
+    """Kept with the day and the number of openings behind it; refused where it is not sure enough."""
+    adopt(store, tool, who=person.name)
+    audited(request, person.name, "tool figure adopted", tool)
+
+
+@router.delete("/tools/adopted", status_code=204, summary="Take an adopted figure of a tool back")
+def drop_tool(tool: ToolName, request: Request, store: StoreHere, person: Office) -> None:
+    """The tool's readings are used as written again."""
+    drop(store, tool, who=person.name)
+    audited(request, person.name, "tool figure taken back", tool)
 
 
 def crew_of(days: Any, tree: dict[str, Any]) -> CrewChosen | None:

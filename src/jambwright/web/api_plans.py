@@ -30,6 +30,7 @@ from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, MayNot, Reader, StoreHere, address_of, audited
 from jambwright.web.crew_days import CrewChosen
+from jambwright.web.kept_lessons import with_adopted
 from jambwright.web.kept_plans import KeptPlans
 from jambwright.web.money import may_take, record_for, sees_money
 from jambwright.web.plan_view import stops_view
@@ -94,7 +95,8 @@ class _Planning:
     def __call__(self, told: Progress) -> Any:
         standing = read_house(self.store, self.house)
         crew = self.crew or crew_of(chosen(self.store, "days", house=self.house), standing.tree)
-        asked = (standing.tree, chosen(self.store, "prices"), crew, self.crew is not None)
+        tree = with_adopted(self.store, standing.tree)
+        asked = (tree, chosen(self.store, "prices"), crew, self.crew is not None)
         record, files = self.bench.run(self.ticket, heavy.planned, *asked, told=told)
         if self.crew:
             days = {"chosen": self.crew.model_dump(mode="json")}

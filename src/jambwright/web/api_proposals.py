@@ -14,6 +14,7 @@ from jambwright.store import House, Person, Store, now, plain, read_house, repla
 from jambwright.web import heavy
 from jambwright.web.api_houses import HouseId, IfMatch, etag, wanted_version
 from jambwright.web.asking import Fitter, Reader, StoreHere, address_of
+from jambwright.web.kept_lessons import with_adopted
 from jambwright.web.shapes import HouseShown
 from jambwright.web.workshop import WorkshopHere
 
@@ -34,7 +35,9 @@ def house_proposals(
     """By opening, in the order of their numbers; each was planned again and holds."""
     found = read_house(store, house)
     response.headers["ETag"] = etag(found.version)
-    offered: dict[str, list[Proposal]] = workshop.offers.do(address_of(request), heavy.offered, found.tree)
+    offered: dict[str, list[Proposal]] = workshop.offers.do(
+        address_of(request), heavy.offered, with_adopted(store, found.tree)
+    )
     return offered
 
 
@@ -46,9 +49,10 @@ def accept(
     """Of the version named; refused for an opening that is ordered."""
     found = _at(store, house, if_match)
     on = date.fromisoformat(now()[:10])
-    changed = workshop.offers.do(
-        address_of(request), heavy.with_proposal, found.tree, chosen.opening, chosen.number, on, person.name
-    )
+    asked = (with_adopted(store, found.tree), chosen.opening, chosen.number, on, person.name)
+    changed = workshop.offers.do(address_of(request), heavy.with_proposal, *asked)
+    if "tools" in changed:  # what the firm adopted is no part of the survey
+        changed["tools"] = found.tree["tools"]
     return _kept(store, found, changed, person, response)
 
 

@@ -33,11 +33,12 @@ from jambwright.store import (
 from jambwright.web import heavy
 from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
-from jambwright.web.asking import Office, Reader, StoreHere, address_of
+from jambwright.web.asking import Fitter, Office, Reader, StoreHere, address_of
 from jambwright.web.asks import asks_of, place_links
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
+from jambwright.web.kept_lessons import lessons_view, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
 from jambwright.web.money import changes_for, may_take, survey_for, view_for
 from jambwright.web.pages import page
@@ -205,11 +206,17 @@ def glass(
     if not mark:
         return desk_page("desk_glass.html", person, mark=mark, options=None, **shown)
     asked = next(o for o in shown["house"].tree["openings"] if o["id"] == mark)
-    told = (shown["house"].tree, mark, make or [])
+    told = (with_adopted(desk.store, shown["house"].tree), mark, make or [])
     glass = workshop.quick.do(address_of(request), heavy.compared, *told)
     return desk_page("desk_glass.html", person, mark=mark, options=glass.options, opening=asked, broken=glass.broken,
                      own=glass.own, may_order=person.role != "read_only" and not glass.ordered,
                      **shown)  # fmt: skip
+
+
+@router.get("/lessons")
+def lessons(store: StoreHere, person: Fitter) -> HTMLResponse:
+    """What readings and fitted frames of all houses teach; it speaks of people by name."""
+    return desk_page("desk_lessons.html", person, **lessons_view(store))
 
 
 @router.get("/houses/{house}/days")

@@ -13,6 +13,7 @@ from jambwright.readings import PLACES, reading_name
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import LintelKind
 from jambwright.readings.survey_file import LONGEST_MM, NEEDED, OFFSET_LARGEST_MM, SHORTEST_MM
+from jambwright.readings.tool import FARTHEST_OFF_MM, NO_LENGTHS
 from jambwright.readings.tools import USUAL
 from jambwright.web.asked_on_site import asked_on_site
 from jambwright.web.plan_view import reason_view
@@ -33,6 +34,8 @@ def limits() -> dict[str, Any]:
             row["field"]: [row["least"], row["most"], row["why"]] for row in table("envelope") if row["unit"]
         },
         "needed": list(NEEDED),
+        "check_farthest_mm": FARTHEST_OFF_MM,
+        "no_lengths": list(NO_LENGTHS),
         "places": {kind: list(places) for kind, places in PLACES.items()},
         "names": {f"{kind} {at}": reading_name(kind, at) for kind, places in PLACES.items() for at in places},
         "length_sigma_mm": USUAL.tape_mm,

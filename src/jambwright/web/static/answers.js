@@ -8,6 +8,12 @@ import { say } from "./texts.js";
 const FIGURES = ["figure", "count"];
 const helped = (question) => question.help && el("p", { class: "quiet help", id: `h-${question.path}` }, question.help);
 
+// The day by this phone's clock, as the survey writes it.
+export function today() {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, "0")).join("-");
+}
+
 export function choice(question, value, choices, answer) {
   const wrong = el("p", { class: "problem", role: "alert" });
   const chosen = async (word) => { wrong.textContent = (await answer(word)) ?? ""; };

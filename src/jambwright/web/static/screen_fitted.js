@@ -1,6 +1,6 @@
 // A frame as it was left: read, counted and signed at the opening, with or without signal.
 
-import { choice, typed } from "./answers.js";
+import { choice, today, typed } from "./answers.js";
 import { impossible } from "./check.js";
 import { button, el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
@@ -98,9 +98,7 @@ export async function fittedScreen(id, mark) {
 
   async function sign() {
     const me = await keep.fact("me");
-    const now = new Date();
-    const today = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, "0")).join("-");
-    await note(id, `/fitted/${mark}/on`, today);
+    await note(id, `/fitted/${mark}/on`, today());
     await note(id, `/fitted/${mark}/by`, me?.name ?? say("me.unknown"));
   }
 

@@ -1,6 +1,6 @@
 // Everything about an opening that is no reading: asked one by one, each answer kept at once.
 
-import { choice, typed } from "./answers.js";
+import { choice, today, typed } from "./answers.js";
 import { limits } from "./check.js";
 import { WORDS } from "./choices.js";
 import { SHAPES } from "./common_shapes.js";
@@ -12,7 +12,7 @@ import { bareShape, shaped } from "./layout.js";
 import { lostWords } from "./layout_form.js";
 import { answerStop, gatesSeen, reasonList, stopsLink, stopWords } from "./stops.js";
 import { openingTabs } from "./tabs.js";
-import { get, same } from "./tree.js";
+import { get, join, same } from "./tree.js";
 import { say } from "./texts.js";
 
 const SEVERAL = ["left_fixed", "fixed_right", "left_fixed_right", "top_over_fixed"];
@@ -83,6 +83,34 @@ async function ofTheReadings(id, mark, tree, refresh) {
   return [
     choice({ path: "face", ask: say("question.face") }, face, faces, remember(`face ${id}/${mark}`)),
     tools.length > 1 && choice({ path: "tool", ask: say("question.tool") }, tool, tools, remember("tool")),
+    await ofTheCheck(id, (tree.tools ?? []).find((one) => one.name === (tool || tree.defaults?.tape)), refresh),
+  ];
+}
+
+// The tape against a length that is known, at the day's start; its readings are corrected only once that is accepted.
+async function ofTheCheck(id, tool, refresh) {
+  if (!tool || limits.no_lengths.includes(tool.kind)) return null;
+  const path = join("tools", tool.name, "check");
+  const check = tool.check ?? null;
+  const known = (await keep.fact(`known ${id}/${tool.name}`)) ?? check?.known_mm ?? 1000;
+  const me = await keep.fact("me");
+  const read = [check?.read_mm ?? []].flat();
+  const off = read.length ? read.reduce((sum, mm) => sum + mm, 0) / read.length - check.known_mm : 0;
+  const way = off < 0 ? "short" : "long";
+  const remember = async (mm) => {
+    await keep.fact(`known ${id}/${tool.name}`, mm);
+    await refresh();
+  };
+  const keepCheck = (mm) => {
+    if (mm !== null && Math.abs(mm - known) > limits.check_farthest_mm) return say("check.far", { known, most: limits.check_farthest_mm });
+    return note(id, path, mm === null ? null : { known_mm: known, read_mm: mm, on: today(), ...(me?.name ? { by: me.name } : {}) });
+  };
+  return [
+    typed({ path: "check/known_mm", kind: "figure", unit: "mm", ask: say("check.known") }, known, remember),
+    typed({ path: "check/read_mm", kind: "figure", unit: "mm", ask: say("check.read", { tool: tool.name }) }, read.length === 1 ? read[0] : null, keepCheck),
+    check && el("p", {}, say(`check.${way}`, { tool: tool.name, mm: Math.abs(off).toFixed(1), on: check.on })),
+    check && choice({ path: "check/correct", ask: say("check.correct") }, check.correct ?? false, [[true, say("yes")], [false, say("no")]],
+      (correct) => note(id, path, { ...check, correct })),
   ];
 }
 
