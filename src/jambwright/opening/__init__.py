@@ -2,6 +2,7 @@
 
 from jambwright.opening.advice import Advice, advise
 from jambwright.opening.behind_nibs import BehindNibs, Nib
+from jambwright.opening.belief import Belief
 from jambwright.opening.contacts import gap_at, reach
 from jambwright.opening.hole import Hole
 from jambwright.opening.largest import Prefer, largest_rectangle
@@ -17,6 +18,7 @@ __all__ = [
     "Adjusted",
     "Advice",
     "BehindNibs",
+    "Belief",
     "Findings",
     "Gaps",
     "Hole",

@@ -9,6 +9,7 @@ import numpy as np
 from scipy import special
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.opening.belief import Belief, believed
 from jambwright.opening.least_squares import UNCHECKED, Fit
 from jambwright.opening.net import LEAST_SEEN, Net, net_of
 from jambwright.opening.rectangle import RECTANGLE
@@ -70,18 +71,14 @@ class Outline:
         """Vertices anticlockwise from the bottom left."""
         return [(float(x), float(y)) for x, y in self.shape.boundary(self.parameters)[0]]
 
-    def belief(self) -> tuple[Floats, Floats]:
-        """Parameters and covariance with what is known of any opening counted in: near upright and straight.
+    def belief(self) -> Belief:
+        """What is believed of the parameters: the readings, and what is known of any opening where none was taken.
 
         The outline itself takes every reading as it stands; a bet on it does better with this counted in.
         """
-        net = self.net.expecting()
-        expected, slopes = self.shape.observe(net.rows, self.parameters)
-        weighted = slopes / net.sigmas[:, None]
-        read = len(self.fit.residuals)
-        misfit = np.concatenate([-self.fit.residuals, -expected[read:]]) / net.sigmas
-        covariance = np.asarray(np.linalg.inv(weighted.T @ weighted), float)
-        return self.parameters + covariance @ weighted.T @ misfit, covariance
+        read = self.net.shape.observe(self.net.places, self.parameters)[0]
+        read = read - self.fit.residuals[: len(read)]
+        return believed(self.net, read, self.parameters)
 
     @property
     def crosses_itself(self) -> bool:

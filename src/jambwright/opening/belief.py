@@ -1,0 +1,66 @@
+"""What is believed of a hole's parameters: a normal distribution, or several, each with its chance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jambwright.opening.net import Net
+from jambwright.opening.scales import BETS, chances
+from jambwright.opening.shape import Floats
+
+TOGETHER = 2**0.5
+"""Two jambs of one opening lean much alike, and so do head and sill: unread, each counts for half."""
+
+NEGLIGIBLE = 1e-3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Belief:
+    """A mixture of normal distributions."""
+
+    chance: Floats
+    """(m,), summing to 1."""
+    means: Floats
+    """(m, u)"""
+    spreads: Floats
+    """(m, u, u), covariances."""
+
+    @classmethod
+    def alone(cls, mean: Floats, spread: Floats) -> Belief:
+        """One normal distribution."""
+        return cls(chance=np.ones(1), means=mean[None], spreads=spread[None])
+
+    @property
+    def mean(self) -> Floats:
+        """Of the whole, (u,)."""
+        return np.asarray(self.chance @ self.means)
+
+    @property
+    def spread(self) -> Floats:
+        """Covariance of the whole, (u, u)."""
+        off = self.means - self.mean
+        return np.asarray(np.einsum("m,mij->ij", self.chance, self.spreads + off[:, :, None] * off[:, None, :]))
+
+
+def believed(net: Net, read: Floats, p: Floats) -> Belief:
+    """What readings ``(n,)`` adjusted to ``p`` say, with what is known of any opening where nothing was read.
+
+    A bow, level or plumb that was read is believed as read. Of the rest it is known that edges are near straight
+    and near upright, but not how near (``opening.scales``), nor whether the tools are as good as is said.
+    """
+    expecting = net.unread(TOGETHER)
+    scales = BETS.only(expecting)
+    scaled = expecting.scaled(scales.factors(expecting))
+    at = scaled.made_linear(read[None], p[None])
+    weights = np.exp(chances(at.log_evidence + scales.log_chance))
+    kept = weights >= NEGLIGIBLE
+    expected, slopes = net.shape.observe(expecting.rows, p)
+    sigmas = scaled.sigmas[kept]
+    whitened = slopes / sigmas[..., None]
+    misfit = (expecting.all_rows(read) - expected) / sigmas
+    turned = np.swapaxes(whitened, -1, -2)
+    spreads = np.linalg.inv(turned @ whitened)
+    means = p + (spreads @ turned @ misfit[..., None])[..., 0]
+    return Belief(chance=weights[kept] / weights[kept].sum(), means=means, spreads=spreads)
