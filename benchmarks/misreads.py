@@ -41,8 +41,8 @@ def searched(set_name: str, p: Floats, read: Floats) -> Iterator[tuple[Floats, F
     net = net_over(SETS[set_name], p)
     for start in range(0, len(read), CHUNK):
         some = slice(start, start + CHUNK)
-        ways, _, weights = weigh_readings(part(net, some), read[some])
-        yield weights.total, np.argmax(odds_by_reading(ways, weights), -1)
+        found = weigh_readings(part(net, some), read[some])
+        yield found.weights.total, np.argmax(odds_by_reading(found.ways, found.weights), -1)
 
 
 def outcome(set_name: str, p: Floats, read: Floats) -> tuple[Floats, Floats]:

@@ -4,16 +4,18 @@ Run as a script with ``tests`` on the path; the figures go to ``results/real_wal
 """
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-from worlds import WORLDS, World, frame_errors, holes, read
 
 from jambwright.frame.chance import draw
-from jambwright.opening import Findings, Gaps, Outline, adjust, search
+from jambwright.opening import Gaps, Outline, adjust, search
 from jambwright.opening.contacts import snug
 from jambwright.readings import USUAL
+from jambwright.readings.written import written_to
+from worlds import WORLDS, World, frame_errors, holes, read
 
 SEED = 15
 MANY = 2000
@@ -34,8 +36,9 @@ def look(world: World, rng: np.random.Generator, many: int) -> dict[str, Any]:
     doubted, blamed = np.zeros(many, bool), np.zeros(many, bool)
     for n, hole in enumerate(holes(world, many, rng)):
         taken = read(world, hole, rng)
-        outline = adjust(taken)
-        findings = search(outline, taken, USUAL)
+        trust = replace(USUAL, written_to=written_to(taken))
+        outline = adjust(taken, trust=trust)
+        findings = search(outline, taken, trust)
         doubted[n] = findings.doubted
         blamed[n] = any(s.chance >= BLAME and not guilty(world, s.kind) for s in findings.suspects)
         for k, (size, chance) in enumerate(sizes(outline, rng)):
@@ -43,7 +46,12 @@ def look(world: World, rng: np.random.Generator, many: int) -> dict[str, Any]:
             true[n, k] = hole.takes(*size, frame_errors(*size, rng))
     return {
         "bands": [
-            {"from": low, "to": high, "stated": float(stated[:, k].mean()), "went_in": float(true[:, k].mean())}
+            {
+                "from": low,
+                "to": high,
+                "stated": float(stated[:, k].mean()),
+                "went_in": float(true[:, k].mean()),
+            }
             for k, (low, high) in enumerate(BANDS)
         ],
         "doubted": float(doubted.mean()),

@@ -90,8 +90,10 @@ class Hole:
         if kind in ("level", "plumb"):
             return float(across[1] if kind == "level" else across[0])
         inward = {"left": 1.0, "right": -1.0, "sill": 1.0, "head": -1.0}[at]
-        square = np.array([across[1], -across[0]]) if at in ("left", "right") else np.array(
-            [-across[1], across[0]]
+        square = (
+            np.array([across[1], -across[0]])
+            if at in ("left", "right")
+            else np.array([-across[1], across[0]])
         )
         return float(inward * (edge[32] - (edge[0] + edge[-1]) / 2) @ square / np.hypot(*across))
 
@@ -130,18 +132,16 @@ def holes(world: World, many: int, rng: np.random.Generator) -> Iterator[Hole]:
 
 def _hole(world: World, rng: np.random.Generator) -> Hole:
     width, height = rng.uniform(450.0, 3000.0, 2)
-    plumb, level = (
-        world.lean * max(4.0 * size / 1000.0, 3.0) * rng.normal() for size in (height, width)
-    )
+    plumb, level = (world.lean * max(4.0 * size / 1000.0, 3.0) * rng.normal() for size in (height, width))
     taper = rng.uniform(-world.taper_mm, world.taper_mm, 2)
     bl, br = np.array([0.0, 0.0]), np.array([width, level])
-    tl, tr = np.array([plumb, height]), np.array([width + plumb + taper[0], height + level + taper[1]])
-    tr = tr + [0.0, world.raked_mm]
+    tl = np.array([plumb, height])
+    tr = np.array([width + plumb + taper[0], height + level + taper[1] + world.raked_mm])
     bows = _bows(world, rng)
     steps = np.zeros((2, len(STATIONS)))
     if world.step_mm is not None:
         size = rng.uniform(*world.step_mm)
-        beyond = (STATIONS > rng.uniform(STEP_FROM, STEP_TO)) == (rng.random() < 0.5)
+        beyond = (rng.uniform(STEP_FROM, STEP_TO) < STATIONS) == (rng.random() < 0.5)
         steps[rng.integers(2)] = size * beyond
     return Hole(
         left=_edge(bl, tl, [1.0, 0.0], bows[0], world.curved) + steps[0][:, None] * [1.0, 0.0],

@@ -26,6 +26,10 @@ ROUGH_DRAWS_LOG2 = 12
 FINE_ABOVE = 0.995
 """A wanted chance above this takes the finer draws."""
 
+CURVED = 0.4
+"""Chance that an edge with a bow is a curve, else bent at its middle: no reading tells. House value; with it the
+stated chance is about true for curves and on the safe side for bends (``benchmarks/real_walls.py``)."""
+
 ENDS_AND_MIDDLE = 3
 """Contacts of a side that is known at its ends and its middle."""
 
@@ -84,20 +88,22 @@ def draw(
 
     ``widest`` holds the greatest gap the joint allows; ``common_mm`` is the error all lengths share.
     ``belief`` is what is believed of the hole's parameters; what the readings and likely lean and bow say when
-    left out. A side that bulges between its ends is taken as a bend or as a curve, whichever leaves less.
+    left out. A side that bulges between its ends is bent in some of the draws, curved in the others.
     """
     found = contacts(space, gaps, frame)
     slopes = space_slopes(hole.bends(), found)
     believed = belief or hole.belief()
-    normal = _normal_draws(believed.means.shape[1] + 5, draws_log2)
-    moves = _moved(believed, normal[:, 4], normal[:, 5:]) - hole.parameters
+    normal = _normal_draws(believed.means.shape[1] + 6, draws_log2)
+    moves = _moved(believed, normal[:, -1], normal[:, 4:-2]) - hole.parameters
     at = {
         side: np.array([c.limit for c in listed]) + moves @ slopes[side].T for side, listed in found.items()
     }
     racked = normal[:, 3] * _rack_mm(frame, maker)
     for side in ("left", "right"):
         at[side] = at[side] - racked[:, None] * np.array([_height_share(c) for c in found[side]])
-    at = {side: _curved(side, listed) for side, listed in at.items()}
+    curved = special.ndtr(normal[:, -2]) < CURVED
+    for side, listed in at.items():
+        listed[curved] = _curved(side, listed[curved])
     size = maker.size_mm / 2
     shared = common_mm * normal[:, 0]
     extra = (shared - size * normal[:, 1], shared - size * normal[:, 2])

@@ -6,9 +6,12 @@ what it would be, and what to measure is said. Common practice, no published sou
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from statistics import fmean
+
+import numpy as np
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.units import show_mm
@@ -24,11 +27,26 @@ from jambwright.frame.faces import (
     unsealed,
 )
 from jambwright.frame.frame import Frame
-from jambwright.opening import Advice, BehindNibs, Findings, Nib, Outline, Side, adjust, advise, search
+from jambwright.opening import (
+    SCALES,
+    Advice,
+    BehindNibs,
+    Findings,
+    Nib,
+    Outline,
+    Side,
+    adjust,
+    advise,
+    evidence,
+    search,
+)
 from jambwright.opening.behind_nibs import ACROSS
+from jambwright.opening.outline import faults
+from jambwright.opening.shape import Floats
 from jambwright.readings import trust_of
-from jambwright.readings.reading import LENGTHS, ReadingSet
-from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.reading import LENGTHS, Reading, ReadingSet
+from jambwright.readings.survey import Opening, Survey, Tool
+from jambwright.readings.written import Written, written_to_in
 
 READ_NIB_MM = 1.5
 """Standard deviation of a nib that was read: the difference of two tape readings. House value."""
@@ -65,17 +83,42 @@ class HoleRead:
 
 
 def look_at_face(survey: Survey, taken: ReadingSet) -> tuple[Outline, Findings, Advice]:
-    """Adjust the readings of one face and look for misreads among them."""
-    trust = trust_of(survey.tools)
-    readings = [
+    """Adjust the readings of one face and look for misreads among them, in the light of the whole house."""
+    readings = readings_of(survey, taken)
+    others = [read for face in _other_faces(survey, taken) if (read := readings_of(survey, face))]
+    trust = replace(trust_of(survey.tools), written_to=written_to_in([readings, *others]))
+    spoken = [_evidence(read, tuple(survey.tools), trust.written_to) for read in others if _enough_read(read)]
+    likely = SCALES.after(np.array(spoken).reshape(-1, len(SCALES.log_chance)))
+    outline = adjust(readings, trust=trust)
+    findings = search(outline, readings, trust, likely)
+    return outline, findings, advise(outline, findings, trust)
+
+
+def readings_of(survey: Survey, taken: ReadingSet) -> tuple[Reading, ...]:
+    """The readings of a face, each with the tool it was taken with."""
+    return tuple(
         replace(reading, tool=survey.defaults.tape)
         if reading.tool is None and reading.kind in LENGTHS
         else reading
         for reading in taken.readings()
-    ]
-    outline = adjust(readings, trust=trust)
-    findings = search(outline, readings, trust)
-    return outline, findings, advise(outline, findings, trust)
+    )
+
+
+def _other_faces(survey: Survey, taken: ReadingSet) -> Iterator[ReadingSet]:
+    for opening in survey.openings:
+        yield from (face for face in (opening.outside, opening.inside) if face is not None and face != taken)
+
+
+def _enough_read(readings: tuple[Reading, ...]) -> bool:
+    """Whether a face can be adjusted at all."""
+    measured = [r for r in readings if r.how == "measured"]
+    return {"width", "height"} <= {r.kind for r in measured} and not faults(measured)
+
+
+@functools.lru_cache(maxsize=4096)
+def _evidence(readings: tuple[Reading, ...], tools: tuple[Tool, ...], written: Written) -> Floats:
+    """What one face says of the house's walls and readings; asked again for every other opening."""
+    return evidence(readings, replace(trust_of(tools), written_to=written))
 
 
 def hole_of(survey: Survey, opening: Opening, outside: Outline) -> HoleRead:

@@ -6,14 +6,16 @@ from jambwright.opening.belief import Belief
 from jambwright.opening.contacts import gap_at, reach
 from jambwright.opening.hole import Hole
 from jambwright.opening.largest import Prefer, largest_rectangle
-from jambwright.opening.misread import Findings, Suspect, search
+from jambwright.opening.misread import Findings, Suspect, evidence, search
 from jambwright.opening.outline import Adjusted, Outline, adjust
 from jambwright.opening.planning import Planned, reliability, what_to_measure
 from jambwright.opening.rectangle import RectangleShape
+from jambwright.opening.scales import SCALES, Scales
 from jambwright.opening.shape import SIDES, Shape, Side
 from jambwright.opening.space import Gaps, Point, Rectangle, Space, space_of
 
 __all__ = [
+    "SCALES",
     "SIDES",
     "Adjusted",
     "Advice",
@@ -29,12 +31,14 @@ __all__ = [
     "Prefer",
     "Rectangle",
     "RectangleShape",
+    "Scales",
     "Shape",
     "Side",
     "Space",
     "Suspect",
     "adjust",
     "advise",
+    "evidence",
     "gap_at",
     "largest_rectangle",
     "reach",

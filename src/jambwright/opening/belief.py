@@ -11,7 +11,7 @@ from jambwright.opening.scales import BETS, chances
 from jambwright.opening.shape import Floats
 
 TOGETHER = 2**0.5
-"""Two jambs of one opening lean much alike, and so do head and sill: unread, each counts for half."""
+"""Two jambs of one opening lean much alike, and so do head and sill: each counts for half. House value."""
 
 NEGLIGIBLE = 1e-3
 
@@ -41,16 +41,18 @@ class Belief:
     def spread(self) -> Floats:
         """Covariance of the whole, (u, u)."""
         off = self.means - self.mean
-        return np.asarray(np.einsum("m,mij->ij", self.chance, self.spreads + off[:, :, None] * off[:, None, :]))
+        return np.asarray(
+            np.einsum("m,mij->ij", self.chance, self.spreads + off[:, :, None] * off[:, None, :])
+        )
 
 
 def believed(net: Net, read: Floats, p: Floats) -> Belief:
-    """What readings ``(n,)`` adjusted to ``p`` say, with what is known of any opening where nothing was read.
+    """What readings ``(n,)`` adjusted to ``p`` say, with what is known of any opening counted in.
 
-    A bow, level or plumb that was read is believed as read. Of the rest it is known that edges are near straight
-    and near upright, but not how near (``opening.scales``), nor whether the tools are as good as is said.
+    A bow that was read is believed as read. Edges are near straight and near upright otherwise, but nobody knows
+    how near: the degrees of ``opening.scales`` are weighed by the readings.
     """
-    expecting = net.unread(TOGETHER)
+    expecting = net.near_upright(TOGETHER)
     scales = BETS.only(expecting)
     scaled = expecting.scaled(scales.factors(expecting))
     at = scaled.made_linear(read[None], p[None])
@@ -61,6 +63,6 @@ def believed(net: Net, read: Floats, p: Floats) -> Belief:
     whitened = slopes / sigmas[..., None]
     misfit = (expecting.all_rows(read) - expected) / sigmas
     turned = np.swapaxes(whitened, -1, -2)
-    spreads = np.linalg.inv(turned @ whitened)
+    spreads = np.asarray(np.linalg.inv(turned @ whitened), float)
     means = p + (spreads @ turned @ misfit[..., None])[..., 0]
     return Belief(chance=weights[kept] / weights[kept].sum(), means=means, spreads=spreads)

@@ -109,9 +109,7 @@ def _may_exchange(a: Place, b: Place) -> bool:
     return a != b and (a[0] == b[0] or {a[0], b[0]} == {"width", "height"})
 
 
-def weigh(
-    ways: Ways, together: Wholes, read: Floats, z: Floats, maker: Floats, sigmas: Floats
-) -> Weights:
+def weigh(ways: Ways, together: Wholes, read: Floats, z: Floats, maker: Floats, sigmas: Floats) -> Weights:
     """Odds of every explanation of readings ``(..., n)``; rows of ``z`` past n are stand-ins."""
     n = read.shape[-1]
     wholes = weigh_together(together, read, z, maker, sigmas)

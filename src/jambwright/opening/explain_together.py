@@ -23,7 +23,7 @@ CHANCE_ALIKE = {"width": 0.003, "height": 0.003, "diagonal": 0.001, "": 0.001}
 """Chance that all readings of a kind, or all lengths, are off alike: read from the tape's case, from a hook, over
 a batten. Common practice, no published source."""
 
-CHANCE_TURNED = 0.002
+CHANCE_TURNED = 0.0005
 """Chance that all offsets of a kind were called the wrong way. Common practice, no published source."""
 
 ARCHED, RAKED, BULGED = "arched", "raked", "bulged"
@@ -113,9 +113,7 @@ def _likeliest(amounts: Floats, odds: Floats, log_chance: Floats) -> Floats:
     return np.take_along_axis(amounts, best[..., None, :], -2)[..., 0, :]
 
 
-def size_density(
-    amount_mm: Floats, least_mm: float = LEAST_SLIP_MM, most_mm: float = MOST_SLIP_MM
-) -> Floats:
+def size_density(amount_mm: Floats, least_mm: float = LEAST_SLIP_MM, most_mm: float = MOST_SLIP_MM) -> Floats:
     """Logarithm of the density of an amount's size, each ratio of sizes as likely as another."""
     size = np.clip(np.abs(amount_mm), least_mm, most_mm)
     return np.asarray(-np.log(2 * size * (1 + math.log(most_mm / least_mm))))
@@ -128,8 +126,10 @@ def wholes_for(places: tuple[Place, ...], stand_ins: tuple[Place, ...]) -> Whole
         kind: tuple(n for n, place in enumerate(places) if place[0] == kind)
         for kind in dict.fromkeys(kind for kind, _ in places)
     }
-    lengths = {kind: rows for kind, rows in by_kind.items() if kind in LENGTHS}
-    several = {kind: rows for kind, rows in lengths.items() if len({places[n] for n in rows}) > 1}
+    lengths: dict[str, tuple[int, ...]] = {kind: rows for kind, rows in by_kind.items() if kind in LENGTHS}
+    several: dict[str, tuple[int, ...]] = {
+        kind: rows for kind, rows in lengths.items() if len({places[n] for n in rows}) > 1
+    }
     if len(lengths) > 1:
         several[""] = tuple(n for rows in lengths.values() for n in rows)
     turned = tuple(rows for kind, rows in by_kind.items() if kind not in LENGTHS and len(rows) > 1)
@@ -159,9 +159,7 @@ def _odd(stand_in: Place) -> str | None:
     return None
 
 
-def weigh_together(
-    wholes: Wholes, read: Floats, z: Floats, maker: Floats, sigmas: Floats
-) -> Together:
+def weigh_together(wholes: Wholes, read: Floats, z: Floats, maker: Floats, sigmas: Floats) -> Together:
     """Odds of every set and shape, for readings ``(..., n)`` and all rows' ``z``, ``maker`` and ``sigmas``."""
     amounts, gain = _amounts(wholes.patterns / sigmas[..., None, :], z, maker)
     many = len(wholes.alike)

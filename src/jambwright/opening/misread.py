@@ -27,8 +27,9 @@ from jambwright.opening.explain_together import (
 from jambwright.opening.least_squares import Fit
 from jambwright.opening.net import Net, net_of
 from jambwright.opening.outline import Outline
+from jambwright.opening.rectangle import RECTANGLE
 from jambwright.opening.scales import SCALES, Scales, chances
-from jambwright.opening.shape import Floats, Place
+from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.readings import Reading, Trust, reading_name
 
 ALARM = -0.4
@@ -129,23 +130,31 @@ class Findings:
         return not self.explanations or self.explanations[0].chance >= CERTAIN_ENOUGH
 
 
-def search(
-    outline: Outline, readings: Sequence[Reading], trust: Trust, likely: Scales = SCALES
-) -> Findings:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """Explanations of the readings of many openings alike, with their odds."""
+
+    ways: Ways
+    wholes: Wholes
+    weights: Weights
+    log_evidence: Floats
+    """What the readings say for each scale, whatever is wrong with them, (N, k)."""
+
+
+def search(outline: Outline, readings: Sequence[Reading], trust: Trust, likely: Scales = SCALES) -> Findings:
     """Look for misreads among the readings behind an outline.
 
     ``likely`` is how crooked the house is and how good its readings are, as far as that is known.
     """
     measured = [r for r in readings if r.how == "measured"]
     net, read = net_of(measured, trust, outline.shape, singly=True)
-    ways, wholes, weights = weigh_readings(net, read[None], likely)
+    weighed = weigh_readings(net, read[None], likely)
+    wholes, weights = weighed.wholes, weighed.weights
     odds = float(np.exp(np.minimum(weights.total[0], 700.0)))
-    groups = _groups(ways, wholes, weights, read)
+    groups = _groups(weighed, read)
     remarks = tuple(_known_shapes(wholes, weights))
     if weights.total[0] <= ALARM:
-        return Findings(
-            doubted=False, odds=odds, suspects=(), explanations=(), left=(), remarks=remarks
-        )
+        return Findings(doubted=False, odds=odds, suspects=(), explanations=(), left=(), remarks=remarks)
     listed = [g for g in groups if g.chance >= WORTH_TELLING] or groups[:1]
     left = tuple(_left_by(net, read, g) for g in listed)
     explanations = tuple(_explanation(net, read, g, fit) for g, fit in zip(listed, left, strict=True))
@@ -160,9 +169,7 @@ def search(
     )
 
 
-def weigh_readings(
-    net: Net, read: Floats, likely: Scales = SCALES, rounds: int = 3
-) -> tuple[Ways, Wholes, Weights]:
+def weigh_readings(net: Net, read: Floats, likely: Scales = SCALES, rounds: int = 3) -> Weighed:
     """Odds of every explanation for readings ``(N, n)`` of many openings alike, or of one."""
     ways = ways_for(net.places)
     expecting = net.expecting(lean=CROOKED)
@@ -181,7 +188,14 @@ def weigh_readings(
         sigmas = np.broadcast_to(net.sigmas, observed.shape).copy()
         sigmas[..., : read.shape[-1]] *= np.where(aside, SET_ASIDE, 1.0)
         p = net.fit(observed, p, sigmas).parameters
-    return ways, wholes, weights
+    evidence = at.log_evidence + np.logaddexp(each.together.log_well, each.total + each.together.log_well)
+    return Weighed(ways=ways, wholes=wholes, weights=weights, log_evidence=evidence)
+
+
+def evidence(readings: Sequence[Reading], trust: Trust, shape: Shape = RECTANGLE) -> Floats:
+    """Logarithm of what the readings of one face say for each of ``SCALES``, misreads allowed for, (k,)."""
+    net, read = net_of([r for r in readings if r.how == "measured"], trust, shape, singly=True)
+    return np.asarray(weigh_readings(net, read[None]).log_evidence[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +218,8 @@ class _Group:
     shape: OddShape | None = None
 
 
-def _groups(ways: Ways, wholes: Wholes, weights: Weights, read: Floats) -> list[_Group]:
+def _groups(weighed: Weighed, read: Floats) -> list[_Group]:
+    ways, wholes, weights = weighed.ways, weighed.wholes, weighed.weights
     say = {row["slip"]: row["say"] for row in table("slips")}
     found: dict[tuple[int, ...], list[_Way]] = defaultdict(list)
     for i in range(len(read)):
@@ -219,11 +234,11 @@ def _groups(ways: Ways, wholes: Wholes, weights: Weights, read: Floats) -> list[
         found[pair].append(_Way(weights.pairs[0, q], "two readings wrong"))
     for q, rows in enumerate(wholes.alike):
         off = float(weights.together.alike_mm[0, q])
-        meant = tuple(float(read[n]) - off for n in rows)
-        found[rows].append(_Way(weights.together.alike[0, q], ALIKE, meant))
+        put_right = tuple(float(read[n]) - off for n in rows)
+        found[rows].append(_Way(weights.together.alike[0, q], ALIKE, put_right))
     for q, rows in enumerate(wholes.turned):
-        meant = tuple(-float(read[n]) for n in rows)
-        found[rows].append(_Way(weights.together.turned[0, q], TURNED, meant))
+        put_right = tuple(-float(read[n]) for n in rows)
+        found[rows].append(_Way(weights.together.turned[0, q], TURNED, put_right))
     total = float(weights.total[0] + weights.together.log_well[0])
     groups = [_group(rows, several, total) for rows, several in found.items()]
     for shape, log_odds, off in _shapes(wholes, weights):

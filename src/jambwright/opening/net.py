@@ -100,14 +100,12 @@ class Net:
             ),
         )
 
-    def unread(self, lean: float) -> Net:
-        """The same net with what is known beforehand of places that were not read, and of no others."""
-        places = tuple(place for place in self.shape.upright if place not in self.places)
-        rows = [n for n, place in enumerate(self.shape.upright) if place in places]
+    def near_upright(self, lean: float) -> Net:
+        """The same net with what is known of lean and level beforehand; bows that were read stand as read."""
         return replace(
             self,
-            stand_ins=(*self.stand_ins, *places),
-            sigmas=np.concatenate([self.sigmas, lean * self.upright_sigmas[..., rows]], -1),
+            stand_ins=(*self.stand_ins, *self.shape.upright),
+            sigmas=np.concatenate([self.sigmas, lean * self.upright_sigmas], -1),
         )
 
     def adjust(self, read: Floats) -> Fit:

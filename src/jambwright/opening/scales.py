@@ -8,6 +8,7 @@ bulging wall then passes for a bulging wall, and readings that scatter more than
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -15,6 +16,9 @@ import numpy as np
 
 from jambwright.opening.net import Net
 from jambwright.opening.shape import Floats
+
+OWN_WAY = 0.1
+"""Chance that an opening is not like the others of its house. House value."""
 
 Chances = Mapping[float, float]
 """Times the usual, and how likely."""
@@ -59,6 +63,17 @@ class Scales:
             log_chance=log_chance,
         )
 
+    def after(self, evidence: Floats) -> Scales:
+        """These scales once other openings of the house have spoken, ``evidence`` (openings, k).
+
+        Never for certain: one opening may be worse than the rest of its house.
+        """
+        if not len(evidence):
+            return self
+        learnt = chances(self.log_chance + evidence.sum(0))
+        kept = np.logaddexp(learnt + math.log(1 - OWN_WAY), chances(self.log_chance) + math.log(OWN_WAY))
+        return replace(self, log_chance=np.asarray(kept))
+
 
 def scales(
     *,
@@ -83,11 +98,8 @@ SCALES = scales(tools={1.0: 0.98, 1.5: 0.015, 2.25: 0.005}, read_bows={1.0: 0.8,
 """What an accusation is weighed with. Bows that were not read keep the usual: nothing but a length would speak for
 a greater one, and a misread of that length would hide in it. House values (``benchmarks/misreads.py``)."""
 
-BETS = scales(
-    tools={1.0: 0.75, 1.5: 0.2, 2.25: 0.05}, unread_bows={1.0: 0.6, 3.0: 0.4}, leans={1.0: 0.7, 2.5: 0.3}
-)
-"""What a size is bet on: readings are trusted less when a frame hangs on them than when they are accused. House
-values (``benchmarks/real_walls.py``)."""
+BETS = scales(tools={1.0: 1.0}, unread_bows={1.0: 0.6, 3.0: 0.4}, leans={1.0: 0.7, 2.5: 0.3})
+"""What a size is bet on. House values (``benchmarks/real_walls.py``)."""
 
 
 def chances(logs: Floats) -> Floats:
