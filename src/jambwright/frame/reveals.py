@@ -28,6 +28,7 @@ from jambwright.frame.faces import (
 )
 from jambwright.frame.frame import Frame
 from jambwright.opening import (
+    BETS,
     SCALES,
     Advice,
     BehindNibs,
@@ -88,9 +89,9 @@ def look_at_face(survey: Survey, taken: ReadingSet) -> tuple[Outline, Findings, 
     others = [read for face in _other_faces(survey, taken) if (read := readings_of(survey, face))]
     trust = replace(trust_of(survey.tools), written_to=written_to_in([readings, *others]))
     spoken = [_evidence(read, tuple(survey.tools), trust.written_to) for read in others if _enough_read(read)]
-    likely = SCALES.after(np.array(spoken).reshape(-1, len(SCALES.log_chance)))
     outline = adjust(readings, trust=trust)
-    findings = search(outline, readings, trust, likely)
+    outline = replace(outline, likely=BETS.after(np.array([crooked for _, crooked in spoken])))
+    findings = search(outline, readings, trust, SCALES.after(np.array([scatter for scatter, _ in spoken])))
     return outline, findings, advise(outline, findings, trust)
 
 
@@ -116,9 +117,12 @@ def _enough_read(readings: tuple[Reading, ...]) -> bool:
 
 
 @functools.lru_cache(maxsize=4096)
-def _evidence(readings: tuple[Reading, ...], tools: tuple[Tool, ...], written: Written) -> Floats:
-    """What one face says of the house's walls and readings; asked again for every other opening."""
-    return evidence(readings, replace(trust_of(tools), written_to=written))
+def _evidence(
+    readings: tuple[Reading, ...], tools: tuple[Tool, ...], written: Written
+) -> tuple[Floats, Floats]:
+    """What one face says of the house's readings, and of its walls; asked again for every other opening."""
+    trust = replace(trust_of(tools), written_to=written)
+    return evidence(readings, trust), adjust(readings, trust=trust).bow_and_lean_evidence()
 
 
 def hole_of(survey: Survey, opening: Opening, outside: Outline) -> HoleRead:

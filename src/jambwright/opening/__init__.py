@@ -10,11 +10,12 @@ from jambwright.opening.misread import Findings, Suspect, evidence, search
 from jambwright.opening.outline import Adjusted, Outline, adjust
 from jambwright.opening.planning import Planned, reliability, what_to_measure
 from jambwright.opening.rectangle import RectangleShape
-from jambwright.opening.scales import SCALES, Scales
+from jambwright.opening.scales import BETS, SCALES, Scales
 from jambwright.opening.shape import SIDES, Shape, Side
 from jambwright.opening.space import Gaps, Point, Rectangle, Space, space_of
 
 __all__ = [
+    "BETS",
     "SCALES",
     "SIDES",
     "Adjusted",

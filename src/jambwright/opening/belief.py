@@ -7,13 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from jambwright.opening.net import Net
-from jambwright.opening.scales import BETS, chances
+from jambwright.opening.scales import BETS, Scales, chances
 from jambwright.opening.shape import Floats
 
 TOGETHER = 2**0.5
 """Two jambs of one opening lean much alike, and so do head and sill: each counts for half. House value."""
 
 NEGLIGIBLE = 1e-3
+
+MOST_SAID = 3.0
+"""One opening counts no more than this logarithm of odds for or against a degree. House value."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,14 +49,14 @@ class Belief:
         )
 
 
-def believed(net: Net, read: Floats, p: Floats) -> Belief:
+def believed(net: Net, read: Floats, p: Floats, likely: Scales = BETS) -> Belief:
     """What readings ``(n,)`` adjusted to ``p`` say, with what is known of any opening counted in.
 
     A bow that was read is believed as read. Edges are near straight and near upright otherwise, but nobody knows
-    how near: the degrees of ``opening.scales`` are weighed by the readings.
+    how near: the degrees of ``opening.scales`` are weighed by the readings, from what is ``likely`` in the house.
     """
     expecting = net.near_upright(TOGETHER)
-    scales = BETS.only(expecting)
+    scales = likely.only(expecting)
     scaled = expecting.scaled(scales.factors(expecting))
     at = scaled.made_linear(read[None], p[None])
     weights = np.exp(chances(at.log_evidence + scales.log_chance))
@@ -66,3 +69,11 @@ def believed(net: Net, read: Floats, p: Floats) -> Belief:
     spreads = np.asarray(np.linalg.inv(turned @ whitened), float)
     means = p + (spreads @ turned @ misfit[..., None])[..., 0]
     return Belief(chance=weights[kept] / weights[kept].sum(), means=means, spreads=spreads)
+
+
+def bow_and_lean_evidence(net: Net, read: Floats, p: Floats) -> Floats:
+    """Logarithm of what one opening's readings say for each of ``BETS``, (k,): never much, a misread may speak."""
+    expecting = net.near_upright(TOGETHER)
+    scaled = expecting.scaled(BETS.factors(expecting))
+    says = scaled.made_linear(read[None], p[None]).log_evidence
+    return np.asarray(np.maximum(says - says.max(), -MOST_SAID))

@@ -9,10 +9,11 @@ import numpy as np
 from scipy import special
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
-from jambwright.opening.belief import Belief, believed
+from jambwright.opening.belief import Belief, believed, bow_and_lean_evidence
 from jambwright.opening.least_squares import UNCHECKED, Fit
 from jambwright.opening.net import LEAST_SEEN, Net, net_of
 from jambwright.opening.rectangle import RECTANGLE
+from jambwright.opening.scales import BETS, Scales
 from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.opening.space import Point, Space
 from jambwright.readings import PLACES, USUAL, Reading, Trust
@@ -66,6 +67,8 @@ class Outline:
     """False when no level or plumb ties the outline to gravity."""
     fit: Fit
     net: Net
+    likely: Scales = BETS
+    """How crooked the house is, as far as that is known."""
 
     def boundary(self) -> list[Point]:
         """Vertices anticlockwise from the bottom left."""
@@ -76,9 +79,16 @@ class Outline:
 
         The outline itself takes every reading as it stands; a bet on it does better with this counted in.
         """
-        read = self.net.shape.observe(self.net.places, self.parameters)[0]
-        read = read - self.fit.residuals[: len(read)]
-        return believed(self.net, read, self.parameters)
+        return believed(self.net, self._read(), self.parameters, self.likely)
+
+    def bow_and_lean_evidence(self) -> Floats:
+        """What these readings say of how crooked the house is, for other openings of it, (k,)."""
+        return bow_and_lean_evidence(self.net, self._read(), self.parameters)
+
+    def _read(self) -> Floats:
+        """The readings, as the net takes them."""
+        adjusted = self.net.shape.observe(self.net.places, self.parameters)[0]
+        return np.asarray(adjusted - self.fit.residuals[: len(adjusted)])
 
     @property
     def crosses_itself(self) -> bool:
