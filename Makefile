@@ -33,8 +33,9 @@ programs:
 test: lint programs
 	$(BIN)/pytest -n 2
 
-# many hands on one house, for hours: kills, restores, clashes, lies
-soak: setup
+# many hands on one house, for hours: kills, restores, clashes, lies; then real programs killed while they write
+soak: setup programs
+	$(BIN)/python scripts/killed.py --times 20
 	JAMBWRIGHT_RULES=100000 $(BIN)/pytest tests/store/test_many_hands.py
 
 # spoilt files for every reader, guided by the code they reach; SECONDS for each
@@ -52,11 +53,14 @@ bench: setup programs
 figures: setup
 	for page in misreads fit_chances adjustment_speed; do $(BIN)/python benchmarks/$$page.py || exit 1; done
 
-# which changes of the hand-over code no test notices; some twenty minutes
+# which changes of the hand-over code no test notices; an hour or so on two cores. mutmut makes the changes and
+# tells which tests reach them (it is run on one of them for that), our own loop runs the tests
+MOST ?= 10
 mutate: setup
 	$(BIN)/python -m pip install -q 'mutmut>=3.8,<4'
-	$(BIN)/mutmut run
-	$(BIN)/mutmut results
+	mkdir -p build
+	$(BIN)/mutmut run 'jambwright.record.read.x__damaged__mutmut_1' >build/mutmut.log
+	OMP_NUM_THREADS=1 $(BIN)/python scripts/mutants.py --most $(MOST)
 
 clean:
 	rm -rf $(VENV) build

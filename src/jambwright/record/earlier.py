@@ -29,22 +29,9 @@ def from_version_1(tree: Tree) -> PlanRecord:
         made_with=str(tree["made_with"]),
         site=Site(label=tree["house"], note=tree["note"], nation=None, date_of_work=None, disturb={}),
         gates=gates_of([verdict]),
-        openings=(),
-        unread=(),
         rules=(verdict,),
-        heat=None,
         figures={},
-        whole=False,
-        options=None,
-        saving=None,
-        buying=None,
-        loads=(),
-        estimate=None,
-        price_missing=(),
-        days=None,
-        days_missing=(),
         issued=tuple(_issued(each) for each in tree["openings"]),
-        wants=(),
     )
 
 

@@ -78,29 +78,29 @@ class PlanRecord(Plain):
     site: Site
     gates: Gates
     """Of the house: what stops every opening."""
-    openings: tuple[OpeningRecord, ...]
-    unread: tuple[Unread, ...]
+    openings: tuple[OpeningRecord, ...] = ()
+    unread: tuple[Unread, ...] = ()
     rules: tuple[Verdict, ...]
     """Findings on the house and the work as a whole."""
-    heat: HouseHeat | None
+    heat: HouseHeat | None = None
     figures: dict[str, Figure]
     """Figures of the whole house, by name."""
-    whole: bool
+    whole: bool = False
     """False where only what needs a person was asked for: no materials, days, options or price."""
-    options: HouseOptions | None
-    saving: HouseSaving | None
+    options: HouseOptions | None = None
+    saving: HouseSaving | None = None
     """None where no old glazing was looked at."""
-    buying: Buying | None
-    loads: tuple[VanLoad, ...]
-    estimate: Estimate | None
-    price_missing: tuple[Problem, ...]
+    buying: Buying | None = None
+    loads: tuple[VanLoad, ...] = ()
+    estimate: Estimate | None = None
+    price_missing: tuple[Problem, ...] = ()
     """Prices that the price file lacks; no estimate is made then."""
-    days: Days | None
-    days_missing: tuple[Problem, ...]
+    days: Days | None = None
+    days_missing: tuple[Problem, ...] = ()
     """Why there are no days, where that is not plain."""
     issued: tuple[IssuedSize, ...] = ()
     """Sizes of a plan that an earlier version made; its gates are shut until the house is planned again."""
-    wants: tuple[Problem, ...]
+    wants: tuple[Problem, ...] = ()
     """Inputs that findings lack: each told once, with where it is written and what is unknown until then."""
     remarks: tuple[Problem, ...] = ()
     """Figures of the house that are more often a slip than true: to be looked at again."""

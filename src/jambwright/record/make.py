@@ -190,7 +190,7 @@ def _nib_edges(plan: OpeningPlan) -> Iterable[tuple[Point, ...]]:
     """The edges of the outer hole that stand in front of the frame."""
     frame, (x, y) = plan.frame, plan.frame.size.place_mm
     body = shapely.box(x, y, x + frame.width_mm, y + frame.height_mm)
-    for side in plan.read.nibs:
+    for side in (side for side in SIDES_OF.values() if side in plan.read.nibs):
         edges = [(a, b) for a, b, each in plan.outline.space().edges() if each == side]
         seen = body.intersection(shapely.MultiLineString(edges))
         for part in shapely.get_parts(shapely.line_merge(seen)):

@@ -10,7 +10,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.store.trouble import of_disk
 
 
-def write_file(path: Path, content: bytes) -> None:
+def write_file(path: Path, content: bytes, *, mode: int = 0o644) -> None:
     """Replace one file: the content goes to a neighbour first and takes the name in one move. Raises ``BadInput``."""
     if path.is_dir():
         raise BadInput.one("file", f"{path} is a folder; name a file in it.")
@@ -20,7 +20,7 @@ def write_file(path: Path, content: bytes) -> None:
         try:
             with os.fdopen(handle, "wb") as file:
                 _to_disk(file.fileno(), content)
-            Path(beside).chmod(0o644)
+            Path(beside).chmod(mode)
             Path(beside).replace(path)
         except BaseException:
             Path(beside).unlink(missing_ok=True)
