@@ -4,6 +4,7 @@ Run as a script with ``tests`` on the path; the figures go to ``results/real_wal
 """
 
 import json
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -11,17 +12,20 @@ from typing import Any
 import numpy as np
 
 from jambwright.frame.chance import draw
-from jambwright.opening import Gaps, Outline, adjust, search
+from jambwright.opening import BETS, SCALES, Findings, Gaps, Outline, adjust, evidence, search
 from jambwright.opening.contacts import snug
 from jambwright.readings import USUAL
-from jambwright.readings.written import written_to
-from worlds import WORLDS, World, frame_errors, holes, read
+from jambwright.readings.written import written_to_in
+from worlds import WORLDS, Hole, World, frame_errors, holes, read
 
 SEED = 15
 MANY = 2000
 GAPS = Gaps(left=5.0, right=5.0, head=5.0, bottom=5.0)
 BANDS = ((0.8, 0.9), (0.9, 0.95), (0.95, 0.99), (0.99, 0.995))
 BLAME = 0.9
+FRAMES = 6
+"""Frames of each size that are tried."""
+
 RESULTS = Path(__file__).parent / "results"
 
 
@@ -32,18 +36,15 @@ def guilty(world: World, kind: str) -> bool:
 
 def look(world: World, rng: np.random.Generator, many: int) -> dict[str, Any]:
     """Stated and true chance by band, alarms, and openings in which an innocent reading is blamed."""
-    stated, true = np.full((many, len(BANDS)), np.nan), np.zeros((many, len(BANDS)))
+    stated, true = np.zeros((many, len(BANDS))), np.zeros((many, len(BANDS)))
     doubted, blamed = np.zeros(many, bool), np.zeros(many, bool)
-    for n, hole in enumerate(holes(world, many, rng)):
-        taken = read(world, hole, rng)
-        trust = replace(USUAL, written_to=written_to(taken))
-        outline = adjust(taken, trust=trust)
-        findings = search(outline, taken, trust)
+    every = list(holes(world, many, rng))
+    for n, (hole, (outline, findings)) in enumerate(zip(every, looked_at(world, every, rng), strict=True)):
         doubted[n] = findings.doubted
         blamed[n] = any(s.chance >= BLAME and not guilty(world, s.kind) for s in findings.suspects)
         for k, (size, chance) in enumerate(sizes(outline, rng)):
             stated[n, k] = chance
-            true[n, k] = hole.takes(*size, frame_errors(*size, rng))
+            true[n, k] = np.mean([hole.takes(*size, frame_errors(*size, rng)) for _ in range(FRAMES)])
     return {
         "bands": [
             {
@@ -57,6 +58,27 @@ def look(world: World, rng: np.random.Generator, many: int) -> dict[str, Any]:
         "doubted": float(doubted.mean()),
         "innocent_blamed": float(blamed.mean()),
     }
+
+
+def looked_at(
+    world: World, every: Sequence[Hole], rng: np.random.Generator
+) -> Iterator[tuple[Outline, Findings]]:
+    """Each opening surveyed, adjusted and searched, house by house."""
+    for start in range(0, len(every), world.house):
+        taken = [read(world, hole, rng) for hole in every[start : start + world.house]]
+        trusts = [
+            replace(USUAL, written_to=written_to_in([own, *(r for r in taken if r is not own)]))
+            for own in taken
+        ]
+        outlines = [adjust(own, trust=trust) for own, trust in zip(taken, trusts, strict=True)]
+        if world.house > 1:
+            scatter = np.array([evidence(own, trust) for own, trust in zip(taken, trusts, strict=True)])
+            crooked = np.array([outline.bow_and_lean_evidence() for outline in outlines])
+        for n, (own, trust, outline) in enumerate(zip(taken, trusts, outlines, strict=True)):
+            likely, bets = SCALES, BETS
+            if world.house > 1:
+                likely, bets = SCALES.after(np.delete(scatter, n, 0)), BETS.after(np.delete(crooked, n, 0))
+            yield replace(outline, likely=bets), search(outline, own, trust, likely)
 
 
 def sizes(outline: Outline, rng: np.random.Generator) -> list[tuple[tuple[float, float], float]]:

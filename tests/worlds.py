@@ -61,6 +61,8 @@ class World:
     signs_turned: str = ""
     """Kind of offset whose readings were all called the wrong way round."""
     read: tuple[Place, ...] = SIXTEEN
+    house: int = 1
+    """How many openings are looked at together, read with the same tools."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,6 +199,7 @@ WORLDS = ORDINARY | {
     "bows heavy-tailed, scale 3 mm": World(bows="heavy", bow_mm=3.0),
     "edges straight": World(bows="none"),
     "tools 1.5 times worse than said": World(tools=1.5),
+    "the same in houses of eight": World(tools=1.5, house=8),
     "written to the nearest 5 mm": World(written_to_mm=5.0),
     "written to the nearest 10 mm": World(written_to_mm=10.0),
     "head arched by 40 mm": World(arch_mm=40.0),

@@ -11,7 +11,7 @@ from scipy import special
 
 from jambwright.opening.explain_together import RAKED, OddShape
 from jambwright.opening.least_squares import UNCHECKED
-from jambwright.opening.misread import TURNED, Explanation, Findings
+from jambwright.opening.misread import TURNED, Correction, Explanation, Findings
 from jambwright.opening.net import sigmas_at
 from jambwright.opening.outline import Adjusted, Outline
 from jambwright.opening.shape import Floats, Place
@@ -174,7 +174,8 @@ def _accused(findings: Findings) -> Iterator[str]:
     if best.shape is not None:
         yield f"The {best.cause}. Measure the {reading_name(*_own_reading(best.shape))} to see."
     elif len(best.changes) > MOST_SINGLY:
-        yield f"{_changed(best)} ({best.chance:.0%}). Measure one of them again."
+        said = _changed(best)
+        yield f"{said[0].upper()}{said[1:]} ({best.chance:.0%}). Measure one of them again."
     else:
         yield from (suspect.say for suspect in findings.suspects)
 
@@ -196,12 +197,15 @@ def _changed(explanation: Explanation) -> str:
     kinds = list(dict.fromkeys(c.kind for c in changes))
     which = f"{kinds[0]}s" if len(kinds) == 1 else "lengths"
     if explanation.cause == TURNED:
-        return f"the {len(changes)} {which} {TURNED}"
+        return f"the {_many(changes)} {which} look {TURNED}"
     off = sum(c.read_mm - c.likely_mm for c in changes) / len(changes)
-    short = "short" if off < 0 else "long"
-    return (
-        f"the {len(changes)} {which} look {abs(off):.0f} mm {short} alike: read from the tape's case or hook?"
-    )
+    alike = f"{abs(off):.0f} mm {'short' if off < 0 else 'long'} alike"
+    return f"the {_many(changes)} {which} look {alike}: was the tape read from its case or hook?"
+
+
+def _many(changes: Sequence[Correction]) -> str:
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+    return words[len(changes)] if len(changes) < len(words) else str(len(changes))
 
 
 def _apart(findings: Findings, nearest: Place) -> list[str]:

@@ -32,7 +32,7 @@ from jambwright.opening.scales import SCALES, Scales, chances
 from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.readings import Reading, Trust, reading_name
 
-ALARM = -0.4
+ALARM = -0.7
 """Logarithm of the odds of "something is wrong" at which the readings are doubted. Calibrated by
 ``benchmarks/misreads.py``: under 1 false alarm in 100 clean openings with a full set."""
 
@@ -49,7 +49,7 @@ WORTH_TELLING = 0.05
 NEGLIGIBLE = 1e-4
 
 ALIKE = "all off alike: read from the tape's case or hook, or over a batten"
-TURNED = "all called the wrong way"
+TURNED = "called the wrong way"
 
 REFER = {
     ARCHED: "give span, rise and springing, and have the frame's head settled with the maker before it is ordered.",
@@ -267,7 +267,8 @@ def _shapes(wholes: Wholes, weights: Weights) -> Iterator[tuple[OddShape, float,
 def _known_shapes(wholes: Wholes, weights: Weights) -> Iterator[str]:
     """Odd shapes that were read as such and stand out: no doubt, but worth a second look."""
     for shape, log_odds, off in _shapes(wholes, weights):
-        if shape.read and log_odds > 0 and abs(off) >= LEAST_SHAPE_MM:
+        # a bulge that was read is never a surprise, but a step or a lump may hide in it
+        if shape.read and (log_odds > 0 or shape.kind == BULGED) and abs(off) >= LEAST_SHAPE_MM:
             yield f"The {looks_like(shape, off)}: {REFER[shape.kind]}"
 
 

@@ -98,7 +98,7 @@ SCALES = scales(tools={1.0: 0.98, 1.5: 0.015, 2.25: 0.005}, read_bows={1.0: 0.8,
 """What an accusation is weighed with. Bows that were not read keep the usual: nothing but a length would speak for
 a greater one, and a misread of that length would hide in it. House values (``benchmarks/misreads.py``)."""
 
-BETS = scales(tools={1.0: 1.0}, unread_bows={1.0: 0.98, 3.0: 0.02}, leans={1.0: 0.7, 2.5: 0.3})
+BETS = scales(tools={1.0: 1.0}, unread_bows={1.0: 0.94, 3.0: 0.06}, leans={1.0: 0.7, 2.5: 0.3})
 """What a size is bet on. House values (``benchmarks/real_walls.py``)."""
 
 
