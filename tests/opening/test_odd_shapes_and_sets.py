@@ -29,6 +29,15 @@ def test_three_widths_short_alike_are_told_as_a_set_that_a_case_explains() -> No
     assert all(suspect.chance < 0.9 for suspect in findings.suspects)
 
 
+def test_a_place_read_twice_counts_once_in_a_set() -> None:
+    short = {mark: CLEAN[mark] - 20 for mark in ("Wb", "Wm", "Wt")}
+    taken = readings(CLEAN | short | {"Wm": [short["Wm"], short["Wm"] + 1]})
+    outline = adjust(taken)
+    said = advise(outline, search(outline, taken, USUAL), USUAL).say[0]
+    assert "the three widths" in said
+    assert "the eight lengths" in said
+
+
 def test_an_arched_head_that_was_read_is_no_misread_but_is_told() -> None:
     findings, advice = told(CLEAN | {"Hc": CLEAN["Hc"] + 40, "Bh": -40.0})
     assert advice.word == "agree"

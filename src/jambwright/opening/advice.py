@@ -204,8 +204,9 @@ def _changed(explanation: Explanation) -> str:
 
 
 def _many(changes: Sequence[Correction]) -> str:
+    """How many places were read wrong, each counted once."""
     words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
-    return words[len(changes)] if len(changes) < len(words) else str(len(changes))
+    return words[len({(c.kind, c.at) for c in changes})]
 
 
 def _apart(findings: Findings, nearest: Place) -> list[str]:
