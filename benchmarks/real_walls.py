@@ -111,7 +111,10 @@ def as_text(figures: dict[str, Any]) -> str:
     """The figures as a page."""
     lines = [
         "# Worlds outside the engine's assumptions", "",
-        f"{figures['openings']} simulated openings a row, seed {figures['seed']}.", "",
+        f"{figures['openings']} simulated openings a row, seed {figures['seed']}, by a generator and a judge that "
+        "owe the engine nothing: 450 to 3000 mm, all sixteen readings unless a row says otherwise. Stated and true "
+        "chance that a frame goes in, by band; openings in which something is doubted; openings in which a right "
+        "reading is blamed at 90 % or more.", "",
         "| World | " + " | ".join(f"{a:.1%} to {b:.1%}" for a, b in BANDS) + " | doubted | innocent reading blamed |",
         "|---|" + "---|" * (len(BANDS) + 2),
     ]  # fmt: skip
