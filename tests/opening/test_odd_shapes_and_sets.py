@@ -85,7 +85,9 @@ def test_a_jamb_that_bulges_is_believed_and_looked_at_for_a_step() -> None:
 def test_figures_written_to_a_step_are_seen_from_their_last_digits(
     marked: dict[str, float], step: float
 ) -> None:
-    assert written_to(readings(marked)) == Written(lengths_mm=step)
+    assert written_to(readings(marked)) == Written(lengths_mm=step, offsets_mm=step)
+    finely = written_to(readings(marked | {"Ls": 3.0}))
+    assert finely == Written(lengths_mm=step)
 
 
 def test_rounding_adds_the_spread_of_an_even_error() -> None:

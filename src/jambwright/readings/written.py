@@ -58,7 +58,10 @@ def written_to(readings: Iterable[Reading]) -> Written:
     for reading in readings:
         if reading.how == "measured":
             (lengths if reading.kind in LENGTHS else offsets).extend(reading.values_mm)
-    return Written(lengths_mm=_step(lengths), offsets_mm=_step([mm for mm in offsets if mm]))
+    step = _step(lengths)
+    # who writes lengths coarsely and has no offset off that step writes offsets so too
+    habit = step if all(mm % step == 0 for mm in offsets) else 1.0
+    return Written(lengths_mm=step, offsets_mm=max(habit, _step([mm for mm in offsets if mm])))
 
 
 def written_to_in(openings: Iterable[Iterable[Reading]]) -> Written:
