@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: setup demo test soak fuzz bench figures lint generated programs tour mutate clean
+.PHONY: setup demo test soak fuzz load bench figures lint generated programs tour mutate clean
 
 setup: $(STAMP)
 
@@ -42,6 +42,11 @@ soak: setup programs
 SECONDS ?= 600
 fuzz: setup
 	$(BIN)/python scripts/fuzz.py --seconds $(SECONDS)
+
+# fifty phones alone, then beside one hostile client; LOAD_SECONDS for each
+LOAD_SECONDS ?= 60
+load: setup
+	$(BIN)/python scripts/load.py --seconds $(LOAD_SECONDS)
 
 tour: setup programs
 	PYTHONPATH=tests $(BIN)/python scripts/tour.py

@@ -11,6 +11,7 @@ import uvicorn
 
 from jambwright.store import invite
 from jambwright.web import create_app
+from jambwright.web.serve import configured
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 CHROMIUM_WORDS = [
@@ -44,10 +45,7 @@ class Running:
 
     def __init__(self, store, port=0):
         self.store = store
-        config = uvicorn.Config(
-            create_app(store), port=port, log_level="warning", timeout_graceful_shutdown=1
-        )
-        self.server = uvicorn.Server(config)
+        self.server = uvicorn.Server(configured(create_app(store), port=port))
         self.thread = threading.Thread(target=self.server.run, daemon=True)
         self.thread.start()
         while not self.server.started:

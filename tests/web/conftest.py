@@ -24,16 +24,19 @@ def app(store):
     return create_app(store)
 
 
-def session(store, role="office", name="Ada"):
+NAMES = {"office": "Ada", "fitter": "Fay", "read_only": "Lou"}
+
+
+def session(store, role="office", name=None):
     """A session's token."""
-    return join(store, invite(store, name=name, role=role), device="test")[0]
+    return join(store, invite(store, name=name or NAMES[role], role=role), device="test")[0]
 
 
 @pytest.fixture
 def client_for(app, store):
     """Clients by role, authorised by header."""
 
-    def make(role="office", name="Ada"):
+    def make(role="office", name=None):
         headers = {"Authorization": f"Bearer {session(store, role, name)}"}
         return TestClient(app, base_url="http://127.0.0.1", headers=headers)
 

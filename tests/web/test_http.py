@@ -16,11 +16,11 @@ def change(path, was, value, **more):
     return {**ROWS, "path": path, "was": was, "value": value, **more}
 
 
-def test_every_calculation_answers_by_http_as_in_the_program(stranger):
-    listed = stranger.get("/api/calc").json()
+def test_every_calculation_answers_by_http_as_in_the_program(client):
+    listed = client.get("/api/calc").json()
     for line in listed:
-        about = stranger.get(f"/api/calc/{line['name']}").json()
-        answer = stranger.post(f"/api/calc/{line['name']}", json=about["example"]).json()
+        about = client.get(f"/api/calc/{line['name']}").json()
+        answer = client.post(f"/api/calc/{line['name']}", json=about["example"]).json()
         here = json.loads(json.dumps(calc.answer(line["name"], about["example"])))
         for each in (answer, here):
             each.pop("seconds", None)  # how long a solver took is never twice the same
@@ -28,9 +28,9 @@ def test_every_calculation_answers_by_http_as_in_the_program(stranger):
     assert "opening-outline" in [line["name"] for line in listed]
 
 
-def test_a_calculation_shows_its_working_when_asked(stranger):
-    given = stranger.get("/api/calc/lifting").json()["example"]
-    working = stranger.post("/api/calc/lifting?working=true", json=given).json()["working"]
+def test_a_calculation_shows_its_working_when_asked(client):
+    given = client.get("/api/calc/lifting").json()["example"]
+    working = client.post("/api/calc/lifting?working=true", json=given).json()["working"]
     assert {"symbol", "formula", "value", "unit", "source"} <= set(working[0])
 
 
@@ -43,8 +43,8 @@ def test_a_calculation_shows_its_working_when_asked(stranger):
         pytest.param("lifting", [1, 2], 422, "lifting", id="no mapping"),
     ],
 )
-def test_bad_input_of_a_calculation_is_told_as_problems(stranger, name, body, status, field):
-    answer = stranger.post(f"/api/calc/{name}", json=body)
+def test_bad_input_of_a_calculation_is_told_as_problems(client, name, body, status, field):
+    answer = client.post(f"/api/calc/{name}", json=body)
     assert answer.status_code == status
     problems = answer.json()["problems"]
     assert all(set(p) == {"field", "say", "kind"} for p in problems)
@@ -164,8 +164,8 @@ def test_answers_are_small_on_the_wire(client, demo):
     assert len(gzip.compress(answer.content)) < 6000
 
 
-def test_the_description_of_the_interface_is_served(stranger):
-    described = stranger.get("/api/openapi.json").json()
+def test_the_description_of_the_interface_is_served(client):
+    described = client.get("/api/openapi.json").json()
     assert "/api/houses/{house}/openings/{mark}" in described["paths"]
 
 

@@ -6,9 +6,8 @@ from PIL import Image
 from PIL.ExifTags import GPS, IFD
 from starlette.testclient import TestClient
 
-from jambwright.store import audit_lines, invite, photo_jpeg
+from jambwright.store import invite, photo_jpeg
 from jambwright.web import create_app
-from jambwright.web.joining import TRIES
 from jambwright.web.pictures import LONGEST_SIDE_PX
 
 PAGES = ["/site", "/join", "/join/abcdefgh12345678", "/api/calc", "/worker.js", "/nowhere"]
@@ -32,19 +31,6 @@ def test_pages_hold_no_script_or_style_of_their_own(stranger, path):
 
 def test_a_strange_host_name_is_refused(app):
     assert TestClient(app, base_url="http://evil.example").get("/site").status_code == 400
-
-
-def test_nothing_but_calculations_and_the_empty_shell_is_given_without_a_session(stranger, house):
-    for path in (
-        "/api/houses",
-        f"/api/houses/{house}",
-        f"/api/houses/{house}/photos",
-        "/api/me",
-        "/api/people",
-    ):
-        assert stranger.get(path).status_code == 401
-    assert stranger.post("/api/houses", json={"label": "x"}).status_code == 401
-    assert "Example" not in stranger.get(f"/site/{house}").text
 
 
 def join(client, secret, name="Bo"):
@@ -78,15 +64,6 @@ def test_looking_at_an_invitation_does_not_use_it_up(stranger, store):
     assert join(stranger, secret).status_code == 403
 
 
-def test_guessing_codes_is_slowed_down_and_noted(stranger, store):
-    for n in range(TRIES):
-        assert join(stranger, f"guess-number-{n}").status_code == 403
-    late = join(stranger, invite(store, name="x", role="office"))
-    assert late.status_code == 429
-    assert int(late.headers["Retry-After"]) > 0
-    assert "joining slowed down" in [line.action for line in audit_lines(store)]
-
-
 def test_a_change_by_cookie_needs_the_page_token(stranger, store):
     join(stranger, invite(store, name="x", role="office"))
     assert stranger.post("/api/houses", json={"label": "x"}).status_code == 403
@@ -114,13 +91,6 @@ def test_roles_may_do_what_they_are_for(client_for, house, role):
     }
     assert {what for what, status in done.items() if status < 300} == ALLOWED[role]
     assert {status for status in done.values() if status >= 300} <= {403}
-
-
-def test_the_office_shuts_someone_out_at_once(client_for):
-    office, bo = client_for("office"), client_for("fitter", "Bo")
-    [login] = [line for line in office.get("/api/people").json() if line["name"] == "Bo"]
-    assert office.delete(f"/api/people/{login['person']}").status_code == 204
-    assert bo.get("/api/houses").status_code == 401
 
 
 def test_an_address_of_this_machine_alone_says_so_and_draws_no_code(client):

@@ -15,6 +15,8 @@ from jambwright.basis.problems import BadInput
 
 LARGEST_CHARACTERS = 4_000_000
 DEEPEST = 40
+MOST_VALUES = 60_000
+"""Figures, words and lists of a file; the largest house has half as many."""
 LONGEST_FIGURE = 60
 """Characters of one figure; none that is meant has more."""
 
@@ -170,7 +172,11 @@ def _meant(said: str) -> str:
 def _refuse_traps(text: str) -> None:
     """Aliases, by which a small file unfolds to a huge tree, tags, and endless nesting."""
     depth = 0
-    for event in yaml.parse(text, _SafeLoader):
+    for count, event in enumerate(yaml.parse(text, _SafeLoader)):
+        if count > MOST_VALUES:
+            raise _unreadable(
+                event.start_mark, f"over {MOST_VALUES:,} values; no house has so many. Split it"
+            )
         if isinstance(event, yaml.AliasEvent):
             raise _unreadable(event.start_mark, "an alias (*name) is used; write the values out")
         tag = getattr(event, "tag", None)

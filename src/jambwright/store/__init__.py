@@ -4,6 +4,7 @@ The survey tree is the source of truth and is given back as it was put in. Nothi
 dropped: a change that can't be taken is kept beside the others with the reason. One writer at a time.
 """
 
+from jambwright.store.audit import AuditLine, Refusal, audit_lines, note, note_refusals
 from jambwright.store.changes import (
     Change,
     Kept,
@@ -37,18 +38,16 @@ from jambwright.store.houses import (
 from jambwright.store.paper_set import look_through, write_folder
 from jambwright.store.people import (
     ROLES,
-    AuditLine,
     Login,
     Person,
     Role,
-    audit_lines,
-    end_sessions,
+    end_session,
     invite,
+    is_known,
     join,
+    login_of,
     logins,
-    note,
     person_of,
-    rename,
 )
 from jambwright.store.photos import Photo, change_photo, house_photos, keep_photo, photo_jpeg
 from jambwright.store.plans import (
@@ -63,6 +62,7 @@ from jambwright.store.plans import (
 from jambwright.store.rewritten import rewritten
 from jambwright.store.schedule import Backups
 from jambwright.store.trees import plain, to_yaml
+from jambwright.store.trouble import NoRoom
 
 __all__ = [
     "ROLES",
@@ -74,11 +74,13 @@ __all__ = [
     "HouseLine",
     "Kept",
     "Login",
+    "NoRoom",
     "NotThere",
     "Outdated",
     "Person",
     "Photo",
     "PlanLine",
+    "Refusal",
     "Role",
     "Store",
     "add_house",
@@ -87,21 +89,24 @@ __all__ = [
     "change_photo",
     "choose",
     "chosen",
-    "end_sessions",
+    "end_session",
     "history",
     "house_lines",
     "house_photos",
     "house_plans",
     "house_version",
     "invite",
+    "is_known",
     "join",
     "keep_photo",
     "keep_plan",
+    "login_of",
     "logins",
     "look_through",
     "new_id",
     "new_tree",
     "note",
+    "note_refusals",
     "now",
     "open_clashes",
     "open_store",
@@ -113,7 +118,6 @@ __all__ = [
     "plan_result",
     "read_house",
     "remove_house",
-    "rename",
     "rename_opening",
     "replace",
     "replace_fitted",

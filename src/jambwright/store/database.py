@@ -18,7 +18,7 @@ from sqlalchemy.exc import DatabaseError
 
 from jambwright.basis.problems import BadInput
 from jambwright.store.tables import metadata
-from jambwright.store.trouble import damaged, of_database, of_disk
+from jambwright.store.trouble import NoRoom, damaged, no_room, of_database, of_disk
 
 PATIENCE_S = 15.0
 """How long a writer waits for another program's writer."""
@@ -39,14 +39,15 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
-        """A connection to read with."""
-        with self.engine.connect() as connection, connection.begin():
+        """A connection to read with. Raises ``NoRoom``: a read may need some too."""
+        with _room_told(), self.engine.connect() as connection, connection.begin():
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
-        """The one connection to write with; on return everything is on the disk."""
+        """The one connection to write with; on return everything is on the disk. Raises ``NoRoom``."""
         with (
+            _room_told(),
             self.turn,
             self.engine.connect().execution_options(writes=True) as connection,
             connection.begin(),
@@ -56,6 +57,16 @@ class Store:
     def close(self) -> None:
         """Let go of the database."""
         self.engine.dispose()
+
+
+@contextmanager
+def _room_told() -> Iterator[None]:
+    try:
+        yield
+    except DatabaseError as error:
+        if no_room(error.orig):
+            raise NoRoom from error
+        raise
 
 
 def open_store(where: str | Path) -> Store:

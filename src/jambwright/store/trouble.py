@@ -8,6 +8,10 @@ from pathlib import Path
 
 from jambwright.basis.problems import BadInput
 
+_NO_ROOM = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_SHMSIZE)
+"""A full disk; and one that takes no more for another reason: a quota, a longest file."""
+_NO_ROOM_POSTGRES = "53100"
+
 DAMAGED = "Nothing was changed. Use a sound copy: jambwright restore COPY."
 _SQLITE = {
     sqlite3.SQLITE_BUSY: "is in use by another program; try again when that is done.",
@@ -31,6 +35,16 @@ _DISK = {
     errno.ENOENT: "its folder is not there",
     errno.EIO: "the disk gives an error; check it",
 }
+
+
+class NoRoom(Exception):
+    """The disk takes no more; nothing of what was to be written is kept."""
+
+
+def no_room(error: BaseException | None) -> bool:
+    """Whether a database says that its disk takes no more."""
+    code, state = getattr(error, "sqlite_errorcode", None), getattr(error, "sqlstate", None)
+    return code in _NO_ROOM or state == _NO_ROOM_POSTGRES
 
 
 def of_database(error: BaseException | None, file: str | Path) -> BadInput:

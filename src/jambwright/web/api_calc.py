@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, Path, Query
+from fastapi import APIRouter, Body, Path, Query, Request
 
 from jambwright import calc
-from jambwright.web.asking import Reader
-from jambwright.web.live import look
+from jambwright.web import heavy
+from jambwright.web.asking import Reader, address_of
 from jambwright.web.shapes import ReadingCheck
+from jambwright.web.workshop import WorkshopHere
 
 router = APIRouter(prefix="/api", tags=["calculations"])
 
@@ -34,13 +35,17 @@ def one_calculation(name: CalcName) -> dict[str, Any]:
 def calculate(
     name: CalcName,
     given: Annotated[dict[str, Any], Body()],
+    request: Request,
+    workshop: WorkshopHere,
     working: Annotated[bool, Query(description="With every step and its source.")] = False,
 ) -> dict[str, Any]:
-    """The same answer as on the command line."""
-    return calc.answer(name, given, working=working)
+    """The same answer as on the command line, within the time and the memory there is for one."""
+    answer: dict[str, Any] = workshop.quick.do(address_of(request), heavy.calculated, name, given, working)
+    return answer
 
 
 @router.post("/reading-check", summary="Look at the readings of one opening")
-def reading_check(given: ReadingCheck, _: Reader) -> dict[str, Any]:
+def reading_check(given: ReadingCheck, request: Request, workshop: WorkshopHere, _: Reader) -> dict[str, Any]:
     """The outline as far as it is known, what disagrees, and which reading would help most."""
-    return look(given)
+    found: dict[str, Any] = workshop.quick.do(address_of(request), heavy.looked_at, given)
+    return found

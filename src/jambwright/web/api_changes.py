@@ -12,7 +12,8 @@ from fastapi.sse import EventSourceResponse
 
 from jambwright.store import history, house_version, now, open_clashes, read_house, take, undo
 from jambwright.web.api_houses import HouseId
-from jambwright.web.asking import Fitter, Reader, StoreHere
+from jambwright.web.asking import Fitter, Reader, StoreHere, person_asking
+from jambwright.web.money import changes_for
 from jambwright.web.shapes import ChangesAnswered, ChangesSent, History, HouseShown, Id
 
 router = APIRouter(prefix="/api/houses/{house}", tags=["changes"])
@@ -33,14 +34,15 @@ def send_changes(house: HouseId, sent: ChangesSent, store: StoreHere, person: Fi
 def house_history(
     house: HouseId,
     store: StoreHere,
-    _: Reader,
+    person: Reader,
     under: Annotated[str, Query(max_length=400, description="Path of a field, with what is inside it.")] = "",
     since: Annotated[int, Query(ge=0, le=2**62, description="Only after this one.")] = 0,
 ) -> History:
     """The newest first."""
     read_house(store, house)
     return History(
-        changes=history(store, house, under=under, since=since), clashes=open_clashes(store, house)
+        changes=changes_for(person, history(store, house, under=under, since=since)),
+        clashes=changes_for(person, open_clashes(store, house)),
     )
 
 
@@ -68,6 +70,8 @@ async def watch(
     yield version
     while not await request.is_disconnected():
         await asyncio.sleep(LOOK_EVERY_S)
+        if await run_in_threadpool(person_asking, store, request) is None:
+            return  # shut out meanwhile
         before, version = version, await run_in_threadpool(house_version, store, house)
         if version != before:
             yield version

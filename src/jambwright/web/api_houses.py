@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as but
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Header, Path, Request, Response
@@ -31,6 +32,7 @@ from jambwright.store import (
     to_yaml,
 )
 from jambwright.web.asking import Fitter, Office, Reader, StoreHere, audited
+from jambwright.web.money import survey_for
 from jambwright.web.shapes import HouseShown, NewHouse, NewMark, Tree
 from jambwright.web.texts import say
 
@@ -133,12 +135,12 @@ def _added(
     responses={304: {"description": "Not changed"}},
 )
 def one_house(
-    house: HouseId, response: Response, store: StoreHere, _: Reader, if_none_match: IfNoneMatch = None
+    house: HouseId, response: Response, store: StoreHere, person: Reader, if_none_match: IfNoneMatch = None
 ) -> HouseShown | Response:
     """The survey with its versions."""
     found = read_house(store, house)
     same = _same(response, found.version, if_none_match)
-    return same or HouseShown.of(found)
+    return same or HouseShown.of(but(found, tree=survey_for(person, found.tree)))
 
 
 @router.get("/{house}/survey.yaml", summary="The readings file", response_class=Response,
@@ -146,7 +148,7 @@ def one_house(
 def survey_yaml(house: HouseId, request: Request, store: StoreHere, person: Reader) -> Response:
     """The survey as the command line reads it."""
     found = read_house(store, house)
-    return _download(request, person, found, found.tree)
+    return _download(request, person, found, survey_for(person, found.tree))
 
 
 @router.put(
@@ -317,7 +319,8 @@ def _at_version(store: Store, house: str, mark: str, version: int | None) -> Hou
 
 def _download(request: Request, person: Person, found: House, tree: Tree, what: str = "") -> Response:
     """A part of a house as a YAML file."""
-    audited(request, person.name, "house exported", f"{found.id} {found.label}{what and f', as {what}'}")
+    exported = f"{found.id} {found.label}{what and f', as {what}'}"
+    audited(request, person.name, "house exported", exported, often=True)
     name = f"house-{found.id}{what and f'-{what}'}.yaml"
     headers = {"ETag": etag(found.version), "Content-Disposition": f'attachment; filename="{name}"'}
     return Response(to_yaml(tree), media_type=YAML, headers=headers)

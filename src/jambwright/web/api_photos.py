@@ -11,11 +11,13 @@ from pydantic import AwareDatetime
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
 from jambwright.store import Photo, change_photo, house_photos, keep_photo, photo_jpeg, read_house
+from jambwright.web import heavy
 from jambwright.web.api_houses import HouseId
-from jambwright.web.asking import Fitter, Reader, StoreHere, audited
-from jambwright.web.pictures import LARGEST_UPLOAD, make_safe
+from jambwright.web.asking import Fitter, Reader, StoreHere, address_of, audited
+from jambwright.web.pictures import LARGEST_UPLOAD, Picture
 from jambwright.web.shapes import Id, PhotoLines
 from jambwright.web.texts import say
+from jambwright.web.workshop import WorkshopHere
 
 router = APIRouter(prefix="/api/houses/{house}/photos", tags=["photos"])
 
@@ -34,7 +36,9 @@ def all_photos(house: HouseId, store: StoreHere, _: Reader) -> list[Photo]:
 def put_photo(
     house: HouseId,
     photo: PhotoId,
+    request: Request,
     store: StoreHere,
+    workshop: WorkshopHere,
     person: Fitter,
     file: Annotated[UploadFile, File()],
     at: Annotated[AwareDatetime, Form()],
@@ -45,7 +49,7 @@ def put_photo(
 ) -> Photo:
     """JPEG, PNG or WebP. Written anew without what the camera put in; where it was taken only when wanted."""
     lines = _lines(drawn)
-    picture = make_safe(file.file.read(), keep_place=keep_place)
+    picture: Picture = workshop.photos.do(address_of(request), heavy.picture, file.file.read(), keep_place)
     kept = Photo(
         id=photo, house=house, mark=mark, caption=caption, drawn=lines, who=person.name, at=at.isoformat(),
         width_px=picture.width_px, height_px=picture.height_px, place=picture.place,

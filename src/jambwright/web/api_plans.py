@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterable
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path, Request, Response
 from fastapi.sse import EventSourceResponse
 
-from jambwright.basis.problems import BadInput, Problem
-from jambwright.job import Choices, Progress, plan_and_print
-from jambwright.readings.survey_file import survey_from_tree
+from jambwright.basis.problems import BadInput
+from jambwright.job import Progress
+from jambwright.record import record_of_tree
 from jambwright.store import (
+    Person,
     PlanLine,
     Store,
     choose,
@@ -23,15 +25,19 @@ from jambwright.store import (
     plan_result,
     read_house,
 )
-from jambwright.web.api_desk import crew_of, prices_of
+from jambwright.web import heavy
+from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId
-from jambwright.web.asking import Fitter, Reader, StoreHere, audited
+from jambwright.web.asking import Fitter, MayNot, Reader, StoreHere, address_of, audited
 from jambwright.web.crew_days import CrewChosen
 from jambwright.web.kept_plans import KeptPlans
+from jambwright.web.money import may_take, record_for, sees_money
 from jambwright.web.plan_view import stops_view
 from jambwright.web.progress import Work, Works
 from jambwright.web.shapes import GatesShown, Started
 from jambwright.web.texts import say
+from jambwright.web.workers import Bench, Ticket
+from jambwright.web.workshop import WorkshopHere
 
 router = APIRouter(tags=["plans"])
 
@@ -48,36 +54,57 @@ SHOWN = ("svg", "pdf", "txt")
 
 
 @router.post("/api/houses/{house}/plans", status_code=202, summary="Plan a house")
-def start_plan(house: HouseId, request: Request, store: StoreHere, person: Fitter) -> Started:
+def start_plan(
+    house: HouseId, request: Request, store: StoreHere, workshop: WorkshopHere, person: Fitter
+) -> Started:
     """Started in the background; watch it under its number. Faults of the survey end it with problems."""
-    works: Works = request.app.state.works
     read_house(store, house)
+    ticket = workshop.plans.ask(address_of(request))
+    started = _started(request, _Planning(store, workshop.plans, ticket, house, person.name), person)
     audited(request, person.name, "plan started", house)
-    return Started(work=works.start(lambda told: _plan(store, house, person.name, told)))
+    return started
 
 
 @router.post("/api/houses/{house}/days", status_code=202, summary="Plan the house with the crew's days moved")
 def post_days(
-    house: HouseId, crew: CrewChosen, request: Request, store: StoreHere, person: Fitter
+    house: HouseId,
+    crew: CrewChosen,
+    request: Request,
+    store: StoreHere,
+    workshop: WorkshopHere,
+    person: Fitter,
 ) -> Started:
     """Started in the background; plan and papers are made anew. Kept only when the days can be planned."""
-    works: Works = request.app.state.works
     read_house(store, house)
-    return Started(work=works.start(lambda told: _plan(store, house, person.name, told, crew)))
+    ticket = workshop.plans.ask(address_of(request))
+    return _started(request, _Planning(store, workshop.plans, ticket, house, person.name, crew), person)
 
 
-def _plan(store: Store, house: str, who: str, told: Progress, crew: CrewChosen | None = None) -> Any:
-    standing = read_house(store, house)
-    usual = crew_of(chosen(store, "days", house=house), standing.tree)
-    comes = crew or usual
-    choices = Choices(prices=prices_of(store), crew=comes.crew() if comes else None)
-    record, files = plan_and_print(survey_from_tree(standing.tree), choices, told)
-    if crew:
-        if record.days is None:
-            raise BadInput(record.days_missing or [Problem("days", say("days.none_left"))])
-        choose(store, "days", {"chosen": crew.model_dump(mode="json")}, who=who, house=house)
-    line = keep_plan(store, standing, who, record.model_dump(mode="json"), files)
-    return {"plan": line.id}
+@dataclass(frozen=True, slots=True)
+class _Planning:
+    """A house to be planned at a bench, and kept."""
+
+    store: Store
+    bench: Bench
+    ticket: Ticket
+    house: str
+    who: str
+    crew: CrewChosen | None = None
+
+    def __call__(self, told: Progress) -> Any:
+        standing = read_house(self.store, self.house)
+        crew = self.crew or crew_of(chosen(self.store, "days", house=self.house), standing.tree)
+        asked = (standing.tree, chosen(self.store, "prices"), crew, self.crew is not None)
+        record, files = self.bench.run(self.ticket, heavy.planned, *asked, told=told)
+        if self.crew:
+            days = {"chosen": self.crew.model_dump(mode="json")}
+            choose(self.store, "days", days, who=self.who, house=self.house)
+        return {"plan": keep_plan(self.store, standing, self.who, record, files).id}
+
+
+def _started(request: Request, planning: _Planning, person: Person) -> Started:
+    works: Works = request.app.state.works
+    return Started(work=works.start(planning, planning.ticket, person.id))
 
 
 def _work(number: Number, request: Request) -> Work:
@@ -91,6 +118,14 @@ async def watch_work(work: Annotated[Work, Depends(_work)], _: Reader) -> AsyncI
     """Server-sent events: `{step}` each time it moves on, then `{result, problems}`."""
     async for event in work.watch():
         yield event
+
+
+@router.delete("/api/work/{number}", status_code=204, summary="Stop long work")
+def stop_work(person: Fitter, work: Annotated[Work, Depends(_work)]) -> None:
+    """By the one who started it. What was done so far is not kept."""
+    if work.who != person.id:
+        raise MayNot(say("work.not_yours"))
+    work.ticket.stop()
 
 
 @router.get("/api/houses/{house}/plans", summary="Plans of a house, the newest first")
@@ -114,10 +149,20 @@ def gates(house: HouseId, request: Request, store: StoreHere, _: Reader) -> Gate
 
 
 @router.get("/api/houses/{house}/plans/{plan}", summary="What a plan says")
-def one_plan(house: HouseId, plan: Number, store: StoreHere, _: Reader) -> dict[str, Any]:
-    """Its record as it was kept, and the names of its papers."""
+def one_plan(house: HouseId, plan: Number, store: StoreHere, person: Reader) -> dict[str, Any]:
+    """Its record as it was kept, and the names of its papers; for those who may only look, without money."""
     result: dict[str, Any] = plan_result(store, house, plan)
-    return {"record": result, "papers": paper_names(store, plan)}
+    if not sees_money(person):
+        result = _without_money(result, person)
+    return {"record": result, "papers": [name for name in paper_names(store, plan) if may_take(person, name)]}
+
+
+def _without_money(result: dict[str, Any], person: Person) -> dict[str, Any]:
+    try:
+        record = record_of_tree(result)
+    except BadInput:  # where money stands in it is not known
+        raise MayNot(say("refused.old_plan")) from None
+    return record_for(person, record).model_dump(mode="json")
 
 
 @router.get(
@@ -127,10 +172,12 @@ def one_paper(
     house: HouseId, plan: Number, name: PaperName, request: Request, store: StoreHere, person: Reader
 ) -> Response:
     """As it was made."""
+    if not may_take(person, name):
+        raise MayNot(say("refused.money"))
     body = paper(store, house, plan, name)
     kind = name.rsplit(".", 1)[1]
     if kind not in SHOWN:
-        audited(request, person.name, "paper taken", f"{house} {name}")
+        audited(request, person.name, "paper taken", f"{house} {name}", often=True)
     how = "inline" if kind in SHOWN else "attachment"
     headers = {
         "Content-Disposition": f'{how}; filename="{name.replace("/", "-")}"',

@@ -5,17 +5,17 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Request, Response
 from pydantic import Field
 
-from jambwright import job
 from jambwright.basis.border import Strict
 from jambwright.readings.proposal import Proposal, undo_accepted
-from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import House, Person, Store, now, plain, read_house, replace, require_version
+from jambwright.web import heavy
 from jambwright.web.api_houses import HouseId, IfMatch, etag, wanted_version
-from jambwright.web.asking import Fitter, Reader, StoreHere
+from jambwright.web.asking import Fitter, Reader, StoreHere, address_of
 from jambwright.web.shapes import HouseShown
+from jambwright.web.workshop import WorkshopHere
 
 router = APIRouter(prefix="/api/houses/{house}/proposals", tags=["proposals"])
 
@@ -29,24 +29,26 @@ class Chosen(Strict):
 
 @router.get("", summary="Changes of the order that mend what fails")
 def house_proposals(
-    house: HouseId, response: Response, store: StoreHere, _: Reader
+    house: HouseId, request: Request, response: Response, store: StoreHere, workshop: WorkshopHere, _: Reader
 ) -> dict[str, list[Proposal]]:
     """By opening, in the order of their numbers; each was planned again and holds."""
     found = read_house(store, house)
     response.headers["ETag"] = etag(found.version)
-    offered = job.proposals(survey_from_tree(found.tree))
-    return {mark: list(each) for mark, each in offered.items()}
+    offered: dict[str, list[Proposal]] = workshop.offers.do(address_of(request), heavy.offered, found.tree)
+    return offered
 
 
 @router.post("", summary="Put a proposal into the survey")
 def accept(
-    house: HouseId, chosen: Chosen, response: Response, store: StoreHere, person: Fitter,
-    if_match: IfMatch = None,
+    house: HouseId, chosen: Chosen, request: Request, response: Response, store: StoreHere,
+    workshop: WorkshopHere, person: Fitter, if_match: IfMatch = None,
 ) -> HouseShown:  # fmt: skip
     """Of the version named; refused for an opening that is ordered."""
     found = _at(store, house, if_match)
     on = date.fromisoformat(now()[:10])
-    changed, _ = job.accept_proposal(found.tree, chosen.opening, chosen.number, on=on, by=person.name)
+    changed = workshop.offers.do(
+        address_of(request), heavy.with_proposal, found.tree, chosen.opening, chosen.number, on, person.name
+    )
     return _kept(store, found, changed, person, response)
 
 

@@ -1,26 +1,21 @@
-"""Who is asking, and whether they may: sessions by cookie or bearer token, roles, and the CSRF token."""
+"""Who is asking, and what they may: sessions by cookie or bearer token, the token of our pages, roles."""
 
 from __future__ import annotations
 
 import hmac
 from hashlib import sha256
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import Depends, Request
+from fastapi.requests import HTTPConnection
 from fastapi.security import APIKeyCookie, HTTPAuthorizationCredentials, HTTPBearer
 
 from jambwright.store import Person, Store, note, person_of
 
 COOKIE = "jambwright"
+HOST_COOKIE = f"__Host-{COOKIE}"
+"""Its name over https: browsers keep such a one for this host alone, and only when it came over https."""
 TOKEN_HEADER = "X-Jambwright-Token"
-HARMLESS = ("GET", "HEAD", "OPTIONS")
-
-
-# What decides at once is asked on the event loop ("async"); what reads the store takes a thread of its own.
-
-
-class NotLetIn(Exception):
-    """No open session."""
 
 
 class MayNot(Exception):
@@ -52,21 +47,42 @@ def csrf_token(session: str) -> str:
     return hmac.new(session.encode(), b"page token", sha256).hexdigest()[:32]
 
 
-def reader(
+def cookie_name(asking: HTTPConnection) -> str:
+    """What the session's cookie is called."""
+    return HOST_COOKIE if asking.url.scheme == "https" else COOKIE
+
+
+def token_of(asking: HTTPConnection) -> str:
+    """The token of the session: a program's header, else the cookie; nothing when there is neither."""
+    return _of_program(asking) or asking.cookies.get(cookie_name(asking), "")
+
+
+def _of_program(asking: HTTPConnection) -> str:
+    scheme, _, token = asking.headers.get("authorization", "").partition(" ")
+    return token.strip() if scheme.lower() == "bearer" else ""
+
+
+def person_asking(store: Store, asking: HTTPConnection) -> Person | None:
+    """Whose open session came along with what is asked, None when there is none."""
+    token = token_of(asking)
+    return person_of(store, token) if token else None
+
+
+def from_our_page(asking: HTTPConnection) -> bool:
+    """Whether a change carries the token of our own pages, or the header that only a program can send."""
+    if _of_program(asking):
+        return True
+    sent = asking.headers.get(TOKEN_HEADER, "")
+    return hmac.compare_digest(sent.encode(), csrf_token(token_of(asking)).encode())
+
+
+async def reader(
     request: Request,
-    store: StoreHere,
-    cookie: Annotated[str | None, Depends(_by_cookie)],
-    header: Annotated[HTTPAuthorizationCredentials | None, Depends(_by_header)],
+    _cookie: Annotated[str | None, Depends(_by_cookie)],
+    _header: Annotated[HTTPAuthorizationCredentials | None, Depends(_by_header)],
 ) -> Person:
-    """Anyone let in. Raises ``NotLetIn``, or ``MayNot`` when a change carries no page token."""
-    token = header.credentials if header else cookie
-    person = person_of(store, token) if token else None
-    if token is None or person is None:
-        raise NotLetIn
-    if header is None and request.method not in HARMLESS:
-        sent = request.headers.get(TOKEN_HEADER, "")
-        if not hmac.compare_digest(sent.encode(), csrf_token(token).encode()):
-            raise MayNot("This page is out of date; load it again.")
+    """Anyone let in, as the door found them; cookie and header stand here for the description of the API."""
+    person: Person = request.state.person
     return person
 
 
@@ -96,6 +112,6 @@ def address_of(request: Request) -> str:
     return request.client.host if request.client else ""
 
 
-def audited(request: Request, who: str, action: str, subject: Any = "") -> None:
-    """Add a line to the audit log."""
-    note(store_of(request), who=who, address=address_of(request), action=action, subject=str(subject))
+def audited(request: Request, who: str, action: str, subject: str = "", *, often: bool = False) -> None:
+    """Add a line to the audit log; for what may be done ``often``, one a minute."""
+    note(store_of(request), who=who, address=address_of(request), action=action, subject=subject, often=often)

@@ -9,15 +9,13 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse
 
-from jambwright.basis.border import accept
 from jambwright.basis.tables import read_text
 from jambwright.handover import Ordered
-from jambwright.job import compared
-from jambwright.readings import Survey
 from jambwright.store import (
     House,
     Kept,
     NotThere,
+    Person,
     PlanLine,
     Store,
     audit_lines,
@@ -32,14 +30,18 @@ from jambwright.store import (
     read_house,
     to_yaml,
 )
+from jambwright.web import heavy
 from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
-from jambwright.web.asking import Office, Reader, StoreHere
+from jambwright.web.asking import Office, Reader, StoreHere, address_of
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
+from jambwright.web.money import changes_for, may_take, survey_for, view_for
 from jambwright.web.pages import page
+from jambwright.web.refusals import Counted
+from jambwright.web.workshop import WorkshopHere
 
 router = APIRouter(include_in_schema=False)
 
@@ -79,7 +81,7 @@ async def _desk_here(request: Request, store: StoreHere) -> Desk:
 DeskHere = Annotated[Desk, Depends(_desk_here)]
 
 
-def _of_house(desk: Desk, house: str, part: str) -> dict[str, Any]:
+def _of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any]:
     """What every page of a house shows: the house, its tabs, its latest plan and what that plan leaves out."""
     found = read_house(desk.store, house)
     plans = house_plans(desk.store, house)
@@ -94,7 +96,7 @@ def _of_house(desk: Desk, house: str, part: str) -> dict[str, Any]:
         "plans": plans,
         "outdated": latest is not None and latest.version != found.version,
         "kept": kept,
-        "result": kept.view if kept else None,
+        "result": view_for(person, kept.view) if kept else None,
         "unreadable": latest is not None and kept is None,
         "unplanned": [mark for mark in found.marks if kept and mark not in planned],
         "gone": [mark for mark in planned if mark not in found.marks],
@@ -112,15 +114,17 @@ def all_houses(store: StoreHere, person: Reader) -> HTMLResponse:
 
 
 @router.get("/people")
-def people(store: StoreHere, person: Office) -> HTMLResponse:
-    """Who is let in, and what was done."""
+def people(request: Request, store: StoreHere, person: Office) -> HTMLResponse:
+    """Who is let in, what was done, and what was refused."""
+    counted: Counted = request.app.state.refused
+    counted.write()
     return _desk("desk_people.html", person, logins=logins(store), audit=audit_lines(store))
 
 
 @router.get("/houses/{house}")
 def one_house(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The house by elevation."""
-    shown = _of_house(desk, house, "house")
+    shown = _of_house(desk, house, "house", person)
     openings = shown["result"]["openings"] if shown["result"] else []
     return _desk("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
                  planned={o["id"]: o for o in openings}, clashes=open_clashes(desk.store, house), **shown)  # fmt: skip
@@ -137,7 +141,7 @@ def _states(shown: dict[str, Any]) -> dict[str, str]:
 @router.get("/houses/{house}/openings/{mark}")
 def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Everything about one opening."""
-    shown = _of_house(desk, house, "house")
+    shown = _of_house(desk, house, "house", person)
     if mark not in shown["house"].marks:
         raise NotThere(mark)
     return _desk("desk_opening.html", person, mark=mark,
@@ -145,7 +149,7 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
         planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
         drawings=_drawings(desk.store, shown["plan"], mark),
         photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
-        changes=_changes_at(desk.store, house, mark), fitted=_as_fitted(shown, mark), **shown,
+        changes=changes_for(person, _changes_at(desk.store, house, mark)), fitted=_as_fitted(shown, mark), **shown,
     )  # fmt: skip
 
 
@@ -174,14 +178,15 @@ def _drawings(store: Store, plan: PlanLine | None, mark: str) -> list[str]:
 
 @router.get("/houses/{house}/glass")
 def glass(
-    house: HouseId, desk: DeskHere, person: Reader,
+    house: HouseId, desk: DeskHere, person: Reader, request: Request, workshop: WorkshopHere,
     opening: Annotated[str, Query(max_length=16)] = "", make: Annotated[list[str] | None, Query(max_length=6)] = None,
 ) -> HTMLResponse:  # fmt: skip
     """Glass options side by side."""
-    shown = _of_house(desk, house, "glass")
+    shown = _of_house(desk, house, "glass", person)
     marks = list(shown["house"].marks)
     mark = opening if opening in marks else next(iter(marks), "")
-    options = compared(accept(Survey, shown["house"].tree), mark, make or []) if mark else None
+    asked = (shown["house"].tree, mark, make or [])
+    options = workshop.quick.do(address_of(request), heavy.compared, *asked) if mark else None
     return _desk("desk_glass.html", person, mark=mark, options=options, **shown)
 
 
@@ -196,7 +201,7 @@ def prices(store: StoreHere, person: Office) -> HTMLResponse:
 @router.get("/houses/{house}/days")
 def days(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The crew's days, to be moved about."""
-    shown = _of_house(desk, house, "days")
+    shown = _of_house(desk, house, "days", person)
     kept: KeptPlan | None = shown["kept"]
     crew = crew_of(chosen(desk.store, "days", house=house), shown["house"].tree)
     found = days_view(kept.record.days, crew) if crew and kept and kept.record.days else None
@@ -206,25 +211,27 @@ def days(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
 @router.get("/houses/{house}/papers")
 def papers(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Papers of the latest plan, and the plans before."""
-    shown = _of_house(desk, house, "papers")
+    shown = _of_house(desk, house, "papers", person)
     plan: PlanLine | None = shown["plan"]
-    names = paper_names(desk.store, plan.id) if plan else []
+    names = [n for n in paper_names(desk.store, plan.id) if may_take(person, n)] if plan else []
     return _desk("desk_papers.html", person, names=names, **shown)
 
 
 @router.get("/houses/{house}/history")
 def house_history(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Every change, with undo."""
-    shown = _of_house(desk, house, "history")
-    return _desk("desk_history.html", person, changes=history(desk.store, house), **shown)
+    shown = _of_house(desk, house, "history", person)
+    return _desk(
+        "desk_history.html", person, changes=changes_for(person, history(desk.store, house)), **shown
+    )
 
 
 @router.get("/houses/{house}/survey")
 def survey(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """The readings file, to be changed by hand."""
-    shown = _of_house(desk, house, "survey")
+    shown = _of_house(desk, house, "survey", person)
     found: House = shown["house"]
-    return _desk("desk_survey.html", person, text=to_yaml(found.tree),
+    return _desk("desk_survey.html", person, text=to_yaml(survey_for(person, found.tree)),
                  fitted=to_yaml(dict(found.fitted)), **shown)  # fmt: skip
 
 
@@ -233,4 +240,4 @@ def of_the_plan(house: HouseId, part: str, desk: DeskHere, person: Reader) -> HT
     """Pages that show a part of the plan as it is."""
     if part not in ("findings", "order", "materials", "cutting", "price"):
         raise NotThere(part)
-    return _desk(f"desk_{part}.html", person, **_of_house(desk, house, part))
+    return _desk(f"desk_{part}.html", person, **_of_house(desk, house, part, person))

@@ -7,13 +7,14 @@ import warnings
 from dataclasses import dataclass
 
 from PIL import Image, ImageOps
-from PIL.ExifTags import GPS, IFD
+from PIL.ExifTags import GPS, IFD, Base
 
 from jambwright.basis.problems import BadInput
 from jambwright.web.texts import say
 
 LARGEST_UPLOAD = 16_000_000
-LARGEST_PIXELS = 60_000_000
+LARGEST_PIXELS = {"JPEG": 60_000_000, "PNG": 60_000_000, "WEBP": 30_000_000}
+"""By kind: a WebP is unpacked into twice the memory of the others."""
 LONGEST_SIDE_PX = 2048
 QUALITY = 82
 
@@ -34,20 +35,30 @@ def make_safe(body: bytes, *, keep_place: bool = False) -> Picture:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(io.BytesIO(body), formats=("JPEG", "PNG", "WEBP")) as opened:
-                if opened.width * opened.height > LARGEST_PIXELS:
-                    raise BadInput.one("photo", say("photo.too_big", n=LARGEST_PIXELS // 1_000_000))
+            with Image.open(io.BytesIO(body), formats=tuple(LARGEST_PIXELS)) as opened:
+                most = LARGEST_PIXELS[opened.format or "JPEG"]
+                if opened.width * opened.height > most:
+                    raise BadInput.one("photo", say("photo.too_big", n=most // 1_000_000))
                 place = _place(opened) if keep_place else None
-                upright = ImageOps.exif_transpose(opened).convert("RGB")
-    except BadInput:
+                picture = _small(opened)
+    except (BadInput, MemoryError):
         raise
     # a decoder fed with broken bytes raises what it likes; whatever it is, this is no photo
     except Exception:
         raise BadInput.one("photo", say("photo.unreadable")) from None
-    upright.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
     out = io.BytesIO()
-    upright.save(out, "JPEG", quality=QUALITY, optimize=True)
-    return Picture(jpeg=out.getvalue(), width_px=upright.width, height_px=upright.height, place=place)
+    picture.save(out, "JPEG", quality=QUALITY, optimize=True)
+    return Picture(jpeg=out.getvalue(), width_px=picture.width, height_px=picture.height, place=place)
+
+
+def _small(opened: Image.Image) -> Image.Image:
+    """Made smaller before it is turned, and a JPEG while it is unpacked: a large one is held once, not three times."""
+    turned = opened.getexif().get(Base.Orientation)
+    opened.draft("RGB", (LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+    small = opened if opened.mode == "RGB" else opened.convert("RGB")
+    small.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+    small.getexif()[Base.Orientation] = turned or 1
+    return ImageOps.exif_transpose(small)
 
 
 def _place(picture: Image.Image) -> tuple[float, float] | None:

@@ -12,8 +12,9 @@ from typing import Any
 
 from jambwright.basis.problems import BadInput
 from jambwright.job import Progress
-from jambwright.store import NotThere
+from jambwright.store import NoRoom, NotThere
 from jambwright.web.texts import say
+from jambwright.web.workers import Stopped, Ticket
 
 Do = Callable[[Progress], Any]
 """Work that tells of its steps and returns plain values."""
@@ -27,6 +28,9 @@ LOOK_EVERY_S = 0.1
 class Work:
     """One piece of work: the steps it told of, and how it ended."""
 
+    ticket: Ticket
+    who: str
+    """The person who started it."""
     steps: list[dict[str, Any]] = field(default_factory=list)
     result: Any = None
     problems: list[dict[str, str]] = field(default_factory=list)
@@ -38,6 +42,10 @@ class Work:
             self.result = do(self._told)
         except BadInput as bad:
             self.problems = [p.as_json() for p in bad.problems]
+        except Stopped:
+            self.problems = [{"field": "work", "say": say("work.stopped"), "kind": "bad"}]
+        except NoRoom:
+            self.problems = [{"field": "disk", "say": say("refused.disk_full"), "kind": "bad"}]
         except Exception:
             self.problems = [{"field": "work", "say": say("refused.broken"), "kind": "bad"}]
             raise
@@ -67,9 +75,9 @@ class Works:
     def __init__(self) -> None:
         self._works: OrderedDict[str, Work] = OrderedDict()
 
-    def start(self, do: Do) -> str:
-        """Start it in a thread of its own; returns its number."""
-        number, work = secrets.token_hex(8), Work()
+    def start(self, do: Do, ticket: Ticket, who: str) -> str:
+        """Start it in a thread of its own, which waits for the worker; returns its number."""
+        number, work = secrets.token_hex(8), Work(ticket, who)
         self._works[number] = work
         while len(self._works) > KEPT:
             self._works.popitem(last=False)

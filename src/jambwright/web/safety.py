@@ -7,15 +7,16 @@ from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse, RedirectResponse, Response
+from fastapi.responses import JSONResponse, Response
 from starlette.datastructures import MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.store import NotThere, Outdated
-from jambwright.web.asking import MayNot, NotLetIn
+from jambwright.store import NoRoom, NotThere, Outdated
+from jambwright.web.asking import MayNot
 from jambwright.web.texts import say
+from jambwright.web.workers import Busy
 
 HEADERS = {
     "Content-Security-Policy": "; ".join(
@@ -39,6 +40,8 @@ HEADERS = {
     "Permissions-Policy": "camera=(self), geolocation=(), microphone=()",
 }
 LARGEST_BODY = 1_000_000
+MOST_TOLD = 100
+"""Problems told of at once."""
 
 
 class SafeHeaders:
@@ -77,8 +80,11 @@ class SafeHeaders:
 
 
 def problems(status: int, *found: Problem) -> JSONResponse:
-    """The one shape in which anything is refused."""
-    return JSONResponse({"problems": [p.as_json() for p in found]}, status)
+    """The one shape in which anything is refused; of very many problems the first."""
+    told = [p.as_json() for p in found[:MOST_TOLD]]
+    if more := len(found) - len(told):
+        told.append(Problem(found[-1].field, say("refused.more", n=more)).as_json())
+    return JSONResponse({"problems": told}, status)
 
 
 def install(app: FastAPI) -> None:
@@ -89,17 +95,18 @@ def install(app: FastAPI) -> None:
         NotThere: lambda _, gone: problems(404, Problem("path", say("refused.not_there", what=str(gone)))),
         Outdated: lambda _, old: problems(412, Problem("If-Match", say("refused.outdated", version=old.there_is))),
         MayNot: lambda _, no: problems(403, Problem("session", no.say)),
-        NotLetIn: _not_let_in,
+        Busy: _busy,
+        NoRoom: lambda _, __: problems(507, Problem("disk", say("refused.disk_full"))),
         HTTPException: _http,
     }  # fmt: skip
     for kind, handler in handlers.items():
         app.add_exception_handler(kind, handler)
 
 
-def _not_let_in(request: Request, _: Any) -> Response:
-    if request.method == "GET" and "text/html" in request.headers.get("accept", ""):
-        return RedirectResponse("/join", 303)
-    return problems(401, Problem("session", say("refused.not_let_in")))
+def _busy(_: Request, busy: Busy) -> Response:
+    answer = problems(503, Problem("work", busy.say))
+    answer.headers["Retry-After"] = str(busy.retry_after_s)
+    return answer
 
 
 def _http(_: Request, error: HTTPException) -> Response:
@@ -109,8 +116,9 @@ def _http(_: Request, error: HTTPException) -> Response:
 
 
 def _from_request(errors: Sequence[Any]) -> list[Problem]:
-    return [
+    told = [
         Problem(path, f"{path}: {error['msg']}.")
-        for error in errors
+        for error in errors[:MOST_TOLD]
         for path in [".".join(str(part) for part in error["loc"][1:]) or str(error["loc"][0])]
     ]
+    return told + told[-1:] * (len(errors) - len(told))

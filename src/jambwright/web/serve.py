@@ -9,13 +9,17 @@ import ssl
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import segno
 import uvicorn
+from fastapi import FastAPI
 
 from jambwright.basis.problems import BadInput
 from jambwright.store import Role, Store, invite
 from jambwright.web.app import create_app
+from jambwright.web.connections import KEPT_S, LONGEST_HEAD, OF_ALL, OF_ONE_ADDRESS, Watched
+from jambwright.web.pace import Paced
 
 PORT = 8321
 LOOPBACK = "127.0.0.1"
@@ -54,14 +58,24 @@ def serve(
         app = create_app(
             store, hosts=[network_address(), socket.gethostname()] if sharing else [], address=outside
         )
-        config = uvicorn.Config(
-            app, log_level="warning", server_header=False, timeout_graceful_shutdown=LATEST_GOODBYE_S,
-            ssl_certfile=sharing.certificate if sharing else None, ssl_keyfile=sharing.key if sharing else None,
-        )  # fmt: skip
-        here = f"{scheme}://{LOOPBACK}:{port}/join/{invite(store, name='Office', role='office')}"
-        there = f"{outside}/join/{invite(store, name='Fitter', role=sharing.role)}" if sharing else None
+        config = configured(
+            app,
+            ssl_certfile=sharing.certificate if sharing else None,
+            ssl_keyfile=sharing.key if sharing else None,
+        )
+        here = f"{scheme}://{LOOPBACK}:{port}/join/{invite(store, role='office')}"
+        there = f"{outside}/join/{invite(store, role=sharing.role)}" if sharing else None
         ready(here, there)
         uvicorn.Server(config).run(sockets=[listening])
+
+
+def configured(app: FastAPI, **more: Any) -> uvicorn.Config:
+    """How the application is served: with bounds on pace, time and number of connections."""
+    return uvicorn.Config(
+        Paced(app), http=Watched, ws="none", loop="asyncio", log_level="warning", server_header=False,
+        limit_concurrency=OF_ALL + OF_ONE_ADDRESS, timeout_keep_alive=KEPT_S,
+        h11_max_incomplete_event_size=LONGEST_HEAD, timeout_graceful_shutdown=LATEST_GOODBYE_S, **more,
+    )  # fmt: skip
 
 
 def _check_certificate(sharing: Sharing) -> None:

@@ -202,6 +202,8 @@ class Invited(Strict):
     """Its QR code as SVG."""
     only_here: bool
     """The program is served to this machine alone: no phone can open the address."""
+    known: bool
+    """There is somebody of that name: it lets in another device of theirs."""
 
 
 class NewLogin(Strict):

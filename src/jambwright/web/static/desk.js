@@ -64,11 +64,12 @@ onSubmit("fitted", async (form) => {
 
 onSubmit("let-in", async () => {
   const made = await ask("POST", "/api/people", { name: find("name").value, role: find("role").value });
-  if (made.only_here) return refill(find("code"), el("p", { class: "problems" }, say("people.only_here")), el("p", {}, el("code", {}, made.address)));
+  const known = made.known ? [el("p", { class: "remark" }, say("people.known"))] : [];
+  if (made.only_here) return refill(find("code"), ...known, el("p", { class: "problems" }, say("people.only_here")), el("p", {}, el("code", {}, made.address)));
   const code = new DOMParser().parseFromString(made.code, "image/svg+xml").documentElement;
   code.setAttribute("role", "img");
   code.setAttribute("aria-label", say("people.scan"));
-  return refill(find("code"), el("p", {}, say("people.scan")), document.importNode(code, true), el("p", {}, el("code", {}, made.address)));
+  return refill(find("code"), ...known, el("p", {}, say("people.scan")), document.importNode(code, true), el("p", {}, el("code", {}, made.address)));
 });
 
 find("make-plan")?.addEventListener("click", () => trying(() =>
@@ -84,6 +85,7 @@ async function longWork(path, body, button, bar) {
   };
   bar.removeAttribute("value"); // how far is not known yet
   step.textContent = "";
+  bar.parentElement.querySelector(".stop").onclick = () => trying(() => ask("DELETE", `/api/work/${work}`));
   shown(true);
   const events = new EventSource(`/api/work/${work}`);
   events.onmessage = ({ data }) => {

@@ -5,24 +5,16 @@ from jambwright.store import (
     NotThere,
     Photo,
     add_house,
-    audit_lines,
     change_photo,
-    end_sessions,
     house_photos,
     house_plans,
-    invite,
-    join,
     keep_photo,
     keep_plan,
-    logins,
-    note,
     paper,
     paper_names,
-    person_of,
     photo_jpeg,
     plan_result,
     read_house,
-    rename,
     tables_fingerprint,
 )
 from survey_trees import TREE
@@ -72,49 +64,3 @@ def test_a_plan_keeps_what_made_it_and_its_papers_as_they_were(store, house):
     assert paper(store, house, line.id, "order.csv") == b"W1;1200"
     with pytest.raises(NotThere):
         paper(store, house, line.id, "../order.csv")
-
-
-def test_an_invitation_lets_one_device_in_once(store):
-    secret = invite(store, name="Bo", role="fitter")
-    token, person = join(store, secret, device="phone")
-    assert (person.name, person.role) == ("Bo", "fitter")
-    assert person_of(store, token) == person
-    assert join(store, secret, device="another phone") is None
-    assert [login.device for login in logins(store)] == ["phone"]
-
-
-def test_a_late_or_unknown_invitation_lets_nobody_in(store):
-    assert join(store, invite(store, name="Bo", role="office", minutes=-1), device="d") is None
-    assert join(store, "guess", device="d") is None
-    assert logins(store) == []
-
-
-def test_secrets_and_tokens_are_not_in_the_store(store):
-    secret = invite(store, name="Bo", role="fitter")
-    token, _ = join(store, secret, device="phone")
-    from jambwright.store.tables import invitations, sessions
-
-    with store.reading() as connection:
-        text = str([connection.execute(t.select()).all() for t in (invitations, sessions)])
-    assert secret not in text
-    assert token not in text
-
-
-def test_an_ended_session_is_nobodys(store):
-    token, person = join(store, invite(store, name="Bo", role="fitter"), device="phone")
-    end_sessions(store, person.id)
-    assert person_of(store, token) is None
-    with pytest.raises(NotThere):
-        end_sessions(store, person.id)
-
-
-def test_a_person_signs_with_the_new_name_from_then_on(store):
-    token, person = join(store, invite(store, name="Bo", role="fitter"), device="phone")
-    rename(store, person.id, "Bo Example")
-    assert person_of(store, token).name == "Bo Example"
-
-
-def test_the_audit_log_is_given_newest_first(store):
-    note(store, who="Ada", address="127.0.0.1", action="joined")
-    note(store, who="Ada", address="127.0.0.1", action="house added", subject="1 Example Row")
-    assert [line.action for line in audit_lines(store)] == ["house added", "joined"]
