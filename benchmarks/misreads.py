@@ -41,8 +41,8 @@ def searched(set_name: str, p: Floats, read: Floats) -> Iterator[tuple[Floats, F
     net = net_over(SETS[set_name], p)
     for start in range(0, len(read), CHUNK):
         some = slice(start, start + CHUNK)
-        ways, weights = weigh_readings(part(net, some), read[some])
-        yield weights.total, np.argmax(odds_by_reading(ways, weights), -1)
+        found = weigh_readings(part(net, some), read[some])
+        yield found.weights.total, np.argmax(odds_by_reading(found.ways, found.weights), -1)
 
 
 def outcome(set_name: str, p: Floats, read: Floats) -> tuple[Floats, Floats]:
@@ -104,7 +104,7 @@ def limits(set_name: str, slip: float, rows: Sequence[int]) -> dict[str, float]:
     p = true_openings(2000, rng)
     places = SETS[set_name]
     net = net_over(places, p).expecting(lean=CROOKED)
-    maker, _ = net.residuals(np.zeros((len(p), len(places))), p)
+    maker = net.made_linear(np.zeros((len(p), len(places))), p).maker
     n = len(places)
     maker = maker[:, :n, :n]
     seen = np.diagonal(maker, axis1=1, axis2=2)

@@ -13,7 +13,7 @@ from scipy.stats import multivariate_normal
 
 from jambwright.frame import MakerTolerance, misread_effects, order_size
 from jambwright.frame.chance import Draws, draw
-from jambwright.opening import Gaps, Outline, Rectangle, largest_rectangle
+from jambwright.opening import Belief, Gaps, Outline, Rectangle, largest_rectangle
 from jambwright.opening.contacts import contacts, space_slopes
 from jambwright.readings import Trust
 from openings import outline
@@ -43,7 +43,7 @@ def square(width: float, height: float, set_name: str) -> Outline:
 
 def readings_alone(opening: Outline, frame: Rectangle) -> Draws:
     """Draws that count in nothing but the readings, as the table does."""
-    alone = (opening.parameters, opening.covariance)
+    alone = Belief.alone(opening.parameters, opening.covariance)
     return draw(opening, opening.space(), GAPS, frame, maker=PERFECT, common_mm=0.5, belief=alone)
 
 

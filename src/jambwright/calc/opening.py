@@ -22,6 +22,7 @@ from jambwright.opening.arch import (
 )
 from jambwright.opening.outline_steps import note_outline
 from jambwright.readings import PLACES, Reading, ReadingLine, Trust
+from jambwright.readings.written import TO_THE_MILLIMETRE, written_to
 
 Sigma = Annotated[float, Field(gt=0, le=1000)]
 ReadingLines = Annotated[list[ReadingLine], Field(min_length=1, max_length=sum(map(len, PLACES.values())))]
@@ -46,8 +47,14 @@ class Readings(Strict):
         return known_kinds(value)
 
     def trust(self) -> Trust:
-        """How far each reading is trusted."""
-        return Trust(tape_mm=self.tape_sigma_mm, level_mm=self.level_sigma_mm, bow_prior_mm=self.bow_sigma_mm)
+        """How far each reading is trusted: figures written coarsely less, where no other trust is given."""
+        told = "tape_sigma_mm" in self.model_fields_set
+        return Trust(
+            tape_mm=self.tape_sigma_mm,
+            level_mm=self.level_sigma_mm,
+            bow_prior_mm=self.bow_sigma_mm,
+            written_to=TO_THE_MILLIMETRE if told else written_to(self.taken()),
+        )
 
     def taken(self) -> list[Reading]:
         """The readings."""

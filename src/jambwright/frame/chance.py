@@ -15,8 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from jambwright.opening import Gaps, Hole, Prefer, Rectangle, Space
-from jambwright.opening.contacts import Contact, contacts, space_slopes
+from jambwright.opening import Belief, Gaps, Hole, Prefer, Rectangle, Space
+from jambwright.opening.contacts import INWARD, Contact, contacts, space_slopes
 from jambwright.opening.largest import TIE
 from jambwright.opening.shape import Floats, Side
 
@@ -25,6 +25,13 @@ FINE_DRAWS_LOG2 = 17
 ROUGH_DRAWS_LOG2 = 12
 FINE_ABOVE = 0.995
 """A wanted chance above this takes the finer draws."""
+
+CURVED = 0.4
+"""Chance that an edge with a bow is a curve, else bent at its middle: no reading tells. House value; with it the
+stated chance is about true for curves and on the safe side for bends (``benchmarks/real_walls.py``)."""
+
+ENDS_AND_MIDDLE = 3
+"""Contacts of a side that is known at its ends and its middle."""
 
 MOST_SIZES = 48
 """Candidate sizes tried each way."""
@@ -74,26 +81,29 @@ def draw(
     widest: Gaps | None = None,
     maker: MakerTolerance = MAKER,
     common_mm: float = 0.5,
-    belief: tuple[Floats, Floats] | None = None,
+    belief: Belief | None = None,
     draws_log2: int = DRAWS_LOG2,
 ) -> Draws:
     """Draw holes and delivered frames; ``frame`` is about where and how large the frame will be.
 
     ``widest`` holds the greatest gap the joint allows; ``common_mm`` is the error all lengths share.
-    ``belief`` is the mean and covariance of the hole's parameters; what the readings and likely lean and
-    bow say when left out.
+    ``belief`` is what is believed of the hole's parameters; what the readings and likely lean and bow say when
+    left out. A side that bulges between its ends is bent in some of the draws, curved in the others.
     """
     found = contacts(space, gaps, frame)
     slopes = space_slopes(hole.bends(), found)
-    mean, spread = belief or hole.belief()
-    normal = _normal_draws(spread.shape[0] + 4, draws_log2)
-    moves = normal[:, 4:] @ _root(spread) + (mean - hole.parameters)
+    believed = belief or hole.belief()
+    normal = _normal_draws(believed.means.shape[1] + 6, draws_log2)
+    moves = _moved(believed, normal[:, -1], normal[:, 4:-2]) - hole.parameters
     at = {
         side: np.array([c.limit for c in listed]) + moves @ slopes[side].T for side, listed in found.items()
     }
     racked = normal[:, 3] * _rack_mm(frame, maker)
     for side in ("left", "right"):
         at[side] = at[side] - racked[:, None] * np.array([_height_share(c) for c in found[side]])
+    curved = special.ndtr(normal[:, -2]) < CURVED
+    for side, listed in at.items():
+        listed[curved] = _curved(side, listed[curved])
     size = maker.size_mm / 2
     shared = common_mm * normal[:, 0]
     extra = (shared - size * normal[:, 1], shared - size * normal[:, 2])
@@ -118,6 +128,32 @@ def _normal_draws(dimensions: int, log2: int) -> Floats:
 
     points = qmc.Sobol(dimensions, scramble=True, rng=np.random.default_rng(20240229)).random_base2(log2)
     return np.asarray(special.ndtri(np.clip(points, 1e-12, 1 - 1e-12)))
+
+
+def _moved(belief: Belief, pick: Floats, normal: Floats) -> Floats:
+    """Parameters drawn from a belief, (draws, u); ``pick`` says which of its distributions each draw is from."""
+    which = np.searchsorted(np.cumsum(belief.chance)[:-1], special.ndtr(pick))
+    moved = np.empty_like(normal)
+    for n, (mean, spread) in enumerate(zip(belief.means, belief.spreads, strict=True)):
+        moved[which == n] = normal[which == n] @ _root(spread) + mean
+    return moved
+
+
+def _curved(side: Side, at: Floats) -> Floats:
+    """Limits of a side's contacts (draws, 2 ends and what lies between) with those of a curve beside them.
+
+    A parabola through the ends and one point half way between, b in from their chord, stands furthest in at
+    b + d²/(16 b) from the chord's middle, where d is what the ends differ by; half an edge away at most, else at
+    an end. Calculated.
+    """
+    if at.shape[1] != ENDS_AND_MIDDLE:
+        return at
+    first, last, middle = (INWARD[side] * at.T)[:, :]
+    bow, apart = middle - (first + last) / 2, np.abs(last - first)
+    peaks = (bow > 0) & (apart < 4 * bow)
+    safe = np.where(peaks, bow, 1.0)
+    furthest = np.where(peaks, middle + apart**2 / (16 * safe), middle)
+    return np.column_stack([at[:, :2], INWARD[side] * furthest])
 
 
 def _root(covariance: Floats) -> Floats:

@@ -29,6 +29,7 @@ from jambwright.frame.chance import (
 )
 from jambwright.opening import (
     SIDES,
+    Belief,
     Gaps,
     Hole,
     Outline,
@@ -254,11 +255,12 @@ def second_reading_gains(
     space = outline.space()
     whole = largest_rectangle(space, gaps_mm)
 
-    mean, spread = outline.belief()
+    known = outline.belief()
+    mean, spread = known.mean, known.spread
 
     def size(covariance: Floats) -> float:
         draws = draw(
-            outline, space, gaps_mm, whole, maker=maker, common_mm=common_mm, belief=(mean, covariance),
+            outline, space, gaps_mm, whole, maker=maker, common_mm=common_mm, belief=Belief.alone(mean, covariance),
             draws_log2=ROUGH_DRAWS_LOG2,
         )  # fmt: skip
         return most_size(draws, confidence)

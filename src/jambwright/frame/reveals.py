@@ -6,9 +6,12 @@ what it would be, and what to measure is said. Common practice, no published sou
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from statistics import fmean
+
+import numpy as np
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.units import show_mm
@@ -24,12 +27,29 @@ from jambwright.frame.faces import (
     unsealed,
 )
 from jambwright.frame.frame import Frame
-from jambwright.opening import Advice, BehindNibs, Findings, Nib, Outline, Side, adjust, advise, search
+from jambwright.opening import (
+    BETS,
+    SCALES,
+    Advice,
+    BehindNibs,
+    Findings,
+    Nib,
+    Outline,
+    Side,
+    adjust,
+    advise,
+    evidence,
+    search,
+)
 from jambwright.opening.behind_nibs import ACROSS
+from jambwright.opening.outline import faults
+from jambwright.opening.shape import Floats
 from jambwright.readings import trust_of
 from jambwright.readings.correction import corrected, with_tools
-from jambwright.readings.reading import ReadingSet
+from jambwright.readings.reading import Reading, ReadingSet
 from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.tool import Tool
+from jambwright.readings.written import Written, written_to_in
 
 READ_NIB_MM = 1.5
 """Standard deviation of a nib that was read: the difference of two tape readings. House value."""
@@ -66,12 +86,42 @@ class HoleRead:
 
 
 def look_at_face(survey: Survey, taken: ReadingSet) -> tuple[Outline, Findings, Advice]:
-    """Adjust the readings of one face and look for misreads among them."""
-    trust = trust_of(survey.tools)
-    readings = corrected(with_tools(taken, survey.defaults.tape), survey.tools)
+    """Adjust the readings of one face and look for misreads among them, in the light of the whole house."""
+    tape, tools = survey.defaults.tape, survey.tools
+    others = [face for each in _other_faces(survey, taken) if (face := with_tools(each, tape))]
+    # how figures were rounded shows before they are corrected
+    written = written_to_in([with_tools(taken, tape), *others])
+    trust = replace(trust_of(tools), written_to=written)
+    spoken = [
+        _evidence(facing, tuple(tools), written)
+        for each in others
+        if _enough_read(facing := tuple(corrected(each, tools)))
+    ]
+    readings = corrected(with_tools(taken, tape), tools)
     outline = adjust(readings, trust=trust)
-    findings = search(outline, readings, trust)
+    outline = replace(outline, likely=BETS.after(np.array([crooked for _, crooked in spoken])))
+    findings = search(outline, readings, trust, SCALES.after(np.array([scatter for scatter, _ in spoken])))
     return outline, findings, advise(outline, findings, trust)
+
+
+def _other_faces(survey: Survey, taken: ReadingSet) -> Iterator[ReadingSet]:
+    for opening in survey.openings:
+        yield from (face for face in (opening.outside, opening.inside) if face is not None and face != taken)
+
+
+def _enough_read(readings: tuple[Reading, ...]) -> bool:
+    """Whether a face can be adjusted at all."""
+    measured = [r for r in readings if r.how == "measured"]
+    return {"width", "height"} <= {r.kind for r in measured} and not faults(measured)
+
+
+@functools.lru_cache(maxsize=4096)
+def _evidence(
+    readings: tuple[Reading, ...], tools: tuple[Tool, ...], written: Written
+) -> tuple[Floats, Floats]:
+    """What one face says of the house's readings, and of its walls; asked again for every other opening."""
+    trust = replace(trust_of(tools), written_to=written)
+    return evidence(readings, trust), adjust(readings, trust=trust).bow_and_lean_evidence()
 
 
 def hole_of(survey: Survey, opening: Opening, outside: Outline) -> HoleRead:

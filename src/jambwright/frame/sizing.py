@@ -61,6 +61,7 @@ def size_alone(survey: Survey, opening: Opening) -> Sized:
         advice=advice,
         read=read,
         frame=frame_of(survey, opening, read.hole),
+        remarks=tuple(Problem("outside", say, "caution") for say in findings.remarks),
     )
 
 

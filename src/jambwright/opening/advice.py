@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from scipy import special
 
+from jambwright.opening.explain_together import RAKED, OddShape
 from jambwright.opening.least_squares import UNCHECKED
-from jambwright.opening.misread import Findings
+from jambwright.opening.misread import TURNED, Correction, Explanation, Findings
 from jambwright.opening.net import sigmas_at
 from jambwright.opening.outline import Adjusted, Outline
 from jambwright.opening.shape import Floats, Place
@@ -23,6 +24,12 @@ MOVES_FORM = 0.05
 
 STILL_AT_ODDS = 1e-4
 """Chance of what is left unexplained below which the rest is doubted too."""
+
+MOST_SINGLY = 2
+"""More readings than this wrong at once are told as one set."""
+
+STANDS_OUT = 0.5
+"""Below this chance of the best explanation, the kinds of readings that disagree are told first."""
 
 CLEARLY_APART = 25.0
 """Squared difference over variance beyond which a reading tells two explanations apart for certain."""
@@ -50,7 +57,7 @@ def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
             word="measure again",
             unchecked=unchecked,
             measure_next=telling,
-            say=(*(s.say for s in findings.suspects), *_apart(findings, telling), *_still(findings)),
+            say=(*_accused(findings), *_apart(findings, telling), *_still(findings)),
         )
     resting = _form_rests_on(outline)
     few = not outline.square_measured or bool(resting)
@@ -82,10 +89,12 @@ def telling_reading(outline: Outline, findings: Findings, trust: Trust) -> Place
     The best suspect itself where one explanation stands alone. For every place each explanation foretells a
     figure with its spread; the place whose figures stand furthest apart, weighed by the chances, tells most.
     """
-    best = findings.suspects[0]
-    if findings.told_apart or len(findings.explanations) < 2:
-        return best.kind, best.at
+    first = findings.explanations[0]
+    if first.changes and (findings.told_apart or len(findings.explanations) < 2):
+        return first.changes[0].kind, first.changes[0].at
     places, own = _candidates(outline, trust)
+    if first.shape is not None and (findings.told_apart or len(findings.explanations) < 2):
+        return _own_reading(first.shape)
     foretold = [_foretell(outline, places, fit.parameters, fit.covariance) for fit in findings.left]
     worth = np.zeros(len(places))
     for i, (a, spread_a) in enumerate(foretold):
@@ -157,12 +166,56 @@ def _still(findings: Findings) -> list[str]:
     return ["Even so the other readings do not agree: measure the whole opening again."]
 
 
+def _accused(findings: Findings) -> Iterator[str]:
+    """Readings that stand out; where explanations rival, none is accused on its own."""
+    if not findings.told_apart:
+        return
+    best = findings.explanations[0]
+    if best.shape is not None:
+        yield f"The {best.cause}. Measure the {reading_name(*_own_reading(best.shape))} to see."
+    elif len(best.changes) > MOST_SINGLY:
+        said = _changed(best)
+        yield f"{said[0].upper()}{said[1:]} ({best.chance:.0%}). Measure one of them again."
+    else:
+        yield from (suspect.say for suspect in findings.suspects)
+
+
+def _own_reading(shape: OddShape) -> Place:
+    """The reading that shows an odd shape."""
+    return ("level", "head") if shape.kind == RAKED else ("bow", shape.edge)
+
+
+def _changed(explanation: Explanation) -> str:
+    """What an explanation changes, in plain words."""
+    changes = explanation.changes
+    if explanation.shape is not None:
+        return f"the {explanation.cause}"
+    if len(changes) <= MOST_SINGLY:
+        return ", ".join(
+            f"{reading_name(c.kind, c.at)} {c.read_mm:g} for {c.likely_mm:.0f} mm" for c in changes
+        )
+    kinds = list(dict.fromkeys(c.kind for c in changes))
+    which = f"{kinds[0]}s" if len(kinds) == 1 else "lengths"
+    if explanation.cause == TURNED:
+        return f"the {_many(changes)} {which} look {TURNED}"
+    off = sum(c.read_mm - c.likely_mm for c in changes) / len(changes)
+    alike = f"{abs(off):.0f} mm {'short' if off < 0 else 'long'} alike"
+    return f"the {_many(changes)} {which} look {alike}: was the tape read from its case or hook?"
+
+
+def _many(changes: Sequence[Correction]) -> str:
+    """How many places were read wrong, each counted once."""
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+    return words[len({(c.kind, c.at) for c in changes})]
+
+
 def _apart(findings: Findings, nearest: Place) -> list[str]:
     if findings.told_apart:
         return []
-    causes = "; or ".join(
-        ", ".join(f"{reading_name(c.kind, c.at)} {c.read_mm:g} for {c.likely_mm:.0f} mm" for c in e.changes)
-        + f" ({e.chance:.0%})"
-        for e in findings.explanations
-    )
-    return [f"The readings can't tell which: {causes}. The {reading_name(*nearest)} would."]
+    causes = "; or ".join(f"{_changed(e)} ({e.chance:.0%})" for e in findings.explanations)
+    kinds = list(dict.fromkeys(c.kind for e in findings.explanations for c in e.changes))
+    at_odds = ""
+    if findings.explanations[0].chance < STANDS_OUT and len(kinds) > 1:
+        named = [f"{kind}s" for kind in kinds]
+        at_odds = f"The {', '.join(named[:-1])} and {named[-1]} do not agree. "
+    return [f"{at_odds}The readings can't tell which: {causes}. The {reading_name(*nearest)} would."]

@@ -8,6 +8,7 @@ outlines and of the nibs is kept together, so that the chance of a frame counts 
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -15,6 +16,7 @@ import numpy as np
 from scipy.linalg import block_diag
 
 from jambwright.basis.problems import BadInput
+from jambwright.opening.belief import Belief
 from jambwright.opening.contacts import INWARD, reach, touch
 from jambwright.opening.outline import Outline
 from jambwright.opening.shape import SIDES, Floats, Side
@@ -69,13 +71,18 @@ class BehindNibs:
         read = [self.outside.parameters] + ([self.inside.parameters] if self.inside else [])
         return np.concatenate([*read, [nib.mm for _, nib in self._nibs()]])
 
-    def belief(self) -> tuple[Floats, Floats]:
-        """Mean and covariance of the parameters; the two outlines and each nib were read on their own."""
-        known = [self.outside.belief()] + ([self.inside.belief()] if self.inside else [])
+    def belief(self) -> Belief:
+        """What is believed of the parameters; the two outlines and each nib were read on their own."""
+        known = [outline.belief() for outline in self._outlines()]
         nibs = [nib for _, nib in self._nibs()]
-        mean = np.concatenate([*(mean for mean, _ in known), [nib.mm for nib in nibs]])
-        spread = block_diag(*(each for _, each in known), np.diag([nib.sigma_mm**2 for nib in nibs]))
-        return mean, np.asarray(spread, float)
+        read, spread = [nib.mm for nib in nibs], np.diag([nib.sigma_mm**2 for nib in nibs])
+        every = list(itertools.product(*(range(len(each.chance)) for each in known)))
+        pick = [list(zip(known, some, strict=True)) for some in every]
+        return Belief(
+            chance=np.array([np.prod([each.chance[n] for each, n in some]) for some in pick]),
+            means=np.array([np.concatenate([*(each.means[n] for each, n in some), read]) for some in pick]),
+            spreads=np.array([block_diag(*(each.spreads[n] for each, n in some), spread) for some in pick]),
+        )
 
     def bends(self) -> Floats:
         """Gradients of the space's points by the parameters, (m, 2, u)."""
@@ -129,7 +136,7 @@ class BehindNibs:
         a, b = self._gone_by(first), self._gone_by(second)
         axis = 0 if first in ACROSS else 1
         miss, slope = (a.at - b.at)[0, axis], (a.slopes - b.slopes)[0, axis]
-        return float(INWARD[first] * miss), float(np.sqrt(slope @ self.belief()[1] @ slope))
+        return float(INWARD[first] * miss), float(np.sqrt(slope @ self.belief().spread @ slope))
 
     def _outlines(self) -> tuple[Outline, ...]:
         return (self.outside, self.inside) if self.inside else (self.outside,)

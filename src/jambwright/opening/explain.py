@@ -14,9 +14,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jambwright.opening.explain_together import Together, Wholes, mixed, size_density, weigh_together
 from jambwright.opening.least_squares import UNCHECKED
 from jambwright.opening.shape import Floats, Place
-from jambwright.readings.slips import CHANCE_OF_SLIP, LEAST_SLIP_MM, MOST_SLIP_MM, Slip, meant, slips_of
+from jambwright.readings.slips import CHANCE_OF_SLIP, Slip, meant, slips_of
 
 LEAST_APART = 1e-3
 """Two readings whose joint determinant falls below this share of the product can't both be solved for."""
@@ -36,14 +37,29 @@ class Weights:
     """(..., r): two readings wrong, each by some amount."""
     meant_mm: Floats
     """(..., n, k): what was meant, for ``named``."""
-    amounts_mm: Floats
-    """(..., n): error of each reading if it alone is wrong."""
+    together: Together
+    """What is wrong with several readings at once, or with the shape that the opening is taken for."""
 
     @property
     def total(self) -> Floats:
-        """Logarithm of the odds of "something is wrong", (...)."""
+        """Logarithm of the odds of "something is wrong" against "all is well", (...).
+
+        An odd shape that was read as such is well.
+        """
         parts = [self.free, self.named.reshape(*self.named.shape[:-2], -1), self.exchanged, self.pairs]
-        return np.asarray(np.logaddexp.reduce(np.concatenate(parts, -1), -1))
+        wrong = np.logaddexp.reduce(np.concatenate([*parts, self.together.wrong], -1), -1)
+        return np.asarray(wrong - self.together.log_well)
+
+    def over(self, log_chance: Floats) -> Weights:
+        """One set of weights from those of several scales, axis -1 of ``log_chance`` (..., k) and summing to 1."""
+        return Weights(
+            free=mixed(self.free, log_chance, 1),
+            named=mixed(self.named, log_chance, 2),
+            exchanged=mixed(self.exchanged, log_chance, 1),
+            pairs=mixed(self.pairs, log_chance, 1),
+            meant_mm=self.meant_mm[..., 0, :, :],
+            together=self.together.over(log_chance),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,15 +109,16 @@ def _may_exchange(a: Place, b: Place) -> bool:
     return a != b and (a[0] == b[0] or {a[0], b[0]} == {"width", "height"})
 
 
-def weigh(ways: Ways, read: Floats, z: Floats, maker: Floats, sigmas: Floats) -> Weights:
+def weigh(ways: Ways, together: Wholes, read: Floats, z: Floats, maker: Floats, sigmas: Floats) -> Weights:
     """Odds of every explanation of readings ``(..., n)``; rows of ``z`` past n are stand-ins."""
     n = read.shape[-1]
+    wholes = weigh_together(together, read, z, maker, sigmas)
     z, maker, sigmas = z[..., :n], maker[..., :n, :n], sigmas[..., :n]
     seen = np.diagonal(maker, axis1=-2, axis2=-1)
     meant_mm, share = _named(ways, read)
     d = (meant_mm - read[..., None]) / sigmas[..., None]
     drop = -(2 * d * z[..., None] + d**2 * seen[..., None]) / 2
-    free, amounts = _free(ways, z, seen, sigmas)
+    free = _free(ways, z, seen, sigmas)
     log_chance = math.log(CHANCE_OF_SLIP)
     with np.errstate(divide="ignore"):
         named = np.where(np.isnan(drop), -np.inf, drop + np.log(share) + log_chance)
@@ -111,7 +128,7 @@ def weigh(ways: Ways, read: Floats, z: Floats, maker: Floats, sigmas: Floats) ->
         exchanged=_exchanged(ways, read, z, maker, sigmas) + log_chance,
         pairs=_pairs(ways, z, maker, seen, sigmas),
         meant_mm=meant_mm,
-        amounts_mm=amounts,
+        together=wholes,
     )
 
 
@@ -131,19 +148,13 @@ def _named(ways: Ways, read: Floats) -> tuple[Floats, Floats]:
     return values, shares
 
 
-def _size_density(amount_mm: Floats) -> Floats:
-    """Logarithm of the density of a slip's size, each ratio of sizes as likely as another."""
-    size = np.clip(np.abs(amount_mm), LEAST_SLIP_MM, MOST_SLIP_MM)
-    return np.asarray(-np.log(2 * size * (1 + math.log(MOST_SLIP_MM / LEAST_SLIP_MM))))
-
-
-def _free(ways: Ways, z: Floats, seen: Floats, sigmas: Floats) -> tuple[Floats, Floats]:
+def _free(ways: Ways, z: Floats, seen: Floats, sigmas: Floats) -> Floats:
     checked = seen > UNCHECKED
     safe = np.where(checked, seen, 1.0)
     amounts = np.where(checked, z * sigmas / safe, 0.0)
     spread = np.log(sigmas * np.sqrt(2 * np.pi / safe))
-    odds = z**2 / safe / 2 + spread + _size_density(amounts) + np.log(ways.free_share * CHANCE_OF_SLIP)
-    return np.where(checked, odds, -np.inf), amounts
+    odds = z**2 / safe / 2 + spread + size_density(amounts) + np.log(ways.free_share * CHANCE_OF_SLIP)
+    return np.where(checked, odds, -np.inf)
 
 
 def _exchanged(ways: Ways, read: Floats, z: Floats, maker: Floats, sigmas: Floats) -> Floats:
@@ -169,30 +180,39 @@ def _pairs(ways: Ways, z: Floats, maker: Floats, seen: Floats, sigmas: Floats) -
     ei, ej = (b * z[..., i] - c * z[..., j]) / safe, (a * z[..., j] - c * z[..., i]) / safe
     gain = (z[..., i] * ei + z[..., j] * ej) / 2
     spread = np.log(2 * np.pi * sigmas[..., i] * sigmas[..., j] / np.sqrt(safe))
-    size = _size_density(ei * sigmas[..., i]) + _size_density(ej * sigmas[..., j])
+    size = size_density(ei * sigmas[..., i]) + size_density(ej * sigmas[..., j])
     return np.where(apart, gain + spread + size + 2 * math.log(CHANCE_OF_SLIP), -np.inf)
 
 
-def rows_of_best(ways: Ways, weights: Weights) -> Floats:
+def rows_of_best(ways: Ways, together: Wholes, weights: Weights) -> Floats:
     """Which readings the best explanation changes, (N, n) of bool; none where "none wrong" is best."""
     one = np.fmax(weights.free, np.max(weights.named, -1))
     value = np.max(one, -1)
     rows = one == value[:, None]
-    for spots, odds in ((ways.exchanges, weights.exchanged), (ways.pairs, weights.pairs)):
-        if not spots:
+    n = one.shape[-1]
+    for sets, odds in (
+        (ways.exchanges, weights.exchanged),
+        (ways.pairs, weights.pairs),
+        (together.alike, weights.together.alike),
+        (together.turned, weights.together.turned),
+        # a shape changes no reading
+        (((),) * len(together.shapes), weights.together.shapes),
+    ):
+        if not sets:
             continue
-        two = np.zeros(one.shape, bool)
-        np.put_along_axis(two, np.array(spots)[np.argmax(odds, -1)], True, -1)
-        rows = np.where((np.max(odds, -1) > value)[:, None], two, rows)
-        value = np.maximum(value, np.max(odds, -1))
+        member = np.array([[i in rows_of for i in range(n)] for rows_of in sets])
+        best = np.argmax(odds, -1)
+        top = np.take_along_axis(odds, best[:, None], -1)[:, 0]
+        rows = np.where((top > value)[:, None], member[best], rows)
+        value = np.maximum(value, top)
     return np.asarray(rows & (value > 0)[:, None])
 
 
 def odds_by_reading(ways: Ways, weights: Weights) -> Floats:
     """Logarithm of the odds that each reading is wrong, (..., n)."""
     odds = np.logaddexp(weights.free, np.logaddexp.reduce(weights.named, -1))
-    for spots, logs in ((ways.exchanges, weights.exchanged), (ways.pairs, weights.pairs)):
-        for k, pair in enumerate(spots):
-            for i in pair:
+    for sets, logs in ((ways.exchanges, weights.exchanged), (ways.pairs, weights.pairs)):
+        for k, rows in enumerate(sets):
+            for i in rows:
                 odds[..., i] = np.logaddexp(odds[..., i], logs[..., k])
     return odds

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from jambwright.opening.belief import Belief
 from jambwright.opening.shape import Floats
 from jambwright.opening.space import Space
 
@@ -34,6 +35,6 @@ class Hole(Protocol):
         """Gradients of the space's points by the parameters, (m, 2, u)."""
         ...
 
-    def belief(self) -> tuple[Floats, Floats]:
-        """Mean and covariance of the parameters, with what is known of any opening counted in."""
+    def belief(self) -> Belief:
+        """What is believed of the parameters, with what is known of any opening counted in."""
         ...

@@ -115,16 +115,33 @@ def solve(
     return fit.one(0) if alone else fit
 
 
-def residual_maker(
-    observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tolerance: float
-) -> tuple[Floats, Floats]:
-    """``M`` and the whitened residuals ``M l`` of the model made linear at ``p``, (..., n, n) and (..., n).
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Linear:
+    """The model made linear at some parameters, with what it says of the readings there."""
 
-    A residual here is observed minus adjusted: an error of a reading shows with its own sign.
+    maker: Floats
+    """M, (..., n, n)."""
+    residuals: Floats
+    """Whitened, M l, (..., n); observed minus adjusted, so that an error of a reading shows with its own sign."""
+    log_evidence: Floats
+    """Logarithm of the likelihood of the readings, all parameters alike likely beforehand, but for a constant
+    that does not hang on the sigmas, (...)."""
+
+
+def made_linear(observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tolerance: float) -> Linear:
+    """The model at ``p``; several ``sigmas`` (..., k, n) may be asked of one set of readings (..., 1, n).
+
+    The evidence is the restricted likelihood of a linear model (textbook theory, from memory, high).
     """
     values, gradients = observe(p)
     parts = _decompose(gradients, sigmas, tolerance)
-    return parts.maker, _apply(parts.maker, (observed - values) / sigmas)
+    maker = parts.maker
+    residuals = _apply(maker, (observed - values) / sigmas)
+    seen = parts.seen > 0
+    # columns of v are unit directions over their norms: the determinant of AᵀA is that of s over v, squared
+    volume = np.sum(np.log(np.where(seen, parts.s, 1.0)), -1) - np.linalg.slogdet(parts.v)[1]
+    evidence = -np.sum(np.log(sigmas), -1) - volume - np.sum(residuals**2, -1) / 2
+    return Linear(maker=maker, residuals=residuals, log_evidence=np.asarray(evidence))
 
 
 def _approach(observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tolerance: float) -> Floats:

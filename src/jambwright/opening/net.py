@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 
-from jambwright.opening.least_squares import Fit, Prior, residual_maker, solve
+from jambwright.opening.least_squares import Fit, Linear, Prior, made_linear, solve
 from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.readings import Reading, Trust
 from jambwright.readings.tools import unmeasured_mm
@@ -70,11 +70,18 @@ class Net:
             prior=prior,
         )
 
-    def residuals(self, read: Floats, p: Floats) -> tuple[Floats, Floats]:
-        """Matrix M and whitened residuals of the net made linear at ``p``."""
+    def made_linear(self, read: Floats, p: Floats) -> Linear:
+        """The net's model at ``p``, for readings ``(..., n)``."""
         observed = self.all_rows(read)
-        sigmas = np.broadcast_to(self.sigmas, observed.shape)
-        return residual_maker(partial(self.shape.observe, self.rows), observed, sigmas, p, LEAST_SEEN)
+        sigmas = np.broadcast_to(self.sigmas, np.broadcast_shapes(self.sigmas.shape, observed.shape))
+        return made_linear(partial(self.shape.observe, self.rows), observed, sigmas, p, LEAST_SEEN)
+
+    def scaled(self, factors: Floats) -> Net:
+        """The net by several sets of sigmas, (..., k, rows), each the own ones times ``factors`` (k, rows).
+
+        Readings and parameters then want an axis for k before their last.
+        """
+        return replace(self, sigmas=self.sigmas[..., None, :] * factors)
 
     def expecting(self, lean: float = 1.0) -> Net:
         """The same net with what is known of any opening beforehand: near upright, edges near straight.
@@ -91,6 +98,14 @@ class Net:
             sigmas=np.concatenate(
                 [np.broadcast_to(known, (*many, len(known))), lean * self.upright_sigmas], -1
             ),
+        )
+
+    def near_upright(self, lean: float) -> Net:
+        """The same net with what is known of lean and level beforehand; bows that were read stand as read."""
+        return replace(
+            self,
+            stand_ins=(*self.stand_ins, *self.shape.upright),
+            sigmas=np.concatenate([self.sigmas, lean * self.upright_sigmas], -1),
         )
 
     def adjust(self, read: Floats) -> Fit:

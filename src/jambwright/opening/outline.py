@@ -9,9 +9,11 @@ import numpy as np
 from scipy import special
 
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.opening.belief import Belief, believed, bow_and_lean_evidence
 from jambwright.opening.least_squares import UNCHECKED, Fit
 from jambwright.opening.net import LEAST_SEEN, Net, net_of
 from jambwright.opening.rectangle import RECTANGLE
+from jambwright.opening.scales import BETS, Scales
 from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.opening.space import Point, Space
 from jambwright.readings import PLACES, USUAL, Reading, Trust
@@ -67,23 +69,28 @@ class Outline:
     """False when no level or plumb ties the outline to gravity."""
     fit: Fit
     net: Net
+    likely: Scales = BETS
+    """How crooked the house is, as far as that is known."""
 
     def boundary(self) -> list[Point]:
         """Vertices anticlockwise from the bottom left."""
         return [(float(x), float(y)) for x, y in self.shape.boundary(self.parameters)[0]]
 
-    def belief(self) -> tuple[Floats, Floats]:
-        """Parameters and covariance with what is known of any opening counted in: near upright and straight.
+    def belief(self) -> Belief:
+        """What is believed of the parameters: the readings, and what is known of any opening where none was taken.
 
         The outline itself takes every reading as it stands; a bet on it does better with this counted in.
         """
-        net = self.net.expecting()
-        expected, slopes = self.shape.observe(net.rows, self.parameters)
-        weighted = slopes / net.sigmas[:, None]
-        read = len(self.fit.residuals)
-        misfit = np.concatenate([-self.fit.residuals, -expected[read:]]) / net.sigmas
-        covariance = np.asarray(np.linalg.inv(weighted.T @ weighted), float)
-        return self.parameters + covariance @ weighted.T @ misfit, covariance
+        return believed(self.net, self._read(), self.parameters, self.likely)
+
+    def bow_and_lean_evidence(self) -> Floats:
+        """What these readings say of how crooked the house is, for other openings of it, (k,)."""
+        return bow_and_lean_evidence(self.net, self._read(), self.parameters)
+
+    def _read(self) -> Floats:
+        """The readings, as the net takes them."""
+        adjusted = self.net.shape.observe(self.net.places, self.parameters)[0]
+        return np.asarray(adjusted - self.fit.residuals[: len(adjusted)])
 
     @property
     def crosses_itself(self) -> bool:

@@ -51,7 +51,7 @@ def reliability(
 ) -> list[Planned]:
     """What a set of readings would show in a true opening of this size. Repeat a place to read it again."""
     net, p = _net(places, width_mm, height_mm, trust, shape)
-    maker, _ = net.residuals(np.zeros(len(places)), p)
+    maker = net.made_linear(np.zeros(len(places)), p).maker
     maker = maker[: len(places), : len(places)]
     seen = np.diagonal(maker)
     sigma = net.sigmas[: len(places)]

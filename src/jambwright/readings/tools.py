@@ -13,6 +13,7 @@ from jambwright.basis.clause import clause
 from jambwright.basis.tables import table
 from jambwright.readings.reading import LENGTHS, Reading
 from jambwright.readings.tool import Tool
+from jambwright.readings.written import TO_THE_MILLIMETRE, Written
 
 Floats = NDArray[np.float64]
 
@@ -35,9 +36,15 @@ class Trust:
     tools: Mapping[str, Tool] = field(default_factory=dict)
     tape: str | None = None
     """Name of the tool that lengths were read with where a reading names none."""
+    written_to: Written = TO_THE_MILLIMETRE
+    """What the readings were rounded to as they were written down."""
 
     def once_mm(self, reading: Reading, edge_mm: float) -> float:
         """Standard deviation of one reading of a place; ``edge_mm`` is the edge a level is held along."""
+        rounded = self.written_to.sigma_mm(reading.kind)
+        return math.hypot(self._tool_mm(reading, edge_mm), rounded)
+
+    def _tool_mm(self, reading: Reading, edge_mm: float) -> float:
         is_length = reading.kind in LENGTHS
         tool = self.tools.get(reading.tool or (is_length and self.tape) or "")
         if tool is not None:
