@@ -134,7 +134,7 @@ def _read_everything() -> None:
         "typst",
     ):
         importlib.import_module(late)
-    from test_kept_plans import kept_plans
+    from test_plans_stay_decided import kept_plans
 
     kept_plans()
 

@@ -240,7 +240,7 @@ def accept_proposal(
 
 def read_part(survey: Survey) -> Survey:
     """The openings that can be planned."""
-    return survey.model_copy(update={"openings": [o for o in survey.openings if not unread(o)]})
+    return survey.part([o for o in survey.openings if not unread(o)])
 
 
 def _offered(house: HousePlan) -> Offered:

@@ -75,7 +75,7 @@ def _planned(group: Survey, mark: str) -> tuple[OpeningPlan, HousePlan]:
     raise_if_any([problem for problem in bad if problem.opening == mark])
     mine = next(each for each in sized if each.opening.id == mark)
     try:
-        [wind] = wind_on_house(group.model_copy(update={"openings": [mine.opening]}), [area_m2(mine.opening)])
+        [wind] = wind_on_house(group.part([mine.opening]), [area_m2(mine.opening)])
         plan = plan_opening(group, mine, wind)
     except BadInput as wrong:
         name = mine.opening.name

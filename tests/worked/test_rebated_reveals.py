@@ -97,8 +97,14 @@ def test_the_chance_agrees_with_holes_drawn_and_filled() -> None:
     """
     hole = BehindNibs(outside=outline(_read(OUTER)), inside=outline(_read(INNER)), nibs=_nibs(25, 26, 28))
     order = order_size(hole, gaps_mm=GAPS, confidence=CONFIDENCE, maker=NONE, common_mm=0)
-    mean, spread = hole.belief()
-    drawn = np.random.default_rng(20261128).multivariate_normal(mean, spread, size=DRAWS)
+    belief, chance = hole.belief(), np.random.default_rng(20261128)
+    each = chance.multinomial(DRAWS, belief.chance)
+    drawn = np.concatenate(
+        [
+            chance.multivariate_normal(mean, spread, size=n)
+            for mean, spread, n in zip(belief.means, belief.spreads, each, strict=True)
+        ]
+    )
     goes_in = [_goes_in(order, _hole(p[:10], p[10:20], *p[20:])) for p in drawn]
     scatter = 3 * np.sqrt(CONFIDENCE * (1 - CONFIDENCE) / DRAWS)
     assert np.mean(goes_in) == pytest.approx(order.probability_fits, abs=scatter)

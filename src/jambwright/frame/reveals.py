@@ -105,8 +105,7 @@ def look_at_face(survey: Survey, taken: ReadingSet) -> tuple[Outline, Findings, 
 
 
 def _other_faces(survey: Survey, taken: ReadingSet) -> Iterator[ReadingSet]:
-    for opening in survey.openings:
-        yield from (face for face in (opening.outside, opening.inside) if face is not None and face != taken)
+    return (face for face in survey.faces if face != taken)
 
 
 def _enough_read(readings: tuple[Reading, ...]) -> bool:

@@ -68,6 +68,6 @@ def _sized(survey: Survey, opening: Opening) -> tuple[Sized | None, tuple[str, .
         if not unread(o)
         and (o is opening or o.id == neighbour or (family is not None and o.wanted.match == family))
     ]
-    sized, problems = size_house(survey.model_copy(update={"openings": near}))
+    sized, problems = size_house(survey.part(near))
     found = next((each for each in sized if each.opening.id == opening.id), None)
     return found, tuple(p.say for p in problems)

@@ -34,7 +34,7 @@ def groups(survey: Survey) -> Iterator[Survey]:
             left = [each for each in left if each.id not in marks]
         marks = {each.id for each in group}
         among = [each for each in survey.openings if each.id in marks]
-        yield survey.model_copy(update={"openings": among})
+        yield survey.part(among)
 
 
 def _bears_on(one: Opening, other: Opening) -> bool:
@@ -83,7 +83,7 @@ def _held(survey: Survey, mark: str, draft: Proposal, before: _Gravest, decide: 
 def with_proposal(survey: Survey, mark: str, proposal: Proposal) -> Survey:
     """The survey as the readings file would have it. Raises ``BadInput`` where the models refuse it."""
     tree = apply_proposal(survey.model_dump(exclude_unset=True), mark, proposal, on=_ANY_DAY, by=None)
-    return accept(Survey, tree)
+    return accept(Survey, tree).within(survey)
 
 
 def _gravest(found: Mapping[str, Sequence[Verdict]]) -> _Gravest:

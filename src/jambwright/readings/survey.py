@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import Field, field_validator
+from pydantic import Field, PrivateAttr, field_validator
 
 from jambwright.basis.border import Strict, formed
 from jambwright.basis.envelope import Name, Note, Words, counted, within
@@ -377,6 +377,27 @@ class Survey(Strict):
     cleared: Annotated[list[Cleared], counted("settled")] = []
     """What stopped the whole house and is settled."""
     openings: Annotated[list[Opening], counted("openings", 1)]
+
+    _faces: tuple[ReadingSet, ...] | None = PrivateAttr(None)
+
+    @property
+    def faces(self) -> tuple[ReadingSet, ...]:
+        """Every face that was read of the whole house, also where this is a part of it."""
+        if self._faces is not None:
+            return self._faces
+        return tuple(
+            face for each in self.openings for face in (each.outside, each.inside) if face is not None
+        )
+
+    def part(self, openings: Sequence[Opening]) -> Survey:
+        """Some of its openings, with what the readings of the others say of walls and tools."""
+        return self.model_copy(update={"openings": list(openings)}).within(self)
+
+    def within(self, house: Survey) -> Survey:
+        """The same as a part of that house, whose other openings speak for its walls and tools too."""
+        made = self.model_copy()
+        made._faces = house.faces
+        return made
 
     def room(self, name: str) -> Room | None:
         """The room of that name, where it is listed."""
