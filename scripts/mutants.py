@@ -1,8 +1,9 @@
 """Run the tests on every changed copy of the hand-over code that mutmut made, and tell which change none notices.
 
 Each is run in a fork of a program that has read the tests and run none: typesetting and solving keep threads of
-their own, which a fork made after them would lack. Of the tests that reach a changed function the quickest go
-first, up to ``--most`` seconds of them, so a change may be told as unnoticed that a slower test would find.
+their own, which a fork made after them would lack. Of the tests that reach a changed function those that
+compare whole plans go first, then the quickest, up to ``--most`` seconds of them, so a change may be told as
+unnoticed that a slower test would find.
 
     python scripts/mutants.py --most 10 [--again] [name ...]
 """
@@ -76,11 +77,15 @@ class Mutants:
 
     def _quickest(self, name: str) -> Iterator[str]:
         spent = 0.0
-        for test in sorted(self.tests.get(name.rpartition("__mutmut_")[0], ()), key=self.seconds.__getitem__):
+        for test in sorted(self.tests.get(name.rpartition("__mutmut_")[0], ()), key=self._order):
             spent += self.seconds[test]
             if spent > self.most:
                 return
             yield test
+
+    def _order(self, test: str) -> tuple[bool, float]:
+        """Those that compare whole plans notice most."""
+        return "test_what_was_decided_stays_decided" not in test, self.seconds[test]
 
     def _try(self, name: str, chosen: list[Any]) -> None:
         """In the fork: 1 as soon as a test fails."""

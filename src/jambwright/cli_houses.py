@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from contextlib import nullcontext
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jambwright.basis.problems import BadInput
 from jambwright.terminal import problems_told
+
+if TYPE_CHECKING:
+    from jambwright.web.serve import Addresses
 
 DATA = Path.home() / ".jambwright" / "houses.db"
 """Where the houses are kept unless another place is named."""
@@ -28,6 +31,9 @@ def serve(
     role: Annotated[str, typer.Option("--as", help="Who scans: fitter, office or read_only.")] = "fitter",
     cert: Annotated[Path | None, typer.Option("--cert", help="Certificate (PEM) for https.")] = None,
     key: Annotated[Path | None, typer.Option("--key", help="Its private key (PEM).")] = None,
+    plain: Annotated[
+        bool, typer.Option("--plain", help="Share over http: a phone can't open the app without signal.")
+    ] = False,
     backup_to: Annotated[
         Path | None, typer.Option("--backup-to", help="Folder for copies made while it serves.")
     ] = None,
@@ -40,7 +46,7 @@ def serve(
 
     from jambwright.basis.tables import read_text
     from jambwright.basis.tree import parse_tree
-    from jambwright.store import ROLES, Backups, add_house, open_store
+    from jambwright.store import ROLES, Backups, add_house, is_postgres, open_store
     from jambwright.web.serve import Sharing
     from jambwright.web.serve import serve as serving
 
@@ -58,31 +64,38 @@ def serve(
         try:
             if demo_house:
                 add_house(store, parse_tree(read_text("demo_house.yaml")))
-            sharing = Sharing(role=role, certificate=cert, key=key) if share else None
+            own = None if plain else (DATA if is_postgres(data) else Path(data)).parent / "certificates"
+            sharing = Sharing(role=role, certificate=cert, key=key, own=own) if share else None
             going_on = (
                 backups.going_on(data, lambda say: typer.echo(say, err=True)) if backups else nullcontext()
             )
             with going_on:
-                serving(
-                    store, port=port, sharing=sharing, ready=lambda here, there: _told(here, there, browser)
-                )
+                serving(store, port=port, sharing=sharing, ready=lambda found: _told(found, browser))
         finally:
             store.close()
 
 
-def _told(here: str, there: str | None, browser: bool) -> None:
+def _told(found: Addresses, browser: bool) -> None:
     import webbrowser
 
     from jambwright.web.joining import only_here
     from jambwright.web.serve import code_for_terminal
 
-    typer.echo(f"Open on this machine (works once): {here}")
-    if there and only_here(there):
+    typer.echo(f"Open on this machine (works once): {found.here}")
+    if found.there and only_here(found.there):
         typer.echo("This machine is on no network, so no phone can open it: join one, then start this again.")
-    elif there:
-        typer.echo(f"Scan with the phone, or type (works once): {there}\n{code_for_terminal(there)}")
+    elif found.there:
+        if found.trust:
+            typer.echo(f"1. A phone's first time: scan this, and trust this computer. {found.trust}")
+            typer.echo(f"{code_for_terminal(found.trust)}\nIts SHA-256 fingerprint: {found.marks}")
+        step = "2. Then scan" if found.trust else "Scan with the phone"
+        typer.echo(f"{step}, or type (works once): {found.there}\n{code_for_terminal(found.there)}")
+        if not found.there.startswith("https:"):
+            typer.echo(
+                "Over http a phone can't open the app without signal, and others on the network can read along."
+            )
     if browser:
-        webbrowser.open(here)
+        webbrowser.open(found.here)
 
 
 def backup(

@@ -2,7 +2,9 @@
 
 import asyncio
 import re
+import signal
 import socket
+import ssl
 import subprocess
 import sys
 import time
@@ -15,7 +17,7 @@ from typer.testing import CliRunner
 from jambwright.cli import app
 from jambwright.cli_houses import _told
 from jambwright.store import add_house, house_lines, new_tree, open_store, read_house
-from jambwright.web.serve import _listen
+from jambwright.web.serve import Addresses, _listen
 from web_server import Served
 
 
@@ -68,13 +70,51 @@ def test_only_sharing_opens_a_door_to_other_machines(tmp_path):
 
 
 def test_on_no_network_no_code_is_drawn_that_no_phone_can_open(capsys):
-    _told("http://127.0.0.1:1/join/a", "http://127.0.0.1:1/join/b", browser=False)
+    here = "http://127.0.0.1:1/join/a"
+    _told(Addresses(here=here, there="http://127.0.0.1:1/join/b"), browser=False)
     told = capsys.readouterr().out
     assert "no phone can open it" in told
     assert "█" not in told
     assert "join/b" not in told
-    _told("http://127.0.0.1:1/join/a", "http://192.0.2.7:1/join/b", browser=False)
-    assert "█" in capsys.readouterr().out
+    _told(Addresses(here=here, there="http://192.0.2.7:1/join/b"), browser=False)
+    told = capsys.readouterr().out
+    assert "█" in told
+    assert "can't open the app without signal" in told
+
+
+def test_a_phone_that_trusts_the_computer_reaches_it_over_https_and_this_machine_goes_on_over_http(tmp_path):
+    """Shared on a private address: here another one of the loopback, for want of a network."""
+    start = (
+        "from jambwright.web import serve; serve.network_address = lambda: '127.0.0.2'; "
+        "from jambwright.cli import app; app()"
+    )
+    words = ["serve", "--share", "--data", str(tmp_path / "h.db"), "--port", "0", "--no-browser"]
+    process = subprocess.Popen([sys.executable, "-c", start, *words], stdout=subprocess.PIPE, text=True)
+    try:
+        told = "".join(iter(process.stdout.readline, "\n"))
+        told += "".join(iter(process.stdout.readline, "\n"))
+        here = re.search(r"http://127\.0\.0\.1:\d+/join/[\w-]{20,}", told).group()
+        trust = re.search(r"http://127\.0\.0\.2:\d+/", told).group()
+        there = re.search(r"https://127\.0\.0\.2:\d+/join/[\w-]{20,}", told).group()
+        for_a_phone = ssl.create_default_context(cadata=httpx2.get(f"{trust}authority.crt").text)
+        assert there.rsplit("/", 2)[0] in httpx2.get(trust).text
+        assert re.search(r"fingerprint: (\S+)", told).group(1) in httpx2.get(trust).text
+        assert httpx2.get(f"{trust}api/houses").status_code == 404
+        with httpx2.Client(verify=for_a_phone, follow_redirects=True) as phone:
+            assert phone.post(there, data={"name": "Fay"}).status_code == 200
+            assert phone.get(there.split("/join")[0] + "/api/houses").json() == []
+        with pytest.raises(httpx2.ConnectError):
+            httpx2.get(there)
+        assert httpx2.get(here).status_code == 200
+        process.send_signal(signal.SIGINT)
+        process.wait(20)
+    finally:
+        process.kill()
+        process.stdout.close()
+        process.wait()
+    assert {file.name for file in (tmp_path / "certificates").iterdir()} == {
+        "authority.crt", "authority.key", "server.crt", "server.key",
+    }  # fmt: skip
 
 
 def test_houses_are_backed_up_while_they_are_served(tmp_path):

@@ -19,7 +19,7 @@ from jambwright.store.changes import (
 )
 from jambwright.store.choices import choose, chosen
 from jambwright.store.copies import Holds, back_up, restore, verify
-from jambwright.store.database import Store, now, open_store
+from jambwright.store.database import Store, is_postgres, now, open_store
 from jambwright.store.folder import write_file
 from jambwright.store.houses import (
     House,
@@ -97,6 +97,7 @@ __all__ = [
     "house_version",
     "invite",
     "is_known",
+    "is_postgres",
     "join",
     "keep_photo",
     "keep_plan",

@@ -187,14 +187,18 @@ def _alternative(name: str) -> x509.GeneralName:
         return x509.DNSName(name)
 
 
+def is_private(address: str) -> bool:
+    """Whether an address is one that our own certificate may hold.
+
+    >>> is_private("192.168.7.9"), is_private("203.0.113.5")
+    (True, False)
+    """
+    return any(ipaddress.ip_address(address) in ipaddress.ip_network(net) for net in PRIVATE)
+
+
 def _require_private(names: Sequence[str]) -> None:
-    nets = [ipaddress.ip_network(net) for net in PRIVATE]
     for name in names:
-        try:
-            address = ipaddress.ip_address(name)
-        except ValueError:
-            continue
-        if not any(address in net for net in nets):
+        if isinstance(each := _alternative(name), x509.IPAddress) and not is_private(str(each.value)):
             raise BadInput.one(
                 "certificates",
                 f"{name} is no address of a private network, and our own certificate is for such alone. "

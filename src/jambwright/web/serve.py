@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import os
 import socket
 import ssl
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -18,8 +20,10 @@ from fastapi import FastAPI
 from jambwright.basis.problems import BadInput
 from jambwright.store import Role, Store, invite
 from jambwright.web.app import create_app
+from jambwright.web.certificates import fingerprint, is_private, own_certificates
 from jambwright.web.connections import KEPT_S, LONGEST_HEAD, OF_ALL, OF_ONE_ADDRESS, Watched
 from jambwright.web.pace import Paced
+from jambwright.web.trusting import grouped, trusting_app
 
 PORT = 8321
 LOOPBACK = "127.0.0.1"
@@ -29,44 +33,76 @@ LATEST_GOODBYE_S = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sharing:
-    """Served to other devices too, with a certificate where one is given."""
+    """Served to other devices too, with a certificate where one is given or made."""
 
     role: Role
     """What the device that scans the code may do."""
     certificate: Path | None = None
     key: Path | None = None
+    own: Path | None = None
+    """Folder of our own certificates; ``None`` to share over plain http."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Addresses:
+    """Where it can be reached."""
+
+    here: str
+    """Lets this machine's browser in, once."""
+    there: str | None = None
+    """Lets the first other device in, once."""
+    trust: str | None = None
+    """Walks a phone through trusting our own certificate."""
+    marks: str = ""
+    """The fingerprint that the phone must show then."""
 
 
 def serve(
-    store: Store,
-    *,
-    port: int = PORT,
-    sharing: Sharing | None = None,
-    ready: Callable[[str, str | None], None],
+    store: Store, *, port: int = PORT, sharing: Sharing | None = None, ready: Callable[[Addresses], None]
 ) -> None:
-    """Serve until interrupted.
-
-    ``ready`` is called once it can be reached, with the address that lets this machine's browser in and,
-    when shared, the address for the first other device; each works once.
-    """
+    """Serve until interrupted. ``ready`` is called once it can be reached."""
     if sharing:
         _check_certificate(sharing)
-    with _listen(port, ANYWHERE if sharing else LOOPBACK) as listening:
-        port = listening.getsockname()[1]
+    address = network_address() if sharing else LOOPBACK
+    own = None
+    if sharing and sharing.own and not sharing.certificate and address != LOOPBACK and is_private(address):
+        own = own_certificates(sharing.own, (address,))
+    with ExitStack() as doors:
+        listening = doors.enter_context(_listen(port, ANYWHERE if sharing and not own else LOOPBACK))
+        inner = listening.getsockname()[1]
         scheme = "https" if sharing and sharing.certificate else "http"
-        outside = f"{scheme}://{network_address()}:{port}" if sharing else ""
-        app = create_app(
-            store, hosts=[network_address(), socket.gethostname()] if sharing else [], address=outside
+        here = f"{scheme}://{LOOPBACK}:{inner}"
+        outside, trust, marks, outer = (f"{scheme}://{address}:{inner}" if sharing else ""), None, "", None
+        if own:
+            # https for the network and plain http on this machine, whose browser knows no authority of ours
+            outer = doors.enter_context(_listen(inner if port else 0, address))
+            telling = doors.enter_context(_listen(inner + 1 if port else 0, address))
+            outside = f"https://{address}:{outer.getsockname()[1]}"
+            trust, marks = (
+                f"http://{address}:{telling.getsockname()[1]}/",
+                " ".join(grouped(fingerprint(own.authority))),
+            )
+        app = create_app(store, hosts=[address, socket.gethostname()] if sharing else [], address=outside)
+        files = {"ssl_certfile": sharing.certificate, "ssl_keyfile": sharing.key} if sharing else {}
+        served = [(configured(app, **files), listening)]
+        if own and outer:
+            ours = {"ssl_certfile": own.certificate, "ssl_keyfile": own.key, "lifespan": "off"}
+            telling_app = trusting_app(own.authority, hosts=[address], leads_to=outside)
+            served += [(configured(app, **ours), outer), (configured(telling_app, lifespan="off"), telling)]
+        ready(
+            Addresses(
+                here=f"{here}/join/{invite(store, role='office')}",
+                there=f"{outside}/join/{invite(store, role=sharing.role)}" if sharing else None,
+                trust=trust,
+                marks=marks,
+            )
         )
-        config = configured(
-            app,
-            ssl_certfile=sharing.certificate if sharing else None,
-            ssl_keyfile=sharing.key if sharing else None,
-        )
-        here = f"{scheme}://{LOOPBACK}:{port}/join/{invite(store, role='office')}"
-        there = f"{outside}/join/{invite(store, role=sharing.role)}" if sharing else None
-        ready(here, there)
-        uvicorn.Server(config).run(sockets=[listening])
+        asyncio.run(_all_served(served))
+
+
+async def _all_served(served: Sequence[tuple[uvicorn.Config, socket.socket]]) -> None:
+    """Until one is told to stop: each hands the signal on to the one before it."""
+    await asyncio.gather(*(uvicorn.Server(config).serve(sockets=[door]) for config, door in served))
 
 
 def configured(app: FastAPI, **more: Any) -> uvicorn.Config:
