@@ -271,7 +271,7 @@ def test_glass_as_ordered_is_reckoned_at_the_size_and_on_the_threshold_ordered(m
     opening["wanted"]["threshold"] = threshold
     survey = accept(Survey, demo)
     near = [o for o in survey.openings if o.id in (mark, "W4")]
-    sized, _ = size_house(survey.model_copy(update={"openings": near}))
+    sized, _ = size_house(survey.part(near))
     [mine] = [each for each in sized if each.opening.id == mark]
     [own, *_] = compared(survey, mark, []).rows
     ordered = ordered_heat(mine.frame, mine.opening.wanted)

@@ -133,8 +133,9 @@ class View:
     def _table(self, field: Asked, path: Path) -> Plain:
         key = NAMED_LISTS.get(path, "")
         inside = [f for f in fields_of(field.inside, self.root) if f.kind in (*VALUES, *SEVERAL)]
+        groups = [f for f in fields_of(field.inside, self.root) if f.kind == "group"]
         rows = [
-            self._row(inside, (*path, str(item[key] if key else n)))
+            self._row(inside, groups, (*path, str(item[key] if key else n)))
             for n, item in enumerate(self.standing(path) or [])
         ]
         for row in rows:
@@ -162,10 +163,16 @@ class View:
             dict.fromkeys(o["room"] for o in self.tree.get("openings") or [] if o["room"] not in listed)
         )
 
-    def _row(self, inside: list[Asked], path: Path) -> Plain:
-        """One item, its values as controls."""
-        cells = [self.field(f, (*path, f.name)) for f in inside]
-        return {"path": places.text(path), "id": field_id(path), "name": path[-1], "cells": cells}
+    def _row(self, inside: list[Asked], groups: list[Asked], path: Path) -> Plain:
+        """One item, its values as controls, and its groups, which stand below the table."""
+        below = [self._group(f, (*path, f.name)) for f in groups]
+        return {
+            "path": places.text(path),
+            "id": field_id(path),
+            "name": path[-1],
+            "cells": [self.field(f, (*path, f.name)) for f in inside],
+            "groups": [g | {"label": f"{path[-1]}: {g['label']}"} for g in below],
+        }
 
     def _by_name(self, field: Asked, path: Path) -> Plain:
         standing = self.standing(path) or {}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 from urllib.parse import quote
@@ -75,7 +74,9 @@ def controls(items: list[Plain]) -> Iterator[Plain]:
         elif item["type"] == "group":
             yield from controls(item["items"])
         elif item["type"] == "table":
-            yield from itertools.chain(*(row["cells"] for row in item["rows"]))
+            for row in item["rows"]:
+                yield from row["cells"]
+                yield from controls(row["groups"])
 
 
 def field_page(path: Path) -> Path:

@@ -154,7 +154,7 @@ class Bench:
 
     def warm(self) -> None:
         """Start a worker ahead of the first work."""
-        with suppress(Busy):
+        with suppress(Busy, Stopped):  # the server may have ended meanwhile
             self.do("", nothing)
 
     def close(self) -> None:
