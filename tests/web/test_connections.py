@@ -156,11 +156,21 @@ def test_an_answer_that_nobody_reads_is_given_up(server, monkeypatch):
 def test_one_address_cannot_take_all_connections(server):
     with ExitStack() as stack:
         greedy = [stack.enter_context(connected(server, "127.0.0.66")) for _ in range(200)]
-        refused, _ = told(greedy[-1], 3)
+        assert answers(server, "127.0.0.2") == 401
+        assert greedy[0].recv(10) == b"", "of one address too, the one that idled longest makes room"
+        assert len(server.server.server_state.connections) <= connections.OF_ONE_ADDRESS + 1
+
+
+def test_one_address_whose_connections_are_all_at_work_is_told(server):
+    with ExitStack() as stack:
+        for _ in range(connections.OF_ONE_ADDRESS):
+            busy = stack.enter_context(connected(server, "127.0.0.66"))
+            busy.sendall(posting(server) + b"Content-Length: 5000\r\n\r\n{")
+        time.sleep(0.5)
+        refused, _ = told(stack.enter_context(connected(server, "127.0.0.66")), 3)
         assert refused.startswith(b"HTTP/1.1 503 ")
         assert b"too many connections" in refused
         assert answers(server, "127.0.0.2") == 401
-        assert len(server.server.server_state.connections) <= connections.OF_ONE_ADDRESS + 1
 
 
 def test_idle_connections_of_many_addresses_do_not_keep_a_phone_out(server, monkeypatch):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+from collections.abc import Sequence
 from http import HTTPStatus
 from typing import Any
 
@@ -35,6 +36,14 @@ OF_ONE_ADDRESS = 16
 OF_ALL = 300
 
 
+def _room_among(others: Sequence[Watched]) -> bool:
+    """Whether one of them idles: the one that idles longest is let go."""
+    idle = [each for each in others if each.idle and not each.transport.is_closing()]
+    if idle:
+        min(idle, key=lambda each: each.idle_since).transport.abort()
+    return bool(idle)
+
+
 class Watched(H11Protocol):
     """HTTP/1.1 with bounds on time and number. Past the number, whoever idles longest makes room."""
 
@@ -53,14 +62,11 @@ class Watched(H11Protocol):
         self.idle_since = self.loop.time()
         host = self.client and self.client[0]
         others = [each for each in self.connections if isinstance(each, Watched) and each is not self]
-        if sum(each.client[0] == host for each in others if each.client) >= OF_ONE_ADDRESS:
+        own = [each for each in others if each.client and each.client[0] == host]
+        if len(own) >= OF_ONE_ADDRESS and not _room_among(own):
             self._let_go(HTTPStatus.SERVICE_UNAVAILABLE, say("connection.too_many_yours"))
-        elif len(others) >= OF_ALL:
-            idle = [each for each in others if each.idle and not each.transport.is_closing()]
-            if not idle:
-                self._let_go(HTTPStatus.SERVICE_UNAVAILABLE, say("connection.too_many"))
-                return
-            min(idle, key=lambda each: each.idle_since).transport.abort()
+        elif len(others) >= OF_ALL and not _room_among(others):
+            self._let_go(HTTPStatus.SERVICE_UNAVAILABLE, say("connection.too_many"))
         self._watch()
 
     @property
