@@ -36,10 +36,10 @@ AT_ONCE = os.cpu_count() or 1
 class Mutants:
     """In place of running the tests one after another: some of them for each mutant, in a fork."""
 
-    def __init__(self, names: list[str], found: dict[str, str], most: float) -> None:
+    def __init__(self, names: list[str], found: dict[str, str], most: float, again: bool) -> None:
         stats = json.loads((MADE / "mutmut-stats.json").read_text())
         self.tests, self.seconds = stats["tests_by_mangled_function_name"], stats["duration_by_test"]
-        self.names, self.found, self.most = names, found, most
+        self.names, self.found, self.most, self.again = names, found, most, again
         self.running: dict[int, tuple[str, float]] = {}
         self.failed = False
 
@@ -84,8 +84,8 @@ class Mutants:
             yield test
 
     def _order(self, test: str) -> tuple[bool, float]:
-        """Those that compare whole plans notice most."""
-        return "test_what_was_decided_stays_decided" not in test, self.seconds[test]
+        """Those that compare whole plans notice most; what they did not notice is left to the others."""
+        return ("test_what_was_decided_stays_decided" in test) == self.again, self.seconds[test]
 
     def _try(self, name: str, chosen: list[Any]) -> None:
         """In the fork: 1 as soon as a test fails."""
@@ -145,7 +145,7 @@ def _read_everything() -> None:
 
 
 def main() -> None:
-    """Run those named, all when none is; with ``--again`` only those not noticed before."""
+    """Run those not run yet; with ``--again`` only those run and not noticed."""
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("names", nargs="*", help="beginnings of names")
     asked.add_argument("--most", type=float, default=10.0, help="seconds of tests for each")
@@ -157,7 +157,7 @@ def main() -> None:
         for meta in sorted(MADE.rglob("*.meta"))
         for name in json.loads(meta.read_text())["exit_code_by_key"]
         if name.startswith(tuple(given.names) or ("",))
-        and (not given.again or found.get(name) in (NOT_NOTICED, NOT_REACHED, None))
+        and (found.get(name) in (NOT_NOTICED, NOT_REACHED) if given.again else name not in found)
     ]
     random.Random(0).shuffle(names)  # a run that is stopped has looked at a fair sample
     import tomllib
@@ -168,7 +168,8 @@ def main() -> None:
     os.environ["MUTANT_UNDER_TEST"] = ""
     chosen = [*settings["pytest_add_cli_args"], *settings["pytest_add_cli_args_test_selection"]]
     pytest.main(
-        ["-q", "--no-header", "-p", "no:randomly", *chosen], plugins=[Mutants(names, found, given.most)]
+        ["-q", "--no-header", "-p", "no:randomly", *chosen],
+        plugins=[Mutants(names, found, given.most, given.again)],
     )
     for name, how in sorted(found.items()):
         if how in (NOT_NOTICED, NOT_REACHED):

@@ -71,3 +71,8 @@ def without_failures():
 
 
 MARKS = tuple(opening.id for opening in SURVEY.openings)
+
+
+def planned_tree():
+    """Its readings file as it stands."""
+    return parse_tree(read_text("demo_house.yaml"))
