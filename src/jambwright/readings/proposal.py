@@ -12,7 +12,8 @@ from typing import Any
 
 from jambwright.basis.problems import BadInput
 from jambwright.readings import places
-from jambwright.readings.survey import Opening, is_done
+from jambwright.readings.done import is_done
+from jambwright.readings.survey import Opening
 from jambwright.readings.wanted import Wanted
 
 Tree = dict[str, Any]

@@ -12,6 +12,7 @@ from jambwright.basis.border import Strict, formed
 from jambwright.basis.envelope import Name, Note, Words, counted, within
 from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
+from jambwright.readings.done import Done, is_done
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.tool import Tool
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
@@ -33,23 +34,8 @@ Mechanical = Literal["none", "extract", "balanced"]
 Appliance = Literal["gas_fanned", "gas_natural", "oil"]
 Direction = Literal["below", "above", "beside"]
 OldMaterial = Literal["timber", "steel", "aluminium", "pvcu", "other"]
-Done = Literal["ordered", "cut", "fitted", "sealed", "finished"]
-"""`ordered`: frame and glass; `cut`: sill and trims; `fitted`: glazed and foamed, the wall is closed; `sealed`
-outside; `finished`: nothing is left to do."""
-STAGES: tuple[Done, ...] = ("ordered", "fitted", "sealed", "finished")
-"""Each stands on those before it; what is cut may be so at any time."""
 WorkDay = Annotated[date, Field(ge=date(2000, 1, 1), le=date(2099, 12, 31))]
 """A day of work outside this century is a slip of the pen."""
-
-
-def is_done(marks: Sequence[str], stage: Done) -> bool:
-    """Whether a stage is settled by what is marked: itself, or a later one that can't be without it.
-
-    >>> is_done(["fitted"], "ordered"), is_done(["cut"], "ordered")
-    (True, False)
-    """
-    reached = max((STAGES.index(mark) for mark in STAGES if mark in marks), default=-1)
-    return stage in marks or (stage in STAGES and STAGES.index(stage) <= reached)
 
 
 WayOut = Literal["hall", "protected_stair", "open_stair", "other_room"]

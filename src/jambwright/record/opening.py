@@ -20,8 +20,8 @@ from jambwright.plan.chain import Found
 from jambwright.plan.fitting import Fitting
 from jambwright.plan.quantities import Quantity
 from jambwright.readings.accepted import Accepted
+from jambwright.readings.done import Done
 from jambwright.readings.proposal import Proposal
-from jambwright.readings.survey import Done
 from jambwright.readings.wanted import Wanted
 from jambwright.record.plain import Figure, Plain
 
