@@ -5,7 +5,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: setup demo test soak fuzz load bench figures lint generated programs tour mutate clean
+.PHONY: setup demo test soak fuzz spoil load bench figures lint generated programs tour mutate clean
 
 setup: $(STAMP)
 
@@ -47,6 +47,10 @@ fuzz: setup
 LOAD_SECONDS ?= 60
 load: setup
 	$(BIN)/python scripts/load.py --seconds $(LOAD_SECONDS)
+
+# spoilt houses and tables through the whole way; thousands of each take hours
+spoil: setup
+	$(BIN)/python scripts/spoilt_houses.py --check 100000 --plan 5000 --gather 10000
 
 tour: setup programs
 	PYTHONPATH=tests $(BIN)/python scripts/tour.py
