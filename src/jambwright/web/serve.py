@@ -9,7 +9,7 @@ import socket
 import ssl
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +20,7 @@ from fastapi import FastAPI
 from jambwright.basis.problems import BadInput
 from jambwright.store import Role, Store, invite
 from jambwright.web.app import create_app
-from jambwright.web.certificates import fingerprint, is_private, own_certificates
+from jambwright.web.certificates import Certificates, fingerprint, is_private, own_certificates
 from jambwright.web.connections import KEPT_S, LONGEST_HEAD, OF_ALL, OF_ONE_ADDRESS, Watched
 from jambwright.web.pace import Paced
 from jambwright.web.trusting import grouped, trusting_app
@@ -64,40 +64,44 @@ def serve(
     if sharing:
         _check_certificate(sharing)
     address = network_address() if sharing else LOOPBACK
-    own = None
-    if sharing and sharing.own and not sharing.certificate and address != LOOPBACK and is_private(address):
-        own = own_certificates(sharing.own, (address,))
+    own = _own(sharing, address)
     with ExitStack() as doors:
         listening = doors.enter_context(_listen(port, ANYWHERE if sharing and not own else LOOPBACK))
-        inner = listening.getsockname()[1]
+        inner = _port(listening)
         scheme = "https" if sharing and sharing.certificate else "http"
-        here = f"{scheme}://{LOOPBACK}:{inner}"
-        outside, trust, marks, outer = (f"{scheme}://{address}:{inner}" if sharing else ""), None, "", None
+        outside = f"{scheme}://{address}:{inner}" if sharing else ""
         if own:
             # https for the network and plain http on this machine, whose browser knows no authority of ours
             outer = doors.enter_context(_listen(inner if port else 0, address))
             telling = doors.enter_context(_listen(inner + 1 if port else 0, address))
-            outside = f"https://{address}:{outer.getsockname()[1]}"
-            trust, marks = (
-                f"http://{address}:{telling.getsockname()[1]}/",
-                " ".join(grouped(fingerprint(own.authority))),
-            )
+            outside = f"https://{address}:{_port(outer)}"
         app = create_app(store, hosts=[address, socket.gethostname()] if sharing else [], address=outside)
         files = {"ssl_certfile": sharing.certificate, "ssl_keyfile": sharing.key} if sharing else {}
         served = [(configured(app, **files), listening)]
-        if own and outer:
-            ours = {"ssl_certfile": own.certificate, "ssl_keyfile": own.key, "lifespan": "off"}
-            telling_app = trusting_app(own.authority, hosts=[address], leads_to=outside)
-            served += [(configured(app, **ours), outer), (configured(telling_app, lifespan="off"), telling)]
-        ready(
-            Addresses(
-                here=f"{here}/join/{invite(store, role='office')}",
-                there=f"{outside}/join/{invite(store, role=sharing.role)}" if sharing else None,
-                trust=trust,
-                marks=marks,
-            )
+        found = Addresses(
+            here=f"{scheme}://{LOOPBACK}:{inner}/join/{invite(store, role='office')}",
+            there=f"{outside}/join/{invite(store, role=sharing.role)}" if sharing else None,
         )
+        if own:
+            ours = {"ssl_certfile": own.certificate, "ssl_keyfile": own.key, "lifespan": "off"}
+            told = trusting_app(own.authority, hosts=[address], leads_to=outside)
+            served += [(configured(app, **ours), outer), (configured(told, lifespan="off"), telling)]
+            marks = " ".join(grouped(fingerprint(own.authority)))
+            found = replace(found, trust=f"http://{address}:{_port(telling)}/", marks=marks)
+        ready(found)
         asyncio.run(_all_served(served))
+
+
+def _own(sharing: Sharing | None, address: str) -> Certificates | None:
+    """Our own certificates, where none is given and the address is one of a private network."""
+    if sharing and sharing.own and not sharing.certificate and address != LOOPBACK and is_private(address):
+        return own_certificates(sharing.own, (address,))
+    return None
+
+
+def _port(door: socket.socket) -> int:
+    port: int = door.getsockname()[1]
+    return port
 
 
 async def _all_served(served: Sequence[tuple[uvicorn.Config, socket.socket]]) -> None:
