@@ -49,9 +49,14 @@ def opening(mark: str) -> OpeningPlan:
     return next(plan for plan in house().openings if plan.opening.id == mark)
 
 
+def readings_tree():
+    """The readings file as it stands."""
+    return parse_tree(read_text("demo_house.yaml"))
+
+
 def changed(**by_mark):
     """The demo house as text, with fields of its openings changed: ``changed(W3={"by_bath": True})``."""
-    tree = parse_tree(read_text("demo_house.yaml"))
+    tree = readings_tree()
     for each in tree["openings"]:
         each.update(by_mark.get(each["id"], {}))
     return json.dumps(tree, default=str)
@@ -71,8 +76,3 @@ def without_failures():
 
 
 MARKS = tuple(opening.id for opening in SURVEY.openings)
-
-
-def planned_tree():
-    """Its readings file as it stands."""
-    return parse_tree(read_text("demo_house.yaml"))

@@ -4,7 +4,7 @@ from datetime import date
 
 import pypdfium2 as pdfium
 
-from demo_house import SURVEY, papers, planned_tree, record
+from demo_house import SURVEY, papers, readings_tree, record
 from jambwright import job
 from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
 from jambwright.paper import PAPERS
@@ -45,7 +45,7 @@ def test_a_forecast_of_rain_moves_the_work_outside():
 def test_whoever_accepts_a_proposal_is_kept_with_it():
     offered = job.proposals(SURVEY)
     mark = next(mark for mark, each in offered.items() if each)
-    tree, _ = job.accept_proposal(planned_tree(), mark, 1, on=date(2026, 11, 29), by="A. Example (invented)")
+    tree, _ = job.accept_proposal(readings_tree(), mark, 1, on=date(2026, 11, 29), by="A. Example (invented)")
     [accepted] = next(o for o in tree["openings"] if o["id"] == mark)["accepted"]
     assert (accepted["by"], accepted["on"]) == ("A. Example (invented)", "2026-11-29")
 

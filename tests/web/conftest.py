@@ -24,6 +24,36 @@ def app(store):
     return create_app(store)
 
 
+LOAD = """(name) => new Promise((resolve) => {
+  const base = [...document.scripts].find((s) => s.src.includes("/static/")).src.replace(/[^/]*$/, "");
+  import(base + name).then((module) => { window.all = { ...window.all, ...module }; resolve(true); });
+})"""
+
+
+@pytest.fixture(scope="module")
+def with_scripts(browser, tmp_path_factory):
+    """Pages of a served store with what some scripts export in them, under ``all``."""
+    store = open_store(tmp_path_factory.mktemp("scripts") / "houses.db")
+    running = Running(store)
+    pages = []
+
+    def make(*names):
+        page = browser.new_page(base_url=running.address)
+        pages.append(page)
+        page.goto(f"/join/{invite(store, name='Ada', role='fitter')}")
+        page.get_by_role("button").click()
+        page.goto("/site")
+        for name in names:
+            page.evaluate(LOAD, name)
+        return page
+
+    yield make
+    for page in pages:
+        page.close()
+    running.stop()
+    store.close()
+
+
 NAMES = {"office": "Ada", "fitter": "Fay", "read_only": "Lou"}
 
 

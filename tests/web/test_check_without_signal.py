@@ -12,33 +12,16 @@ from jambwright.basis.envelope import most
 from jambwright.readings import PLACES
 from jambwright.readings.survey_file import LONGEST_MM, OFFSET_LARGEST_MM, SHORTEST_MM
 from jambwright.readings.tools import USUAL
-from jambwright.store import invite, open_store
-from web_server import Running
-
-LOAD = """(name) => new Promise((resolve) => {
-  const base = [...document.scripts].find((s) => s.src.includes("/static/")).src.replace(/[^/]*$/, "");
-  import(base + name).then((module) => { window.loaded = module; resolve(true); });
-})"""
 
 
 @pytest.fixture(scope="module")
-def phone(browser, tmp_path_factory):
-    store = open_store(tmp_path_factory.mktemp("check") / "houses.db")
-    running = Running(store)
-    page = browser.new_page(base_url=running.address)
-    page.goto(f"/join/{invite(store, name='Ada', role='fitter')}")
-    page.get_by_role("button").click()
-    page.goto("/site")
-    page.evaluate(LOAD, "check.js")
-    yield page
-    page.close()
-    running.stop()
-    store.close()
+def phone(with_scripts):
+    return with_scripts("check.js")
 
 
 def look(phone, taken):
     return phone.evaluate(
-        "(taken) => loaded.look(taken)", {p: v if isinstance(v, list) else [v] for p, v in taken.items()}
+        "(taken) => all.look(taken)", {p: v if isinstance(v, list) else [v] for p, v in taken.items()}
     )
 
 
@@ -57,7 +40,7 @@ def exact(width=1200.0, height=1050.0, lean=0.0, taper=0.0, slope=0.0):
 
 
 def test_the_limits_are_the_engines_own(phone):
-    limits = phone.evaluate("() => loaded.limits")
+    limits = phone.evaluate("() => all.limits")
     assert (limits["shortest_mm"], limits["longest_mm"]) == (SHORTEST_MM, LONGEST_MM)
     assert limits["offset_largest_mm"] == OFFSET_LARGEST_MM
     assert limits["places"] == {kind: list(places) for kind, places in PLACES.items()}
@@ -100,7 +83,7 @@ def test_honest_readings_are_seldom_doubted(phone):
         true = exact(chance.uniform(500, 2400), chance.uniform(500, 2200), chance.uniform(-12, 12))
         sets.append({place: [mm + chance.gauss(0, 1)] for place, mm in true.items()})
     doubted = phone.evaluate(
-        "(sets) => sets.filter((taken) => loaded.look(taken).state === 'doubt').length", sets
+        "(sets) => sets.filter((taken) => all.look(taken).state === 'doubt').length", sets
     )
     assert doubted <= 8  # six sums at one false alarm in a thousand each would give 2 or 3
 
@@ -129,5 +112,5 @@ def test_too_few_readings_to_tell_are_called_so(phone):
     ],
 )
 def test_figures_at_the_limits(phone, place, mm, key):
-    found = phone.evaluate("([place, mm]) => loaded.impossible(place, mm)", [place, mm])
+    found = phone.evaluate("([place, mm]) => all.impossible(place, mm)", [place, mm])
     assert (found and found["key"]) == key

@@ -3,7 +3,6 @@
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from test_check_without_signal import LOAD
 
 from jambwright.basis.border import accept
 from jambwright.frame.layout import lay_out
@@ -11,8 +10,6 @@ from jambwright.frame.parts import splits_of
 from jambwright.frame.profiles import profile_system
 from jambwright.readings.wanted import Light, Wanted
 from jambwright.readings.ways import ways
-from jambwright.store import invite, open_store
-from web_server import Running
 
 PLAIN = profile_system("plain_70")
 KINDS = [way.kind for way in ways().values() if way.ordered]
@@ -20,22 +17,9 @@ HUNG = [{"kind": way.kind, "hangs": way.hangs} for way in ways().values() if way
 
 
 @pytest.fixture(scope="module")
-def page(browser, tmp_path_factory):
+def page(with_scripts):
     """A page with the scripts of the drawing in it."""
-    store = open_store(tmp_path_factory.mktemp("layout") / "houses.db")
-    running = Running(store)
-    page = browser.new_page(base_url=running.address)
-    page.goto(f"/join/{invite(store, name='Ada', role='fitter')}")
-    page.get_by_role("button").click()
-    page.goto("/site")
-    page.evaluate("() => { window.all = {}; }")
-    for name in ("layout.js", "layout_form.js", "common_shapes.js"):
-        page.evaluate(LOAD, name)
-        page.evaluate("() => { Object.assign(all, loaded); }")
-    yield page
-    page.close()
-    running.stop()
-    store.close()
+    return with_scripts("layout.js", "layout_form.js", "common_shapes.js")
 
 
 @pytest.fixture(scope="module")
