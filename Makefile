@@ -68,6 +68,7 @@ MOST ?= 10
 mutate: setup
 	$(BIN)/python -m pip install -q 'mutmut>=3.8,<4'
 	mkdir -p build
+	rm -f build/mutants.json
 	$(BIN)/mutmut run 'jambwright.record.read.x__damaged__mutmut_1' >build/mutmut.log
 	OMP_NUM_THREADS=1 $(BIN)/python scripts/mutants.py --most $(MOST)
 
