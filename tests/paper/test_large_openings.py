@@ -38,6 +38,7 @@ LARGE = {
     "low, wide and divided": (5990, 300, rows(12, 1, FIXED)),
     "many transoms": (3000, 5900, rows(1, 20, FIXED)),
     "small": (215, 215, FIXED),
+    "two narrow ones": (1013, 2100, {"across": [FIXED, HUNG]}),
 }
 
 
@@ -97,3 +98,11 @@ def test_a_light_too_small_for_its_mark_is_no_drawing() -> None:
     [opening] = planned("tall and narrow").openings
     with pytest.raises(NoScaleFits):
         elevation.elevation(elevation_view(opening), Box(width_mm=56, height_mm=30))
+
+
+def test_marks_of_narrow_lights_are_written_smaller_where_they_would_touch() -> None:
+    [opening] = planned("two narrow ones").openings
+    scene = elevation.drawn_at(elevation_view(opening), 200)
+    assert {"A", "B"} <= {words.text for words in scene.words}
+    assert overlapping_words(scene) == []
+    assert struck_words(scene) == []

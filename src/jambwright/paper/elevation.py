@@ -124,7 +124,8 @@ def _lettering(light: PlacedLight, scale: float, *, figured: bool) -> list[Words
     room = light.daylight
     wide, high = room.width_mm / scale - 2 * CLEAR_MM, room.height_mm / scale - 2 * CLEAR_MM
     facts = [text for text in _facts(light, figured=figured) if advance_mm(text, SMALL_MM) <= wide]
-    mark_mm = MARK_MM if high >= MARK_MM else SMALL_MM
+    large = high >= MARK_MM and wide >= advance_mm(light.mark, MARK_MM, bold=True)
+    mark_mm = MARK_MM if large else SMALL_MM
     while facts and mark_mm + LEAD_MM + len(facts) * ROW_MM > high:
         facts.pop()
     rows = [(light.mark, mark_mm, True), *((text, SMALL_MM, False) for text in facts)]
