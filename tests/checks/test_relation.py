@@ -6,7 +6,8 @@ import demo_house
 from jambwright.basis.tables import table
 from jambwright.checks.relation import AT_LEAST, AT_MOST, BETWEEN, NEITHER, relation_of
 
-# As the table of rules holds them (from memory): Approved Document B volume 1, 2.10: at least 0.33 m2 and 450 mm high and wide, the bottom not more than 1100 mm up.
+# As the table of rules holds them (from memory):
+# Approved Document B volume 1, 2.10: at least 0.33 m2 and 450 mm high and wide, the bottom not more than 1100 mm up.
 # Approved Document K, K2: a window guarded where its sill is under 800 mm. Approved Document L volume 1, table 4.2:
 # U not over 1.4 W/m2K. Approved Document J, diagram 3.4: at least 300 mm from a fanned flue to an opening.
 PUBLISHED = {

@@ -19,7 +19,8 @@ AT_MOST = (
 BETWEEN = ("fitted.gap", "movement.gap")
 """Bound on both sides: the limit beside it is the one it breaks, or the lower one."""
 NEITHER = (
-    "guarding.balcony", "guarding.containment", "guarding.gaps", "guarding.restrictor", "hazard", "ventilation.background.none",
+    "guarding.balcony", "guarding.containment", "guarding.gaps", "guarding.restrictor", "hazard",
+    "ventilation.background.none",
 )  # fmt: skip
 """The figure is where the rule begins to ask, not what it asks."""
 
