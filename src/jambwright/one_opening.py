@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import fmean
 
@@ -40,7 +41,9 @@ __all__ = [
     "with_glass",
 ]
 
-USUAL_MM = {"width": 1000.0, "height": 1100.0}
+USUAL_MM: Mapping[UnitKind, Mapping[str, float]] = {
+    "window": {"width": 1000.0, "height": 1100.0}, "door": {"width": 900.0, "height": 2050.0},
+}  # fmt: skip
 """Drawn at where nothing was read. Common practice, no published source."""
 
 
@@ -190,6 +193,6 @@ def _size_so_far(opening: Opening) -> tuple[float, float]:
     read = list(opening.outside.readings())
     width, height = (
         fmean(figures) if (figures := [r.mm for r in read if r.kind == kind]) else usual
-        for kind, usual in USUAL_MM.items()
+        for kind, usual in USUAL_MM[opening.wanted.kind].items()
     )
     return width, height

@@ -179,7 +179,9 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
     found, record = shown["house"], shown["kept"].record if shown["kept"] else None
     opening = next(o for o in found.tree["openings"] if o["id"] == mark)
     looks = frame_looks(found.tree | {"openings": [opening]}, None if shown["outdated"] else record)
-    return desk_page("desk_opening.html", person, mark=mark, opening=opening, look=looks.get(mark), planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
+    return desk_page("desk_opening.html", person, mark=mark, opening=opening, look=looks.get(mark),
+        missing=next((each["missing"] for each in to_read(found) if each["id"] == mark), []),
+        planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
         drawings=_drawings(desk.store, shown["plan"], mark),
         photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
         changes=changes_for(person, _changes_at(desk.store, house, mark)), fitted=_as_fitted(shown, mark), **shown,

@@ -10,7 +10,8 @@ FACES = ("front", "right", "back", "left")
 STOREY_M = 2.6
 """Floor to floor where nothing else is known. Common practice, no published source."""
 SILL_ABOVE_FLOOR_M = {"window": 0.9, "door": 0.0}
-USUAL_M = (1.0, 1.1)
+USUAL_M = {"window": (1.0, 1.1), "door": (0.9, 2.05)}
+"""Drawn at where nothing was read. Common practice, no published source."""
 EDGE_M = 0.5
 BETWEEN_M = 0.6
 
@@ -99,9 +100,8 @@ def _row(openings: list[dict[str, Any]], storey: int, width_m: float, listed: se
     for opening in openings:
         x += gap
         wide, high = _size(opening)
-        kind = (opening.get("wanted") or {}).get("kind", "window")
         sill_mm = opening.get("sill_above_floor_mm")
-        sill = SILL_ABOVE_FLOOR_M[kind] if sill_mm is None else sill_mm / 1000
+        sill = SILL_ABOVE_FLOOR_M[_kind(opening)] if sill_mm is None else sill_mm / 1000
         holes.append(
             Hole(
                 id=opening["id"],
@@ -122,7 +122,12 @@ def _row(openings: list[dict[str, Any]], storey: int, width_m: float, listed: se
 
 def _size(opening: dict[str, Any]) -> tuple[float, float]:
     wide, high = _read_m(opening)
-    return wide or USUAL_M[0], high or USUAL_M[1]
+    usual = USUAL_M[_kind(opening)]
+    return wide or usual[0], high or usual[1]
+
+
+def _kind(opening: dict[str, Any]) -> str:
+    return "door" if (opening.get("wanted") or {}).get("kind") == "door" else "window"
 
 
 def _read_m(opening: dict[str, Any]) -> tuple[float | None, float | None]:
