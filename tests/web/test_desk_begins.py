@@ -145,6 +145,19 @@ def test_an_opening_that_came_after_the_plan_and_one_that_went_do_no_harm(client
     assert "4 stop the order" in page
 
 
+@pytest.mark.parametrize(
+    "path", ["/houses/0123456789abcdef", "/houses/{demo}/openings/W99", "/houses/{demo}/moon"]
+)
+def test_a_page_that_is_not_there_is_told_in_a_page_with_a_way_back(client, demo, path):
+    asked = path.format(demo=demo)
+    answer = client.get(asked, headers={"Accept": "text/html,*/*"})
+    assert answer.status_code == 404
+    assert 'class="state fail"' in answer.text
+    assert 'href="/"' in answer.text
+    assert client.get(f"/api{asked}", headers={"Accept": "text/html"}).json()["problems"]
+    assert client.get(asked).json()["problems"], "a program is told as ever"
+
+
 def drawn(answer):
     """By mark: the transform of the frame, its rectangle, and the panes it shows."""
     found = {}
