@@ -80,6 +80,7 @@ def _told(found: Addresses, browser: bool) -> None:
 
     from jambwright.web.joining import only_here
     from jambwright.web.serve import code_for_terminal
+    from jambwright.web.workers import MEMORY_IS_BOUNDED
 
     typer.echo(f"Open on this machine (works once): {found.here}")
     if found.there and only_here(found.there):
@@ -93,6 +94,11 @@ def _told(found: Addresses, browser: bool) -> None:
         if not found.there.startswith("https:"):
             typer.echo(
                 "Over http a phone can't open the app without signal, and others on the network can read along."
+            )
+        if not MEMORY_IS_BOUNDED:
+            typer.echo(
+                "On this system nothing bounds how much memory a calculation takes, only for how long: let in "
+                "nobody you do not know."
             )
     if browser:
         webbrowser.open(found.here)
