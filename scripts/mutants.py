@@ -1,9 +1,9 @@
 """Run the tests on every changed copy of the hand-over code that mutmut made, and tell which change none notices.
 
 Each is run in a fork of a program that has read the tests and run none: typesetting and solving keep threads of
-their own, which a fork made after them would lack. Of the tests that reach a changed function the
-module's own go first, then those that compare whole plans, those of its room, and the quickest, up to ``--most`` seconds of them, so a
-change may be told as unnoticed that a slower test would find.
+their own, which a fork made after them would lack. Of the tests that reach a changed function the module's own go
+first, then those that compare whole plans, those of its room, and the quickest, up to ``--most`` seconds of them, so
+a change may be told as unnoticed that a slower test would find.
 
     python scripts/mutants.py --most 10 [--again] [name ...]
 """
