@@ -84,9 +84,15 @@ def _stopped(record: PlanRecord, name: str) -> Iterator[Plain]:
 
 def stops_view(view: Plain) -> Plain:
     """Of a plan as the screens show it, only what stops the house and each of its openings."""
+    said = ("word", "say", "opens", "whose", "places")
     house = {
-        name: [r for each in view["stops"][name] if not each["id"] for r in each["reasons"]] for name in GATES
-    }
+        name: [
+            {part: reason[part] for part in said}
+            for each in view["stops"][name] if not each["id"]
+            for reason in each["reasons"]
+        ]
+        for name in GATES
+    }  # fmt: skip
     told = ("state", "stops", "instead", "ordered")
     of_openings = {
         each["id"]: {part: each[part] for part in told} for each in (*view["openings"], *view["unread"])
