@@ -121,3 +121,105 @@ def test_word_and_button_accuse_the_same_readings(new_page, store, signal):
         [only] = offered
         named = re.fullmatch("Measure the (.*) again", only).group(1)
         assert named in told
+
+
+def device_types(page, text):
+    """As a measuring device does that is coupled as a keyboard: figures and Enter, at once, wherever the focus is."""
+    page.keyboard.type(f"{text}\n")
+
+
+@pytest.mark.parametrize("touched", ["body", "pad key", "dimension", "tab"])
+def test_a_device_that_types_works_wherever_the_focus_is(new_page, store, house, touched):
+    page = new_page()
+    at_opening(page, house, "W2")
+    if touched == "pad key":
+        page.get_by_role("button", name="7", exact=True).focus()
+    if touched == "dimension":
+        page.locator(".dim.active").focus()
+    if touched == "tab":
+        page.get_by_role("link", name="Photos").focus()
+    for figure in ("900", "901.5", "902", "1400"):  # no pause between them
+        device_types(page, figure)
+    wait_sent(page)
+    assert figures(read_house(store, house).tree, "W2") == {
+        "width bottom": 900, "width middle": 901.5, "width top": 902, "height left": 1400,
+    }  # fmt: skip
+    assert page.url.endswith("/W2")
+
+
+def test_enter_alone_presses_the_button_that_has_the_focus(new_page, store, house):
+    page = new_page()
+    at_opening(page, house, "W2")
+    page.get_by_role("button", name="7", exact=True).focus()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Enter")
+    assert page.locator(".typed").inner_text() == "77"
+    page.get_by_role("link", name="Photos").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/W2/photos")
+
+
+def test_what_a_device_types_into_a_text_field_stays_there(new_page, store, house):
+    page = new_page()
+    page.goto(f"/site/{house}/W2/questions")
+    page.get_by_label("How deep is the outer reveal?").focus()
+    device_types(page, "98")
+    wait_sent(page)
+    [_, opening, *_] = read_house(store, house).tree["openings"]
+    assert (opening["reveal_depth_mm"], opening.get("outside", {})) == (98, {})
+
+
+def test_a_figure_typed_after_a_question_is_a_new_one_not_the_rest_of_the_old(new_page, store):
+    house = one_opening(store, {"width": {"bottom": 1210}})
+    page = new_page()
+    at_opening(page, house, "W1")
+    light(page, "width middle")
+    device_types(page, "1170")
+    page.locator(".word", has_text="Which one do you take again?").wait_for()
+    device_types(page, "1209")
+    wait_sent(page)
+    assert figures(read_house(store, house).tree, "W1") == {"width bottom": 1210, "width middle": 1209}
+
+
+def test_a_question_waits_for_its_answer_whatever_the_server_says_meanwhile(new_page, store, house):
+    page = new_page()
+    held = []
+    page.route("**/api/reading-check", lambda route: held.append(route))
+    at_opening(page, house, "W1")
+    page.wait_for_timeout(200)
+    page.get_by_role("button", name="Can't read").tap()
+    for route in held:
+        route.continue_()
+    page.wait_for_timeout(500)
+    assert held
+    assert page.get_by_role("button", name="Hidden by plaster or frame").is_visible()
+
+
+SPOKEN = """() => {
+  window.spoken = [];
+  window.SpeechSynthesisUtterance = class { constructor(text) { this.text = text; } };
+  const voice = { cancel() {}, speak: (said) => window.spoken.push(said.text) };
+  Object.defineProperty(window, "speechSynthesis", { value: voice });
+}"""
+
+
+def test_figures_are_spoken_back_digit_by_digit_once_switched_on_and_that_is_remembered(new_page, house):
+    page = new_page()
+    page.add_init_script(f"({SPOKEN})()")
+    at_opening(page, house, "W2")
+    type_figure(page, "900")
+    wait_lit(page, "width middle")
+    assert page.evaluate("window.spoken") == []
+    page.get_by_role("link", name="Questions").tap()
+    page.get_by_role("group", name="Speak each figure back").get_by_role("button", name="Yes").tap()
+    page.wait_for_timeout(200)
+    at_opening(page, house, "W2")
+    type_figure(page, "901.5")
+    wait_lit(page, "width top")
+    light(page, "level sill")
+    page.get_by_role("button", name="Left end high").tap()
+    type_figure(page, "3")
+    wait_lit(page, "plumb right", "level head")
+    assert page.evaluate("window.spoken") == [
+        "middle width: 9 0 1 point 5. ", "level of the sill: 3. Left end high",
+    ]  # fmt: skip

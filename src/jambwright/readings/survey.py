@@ -201,6 +201,19 @@ class Flue(Strict):
     direction: Direction
 
 
+Suspicion = Literal["lintel", "damp", "asbestos"]
+"""What may be suspected at an opening: the fields of ``Seen``."""
+
+
+class Seen(Strict):
+    """What was suspected at the opening, by eye or on a photo: it stands until a named person has settled it."""
+
+    lintel: bool = False
+    """A crack, a sag, rust or rot: what carries the wall is in doubt, whatever its kind."""
+    damp: bool = False
+    asbestos: bool = False
+
+
 class Nibs(Strict):
     """A rebated reveal: how far the outer leaf laps in past the inner reveal on each side, 0 for none.
 
@@ -298,6 +311,7 @@ class Opening(Strict):
     by_bath: bool = False
     to_boundary_m: Annotated[float, within("to_boundary_m")] | None = None
     flue: Flue | None = None
+    seen: Seen = Seen()
     now: Standing = Standing()
     wanted: Wanted = Wanted()
     """What is ordered: as asked, with the proposals that were accepted."""

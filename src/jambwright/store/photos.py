@@ -28,6 +28,8 @@ class Photo:
     width_px: int
     height_px: int
     place: Any = None
+    shows: Any = ()
+    """What it was marked to show, each a field of ``Seen``."""
 
 
 def keep_photo(store: Store, photo: Photo, jpeg: bytes) -> bool:
@@ -37,7 +39,7 @@ def keep_photo(store: Store, photo: Photo, jpeg: bytes) -> bool:
         if connection.execute(select(photos.c.id).where(photos.c.id == photo.id)).first():
             return False
         row = {name: getattr(photo, name) for name in Photo.__slots__}
-        row |= {"drawn": plain(photo.drawn), "place": plain(photo.place)}
+        row |= {"drawn": plain(photo.drawn), "place": plain(photo.place), "shows": list(photo.shows)}
         connection.execute(insert(photos).values(**row, removed=False, jpeg=jpeg))
     return True
 

@@ -102,7 +102,7 @@ function row(house, opening, gates) {
   const figures = taken(opening.outside);
   const now = status(opening, look(taken(opening.outside, { measured: true })));
   return el("li", {}, el("a", { href: `/site/${house.id}/${opening.id}`, class: "card opening-card" },
-    thumbnail(roughOutline(figures)), el("strong", {}, opening.id),
+    thumbnail(roughOutline(figures, opening.wanted?.kind)), el("strong", {}, opening.id),
     el("span", { class: `status ${now.key}` }, now.text), stopped && el("span", { class: "stopped" }, stopped), opening.note && el("span", { class: "quiet" }, opening.note)));
 }
 

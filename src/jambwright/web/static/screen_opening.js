@@ -9,6 +9,7 @@ import { fromServer, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
 import { groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
+import { digits, speak } from "./spoken.js";
 import { gatesSeen, stopsLink } from "./stops.js";
 import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
@@ -17,12 +18,16 @@ import { clashCard } from "./clash.js";
 
 const CAPTION_PX = 18;
 const BETWEEN_PX = 8;
+const BAR_PX = 48;
+const LEAST_PX = 104; // three labels one above another
 const heardSuspect = ({ kind, at, read_mm }) => ({ place: `${kind} ${at}`, read: read_mm });
 
 // Readings that don't go together, none accused: the one that is pressed is taken again.
 const sideBySide = (readings, lit, takeAgain, more) =>
   el("div", { class: "side-by-side" }, readings.map(({ place, mm }) =>
     button([el("span", {}, nameOf(place)), el("strong", {}, shown([mm]))], () => takeAgain(place), { "aria-pressed": String(place === lit) })), more);
+
+const wayOf = (place, mm) => (isLength(place) || mm === 0 ? "" : say(`pad.${place.split(" ")[0]}.${mm > 0 ? "plus" : "minus"}`));
 
 const REASONS = ["cannot_reach", "hidden", "not_there"];
 
@@ -51,11 +56,13 @@ class OpeningScreen {
       openingTabs(id, mark, "readings"), this.steps, this.picture,
       el("div", { class: "reach" }, this.questions, this.word, this.pad.element));
     this.onkey = (event) => /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName) || this.pad.press(event);
-    document.addEventListener("keydown", this.onkey);
+    document.addEventListener("keydown", this.onkey, true); // before a button that has the focus takes it
+    this.onresize = () => this.#paint(); // turned on its side, or enlarged
   }
 
   leave() {
-    document.removeEventListener("keydown", this.onkey);
+    document.removeEventListener("keydown", this.onkey, true);
+    removeEventListener("resize", this.onresize);
     this.left = true;
   }
 
@@ -76,7 +83,7 @@ class OpeningScreen {
     this.place ??= missing(this.opening, this.face)[0] ?? "width bottom";
     const clashes = (await queued(this.id)).filter((entry) => entry.state === "clash" && entry.path?.startsWith(`/openings/${this.mark}/`));
     refill(this.questions, ...clashes.map((entry) => clashCard(entry)));
-    if (this.pad.place !== this.place) await this.#showPad();
+    if (this.padFor !== this.place) await this.#showPad();
     else this.pad.repeats.textContent = this.taken[this.place] ? say("pad.read_so_far", { figures: this.taken[this.place].join(", ") }) : "";
     this.#draw();
     this.#lookAgain();
@@ -85,14 +92,19 @@ class OpeningScreen {
   // Once it stands on the page: only then can the room for the drawing be measured.
   attached() {
     if (this.opening) this.#draw();
+    addEventListener("resize", this.onresize);
   }
 
   #draftKey() {
     return `${this.id}/${this.mark}/${this.face}/${this.place}`;
   }
 
+  // Asked for twice at once, it is shown once: the second would wipe out what was typed meanwhile.
   async #showPad() {
+    const place = this.place;
     const draft = await keep.get("drafts", this.#draftKey());
+    if (place !== this.place || this.padFor === place) return;
+    this.padFor = place;
     const kind = this.place.split(" ")[0];
     this.pad.show(this.place, { name: nameOf(this.place), hint: say(this.face === "inside" && isLength(this.place) ? "hint.inside" : `hint.${kind}`), figures: this.taken[this.place] ?? [], draft });
   }
@@ -103,30 +115,32 @@ class OpeningScreen {
     const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
     refill(this.steps, ...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
     this.#say(here, fresh);
-    const outline = fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured);
+    const outline = fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured, this.opening.wanted?.kind);
     this.#paint = () => {
+      const [widePx, roomPx] = this.#room();
       refill(this.picture, drawOpening({
         outline, face: this.face, taken: this.taken, group: groupOf(this.place), active: this.place,
-        doubted: suspects, tap: (place) => this.#light(place), roomPx: this.#room(),
+        doubted: suspects, tap: (place) => this.#light(place), widePx, roomPx,
       }));
-      // on the smallest screens word and pad leave too little room: what is accused is brought into sight
-      this.picture.querySelector(".dim.doubt .label")?.scrollIntoView({ block: "nearest" });
     };
     this.#paint();
   }
 
   #paint = () => {};
 
-  // What is left on the screen between the caption and whatever stands within reach of the thumb.
+  // How wide and high the drawing may be beside all that must be seen with it. Where too little is left the pad no
+  // longer stays at the bottom of the screen, over the drawing, but stands below it.
   #room() {
-    if (!this.element.isConnected) return 0;
+    const wide = this.picture.clientWidth || LEAST_PX;
+    if (!this.element.isConnected) return [wide, LEAST_PX];
     const caption = this.picture.querySelector("figcaption")?.offsetHeight ?? CAPTION_PX;
     const top = this.picture.getBoundingClientRect().top + scrollY + caption;
     const reach = this.element.querySelector(".reach");
     const beside = reach.getBoundingClientRect().left >= this.picture.getBoundingClientRect().right;
-    const below = beside ? 0 : reach.offsetHeight;
-    this.element.style.setProperty("--reach", `${below}px`);
-    return innerHeight - top - below - BETWEEN_PX;
+    const left = innerHeight - top - BETWEEN_PX;
+    const room = left - (beside ? 0 : reach.offsetHeight);
+    this.element.classList.toggle("flows", room < LEAST_PX || (beside && reach.offsetHeight > innerHeight - BAR_PX));
+    return [wide, Math.max(LEAST_PX, room)];
   }
 
   #step(group, suspects) {
@@ -138,6 +152,7 @@ class OpeningScreen {
   }
 
   #say(here, fresh) {
+    if (this.asks) return; // what the server says meanwhile must not wipe out a question that waits for its answer
     const doubted = fresh?.verdict ? fresh.verdict === "measure again" : here.suspects.length;
     if (doubted) return this.#doubt(fresh?.verdict ? fresh.suspects.map(heardSuspect) : here.suspects, fresh);
     const left = missing(this.opening, this.face);
@@ -178,10 +193,22 @@ class OpeningScreen {
   }
 
   async #light(place) {
+    this.asks = false;
     this.place = place;
     this.again = place;
-    await this.#showPad();
+    this.padFor = null;
+    const shown = this.#showPad();
+    this.pad.wait(shown);
+    await shown;
     this.#draw();
+    this.#intoView();
+  }
+
+  // Where the pad stands below the drawing: as far down as shows it whole, never past what the word says.
+  #intoView() {
+    if (!this.element.classList.contains("flows")) return;
+    const { top, bottom } = this.element.querySelector(".reach").getBoundingClientRect();
+    scrollBy(0, Math.min(bottom - innerHeight, top - BAR_PX));
   }
 
   async #done(mm, typed, again) {
@@ -207,13 +234,18 @@ class OpeningScreen {
   }
 
   #warn(text, below) {
+    this.asks = true;
     this.word.className = "word doubt";
     refill(this.word, el("p", {}, text), below);
     this.#paint();
+    this.#intoView();
+    speak(text);
   }
 
   async #clear() {
+    this.asks = false;
     await keep.remove("drafts", this.#draftKey());
+    this.padFor = null;
     await this.#showPad();
     this.#draw();
   }
@@ -222,6 +254,7 @@ class OpeningScreen {
   async #keep(mm, typed, again) {
     const [place, before] = [this.place, this.taken[this.place] ?? []];
     this.again = null;
+    this.asks = false;
     const figures = again || this.repeating === place ? [...before, mm] : [mm];
     this.repeating = again ? place : null;
     const me = await keep.fact("me");
@@ -232,10 +265,12 @@ class OpeningScreen {
     };
     await note(this.id, pathOf(this.mark, this.face, place), reading, { typed });
     await keep.remove("drafts", this.#draftKey());
+    speak(say("spoken.figure", { reading: nameOf(place), figure: digits(Math.abs(mm)), way: wayOf(place, mm) }));
     this.taken = { ...this.taken, [place]: figures };
     if (!again) this.place = this.#following();
-    this.pad.place = null;
+    this.padFor = null;
     await this.refresh(this.id);
+    this.#intoView();
   }
 
   // The server may know of a reading that helps more; else the next one round the opening.
@@ -247,23 +282,24 @@ class OpeningScreen {
   }
 
   #askWhy() {
-    this.word.className = "word";
-    refill(this.word, el("p", {}, say("cannot.why", { reading: nameOf(this.place) })), el("div", { class: "choices" },
+    this.#warn(say("cannot.why", { reading: nameOf(this.place) }), el("div", { class: "choices" },
       REASONS.map((reason) => button(say(`cannot.${reason}`), () => this.#giveUp(say(`cannot.${reason}`)))),
       this.taken[this.place] && button(say("cannot.take_away"), () => this.#takeAway()),
-      button(say("cannot.back"), () => this.#draw())));
-    this.#paint();
+      button(say("cannot.back"), () => this.#light(this.place))));
+    this.word.className = "word asks";
   }
 
   async #giveUp(reason) {
     const place = this.place;
+    this.asks = false;
     this.place = this.#following();
     await note(this.id, `/openings/${this.mark}/not_read/${place}`, reason);
   }
 
   async #takeAway() {
     const place = this.place;
-    this.pad.place = null;
+    this.asks = false;
+    this.padFor = null;
     await note(this.id, pathOf(this.mark, this.face, place), null);
   }
 
