@@ -113,7 +113,10 @@ def test_a_database_of_an_earlier_version_comes_up_with_all_its_data(tmp_path, r
     store = open_store(file)
     after = rows(engine)
     engine.dispose()
-    assert in_order(after) == in_order(mended_tree(before) if revision == "v0001" else before)
+    before = mended_tree(before) if revision == "v0001" else before
+    if revision < "v0003":
+        before["photos"] = [photo | {"shows": []} for photo in before["photos"]]
+    assert in_order(after) == in_order(before)
     assert all(after.values()), "a table without a row tells nothing"
     for line in house_lines(store):
         kept = read_house(store, line.id)

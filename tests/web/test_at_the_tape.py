@@ -147,7 +147,7 @@ def test_a_device_that_types_works_wherever_the_focus_is(new_page, store, house,
     assert page.url.endswith("/W2")
 
 
-def test_enter_alone_presses_the_button_that_has_the_focus(new_page, store, house):
+def test_enter_alone_presses_the_button_that_has_the_focus(new_page, house):
     page = new_page()
     at_opening(page, house, "W2")
     page.get_by_role("button", name="7", exact=True).focus()
@@ -181,10 +181,14 @@ def test_a_figure_typed_after_a_question_is_a_new_one_not_the_rest_of_the_old(ne
     assert figures(read_house(store, house).tree, "W1") == {"width bottom": 1210, "width middle": 1209}
 
 
-def test_a_question_waits_for_its_answer_whatever_the_server_says_meanwhile(new_page, store, house):
+def test_a_question_waits_for_its_answer_whatever_the_server_says_meanwhile(new_page, house):
     page = new_page()
     held = []
-    page.route("**/api/reading-check", lambda route: held.append(route))
+
+    def hold(route):
+        held.append(route)
+
+    page.route("**/api/reading-check", hold)
     at_opening(page, house, "W1")
     page.wait_for_timeout(200)
     page.get_by_role("button", name="Can't read").tap()

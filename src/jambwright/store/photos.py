@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
@@ -28,7 +28,7 @@ class Photo:
     width_px: int
     height_px: int
     place: Any = None
-    shows: Any = ()
+    shows: list[str] = field(default_factory=list)
     """What it was marked to show, each a field of ``Seen``."""
 
 
