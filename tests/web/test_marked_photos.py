@@ -4,7 +4,7 @@ import io
 
 import pytest
 from PIL import Image
-from test_on_site import wait_sent
+from test_on_site import at_opening, eventually
 
 from jambwright.store import Change, history, house_photos, new_id, read_house, take
 
@@ -63,8 +63,9 @@ def test_asbestos_suspected_on_a_photo_stops_the_work_at_once_without_signal_and
     new_page, store, house
 ):
     page = new_page(width=320, height=568)
-    page.goto(f"/site/{house}/W1/photos")
-    page.locator("html[data-ready]").wait_for()
+    at_opening(page, house, "W1")
+    page.get_by_role("link", name="Photos").tap()
+    page.get_by_text("No photo yet.").wait_for()
     page.evaluate("navigator.serviceWorker.ready")
     page.context.set_offline(True)
     page.locator("#photo").set_input_files({"name": "x.jpg", "mimeType": "image/jpeg", "buffer": jpeg()})
@@ -77,9 +78,7 @@ def test_asbestos_suspected_on_a_photo_stops_the_work_at_once_without_signal_and
     page.get_by_role("link", name="Do not start yet").wait_for()
     assert page.locator(".photos .suspected").inner_text() == "Asbestos suspected"
     page.context.set_offline(False)
-    wait_sent(page)
-    [photo] = house_photos(store, house)
-    assert photo.shows == ["asbestos"]
+    eventually(lambda: [photo.shows for photo in house_photos(store, house)] == [["asbestos"]], 40)
     assert opening(store, house)["seen"] == {"asbestos": True}
     desk = new_page(role="office", name="Bo", width=1280, height=800)
     desk.goto(f"/houses/{house}/openings/W1")

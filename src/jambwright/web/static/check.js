@@ -88,6 +88,7 @@ const SUMS = [
 ];
 
 // Width at the head as read, less as it follows from the other five lengths.
+/** @param {number[]} lengths */
 function topMissed([bottom, top, left, right, rising, falling]) {
   const xl = (left ** 2 - falling ** 2 + bottom ** 2) / (2 * bottom);
   const xr = (rising ** 2 - right ** 2 + bottom ** 2) / (2 * bottom);

@@ -36,11 +36,15 @@ function scale(box, { x: x0, y: y0, width, height }) {
 }
 
 const straight = (box) => [[box.left, box.low], [box.right, box.low], [box.right, box.high], [box.left, box.high]];
-const at = ([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`;
+const at = (/** @type {number[]} */ [x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`;
 const closed = (points) => `M${points.map(at).join("L")}Z`;
 
+/** @typedef {number[][]} Points around, from the lower left corner, mid-points between */
+
 // Corners joined through the mid-points as shallow arcs (quadratic curves through the middle).
-function curved([bl, s, br, r, tr, h, tl, l]) {
+/** @param {Points} points */
+function curved(points) {
+  const [bl, s, br, r, tr, h, tl, l] = points;
   const through = (a, m, b) => `Q${at([2 * m[0] - (a[0] + b[0]) / 2, 2 * m[1] - (a[1] + b[1]) / 2])} ${at(b)}`;
   return `M${at(bl)}${through(bl, s, br)}${through(br, r, tr)}${through(tr, h, tl)}${through(tl, l, bl)}Z`;
 }
@@ -48,7 +52,9 @@ function curved([bl, s, br, r, tr, h, tl, l]) {
 const between = (a, b, share) => [a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share];
 
 // Where each dimension runs, and where on it the label sits.
-function run(place, [bl, s, br, r, tr, h, tl, l]) {
+/** @param {string} place @param {Points} points */
+function run(place, points) {
+  const [bl, s, br, r, tr, h, tl, l] = points;
   const low = 0.12;
   const rows = {
     "width bottom": [between(bl, tl, low), between(br, tr, low), 0.5],

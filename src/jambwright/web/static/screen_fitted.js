@@ -38,7 +38,7 @@ export async function fittedScreen(id, mark) {
     const opening = house && get(house.tree, `/openings/${mark}`);
     if (!opening) return refill(list, say("opening.not_here"));
     title = `${mark} ${opening.room}`;
-    if (list.contains(document.activeElement) && document.activeElement.tagName === "INPUT") return null; // typing
+    if (list.contains(document.activeElement) && document.activeElement?.tagName === "INPUT") return null; // typing
     if (list.matches(":active")) return setTimeout(refresh, PRESSING_MS); // a press that began is to end where it began
     const kept = get(house.tree, `/fitted/${mark}`) ?? {};
     const answer = (path) => (value) => note(id, `/fitted/${mark}/${path}`, value);

@@ -39,7 +39,14 @@ export async function openingScreen(id, mark) {
 
 class OpeningScreen {
   constructor(id, mark) {
-    Object.assign(this, { id, mark, title: mark, face: "outside", heard: null, asking: 0 });
+    this.id = id;
+    this.mark = mark;
+    this.title = mark;
+    this.face = "outside";
+    this.heard = null;
+    this.asking = 0;
+    this.padFor = null;
+    this.asks = false;
     this.back = { href: `/site/${id}`, text: say("back.house") };
     this.place = null;
     this.picture = el("div", { class: "picture" });

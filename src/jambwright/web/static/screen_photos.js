@@ -29,8 +29,10 @@ export async function photosScreen(house, mark) {
         id: keep.newId(), house, mark, caption, drawn, shows, body: await body.arrayBuffer(), type: body.type,
         at: new Date().toISOString(), state: "waiting",
       });
-      // what is suspected stops the work at once, with or without the photo's having been sent
-      for (const what of shows) await note(house, `/openings/${mark}/seen/${what}`, true);
+      // what is suspected stops the work at once, with or without the photo's having been sent; where the opening is
+      // not on this phone yet, the server puts it in once the photo is there
+      const known = await houseSeen(house);
+      for (const what of known ? shows : []) await note(house, `/openings/${mark}/seen/${what}`, true);
       refill(maker);
       tell({ house });
     });

@@ -33,8 +33,8 @@ export async function questionsScreen(id, mark) {
     stops = stopsLink(id, opening, house.tree, (await gatesSeen(house)).gates);
     const readings = await ofTheReadings(id, mark, house.tree, refresh);
     // asked last, with nothing to wait for until the list is filled: what someone types meanwhile would be lost
-    const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
-    if (open && document.activeElement.tagName === "INPUT") return null;
+    const active = document.activeElement;
+    if (active?.closest("[data-question]") && active.tagName === "INPUT") return null;
     const ask = asker(id, mark, opening, house.tree, drafts, refresh);
     const asked = (question) => [ask(question), caution(question.path, opening, house.tree)];
     const unfolded = [...list.querySelectorAll("details[open]")].map((one) => one.dataset.part);

@@ -141,7 +141,7 @@ async function letGo(house) {
 }
 
 export async function start() {
-  changed.addEventListener("change", ({ detail }) => detail.house && send());
+  changed.addEventListener("change", (/** @type {any} */ { detail }) => detail.house && send());
   addEventListener("online", () => send().then(fetchHouses));
   addEventListener("offline", () => mark({ signal: false }));
   document.addEventListener("visibilitychange", () => document.hidden || send());
