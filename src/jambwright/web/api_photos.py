@@ -60,12 +60,16 @@ def put_photo(
     picture: Picture = workshop.photos.do(address_of(request), heavy.picture, file.file.read(), keep_place)
     kept = Photo(
         id=photo, house=house, mark=mark, caption=caption, drawn=lines, who=person.name, at=at.isoformat(),
-        width_px=picture.width_px, height_px=picture.height_px, place=picture.place, shows=marked,
+        width_px=picture.width_px, height_px=picture.height_px, place=picture.place, shows=[*marked],
     )  # fmt: skip
     keep_photo(store, kept, picture.jpeg)
-    for what in marked:
-        put(store, house, ("openings", mark, "seen", what), True, id=_once(photo, what),
-            who=person.name, at=kept.at, device="photo")  # fmt: skip
+    answers = [
+        put(store, house, ("openings", mark, "seen", what), True, id=_once(photo, what), who=person.name,
+            at=kept.at, device="photo")
+        for what in marked
+    ]  # fmt: skip
+    if any(answer.outcome == "refused" for answer in answers):
+        raise BadInput.one("shows", say("photo.mark_refused", mark=mark))
     return kept
 
 
