@@ -193,35 +193,41 @@ def test_the_pad_hides_neither_drawing_nor_tabs_nor_word_and_stays_whole(new_pag
         page.get_by_role("button", name="Rub out").click()
 
 
-@pytest.mark.parametrize(("width_mm", "height_mm"), [(900, 2100), (2400, 600), (1200, 1200)])
-@pytest.mark.parametrize("size", [(320, 568), (390, 844), (844, 390)], ids=str)
-def test_an_opening_is_drawn_in_true_proportion_with_its_figures_clear_of_each_other(
-    new_page, store, width_mm, height_mm, size
-):
-    read = {
+SHAPES_MM = {"D1": (900, 2100), "W1": (2400, 600), "W2": (1200, 1200)}
+
+
+def read_square(width_mm, height_mm):
+    return {
         "width": {"bottom": width_mm, "middle": width_mm, "top": width_mm},
         "height": {"left": height_mm, "centre": height_mm, "right": height_mm},
     }
-    house = add_house(store, tree(openings=[FULL_OPENING | {"id": "W1", "outside": read}]))
+
+
+@pytest.mark.parametrize("size", [(320, 568), (390, 844), (844, 390)], ids=str)
+def test_an_opening_is_drawn_in_true_proportion_with_its_figures_clear_of_each_other(new_page, store, size):
+    openings = [FULL_OPENING | {"id": mark, "outside": read_square(*mm)} for mark, mm in SHAPES_MM.items()]
+    house = add_house(store, tree(openings=openings))
     page = new_page(width=size[0], height=size[1])
-    open_page(page, "/site/{house}/W1", house)
-    for group in ("Widths", "Heights", "Diagonals", "Level", "Bows"):
-        page.get_by_role("group", name="Which readings").get_by_role("button", name=group).click()
-        page.wait_for_timeout(60)
-        [box] = _boxes(page, ".true-box")
-        assert box["width"] / box["height"] == pytest.approx(width_mm / height_mm, rel=0.04)
-        labels = page.evaluate(
-            "() => [...document.querySelectorAll('.dim .label')].map((e) => e.getBoundingClientRect().toJSON())"
-        )
-        [drawing] = _boxes(page, ".opening-drawing")
-        for n, one in enumerate(labels):
-            assert drawing["left"] <= one["left"]
-            assert one["right"] <= drawing["right"]
-            for other in labels[:n]:
-                assert (
-                    one["right"] <= other["left"] or other["right"] <= one["left"]
-                    or one["bottom"] <= other["top"] or other["bottom"] <= one["top"]
-                )  # fmt: skip
+    for mark, (width_mm, height_mm) in SHAPES_MM.items():
+        open_page(page, f"/site/{{house}}/{mark}", house)
+        page.locator(".dim.active").wait_for()
+        for group in ("Widths", "Heights", "Diagonals", "Level", "Bows"):
+            page.get_by_role("group", name="Which readings").get_by_role("button", name=group).click()
+            page.wait_for_timeout(60)
+            [box] = _boxes(page, ".true-box")
+            assert box["width"] / box["height"] == pytest.approx(width_mm / height_mm, rel=0.04)
+            assert (mark, group, page.evaluate(CROWDED)) == (mark, group, [])
+
+
+CROWDED = """() => {
+  const drawing = document.querySelector(".opening-drawing").getBoundingClientRect();
+  const labels = [...document.querySelectorAll(".dim .label")].map((e) => e.getBoundingClientRect());
+  const within = (a, b) => a.left >= b.left && a.right <= b.right && a.top >= b.top && a.bottom <= b.bottom;
+  const meet = (a, b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+  const out = labels.filter((a) => !within(a, drawing));
+  const over = labels.filter((a, n) => labels.slice(0, n).some((b) => meet(a, b)));
+  return [...out, ...over].map((box) => JSON.stringify(box));
+}"""
 
 
 @pytest.mark.parametrize(("width", "height"), [(320, 640), (360, 740), (390, 844), (412, 915)])

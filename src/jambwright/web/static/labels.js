@@ -4,8 +4,8 @@
 const LABEL = { width: 72, height: 34, low: 30 };
 const APART = 4;
 const LOW_PX = 140; // a drawing this low has lower labels
-const AWAY = 10; // from the opening to what stands beside it
-const EDGE = 14; // left for crookedness, which is drawn large
+const AWAY = 8; // from the opening to what stands beside it
+const EDGE = { usual: 14, low: 8 }; // left for crookedness, which is drawn large
 
 const mid = ([a, b]) => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
 const left = (points) => points.reduce((a, b) => (b[0] < a[0] ? b : a));
@@ -33,27 +33,29 @@ WAYS.bows = WAYS.levels;
 const sideOf = (way, place) => way.sides[place.split(" ")[1]] ?? way.sides["*"];
 
 // What is left free round the opening, [left, right, top, bottom].
-function margins(way, places, label) {
+function margins(way, places, label, edge) {
   const used = new Set(places.map((place) => sideOf(way, place)[0]));
-  const beside = (side, size) => EDGE + (used.has(side) ? AWAY + size + 2 : 0);
+  const beside = (side, size) => edge + (used.has(side) ? AWAY + size + 2 : 0);
   return [beside("left", label.width), beside("right", label.width), beside("top", label.height), beside("bottom", label.height)];
 }
 
 // The opening as large as fits in true proportion: {box: {x, y, width, height}, way, label}.
 export function arranged(group, places, wide, tall, proportion) {
-  const label = { height: tall < LOW_PX ? LABEL.low : LABEL.height, width: Math.min(LABEL.width, wide / 3 - APART) };
+  const small = tall < LOW_PX;
+  const edge = small ? EDGE.low : EDGE.usual;
+  const label = { height: small ? LABEL.low : LABEL.height, width: Math.min(LABEL.width, wide / 3 - APART) };
   const made = WAYS[group].map((way) => {
-    const [l, r, t, b] = margins(way, places, label);
+    const [l, r, t, b] = margins(way, places, label, edge);
     const width = Math.max(8, Math.min(wide - l - r, (tall - t - b) / proportion));
     const height = Math.max(8, Math.min(tall - t - b, width * proportion));
-    return { way, label, box: { x: l + (wide - l - r - width) / 2, y: t + (tall - t - b - height) / 2, width, height } };
+    return { way, label, edge, box: { x: l + (wide - l - r - width) / 2, y: t + (tall - t - b - height) / 2, width, height } };
   });
   return made.find(({ way, box }) => !way.least || (box.width >= way.least[0] && box.height >= way.least[1])) ?? made.at(-1);
 }
 
 // The middle of each label, and the point on the opening it is led to (null where it stands on its line).
 // `runs` are the lines by place, each [from, to, share at which a label on it stands].
-export function labelled({ way, label, box }, runs, wide, tall) {
+export function labelled({ way, label, edge, box }, runs, wide, tall) {
   const found = {};
   const bySide = {};
   for (const [place, [from, to, share]] of Object.entries(runs)) {
@@ -65,7 +67,7 @@ export function labelled({ way, label, box }, runs, wide, tall) {
     const axis = side === "left" || side === "right" ? 1 : 0;
     const spread = apart(ones.map(([, at]) => at[axis]), [label.width, label.height][axis] + APART, [label.width, label.height][axis] / 2 + 1, [wide, tall][axis]);
     const across = {
-      left: box.x - EDGE - AWAY - label.width / 2, right: box.x + box.width + EDGE + AWAY + label.width / 2,
+      left: box.x - edge - AWAY - label.width / 2, right: box.x + box.width + edge + AWAY + label.width / 2,
       top: box.y - AWAY - label.height / 2, bottom: box.y + box.height + AWAY + label.height / 2,
     }[side];
     ones.forEach(([place, to], n) => {
