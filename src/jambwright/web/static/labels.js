@@ -79,13 +79,13 @@ export function labelled({ way, label, edge, box }, runs, wide, tall) {
 
 // Wanted positions moved no more than they must so that no two overlap and none runs off the edge.
 function apart(wanted, step, edge, length) {
-  const order = wanted.map((_, n) => n).sort((a, b) => wanted[a] - wanted[b]);
-  const middle = wanted.reduce((sum, at) => sum + at, 0) / wanted.length;
-  const packed = order.map((n, rank) => middle + (rank - (order.length - 1) / 2) * step);
-  const free = order.every((n, rank) => !rank || wanted[n] - wanted[order[rank - 1]] >= step);
-  const placed = free ? order.map((n) => wanted[n]) : packed;
-  const back = Math.min(0, length - edge - placed.at(-1)) + Math.max(0, edge - placed[0]);
+  const within = wanted.map((at) => Math.min(length - edge, Math.max(edge, at)));
+  const order = within.map((_, n) => n).sort((a, b) => within[a] - within[b]);
+  if (order.every((n, rank) => !rank || within[n] - within[order[rank - 1]] >= step)) return within;
+  const middle = within.reduce((sum, at) => sum + at, 0) / within.length;
+  const half = ((order.length - 1) / 2) * step;
+  const first = Math.max(edge, Math.min(length - edge - 2 * half, middle - half));
   const found = [];
-  order.forEach((n, rank) => { found[n] = placed[rank] + back; });
+  order.forEach((n, rank) => { found[n] = first + rank * step; });
   return found;
 }
