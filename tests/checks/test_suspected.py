@@ -7,7 +7,8 @@ import pytest
 from jambwright import job
 from jambwright.checks.structure import seen_gates, seen_verdicts
 from jambwright.readings import ReadingSet
-from jambwright.readings.survey import Opening, Seen, Suspicion
+from jambwright.readings.seen import Seen, Suspicion
+from jambwright.readings.survey import Opening
 from jambwright.readings.survey_file import survey_from_tree
 from made_up_houses import settled_house
 

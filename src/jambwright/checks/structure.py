@@ -6,7 +6,8 @@ from jambwright.basis.clause import Clause
 from jambwright.checks.gates import Gates, gates_of, stopped
 from jambwright.checks.verdict import Verdict, Word
 from jambwright.readings import ReadingSet
-from jambwright.readings.survey import Lintel, LintelKind, Opening, Seen
+from jambwright.readings.seen import Seen
+from jambwright.readings.survey import Lintel, LintelKind, Opening
 
 BEARS = Clause(
     "Common practice",

@@ -14,6 +14,7 @@ from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.done import Done, is_done
 from jambwright.readings.reading import ReadingSet
+from jambwright.readings.seen import Seen
 from jambwright.readings.tool import Tool
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
@@ -199,19 +200,6 @@ class Flue(Strict):
     to_opener_mm: Annotated[float, within("to_opener_mm")] | None = None
     to_frame_mm: Annotated[float, within("to_frame_mm")] | None = None
     direction: Direction
-
-
-Suspicion = Literal["lintel", "damp", "asbestos"]
-"""What may be suspected at an opening: the fields of ``Seen``."""
-
-
-class Seen(Strict):
-    """What was suspected at the opening, by eye or on a photo: it stands until a named person has settled it."""
-
-    lintel: bool = False
-    """A crack, a sag, rust or rot: what carries the wall is in doubt, whatever its kind."""
-    damp: bool = False
-    asbestos: bool = False
 
 
 class Nibs(Strict):

@@ -11,7 +11,8 @@ from jambwright.job import HOW_TO, lintel_gates, make_up_pattern, seen_gates
 from jambwright.paper.gate_words import SHUT
 from jambwright.readings import PLACES, reading_name
 from jambwright.readings.reading import LENGTHS
-from jambwright.readings.survey import LintelKind, Seen
+from jambwright.readings.seen import Seen
+from jambwright.readings.survey import LintelKind
 from jambwright.readings.survey_file import LONGEST_MM, NEEDED, OFFSET_LARGEST_MM, SHORTEST_MM
 from jambwright.readings.tool import FARTHEST_OFF_MM, NO_LENGTHS
 from jambwright.readings.tools import USUAL

@@ -8,7 +8,7 @@ from pydantic import AwareDatetime, Field
 
 from jambwright.basis.border import Strict
 from jambwright.readings import ReadingSet, Tool
-from jambwright.readings.survey import Suspicion
+from jambwright.readings.seen import Suspicion
 from jambwright.store import Change, House, HouseLine, Kept, Person, Photo, PlanLine, Role
 
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,64}$")]
