@@ -203,7 +203,7 @@ def test_a_change_is_undone_from_the_history(new_page, store, house):
     page = desk(new_page)
     page.goto(f"/houses/{house}/history")
     page.get_by_role("button", name="Undo").click()
-    page.locator("tbody tr").nth(1).wait_for()
+    page.locator(".story li").nth(1).wait_for()
     assert read_house(store, house).tree["note"] == TREE["note"]
     assert [change.who for change in history(store, house)] == ["Ada", "Bo"]
 

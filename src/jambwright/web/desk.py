@@ -38,6 +38,7 @@ from jambwright.web.asks import asks_of, place_links
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
+from jambwright.web.history_words import history_view
 from jambwright.web.kept_lessons import lessons_view, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
 from jambwright.web.money import changes_for, may_take, survey_for, view_for
@@ -62,6 +63,8 @@ PARTS = (
     "survey",
 )
 """The pages of one house, in the order of their tabs."""
+SHOWN_CHANGES = 200
+"""Of the history, the newest."""
 
 
 def desk_page(template: str, person: Person, **values: Any) -> HTMLResponse:
@@ -156,7 +159,8 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
         planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
         drawings=_drawings(desk.store, shown["plan"], mark),
         photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
-        changes=changes_for(person, _changes_at(desk.store, house, mark)), fitted=_as_fitted(shown, mark), **shown,
+        changes=history_view(changes_for(person, _changes_at(desk.store, house, mark)), shown["house"].tree),
+        fitted=_as_fitted(shown, mark), **shown,
     )  # fmt: skip
 
 
@@ -242,9 +246,9 @@ def papers(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
 def house_history(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Every change, with undo."""
     shown = of_house(desk, house, "history", person)
-    return desk_page(
-        "desk_history.html", person, changes=changes_for(person, history(desk.store, house)), **shown
-    )
+    kept = history(desk.store, house, limit=SHOWN_CHANGES)
+    told = history_view(changes_for(person, kept), shown["house"].tree)
+    return desk_page("desk_history.html", person, changes=told, capped=len(kept) == SHOWN_CHANGES, **shown)
 
 
 @router.get("/houses/{house}/survey")
