@@ -16,7 +16,7 @@ WHOLE = set(re.findall(r"""["'`]([a-z_]+(?:\.[a-z0-9_]+)+)["'`]""", ALL)) | {"ye
 BEGINNINGS = (
     set(re.findall(r"`([a-z_]+(?:\.[a-z_]+)*\.)\$\{", ALL))
     | set(re.findall(r"""["']([a-z_]+(?:\.[a-z_]+)*\.)["'] ~""", ALL))
-    | set(re.findall(r"""say\(f"([a-z_]+(?:\.[a-z_]+)*\.)\{""", ALL))
+    | set(re.findall(r"""(?:say|get)\(f"([a-z_]+(?:\.[a-z_]+)*\.)\{""", ALL))
 )
 
 

@@ -129,6 +129,12 @@ def household_note(record: PlanRecord, days: Days) -> str:
     return "\n".join(lines) + "\n"
 
 
+def household_pdf(record: PlanRecord, days: Days) -> bytes:
+    """The same note to be printed and handed over."""
+    note = household_note(record, days).splitlines()
+    return typeset("household_note.typ", record, {"label": record.site.label, "note": note})
+
+
 def _steps(stay: Stay) -> str:
     words = {row["step"]: row["words"] for row in table("crew_tasks")}
     return ", ".join(words[step.step] for step in stay.steps)

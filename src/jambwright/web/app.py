@@ -28,6 +28,7 @@ from jambwright.web import (
     forms,
     joining,
     pages,
+    papers_page,
 )
 from jambwright.web.door import Door
 from jambwright.web.json_bodies import JsonBodies
@@ -98,6 +99,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
         joining,
         pages,
         forms,
+        papers_page,
         desk,
     ):
         app.include_router(module.router)

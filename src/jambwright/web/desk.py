@@ -35,14 +35,16 @@ from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
 from jambwright.web.asking import Fitter, Office, Reader, StoreHere, address_of
 from jambwright.web.asks import asks_of, place_links
-from jambwright.web.crew_days import days_view
+from jambwright.web.crew_days import days_view, moved_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
+from jambwright.web.gist import since
 from jambwright.web.history_words import history_view
 from jambwright.web.kept_lessons import lessons_view, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
-from jambwright.web.money import changes_for, may_take, survey_for, view_for
+from jambwright.web.money import changes_for, survey_for, view_for
 from jambwright.web.pages import page
+from jambwright.web.planning import rests_now
 from jambwright.web.refusals import Counted
 from jambwright.web.workshop import WorkshopHere
 
@@ -230,16 +232,9 @@ def days(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     kept: KeptPlan | None = shown["kept"]
     crew = crew_of(chosen(desk.store, "days", house=house), shown["house"].tree)
     found = days_view(kept.record.days, crew) if crew and kept and kept.record.days else None
-    return desk_page("desk_days.html", person, found=found, crew=crew, **shown)
-
-
-@router.get("/houses/{house}/papers")
-def papers(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
-    """Papers of the latest plan, and the plans before."""
-    shown = of_house(desk, house, "papers", person)
-    plan: PlanLine | None = shown["plan"]
-    names = [n for n in paper_names(desk.store, plan.id) if may_take(person, n)] if plan else []
-    return desk_page("desk_papers.html", person, names=names, **shown)
+    moved = moved_view(shown["plans"], crew) if crew else None
+    stale = shown["plan"] and since(shown["plan"], rests_now(desk.store, shown["house"])).days
+    return desk_page("desk_days.html", person, found=found, crew=crew, moved=moved, stale=stale, **shown)
 
 
 @router.get("/houses/{house}/history")
