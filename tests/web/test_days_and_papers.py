@@ -2,20 +2,23 @@
 
 import io
 import json
+from dataclasses import replace
 
 import pypdfium2
 import pytest
 from openpyxl import Workbook
 from starlette.testclient import TestClient
+from test_desk_on_any_house import words
 
 from conftest import session
+from demo_house import record as demo_record
 from jambwright.basis.tables import read_text
 from jambwright.paper import printed
 from jambwright.record import record_of_tree
 from jambwright.store import (
     Change,
-    chosen,
     PlanLine,
+    chosen,
     keep_plan,
     new_id,
     open_store,
@@ -26,11 +29,9 @@ from jambwright.store import (
 )
 from jambwright.web import create_app
 from jambwright.web.gist import Since, rests_on, since
-from jambwright.web.papers_view import ON_DAYS, ON_PRICES, PURPOSES, papers_view, purpose_of, stale_words
 from jambwright.web.paper_tables import tables_of
+from jambwright.web.papers_view import ON_DAYS, ON_PRICES, PURPOSES, papers_view, purpose_of, stale_words
 from phone_house import DAY, ended, phone_house
-from demo_house import record as demo_record
-from test_desk_on_any_house import words
 
 LATER = "2026-03-09"
 
@@ -172,26 +173,27 @@ def test_what_cannot_be_looked_at_is_not_there(moved):
         assert client.get(f"/houses/{house}/papers/look?name={name}").status_code == 404
 
 
+def contents(record):
+    """What the papers of a record hold: without DXF, and of workbooks the cells, for both hold the hour."""
+    made = {name: body for name, body in printed(record).items() if not name.endswith(".dxf")}
+    return {name: tables_of(name, body) if name.endswith(".xlsx") else body for name, body in made.items()}
+
+
 def test_every_paper_has_one_purpose_and_what_it_is_said_to_rest_on(moved):
     """The same plan printed with other money and with other days: the papers that differ are those that say so."""
     store, _, house, first, second = moved
     one, other = (record_of_tree(plan_result(store, house, plan)) for plan in (first, second))
     whole = demo_record()
     assert "others" not in {purpose_of(name) for name in printed(one)}
-    files = {
-        name: body for name, body in printed(one).items() if not name.endswith(".dxf")
-    }  # they hold the hour
+    files = contents(one)
     days = one.model_copy(update={"days": other.days, "buying": other.buying, "loads": other.loads})
-    printed_with_days = printed(days)
-    differ = {name for name in files if printed_with_days[name] != files[name]}
+    with_days = contents(days)
+    differ = {name for name in files if with_days[name] != files[name]}
     assert differ <= set(ON_DAYS)
     assert {"crew.pdf", "crew.ics", "household-note.pdf", "household-note.txt"} <= differ
-    priced = one.model_copy(update={"estimate": whole.estimate, "options": whole.options})
-    differ = {
-        name
-        for name, body in printed(priced).items()
-        if files.get(name) != body and not name.endswith(".dxf")
-    }
+    quoted = replace(one.options, whole=tuple(replace(each, cost=5000.0) for each in one.options.whole))
+    priced = one.model_copy(update={"estimate": whole.estimate, "options": quoted})
+    differ = {name for name, body in contents(priced).items() if files.get(name) != body}
     assert differ <= set(ON_PRICES)
     assert "estimate.pdf" in differ
 

@@ -21,7 +21,6 @@ from jambwright.store import (
     audit_lines,
     chosen,
     history,
-    house_lines,
     house_photos,
     house_plans,
     logins,
@@ -115,12 +114,6 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
 
 def _marks(kept: KeptPlan | None) -> list[str]:
     return [each.id for each in kept.record.every_opening] if kept else []
-
-
-@router.get("/")
-def all_houses(store: StoreHere, person: Reader) -> HTMLResponse:
-    """The houses."""
-    return desk_page("desk_houses.html", person, houses=house_lines(store))
 
 
 @router.get("/people")
