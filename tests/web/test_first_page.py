@@ -47,7 +47,7 @@ CASES = {
     "nothing in it": (new_tree("x"), {}, None, "to_read", "No opening yet."),
     "one not read": (BARE, {}, None, "to_read", "1 of 2 openings not all read: W2."),
     "one not read, planned": (BARE, {}, plan_of(BARE), "to_read", "W2"),
-    "read": (READ, {}, None, "to_settle", "not planned yet"),
+    "read": (READ, {}, None, "to_settle", "Not planned yet."),
     "planned long ago": (READ, {}, plan_of(READ, rests=None), "to_settle", "earlier version"),
     "changed since": (READ | {"note": "x"}, {}, plan_of(READ), "to_settle", "changed since"),
     "order stopped": (READ, {}, plan_of(READ, ["W2"]), "to_settle", "stopped for: W2."),
@@ -66,7 +66,7 @@ CASES = {
     "finished, not signed": (with_done(*ALL_DONE), {"W1": AS_FITTED}, None, "fitted", "not signed: W2."),
     "handed over": (with_done(*ALL_DONE), {"W1": AS_FITTED, "W2": AS_FITTED}, None, "handed_over", "signed"),
     "all but one handed over": (
-        with_done(*ALL_DONE, other=()), {"W1": AS_FITTED}, None, "to_settle", "not planned"),
+        with_done(*ALL_DONE, other=()), {"W1": AS_FITTED}, None, "to_settle", "Not planned"),
 }  # fmt: skip
 
 
