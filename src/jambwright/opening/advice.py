@@ -14,7 +14,7 @@ from jambwright.opening.least_squares import UNCHECKED
 from jambwright.opening.misread import Correction, Explanation, Findings
 from jambwright.opening.net import sigmas_at
 from jambwright.opening.outline import Adjusted, Outline
-from jambwright.opening.said import NUMBERS, said
+from jambwright.opening.said import NUMBERS, as_read, said, share, whole
 from jambwright.opening.shape import Floats, Place
 from jambwright.readings import Trust, reading_name
 
@@ -174,7 +174,7 @@ def _accused(findings: Findings) -> Iterator[str]:
     elif len(best.changes) > MOST_SINGLY:
         changed = _changed(best)
         changed = changed[0].upper() + changed[1:]
-        yield said("several", changed=changed, chance=f"{best.chance:.0%}")
+        yield said("several", changed=changed, chance=share(best.chance))
     else:
         yield from (suspect.say for suspect in findings.suspects)
 
@@ -192,7 +192,7 @@ def _changed(explanation: Explanation) -> str:
     if len(changes) <= MOST_SINGLY:
         return ", ".join(
             said(
-                "change", reading=reading_name(c.kind, c.at), read=f"{c.read_mm:g}", likely=f"{c.likely_mm:.0f}"
+                "change", reading=reading_name(c.kind, c.at), read=as_read(c.read_mm), likely=whole(c.likely_mm)
             )
             for c in changes
         )
@@ -202,7 +202,7 @@ def _changed(explanation: Explanation) -> str:
         return said("set_turned", many=_many(changes), which=which)
     off = sum(c.read_mm - c.likely_mm for c in changes) / len(changes)
     way = "short" if off < 0 else "long"
-    return said("set_alike", many=_many(changes), which=which, off=f"{abs(off):.0f}", way=way)
+    return said("set_alike", many=_many(changes), which=which, off=whole(abs(off)), way=way)
 
 
 def _many(changes: Sequence[Correction]) -> str:
@@ -213,7 +213,7 @@ def _many(changes: Sequence[Correction]) -> str:
 def _apart(findings: Findings, nearest: Place) -> list[str]:
     if findings.told_apart:
         return []
-    causes = "; or ".join(f"{_changed(e)} ({e.chance:.0%})" for e in findings.explanations)
+    causes = "; or ".join(f"{_changed(e)} ({share(e.chance)})" for e in findings.explanations)
     kinds = list(dict.fromkeys(c.kind for e in findings.explanations for c in e.changes))
     at_odds = []
     if findings.explanations[0].chance < STANDS_OUT and len(kinds) > 1:

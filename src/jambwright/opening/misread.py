@@ -28,7 +28,7 @@ from jambwright.opening.least_squares import Fit
 from jambwright.opening.net import Net, net_of
 from jambwright.opening.outline import Outline
 from jambwright.opening.rectangle import RECTANGLE
-from jambwright.opening.said import said
+from jambwright.opening.said import as_read, said, share, whole
 from jambwright.opening.scales import SCALES, Scales, chances
 from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.readings import Reading, Trust, reading_name
@@ -104,8 +104,8 @@ class Suspect:
     def say(self) -> str:
         """What to tell the fitter."""
         return said(
-            "suspect", reading=reading_name(self.kind, self.at), read=f"{self.read_mm:g}",
-            likely=f"{self.likely_mm:.0f}", cause=self.cause, chance=f"{self.chance:.0%}",
+            "suspect", reading=reading_name(self.kind, self.at), read=as_read(self.read_mm),
+            likely=whole(self.likely_mm), cause=self.cause, chance=share(self.chance),
         )  # fmt: skip
 
 
@@ -275,7 +275,7 @@ def _known_shapes(wholes: Wholes, weights: Weights) -> Iterator[str]:
 
 def looks_like(shape: OddShape, off_mm: float) -> str:
     """What an odd shape looks like; ``off_mm`` is how far the edge stands out, or the right end low."""
-    size = f"{abs(off_mm):.0f}"
+    size = whole(abs(off_mm))
     if shape.kind == RAKED:
         return said("raked", end="left" if off_mm > 0 else "right", size=size)
     if shape.kind == ARCHED and off_mm > 0:

@@ -35,3 +35,30 @@ NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 def said(key: str, **values: str) -> str:
     """One sentence, or part of one, with its values."""
     return SAID[key].format(**values)
+
+
+def whole(value: float) -> str:
+    """To the whole number, halves to the even one.
+
+    >>> whole(-0.3), whole(1204.5)
+    ('0', '1204')
+    """
+    return str(round(value))
+
+
+def as_read(value_mm: float) -> str:
+    """A reading as it was written.
+
+    >>> as_read(1210.0), as_read(-0.0), as_read(1051.5)
+    ('1210', '0', '1051.5')
+    """
+    return f"{value_mm + 0.0:g}"
+
+
+def share(chance: float) -> str:
+    """A chance in hundredths.
+
+    >>> share(0.931)
+    '93%'
+    """
+    return f"{chance:.0%}"

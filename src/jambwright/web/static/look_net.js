@@ -1,6 +1,7 @@
 // The net of readings over an opening: a row for each reading, and rows of 0 that stand in for what was not read.
 
 import { kindOf, tables } from "./look_tables.js";
+import { logSum } from "./look_numbers.js";
 import { madeLinear, solve } from "./look_fit.js";
 import { edges, observe, roughly } from "./look_shape.js";
 import { mean, onceMm, unmeasuredMm } from "./look_trust.js";
@@ -53,16 +54,26 @@ export function expecting(net) {
   };
 }
 
-// The model at `p` for each degree of crooked walls and bad tools, with its sigmas and the log chance beforehand.
-export function linearBy(net, p) {
-  const at = observe(rowsOf(net), p);
-  const observed = [...net.read, ...nothing(net.standIns)];
+// What the sigmas of a net's rows are multiplied by, [factors, log chance], those that are the same here as one.
+function degreesOf(net) {
   const { tools, read_bows: readBows, unread_bows: unreadBows, leans, log_chance: chance } = tables.scales;
-  return chance.map((logChance, k) => {
+  const found = new Map();
+  chance.forEach((log, k) => {
     const factors = [
       ...net.places.map(() => tools[k]),
       ...net.standIns.map((place) => (kindOf(place) !== "bow" ? leans : net.places.includes(place) ? readBows : unreadBows)[k]),
     ];
+    const had = found.get(factors.join())?.[1] ?? -Infinity;
+    found.set(factors.join(), [factors, logSum([had, log])]);
+  });
+  return [...found.values()];
+}
+
+// The model at `p` for each degree of crooked walls and bad tools, with its sigmas and the log chance beforehand.
+export function linearBy(net, p) {
+  const at = observe(rowsOf(net), p);
+  const observed = [...net.read, ...nothing(net.standIns)];
+  return degreesOf(net).map(([factors, logChance]) => {
     const sigmas = net.sigmas.map((sigma, i) => sigma * factors[i]);
     return { ...madeLinear(at, observed, sigmas), sigmas, logChance };
   });

@@ -1,10 +1,12 @@
 // The search for misreads: what most likely went wrong, what else could have, each with what it leaves.
 
 import { kindOf, said, tables } from "./look_tables.js";
-import { logSum } from "./look_numbers.js";
+import { largest, logSum } from "./look_numbers.js";
 import { expecting, fit, linearBy, netOf } from "./look_net.js";
 import { observe } from "./look_shape.js";
 import { waysOf } from "./look_weigh.js";
+
+const OF_NO_ACCOUNT = -30; // logarithm of a chance that changes no figure that is told
 
 export function search(readings) {
   const { alarm, worth_telling: worth } = tables.search;
@@ -22,14 +24,13 @@ function weigh(net) {
   const known = expecting(net);
   const ways = waysOf(known);
   let [p, aside, weighed] = [net.start, "", null];
-  for (let turn = 0; turn < tables.search.rounds; turn += 1) {
+  for (let turn = 1; ; turn += 1) {
     weighed = mixed(ways, linearBy(known, p));
     const best = rowsOfBest(weighed.ways);
-    if (turn && best.join() === aside) break;
+    if (turn === tables.search.rounds || (turn > 1 && best.join() === aside)) return weighed;
     aside = best.join();
     p = fit(net, { sigmas: setAside(net.sigmas, best), start: p }).parameters;
   }
-  return weighed;
 }
 
 const setAside = (sigmas, rows) => sigmas.map((sigma, i) => (rows.includes(i) ? sigma * tables.search.set_aside : sigma));
@@ -39,41 +40,39 @@ function mixed(ways, degrees) {
   const logs = degrees.map(({ logEvidence, logChance }) => logEvidence + logChance);
   const whole = logSum(logs);
   const chances = logs.map((log) => log - whole);
+  const here = new Array(degrees.length);
   const all = ways.map((way) => {
-    const found = degrees.map((at, k) => {
-      const one = way.weigh(at);
-      const { log, mm = 0 } = one === null ? { log: -Infinity } : typeof one === "number" ? { log: one } : one;
-      return { log: log + chances[k], mm };
-    });
-    const best = found.reduce((a, b) => (b.log > a.log ? b : a));
-    return { ...way, mm: best.mm, log: logSum(found.map(({ log }) => log)) };
+    for (let k = 0; k < here.length; k += 1) here[k] = way.weigh(degrees[k]) + chances[k];
+    const log = logSum(here);
+    return { way, log, mm: way.amount && log > -Infinity ? way.amount(degrees[largest(here)]) : 0 };
   });
-  const well = logSum([0, ...all.filter((way) => way.well).map(({ log }) => log)]);
-  const wrong = logSum(all.filter((way) => !way.well).map(({ log }) => log));
-  return { ways: all, total: wrong - well, sum: wrong };
+  const logsOf = (well) => all.filter(({ way }) => Boolean(way.well) === well).map(({ log }) => log);
+  const sum = logSum(logsOf(false));
+  return { ways: all, total: sum - logSum([0, ...logsOf(true)]), sum };
 }
 
 // Which readings the best explanation changes; none where "none wrong" is best.
 function rowsOfBest(ways) {
   const best = ways.reduce((a, b) => (b.log > a.log ? b : a));
-  return best.log > 0 ? [...best.rows].sort((a, b) => a - b) : [];
+  return best.log > 0 ? [...best.way.rows].sort((a, b) => a - b) : [];
 }
 
 // Explanations that change the same readings are one; its figures are exact where a named way leads.
 function groupsOf({ ways, sum }) {
   const found = new Map();
-  for (const way of ways) {
-    if (way.well) continue;
-    const key = way.shape ? `shape ${way.shape.row}` : way.rows.join();
-    found.set(key, [...(found.get(key) ?? []), way]);
+  for (const one of ways) {
+    if (one.way.well || one.log - sum < OF_NO_ACCOUNT) continue;
+    const key = one.way.shape ? `shape ${one.way.shape.row}` : one.way.rows.join();
+    if (found.has(key)) found.get(key).push(one);
+    else found.set(key, [one]);
   }
   const groups = [...found.values()].map((several) => {
     const chance = Math.exp(logSum(several.map(({ log }) => log)) - sum);
     const best = several.reduce((a, b) => (b.log > a.log ? b : a));
-    const exact = best.exact ?? best.put?.(best.mm);
-    const free = exact && Math.exp(best.log - sum) < chance / 2 && several.find((way) => !way.exact && !way.put);
-    const way = free || best;
-    return { rows: way.rows, shape: way.shape, chance, exact: free ? null : exact, cause: way.shape ? looksLike(way.shape, way.mm) : way.say };
+    const exact = best.way.put?.(best.mm);
+    const free = exact && Math.exp(best.log - sum) < chance / 2 && several.find(({ way }) => !way.put);
+    const { rows, shape, say } = (free || best).way;
+    return { rows, shape, chance, exact: free ? null : exact, cause: shape ? looksLike(shape, best.mm) : say };
   });
   return groups.filter(({ chance }) => chance > tables.search.negligible).sort((a, b) => b.chance - a.chance);
 }

@@ -9,7 +9,8 @@ import { meantBy, shareOf } from "./look_slips.js";
 
 const TWO_PI = 2 * Math.PI;
 
-// The ways of going wrong that a net allows, in one list: [{kind, rows, say, exact?, shape?, weigh(at)}].
+// The ways of going wrong that a net allows, in one list: [{rows, say, weigh(at)}], some with `put(mm)`,
+// the readings as they should be, `amount(at)`, the mm that they are off by, or the `shape` that is odd.
 export function waysOf({ places, read, standIns }) {
   const { chance } = tables.slips;
   const ways = [];
@@ -18,7 +19,8 @@ export function waysOf({ places, read, standIns }) {
     ways.push({ rows: [i], say: tables.slips.say.any, weigh: (at) => freely(at, i, free) });
     for (const { mm, share, say } of meantBy(place, read[i])) {
       const log = Math.log(share * chance);
-      ways.push({ rows: [i], say, exact: [mm], weigh: (at) => log + changed(at, [i], [mm - read[i]]) });
+      const [rows, off] = [[i], [mm - read[i]]];
+      ways.push({ rows, say, put: () => [mm], weigh: (at) => log + changed(at, rows, off) });
     }
   });
   ways.push(...exchanges(places, read), ...pairs(places), ...alike(places, read), ...calledWrong(places, read));
@@ -28,12 +30,13 @@ export function waysOf({ places, read, standIns }) {
 
 // What changing some readings by so many millimetres does.
 function changed({ z, maker, sigmas }, rows, mm) {
-  const d = rows.map((row, n) => mm[n] / sigmas[row]);
   let change = 0;
-  rows.forEach((i, n) => {
-    change += 2 * d[n] * z[i];
-    rows.forEach((j, m) => { change += d[n] * d[m] * maker[i][j]; });
-  });
+  for (let n = 0; n < rows.length; n += 1) {
+    const i = rows[n];
+    const d = mm[n] / sigmas[i];
+    change += 2 * d * z[i];
+    for (let m = 0; m < rows.length; m += 1) change += d * (mm[m] / sigmas[rows[m]]) * maker[i][rows[m]];
+  }
   return -change / 2;
 }
 
@@ -61,7 +64,7 @@ function exchanges(places, read) {
   const share = places.reduce((sum, place) => sum + shareOf(place, "exchanged"), 0);
   const log = Math.log(share / may.length) + Math.log(tables.slips.chance);
   return may.filter(([i, j]) => read[i] !== read[j]).map(([i, j]) => ({
-    rows: [i, j], say: tables.slips.say.exchanged, exact: [read[j], read[i]],
+    rows: [i, j], say: tables.slips.say.exchanged, put: () => [read[j], read[i]],
     weigh: (at) => log + changed(at, [i, j], [read[j] - read[i], read[i] - read[j]]),
   }));
 }
@@ -92,9 +95,10 @@ function alike(places, read) {
     const log = Math.log(tables.together.alike[kind]);
     return {
       rows, say: tables.said.alike, put: (off) => rows.map((i) => read[i] - off),
+      amount: (at) => amount(at, rows).mm,
       weigh: (at) => {
-        const found = amount(at, rows);
-        return found && { log: found.gain + slipDensity(found.mm) + log, mm: found.mm };
+        const { mm, gain } = amount(at, rows);
+        return gain + slipDensity(mm) + log;
       },
     };
   });
@@ -105,7 +109,7 @@ function calledWrong(places, read) {
   return kinds.map((kind) => places.flatMap((place, i) => (kindOf(place) === kind ? [i] : [])))
     .filter((rows) => rows.length > 1 && rows.some((i) => read[i] !== 0))
     .map((rows) => ({
-      rows, say: tables.said.turned, exact: rows.map((i) => -read[i]),
+      rows, say: tables.said.turned, put: () => rows.map((i) => -read[i]),
       weigh: (at) => Math.log(tables.together.turned) + changed(at, rows, rows.map((i) => -2 * read[i])),
     }));
 }
@@ -119,11 +123,12 @@ function shapes(places, standIns) {
     const row = places.length + n;
     return [{
       rows: [], shape: { kind, place, row }, well: places.includes(place),
+      amount: (at) => amount(at, [row]).mm,
       weigh: (at) => {
-        const found = amount(at, [row]);
+        const { mm, gain } = amount(at, [row]);
         // a head that hangs is no arch
-        const chance = kind === arched && found?.mm < 0 ? chances[bulged] : chances[kind];
-        return found && { log: found.gain + sizeDensity(found.mm, least, most) + Math.log(chance), mm: found.mm };
+        const chance = kind === arched && mm < 0 ? chances[bulged] : chances[kind];
+        return gain + sizeDensity(mm, least, most) + Math.log(chance);
       },
     }];
   });
@@ -134,7 +139,7 @@ function amount({ z, maker, sigmas }, rows) {
   const pattern = new Array(z.length).fill(0);
   for (const row of rows) pattern[row] = 1 / sigmas[row];
   const seen = dot(times(maker, pattern), pattern);
-  if (seen <= tables.fit.unchecked * dot(pattern, pattern)) return null;
+  if (seen <= tables.fit.unchecked * dot(pattern, pattern)) return { mm: 0, gain: -Infinity };
   const along = dot(pattern, z);
   return { mm: along / seen, gain: along ** 2 / seen / 2 + Math.log(TWO_PI / seen) / 2 };
 }
