@@ -47,6 +47,8 @@ class Advice:
     """The one reading that would tell most; none when nothing is open."""
     say: tuple[str, ...]
     """In plain words."""
+    one_set: bool = False
+    """Whether a whole set of readings stands out as wrong alike."""
 
 
 def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
@@ -59,6 +61,7 @@ def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
             unchecked=unchecked,
             measure_next=telling,
             say=(*_accused(findings), *_apart(findings, telling), *_still(findings)),
+            one_set=_one_set(findings),
         )
     resting = _form_rests_on(outline)
     few = not outline.square_measured or bool(resting)
@@ -171,12 +174,16 @@ def _accused(findings: Findings) -> Iterator[str]:
     best = findings.explanations[0]
     if best.shape is not None:
         yield said("shape", cause=best.cause, reading=reading_name(*_own_reading(best.shape)))
-    elif len(best.changes) > MOST_SINGLY:
+    elif _one_set(findings):
         changed = _changed(best)
         changed = changed[0].upper() + changed[1:]
         yield said("several", changed=changed, chance=share(best.chance))
     else:
         yield from (suspect.say for suspect in findings.suspects)
+
+
+def _one_set(findings: Findings) -> bool:
+    return findings.told_apart and len(findings.explanations[0].changes) > MOST_SINGLY
 
 
 def _own_reading(shape: OddShape) -> Place:

@@ -39,7 +39,6 @@ def limits() -> dict[str, Any]:
         "places": {kind: list(places) for kind, places in PLACES.items()},
         "names": {f"{kind} {at}": reading_name(kind, at) for kind, places in PLACES.items() for at in places},
         "length_sigma_mm": USUAL.tape_mm,
-        "offset_sigma_mm": USUAL.level_mm,
         "bow_prior_mm": USUAL.bow_prior_mm,
         "look": look_tables(),
         "critical": round(NormalDist().inv_cdf(1 - FALSE_ALARM / 2), 4),

@@ -25,7 +25,7 @@ export function look(given) {
   const net = netOf(readings);
   const adjusted = fit(net);
   const findings = search(readings);
-  const { verdict, says, next } = advise({ net, fit: adjusted }, findings, readings);
+  const { verdict, says, next, oneSet = false } = advise({ net, fit: adjusted }, findings, readings);
   return {
     corners_mm: cornersOf(adjusted.parameters),
     mid_edges_mm: midEdgesOf(adjusted.parameters),
@@ -34,6 +34,7 @@ export function look(given) {
       const [kind, at] = place.split(" ");
       return { kind, at, read_mm: read, likely_mm: likely };
     }),
+    one_set: oneSet,
     says: says.map((say) => name + say),
     next: next && spoken(next),
   };

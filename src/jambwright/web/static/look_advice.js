@@ -14,12 +14,12 @@ const upper = (text) => text[0].toUpperCase() + text.slice(1);
 const lengths = () => Object.keys(tables.shape.distances);
 const candidates = () => [...lengths(), ...Object.keys(tables.shape.offsets), ...Object.keys(tables.shape.bows)];
 
-// `outline` is the net of the readings and its fit, `readings` the figures as they count: {verdict, says, next, …}.
+// `outline` is the net of the readings and its fit, `readings` the figures as they count: {verdict, says, next, oneSet?}.
 export function advise(outline, findings, readings) {
   const own = spreadsAt(readings);
   if (findings.doubted) {
     const next = tellingReading(outline, findings, own);
-    return { verdict: "measure again", next, says: [...accused(findings), ...apart(findings, next), ...still(findings)] };
+    return { verdict: "measure again", next, says: [...accused(findings), ...apart(findings, next), ...still(findings)], oneSet: isSet(findings) };
   }
   const { square, level } = measured(outline.fit);
   const resting = formRestsOn(outline);
@@ -107,12 +107,15 @@ function still({ explanations: [{ rows, fit }] }) {
   return free >= 1 && fit.squareSum >= tables.advice.at_odds[free - 1] ? [said("still")] : [];
 }
 
+// Whether a whole set of readings stands out as wrong alike.
+const isSet = ({ explanations: [best], toldApart }) => toldApart && best.changes.length > tables.advice.most_singly;
+
 // Readings that stand out; where explanations rival, none is accused on its own.
 function accused({ explanations, suspects, toldApart }) {
   const [best] = explanations;
   if (!toldApart) return [];
   if (best.shape) return [said("shape", { cause: best.cause, reading: nameOf(ownReading(best.shape)) })];
-  if (best.changes.length > tables.advice.most_singly) {
+  if (isSet({ explanations, toldApart })) {
     return [said("several", { changed: upper(changedBy(best)), chance: share(best.chance) })];
   }
   return suspects.map((one) => said("suspect", {

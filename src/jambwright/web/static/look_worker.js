@@ -1,8 +1,13 @@
-// Looks at readings beside the page, so that the pad never waits. The first message holds the engine's tables.
+// Looks at readings beside the page. The first message holds the engine's tables, each other one a face of an opening.
 
 import { learn, look } from "./look.js";
 
 addEventListener("message", ({ data: { limits, number, given } }) => {
-  if (limits) learn(limits);
-  else postMessage({ number, found: look(given) });
+  let found = null;
+  try {
+    if (limits) learn(limits);
+    else found = look(given);
+  } finally {
+    postMessage({ number, found });
+  }
 });
