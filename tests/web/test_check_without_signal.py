@@ -12,6 +12,9 @@ from jambwright.readings.survey_file import LONGEST_MM, OFFSET_LARGEST_MM, SHORT
 from jambwright.readings.tools import USUAL
 from jambwright.web.live import look as engine_look
 from jambwright.web.shapes import ReadingCheck
+from odd_openings import ARCHED, BOWED_OUT, RAKED
+from openings import FULL, error_free
+from openings import PLACES as MARKS
 from phone_looks import SLIPS, agreement, surveyed
 
 SEED = 14
@@ -90,17 +93,26 @@ def test_tools_repeats_and_rounding_count_as_with_the_engine(phone):
     assert same["sentences"] >= 0.95
 
 
-ARCHED = {"width": {"bottom": 1210, "middle": 1210, "top": 1210}, "height": {"left": 1050, "centre": 1090, "right": 1050},
-          "diagonal": {"rising": 1602, "falling": 1602}, "level": {"sill": 0, "head": 0}, "plumb": {"left": 0, "right": 0}}  # fmt: skip
-SHORT = ARCHED | {"width": {"bottom": 1190, "middle": 1190, "top": 1190}, "height": {"left": 1050, "centre": 1050, "right": 1050},
-                  "bow": {"left": 0, "right": 0, "sill": 0, "head": 0}}  # fmt: skip
+def in_file(marked):
+    """Readings by mark as they stand in a readings file."""
+    outside = {}
+    for mark, mm in marked.items():
+        kind, at = MARKS[mark]
+        outside.setdefault(kind, {})[at] = mm
+    return outside
+
+
+CLEAN = error_free(FULL)
+SHORT = in_file(CLEAN | {mark: CLEAN[mark] - 20 for mark in ("Wb", "Wm", "Wt")})
 
 
 @pytest.mark.parametrize(
     ("outside", "told"),
     [
         pytest.param(ARCHED, "head looks arched, rise 40 mm", id="an arched head"),
-        pytest.param(SHORT, "the three widths look 20 mm short alike", id="a whole set"),
+        pytest.param(SHORT, "the three widths look 20 mm short alike", id="a whole set among others"),
+        pytest.param(BOWED_OUT, "four bows look called the wrong way", id="a whole set alone"),
+        pytest.param(RAKED, "head looks raked, its right end 56 mm high", id="a raked head"),
         pytest.param({"width": {"bottom": 1210}}, None, id="one reading"),
         pytest.param({"width": {"bottom": 1210}, "height": {"left": 1050}}, "out of square is not measured", id="two"),
         pytest.param({}, None, id="nothing"),
