@@ -1,6 +1,10 @@
 """Openings, as their readings stand in a readings file, in which no single reading is wrong."""
 
-SQUARE = {"diagonal": {"rising": 1602, "falling": 1602}, "level": {"sill": 0, "head": 0}, "plumb": {"left": 0, "right": 0}}
+SQUARE = {
+    "diagonal": {"rising": 1602, "falling": 1602},
+    "level": {"sill": 0, "head": 0},
+    "plumb": {"left": 0, "right": 0},
+}
 
 ARCHED = SQUARE | {
     "width": {"bottom": 1210, "middle": 1210, "top": 1210},

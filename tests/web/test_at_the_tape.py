@@ -1,10 +1,10 @@
 """Tape in hand: every figure goes where it was read, no direction is taken for granted, no reading is accused alone."""
 
 import pytest
-from odd_openings import ARCHED, BOWED_OUT, RAKED
 from test_on_site import at_opening, figures, light, lit, type_figure, type_reading, wait_lit, wait_sent
 
 from jambwright.store import add_house, new_tree, read_house
+from odd_openings import ARCHED, BOWED_OUT, RAKED
 
 
 def test_bows_are_read_one_after_another_and_none_overwrites_the_other(new_page, store, house):
@@ -136,7 +136,10 @@ def test_a_raked_head_is_told_and_no_reading_accused(new_page, store, signal):
         page.route("**/api/reading-check", lambda route: route.abort())
     at_opening(page, one_opening(store, RAKED), "W1")
     told, offered = word_of(page)
-    assert told == "W1 Kitchen: The head looks raked, its right end 56 mm high. Measure the level of the head to see."
+    assert (
+        told
+        == "W1 Kitchen: The head looks raked, its right end 56 mm high. Measure the level of the head to see."
+    )
     assert offered == ["Tells most: level of the head"]
     assert page.locator(".dim.doubt").count() == 0
 

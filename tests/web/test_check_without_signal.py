@@ -84,7 +84,11 @@ def test_tools_repeats_and_rounding_count_as_with_the_engine(phone):
                 if n % 4 == 0:
                     figures = 5 * round(mm / 5)
                 level = kind in ("level", "plumb", "bow")
-                tool = "long level" if level else chance.choice(["tape A", "tape B", "laser", "rule", "lost", None])
+                tool = (
+                    "long level"
+                    if level
+                    else chance.choice(["tape A", "tape B", "laser", "rule", "lost", None])
+                )
                 how = "told" if chance.random() < 0.03 else "measured"
                 places[at] = {"mm": figures, "tool": tool, "how": how}
         several.append(given | {"tools": TOOLS, "tape": chance.choice(["tape A", "unsure", None])})
@@ -114,14 +118,20 @@ SHORT = in_file(CLEAN | {mark: CLEAN[mark] - 20 for mark in ("Wb", "Wm", "Wt")})
         pytest.param(BOWED_OUT, "four bows look called the wrong way", id="a whole set alone"),
         pytest.param(RAKED, "head looks raked, its right end 56 mm high", id="a raked head"),
         pytest.param({"width": {"bottom": 1210}}, None, id="one reading"),
-        pytest.param({"width": {"bottom": 1210}, "height": {"left": 1050}}, "out of square is not measured", id="two"),
+        pytest.param(
+            {"width": {"bottom": 1210}, "height": {"left": 1050}}, "out of square is not measured", id="two"
+        ),
         pytest.param({}, None, id="nothing"),
     ],
 )
 def test_what_is_no_single_misread_is_said_in_the_same_words(phone, outside, told):
     given = {"name": "W1 Kitchen", "outside": outside, "tools": [], "tape": None}
     [here], [there] = looks(phone, [given]), engine([given])
-    assert (here["says"], here["next"], here.get("verdict")) == (there["says"], there["next"], there.get("verdict"))
+    assert (here["says"], here["next"], here.get("verdict")) == (
+        there["says"],
+        there["next"],
+        there.get("verdict"),
+    )
     assert here.get("one_set") == there.get("one_set")
     assert told is None or told in " ".join(here["says"])
 
@@ -132,7 +142,11 @@ def test_a_look_is_quick(phone):
     several = [surveyed(30, half=False, rng=rng) for _ in range(20)]
     looks(phone, several)
     times = phone.evaluate(
-        "(several) => several.map((given) => { const t = performance.now(); all.look(given); return performance.now() - t; })",
+        """(several) => several.map((given) => {
+          const began = performance.now();
+          all.look(given);
+          return performance.now() - began;
+        })""",
         several,
     )
     assert sorted(times)[len(times) // 4] < 50

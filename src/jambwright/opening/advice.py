@@ -199,7 +199,10 @@ def _changed(explanation: Explanation) -> str:
     if len(changes) <= MOST_SINGLY:
         return ", ".join(
             said(
-                "change", reading=reading_name(c.kind, c.at), read=as_read(c.read_mm), likely=whole(c.likely_mm)
+                "change",
+                reading=reading_name(c.kind, c.at),
+                read=as_read(c.read_mm),
+                likely=whole(c.likely_mm),
             )
             for c in changes
         )

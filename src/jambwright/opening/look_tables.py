@@ -66,7 +66,9 @@ def look_tables() -> dict[str, Any]:
             "turned": explain_together.CHANCE_TURNED,
             "shapes": explain_together.CHANCE_OF_SHAPE,
             "odd": {
-                " ".join(place): odd for place in places if (odd := explain_together.odd_shape(place)) is not None
+                " ".join(place): odd
+                for place in places
+                if (odd := explain_together.odd_shape(place)) is not None
             },
             "arched": explain_together.ARCHED,
             "raked": explain_together.RAKED,
@@ -109,7 +111,9 @@ def _trust() -> dict[str, Any]:
         "level_mm": USUAL.level_mm,
         "bow_mm": USUAL.bow_prior_mm,
         "errors": {row["name"]: row["value"] for row in table("reading_errors")},
-        "tapes": {row["class"]: [row["a_mm"], row["b_mm_per_m"], row["end_mm"]] for row in table("tape_classes")},
+        "tapes": {
+            row["class"]: [row["a_mm"], row["b_mm_per_m"], row["end_mm"]] for row in table("tape_classes")
+        },
         "usual_class": USUAL_CLASS,
         "sure": SURE,
         "steps_mm": list(STEPS_MM),

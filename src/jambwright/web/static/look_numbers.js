@@ -52,14 +52,22 @@ function rotate(a, vectors, p, q) {
   const t = (theta < 0 ? -1 : 1) / (Math.abs(theta) + Math.sqrt(theta * theta + 1));
   const c = 1 / Math.sqrt(t * t + 1);
   const s = t * c;
-  for (const row of a) [row[p], row[q]] = [c * row[p] - s * row[q], s * row[p] + c * row[q]];
-  for (const rows of [a, vectors]) {
-    const [first, second] = [rows[p], rows[q]];
-    for (let k = 0; k < first.length; k += 1) {
-      const [x, y] = [first[k], second[k]];
-      first[k] = c * x - s * y;
-      second[k] = s * x + c * y;
-    }
+  for (let k = 0; k < a.length; k += 1) {
+    const x = a[k][p];
+    const y = a[k][q];
+    a[k][p] = c * x - s * y;
+    a[k][q] = s * x + c * y;
+  }
+  turn(a[p], a[q], c, s);
+  turn(vectors[p], vectors[q], c, s);
+}
+
+function turn(first, second, c, s) {
+  for (let k = 0; k < first.length; k += 1) {
+    const x = first[k];
+    const y = second[k];
+    first[k] = c * x - s * y;
+    second[k] = s * x + c * y;
   }
 }
 

@@ -1,7 +1,6 @@
 // The four-cornered opening: three free corners (the bottom left is the origin) and four bows; what readings of it say.
 
 import { kindOf, tables } from "./look_tables.js";
-import { dot } from "./look_numbers.js";
 
 const SHORTEST = 1e-9;
 const sum = (a, b, by = 1) => a.map((value, i) => value + by * b[i]);
@@ -37,8 +36,11 @@ export function boundary(p) {
 export function observe(places, p) {
   const { bows, offsets, distances } = tables.shape;
   const { vertices, slopes } = boundary(p);
-  const point = (of) => [0, 1].map((axis) => of.reduce((all, [vertex, weight]) => all + weight * vertices[vertex][axis], 0));
-  const pointMoved = (of, axis, j) => of.reduce((all, [vertex, weight]) => all + weight * slopes[vertex][axis][j], 0);
+  // a point is a sum of vertices times weights
+  const point = (of, axis) => of.reduce((all, [vertex, weight]) => all + weight * vertices[vertex][axis], 0);
+  const alone = (of) => of.length === 1 && of[0][1] === 1;
+  const moved = (of, axis) => (alone(of) ? slopes[of[0][0]][axis]
+    : p.map((_, j) => of.reduce((all, [vertex, weight]) => all + weight * slopes[vertex][axis][j], 0)));
   const found = { values: [], slopes: [] };
   for (const place of places) {
     if (place in bows) {
@@ -50,11 +52,12 @@ export function observe(places, p) {
       found.slopes.push(sum(slopes[to][axis], slopes[from][axis], -1));
     } else {
       const [from, to] = distances[place];
-      const line = sum(point(to), point(from), -1);
-      const length = Math.hypot(...line);
-      const unit = line.map((value) => value / Math.max(length, SHORTEST));
+      const [x, y] = [0, 1].map((axis) => point(to, axis) - point(from, axis));
+      const length = Math.hypot(x, y);
+      const safe = Math.max(length, SHORTEST);
+      const [toX, toY, fromX, fromY] = [moved(to, 0), moved(to, 1), moved(from, 0), moved(from, 1)];
       found.values.push(length);
-      found.slopes.push(p.map((_, j) => dot(unit, [0, 1].map((axis) => pointMoved(to, axis, j) - pointMoved(from, axis, j)))));
+      found.slopes.push(p.map((_, j) => (x * (toX[j] - fromX[j]) + y * (toY[j] - fromY[j])) / safe));
     }
   }
   return found;
