@@ -155,12 +155,15 @@ class OpeningScreen {
     this.word.className = "word doubt";
     refill(this.word, el("p", {}, text), several
       ? sideBySide(suspects.map((one) => ({ place: placeOf(one), mm: one.read_mm })), this.again, (place) => this.#light(place))
-      : this.again === placeOf(next) ? null : this.#offer(next));
+      : this.#offer(next));
   }
 
+  // Nothing where it is lit already and only has to be typed.
   #offer(next) {
-    const text = this.taken[placeOf(next)] ? "opening.measure_again" : "opening.most_useful";
-    return button(say(text, { reading: next.name }), () => this.#light(placeOf(next)), { class: "main" });
+    const place = placeOf(next);
+    const read = Boolean(this.taken[place]);
+    if (this.again === place || (this.place === place && !read)) return null;
+    return button(say(read ? "opening.measure_again" : "opening.most_useful", { reading: next.name }), () => this.#light(place), { class: "main" });
   }
 
   // The reading that would tell most now, where it is another than the one that is lit.
