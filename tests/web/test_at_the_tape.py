@@ -113,6 +113,8 @@ def test_word_and_button_accuse_the_same_readings(new_page, store, signal):
     assert told.startswith("W1 Kitchen: bottom width 1170 mm is likely 1211 mm")
     assert offered == ["Measure the bottom width again"]
     assert doubted == ["width bottom"]
+    page.goto(f"/site/{house}")
+    page.locator(".opening-card .status.again", has_text="Measure again").wait_for()
 
 
 def word_of(page):

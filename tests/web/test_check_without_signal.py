@@ -110,6 +110,13 @@ CLEAN = error_free(FULL)
 SHORT = in_file(CLEAN | {mark: CLEAN[mark] - 20 for mark in ("Wb", "Wm", "Wt")})
 
 
+COARSE = {
+    "width": {"bottom": 1210, "middle": 1220, "top": 1210},
+    "height": {"left": 1050, "centre": 1060, "right": 1060},
+    "diagonal": {"rising": 1600, "falling": 1610},
+}
+
+
 @pytest.mark.parametrize(
     ("outside", "told"),
     [
@@ -117,6 +124,7 @@ SHORT = in_file(CLEAN | {mark: CLEAN[mark] - 20 for mark in ("Wb", "Wm", "Wt")})
         pytest.param(SHORT, "the three widths look 20 mm short alike", id="a whole set among others"),
         pytest.param(BOWED_OUT, "four bows look called the wrong way", id="a whole set alone"),
         pytest.param(RAKED, "head looks raked, its right end 56 mm high", id="a raked head"),
+        pytest.param(COARSE, "No level or plumb was read", id="lengths to the nearest 10"),
         pytest.param({"width": {"bottom": 1210}}, None, id="one reading"),
         pytest.param(
             {"width": {"bottom": 1210}, "height": {"left": 1050}}, "out of square is not measured", id="two"

@@ -16,7 +16,7 @@ const spoken = (place) => {
 
 // `given` and the answer are those of POST /api/reading-check.
 export function look(given) {
-  const readings = readingsOf(given);
+  const { readings, roundingAt } = readingsOf(given);
   const name = given.name ? `${given.name}: ` : "";
   if (!["width", "height"].every((kind) => readings.some(({ place }) => kindOf(place) === kind))) {
     const left = tables.places.find((place) => !readings.some((one) => one.place === place));
@@ -25,7 +25,7 @@ export function look(given) {
   const net = netOf(readings);
   const adjusted = fit(net);
   const findings = search(readings);
-  const { verdict, says, next, oneSet = false } = advise({ net, fit: adjusted }, findings, readings);
+  const { verdict, says, next, oneSet = false } = advise({ net, fit: adjusted }, findings, roundingAt);
   return {
     corners_mm: cornersOf(adjusted.parameters),
     mid_edges_mm: midEdgesOf(adjusted.parameters),

@@ -1,6 +1,6 @@
 // What to say of the readings: do they agree, what would tell most, in the engine's own words.
 
-import { kindOf, said, tables } from "./look_tables.js";
+import { said, tables } from "./look_tables.js";
 import { byRows, dot, largest, times, turned } from "./look_numbers.js";
 import { rankOf, redundancyOf, spreadOf } from "./look_fit.js";
 import { boundary, observe } from "./look_shape.js";
@@ -14,9 +14,9 @@ const upper = (text) => text[0].toUpperCase() + text.slice(1);
 const lengths = () => Object.keys(tables.shape.distances);
 const candidates = () => [...lengths(), ...Object.keys(tables.shape.offsets), ...Object.keys(tables.shape.bows)];
 
-// `outline` is the net of the readings and its fit, `readings` the figures as they count: {verdict, says, next, oneSet?}.
-export function advise(outline, findings, readings) {
-  const own = spreadsAt(readings);
+// `outline` is the net of the readings and its fit, `roundingAt` what readings are rounded to: {verdict, says, next, oneSet?}.
+export function advise(outline, findings, roundingAt) {
+  const own = spreadsAt(roundingAt);
   if (findings.doubted) {
     const next = tellingReading(outline, findings, own);
     return { verdict: "measure again", next, says: [...accused(findings), ...apart(findings, next), ...still(findings)], oneSet: isSet(findings) };
@@ -36,10 +36,7 @@ export function advise(outline, findings, readings) {
 }
 
 // Variance of one reading more at each place, rounded as the others were.
-function spreadsAt(readings) {
-  const roundingOf = (place) => readings.find((one) => tables.lengths.includes(kindOf(one.place)) === tables.lengths.includes(kindOf(place)))?.rounding;
-  return candidates().map((place) => onceMm({ place, rounding: roundingOf(place) }) ** 2);
-}
+const spreadsAt = (roundingAt) => candidates().map((place) => onceMm({ place, rounding: roundingAt(place) }) ** 2);
 
 // Whether the readings determine the outline's form, and how it stands to gravity: an open direction that changes no
 // length between the shape's points only turns the outline.
@@ -127,7 +124,8 @@ function accused({ explanations, suspects, toldApart }) {
 function changedBy({ changes, shape, cause }) {
   if (shape) return `the ${cause}`;
   if (changes.length <= tables.advice.most_singly) {
-    return changes.map(({ place, read, likely }) => said("change", { reading: nameOf(place), read: plain(read), likely: rounded(likely) })).join(", ");
+    const one = ({ place, read, likely }) => said("change", { reading: nameOf(place), read: plain(read), likely: rounded(likely) });
+    return changes.map(one).join(", ");
   }
   const kinds = new Set(changes.map(({ kind }) => kind));
   const which = kinds.size === 1 ? `${[...kinds][0]}s` : said("lengths");

@@ -10,7 +10,6 @@ export const dot = (a, b) => {
 };
 export const times = (matrix, vector) => matrix.map((row) => dot(row, vector));
 export const turned = (matrix) => matrix[0].map((_, j) => matrix.map((row) => row[j]));
-export const column = (matrix, j) => matrix.map((row) => row[j]);
 export const zeros = (rows, columns) => Array.from({ length: rows }, () => new Array(columns).fill(0));
 
 // a · bᵀ

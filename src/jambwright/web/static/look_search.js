@@ -16,7 +16,8 @@ export function search(readings) {
   const groups = groupsOf(weighed);
   const listed = groups.filter(({ chance }) => chance >= worth);
   const explanations = (listed.length ? listed : groups.slice(0, 1)).map((group) => explained(net, group));
-  return { doubted: true, suspects: suspectsOf(explanations, groups), explanations, toldApart: explanations[0].chance >= tables.search.certain_enough };
+  const toldApart = explanations[0].chance >= tables.search.certain_enough;
+  return { doubted: true, suspects: suspectsOf(explanations, groups), explanations, toldApart };
 }
 
 // Odds of every explanation, where the model is made linear at the outline that the best of them leaves.

@@ -4,7 +4,7 @@ import { isLength, kindOf, tables } from "./look_tables.js";
 
 export const mean = (values) => values.reduce((sum, value) => sum + value, 0) / values.length;
 
-// Readings of one face as they count: [{place, values, tool}], corrected, and what they were rounded to.
+// Readings of one face as they count, corrected, [{place, values, tool, rounding}], and what such readings are rounded to.
 export function readingsOf({ outside, tools, tape }) {
   const byName = Object.fromEntries((tools ?? []).map((tool) => [tool.name, tool]));
   const taken = tables.places.flatMap((place) => {
@@ -17,10 +17,12 @@ export function readingsOf({ outside, tools, tape }) {
   });
   // how figures were rounded shows before they are corrected
   const rounding = roundingOf(taken);
-  return taken.map((one) => {
+  const roundingAt = (place) => rounding[isLength(place) ? "lengths" : "offsets"];
+  const readings = taken.map((one) => {
     const bias = isLength(one.place) && one.tool ? correctionMm(one.tool) : 0;
-    return { ...one, values: one.values.map((mm) => mm - bias), rounding: rounding[isLength(one.place) ? "lengths" : "offsets"] };
+    return { ...one, values: one.values.map((mm) => mm - bias), rounding: roundingAt(one.place) };
   });
+  return { readings, roundingAt };
 }
 
 // Standard deviation of one reading of a place; `edge` is how long the edge is that a level is held along.
