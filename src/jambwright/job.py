@@ -24,6 +24,7 @@ from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
 from jambwright.frame.frame import Frame
 from jambwright.frame.sizing import Sized, look_at_readings, weakened
+from jambwright.opening.look_tables import look_tables
 from jambwright.paper import PAPERS, printed
 from jambwright.plan.buying import plan_buying
 from jambwright.plan.chain import checks_of
@@ -55,7 +56,7 @@ from jambwright.record.plain import plain
 
 __all__ = [
     "Choices", "Crew", "Prices", "Progress", "accept_proposal", "check", "compared", "decide", "lintel_gates",
-    "look_at_readings", "plan_and_print", "prices_from_tree", "proposals",
+    "look_at_readings", "look_tables", "plan_and_print", "prices_from_tree", "proposals",
 ]  # fmt: skip
 
 
