@@ -71,8 +71,8 @@ bench: setup programs
 	$(BIN)/pytest benchmarks --benchmark-only -o addopts= -o python_files="bench_*.py" -q
 
 # the simulated figures that README.md quotes; bench writes the pages of cutting, scheduling and phones
-figures: setup
-	for page in misreads fit_chances real_walls adjustment_speed; do PYTHONPATH=tests $(BIN)/python benchmarks/$$page.py || exit 1; done
+figures: setup programs
+	for page in misreads fit_chances real_walls adjustment_speed phone_look; do PYTHONPATH=tests $(BIN)/python benchmarks/$$page.py || exit 1; done
 
 # which changes of the hand-over code no test notices; an hour or so on two cores. mutmut makes the changes and
 # tells which tests reach them (it is run on one of them for that), our own loop runs the tests

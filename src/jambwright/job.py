@@ -25,6 +25,7 @@ from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_
 from jambwright.frame import HOW_TO, make_up_pattern
 from jambwright.frame.frame import Frame
 from jambwright.frame.sizing import Sized, look_at_readings, weakened
+from jambwright.opening.look_tables import look_tables
 from jambwright.paper import PAPERS, printed
 from jambwright.plan.buying import plan_buying
 from jambwright.plan.chain import checks_of
@@ -66,6 +67,7 @@ __all__ = [
     "decide",
     "lintel_gates",
     "look_at_readings",
+    "look_tables",
     "make_up_pattern",
     "plan_and_print",
     "prices_from_tree",

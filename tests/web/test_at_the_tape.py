@@ -1,11 +1,10 @@
 """Tape in hand: every figure goes where it was read, no direction is taken for granted, no reading is accused alone."""
 
-import re
-
 import pytest
 from test_on_site import at_opening, figures, light, lit, type_figure, type_reading, wait_lit, wait_sent
 
 from jambwright.store import add_house, new_tree, read_house
+from odd_openings import ARCHED, BOWED_OUT, RAKED
 
 
 def test_bows_are_read_one_after_another_and_none_overwrites_the_other(new_page, store, house):
@@ -95,7 +94,7 @@ def test_the_figure_just_typed_may_be_the_one_that_is_taken_again(new_page, stor
 
 @pytest.mark.parametrize("signal", [True, False], ids=["with signal", "without"])
 def test_word_and_button_accuse_the_same_readings(new_page, store, signal):
-    """Forty short at the bottom: whichever readings the word speaks of, these are offered, and no other."""
+    """Forty short at the bottom: it is named and offered, and no other, whether there is a signal or not."""
     house = one_opening(store, {
         "width": {"bottom": 1170, "middle": 1209, "top": 1211},
         "height": {"left": 1052, "centre": 1051, "right": 1050},
@@ -111,16 +110,79 @@ def test_word_and_button_accuse_the_same_readings(new_page, store, signal):
     told = page.locator(".word.doubt > p").inner_text()
     offered = [text.replace("\n", " ") for text in page.locator(".word.doubt button").all_inner_texts()]
     doubted = page.locator(".dim.doubt").evaluate_all("all => all.map((one) => one.dataset.place)")
-    assert offered
-    assert signal or "Which one" in told  # the sums alone can't tell which, so they name none
-    assert "width bottom" in doubted
-    if "Which one" in told:
-        assert len(offered) > 1
-        assert any(text.startswith("bottom width") for text in offered)
-    else:
-        [only] = offered
-        named = re.fullmatch("Measure the (.*) again", only).group(1)
-        assert named in told
+    assert told.startswith("W1 Kitchen: bottom width 1170 mm is likely 1211 mm")
+    assert offered == ["Measure the bottom width again"]
+    assert doubted == ["width bottom"]
+    page.goto(f"/site/{house}")
+    page.locator(".opening-card .status.again", has_text="Measure again").wait_for()
+
+
+def word_of(page):
+    page.locator(".word.doubt").wait_for()
+    buttons = page.locator(".word.doubt button").all_inner_texts()
+    return page.locator(".word.doubt > p").inner_text(), [" ".join(text.split()) for text in buttons]
+
+
+def without_signal(new_page, store, outside):
+    """A phone at an opening read so, which hears nothing from the server of its readings."""
+    page = new_page()
+    page.route("**/api/reading-check", lambda route: route.abort())
+    at_opening(page, one_opening(store, outside), "W1")
+    return page
+
+
+@pytest.mark.parametrize("signal", [True, False], ids=["with signal", "without"])
+def test_a_raked_head_is_told_and_no_reading_accused(new_page, store, signal):
+    page = new_page()
+    if not signal:
+        page.route("**/api/reading-check", lambda route: route.abort())
+    at_opening(page, one_opening(store, RAKED), "W1")
+    told, offered = word_of(page)
+    assert (
+        told
+        == "W1 Kitchen: The head looks raked, its right end 56 mm high. Measure the level of the head to see."
+    )
+    assert (offered, lit(page)) == ([], "level head")  # lit already, and not read yet
+    assert page.locator(".dim.doubt").count() == 0
+    light(page, "width top")
+    page.get_by_role("button", name="Tells most: level of the head").tap()
+    wait_lit(page, "level head")
+
+
+def test_an_arched_head_is_told_without_a_signal_and_the_reading_that_shows_it_offered(new_page, store):
+    page = without_signal(new_page, store, ARCHED)
+    told, offered = word_of(page)
+    assert "the head looks arched, rise 40 mm" in told
+    assert told.endswith("The bow of the head would.")
+    assert offered == ["Tells most: bow of the head"]
+    page.locator(".word button").tap()
+    wait_lit(page, "bow head")
+
+
+def test_a_whole_set_read_wrong_alike_is_told_as_one_without_a_signal(new_page, store):
+    told, offered = word_of(without_signal(new_page, store, BOWED_OUT))
+    assert told.startswith("W1 Kitchen: The four bows look called the wrong way")
+    assert sorted(offered) == [
+        "bow of the head 13", "bow of the left jamb 12", "bow of the right jamb 12", "bow of the sill 13",
+    ]  # fmt: skip
+
+
+def test_readings_that_rival_each_other_are_shown_side_by_side_without_a_signal(new_page, store):
+    """A diagonal too long, or the other too short: nothing tells which."""
+    told, offered = word_of(without_signal(new_page, store, {
+        "width": {"bottom": 1210, "middle": 1210, "top": 1210}, "height": {"left": 1050, "centre": 1050, "right": 1050},
+        "diagonal": {"rising": 1614, "falling": 1602},
+    }))  # fmt: skip
+    assert told == "These don't go together. Which one do you take again?"
+    assert {"rising diagonal 1614", "falling diagonal 1602"} <= set(offered)
+
+
+def test_a_phone_that_cannot_look_says_so(new_page, store):
+    page = new_page(service_workers="block")
+    page.route("**/look_worker.js", lambda route: route.abort())
+    page.route("**/api/reading-check", lambda route: route.abort())
+    at_opening(page, one_opening(store, ARCHED), "W1")
+    page.get_by_text("This phone can't check them against each other").wait_for()
 
 
 def device_types(page, text):

@@ -32,11 +32,12 @@ from jambwright.store.houses import (
     house_version,
     new_tree,
     read_house,
+    read_houses,
     remove_house,
     require_version,
     restore_house,
 )
-from jambwright.store.paper_set import look_through, write_folder
+from jambwright.store.paper_set import look_through, require_folder, write_folder
 from jambwright.store.people import (
     ROLES,
     Login,
@@ -55,6 +56,7 @@ from jambwright.store.plans import (
     PlanLine,
     house_plans,
     keep_plan,
+    newest_plans,
     paper,
     paper_names,
     plan_result,
@@ -107,6 +109,7 @@ __all__ = [
     "look_through",
     "new_id",
     "new_tree",
+    "newest_plans",
     "note",
     "note_refusals",
     "now",
@@ -120,10 +123,12 @@ __all__ = [
     "plan_result",
     "put",
     "read_house",
+    "read_houses",
     "remove_house",
     "rename_opening",
     "replace",
     "replace_fitted",
+    "require_folder",
     "require_version",
     "restore",
     "restore_house",

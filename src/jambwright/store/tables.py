@@ -128,8 +128,10 @@ plans = Table(
     Column("rules", String(64), nullable=False),
     Column("survey", Tree, nullable=False),
     Column("result", Tree, nullable=False),
+    Column("gist", Tree),
 )
-"""Plans with what made them: survey version, engine version, fingerprint of the packaged tables."""
+"""Plans with what made them: survey version, engine version, fingerprint of the packaged tables. ``gist`` is what
+lists show of a plan without opening it."""
 
 papers = Table(
     "papers",

@@ -7,7 +7,7 @@ from typing import Any, get_args
 
 from jambwright.basis.envelope import most
 from jambwright.basis.tables import table
-from jambwright.job import HOW_TO, lintel_gates, make_up_pattern, seen_gates
+from jambwright.job import HOW_TO, lintel_gates, look_tables, make_up_pattern, seen_gates
 from jambwright.paper.gate_words import SHUT
 from jambwright.readings import PLACES, reading_name
 from jambwright.readings.reading import LENGTHS
@@ -40,8 +40,8 @@ def limits() -> dict[str, Any]:
         "places": {kind: list(places) for kind, places in PLACES.items()},
         "names": {f"{kind} {at}": reading_name(kind, at) for kind, places in PLACES.items() for at in places},
         "length_sigma_mm": USUAL.tape_mm,
-        "offset_sigma_mm": USUAL.level_mm,
         "bow_prior_mm": USUAL.bow_prior_mm,
+        "look": look_tables(),
         "critical": round(NormalDist().inv_cdf(1 - FALSE_ALARM / 2), 4),
         "asked": asked_on_site(),
         "shut": SHUT,

@@ -104,11 +104,11 @@ async function longWork(path, body, button, bar) {
   };
 }
 
-// The crew's days: an opening is dragged to a day, or its day is chosen; the rest is planned anew round it.
-function planDays(held) {
+// The crew's days: an opening is dragged to a day, or its day is chosen; the others stay where they are.
+function planDays(held, moves) {
   const crew = find("crew");
   const number = (id) => Number(find(id).value);
-  const body = { first_day: find("first_day").value, fitters: number("fitters"), towers: number("towers"), outside_c: number("outside_c"), held };
+  const body = { first_day: find("first_day").value, fitters: number("fitters"), towers: number("towers"), outside_c: number("outside_c"), held, moves };
   return longWork(`/api/houses/${main.dataset.house}/days`, body, crew.querySelector("button"), find("crew-planning"));
 }
 
@@ -118,7 +118,7 @@ function hold(mark, day) {
   const held = heldNow();
   if (day) held[mark] = day;
   else delete held[mark];
-  trying(() => planDays(held));
+  trying(() => planDays(held, mark));
 }
 
 onSubmit("crew", () => planDays(heldNow()));

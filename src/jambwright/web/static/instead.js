@@ -54,6 +54,6 @@ try {
   else refill(place);
 } catch (error) {
   if (!(error instanceof Refusal || error instanceof NoSignal)) throw error;
-  refill(place, el("p", { class: "quiet" }, error instanceof Refusal ? error.message : say("sent.no_signal")));
+  refill(place, el("p", { class: "state fail", role: "alert" }, error instanceof Refusal ? error.message : say("sent.no_signal")));
 }
 place.dataset.ready = "";

@@ -45,7 +45,7 @@ function mids(corners, of) {
   };
 }
 
-export const fromServer = (found) => ({ corners: found.corners_mm, mids: found.mid_edges_mm });
+export const fromLook = (found) => ({ corners: found.corners_mm, mids: found.mid_edges_mm });
 
 const AROUND = ["bottom_left", "sill", "bottom_right", "right", "top_right", "head", "top_left", "left"];
 

@@ -1,11 +1,12 @@
 // At the opening: drawn large, one dimension lit, a big pad, and word of a misread while still on the ladder.
 
 import { button, el, refill } from "./dom.js";
-import { impossible, limits, look, unlikely } from "./check.js";
+import { impossible, limits, unlikely } from "./check.js";
 import { drawOpening } from "./draw.js";
 import { houseSeen, note, queued } from "./houses.js";
 import * as keep from "./keep.js";
-import { fromServer, roughOutline } from "./outline.js";
+import { faceOf, look } from "./looking.js";
+import { fromLook, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
 import { groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
@@ -20,7 +21,8 @@ const CAPTION_PX = 18;
 const BETWEEN_PX = 8;
 const BAR_PX = 48;
 const LEAST_PX = 104; // three labels one above another
-const heardSuspect = ({ kind, at, read_mm }) => ({ place: `${kind} ${at}`, read: read_mm });
+const placeOf = ({ kind, at }) => `${kind} ${at}`;
+const sameWord = (one, other) => same([one?.verdict, one?.says, one?.next], [other?.verdict, other?.says, other?.next]);
 
 // Readings that don't go together, none accused: the one that is pressed is taken again.
 const sideBySide = (readings, lit, takeAgain, more) =>
@@ -44,7 +46,6 @@ class OpeningScreen {
     this.title = mark;
     this.face = "outside";
     this.heard = null;
-    this.asking = 0;
     this.padFor = null;
     this.asks = false;
     this.back = { href: `/site/${id}`, text: say("back.house") };
@@ -93,7 +94,7 @@ class OpeningScreen {
     if (this.padFor !== this.place) await this.#showPad();
     else this.pad.repeats.textContent = this.taken[this.place] ? say("pad.read_so_far", { figures: this.taken[this.place].join(", ") }) : "";
     this.#draw();
-    this.#lookAgain();
+    this.#look();
   }
 
   // Once it stands on the page: only then can the room for the drawing be measured.
@@ -117,12 +118,11 @@ class OpeningScreen {
   }
 
   #draw() {
-    const here = look(this.measured);
-    const fresh = this.heard && JSON.stringify(this.heard.of) === JSON.stringify(this.measured) ? this.heard.found : null;
-    const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
+    const found = this.heard && same(this.heard.of, this.#given()) ? this.heard.found : undefined;
+    const suspects = found?.suspects.map(placeOf) ?? [];
     refill(this.steps, ...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
-    this.#say(here, fresh);
-    const outline = fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured, this.opening.wanted?.kind);
+    if (found !== undefined) this.#say(found); // else what was said before stands until there is word, in an instant
+    const outline = found?.corners_mm ? fromLook(found) : roughOutline(this.measured, this.opening.wanted?.kind);
     this.#paint = () => {
       const [widePx, roomPx] = this.#room();
       refill(this.picture, drawOpening({
@@ -158,45 +158,45 @@ class OpeningScreen {
       { "aria-pressed": String(groupOf(this.place) === group), class: doubt ? "doubt" : "" });
   }
 
-  #say(here, fresh) {
-    if (this.asks) return; // what the server says meanwhile must not wipe out a question that waits for its answer
-    const doubted = fresh?.verdict ? fresh.verdict === "measure again" : here.suspects.length;
-    if (doubted) return this.#doubt(fresh?.verdict ? fresh.suspects.map(heardSuspect) : here.suspects, fresh);
+  #say(found) {
+    if (this.asks) return; // what is heard meanwhile must not wipe out a question that waits for its answer
+    if (found?.verdict === "measure again") return this.#doubt(found);
     const left = missing(this.opening, this.face);
-    this.word.className = `word ${here.state}`;
-    const good = here.state === "good" || fresh?.verdict === "agree";
+    const good = found?.verdict === "agree";
+    this.word.className = `word ${good ? "good" : "few"}`;
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
-    refill(this.word, el("p", {}, text), left.length ? this.#mostUseful(fresh) : this.#nextOpening());
+    refill(this.word, el("p", {}, found === null ? `${text} ${say("opening.no_look")}` : text), left.length ? this.#mostUseful(found) : this.#nextOpening());
   }
 
-  // One reading that must be wrong is named, and offered; of several the person at the tape chooses.
-  #doubt(suspects, fresh) {
-    const [first] = suspects;
+  // One reading that must be wrong is named, and offered; of several the person at the tape chooses, and none is accused
+  // but a whole set read wrong alike. Where the shape is odd no reading is wrong: the one that would show it is offered.
+  #doubt({ suspects, says, next, one_set: set }) {
+    const several = suspects.length > 1;
+    const text = several && !set ? say("check.which") : says[0];
     this.word.className = "word doubt";
-    if (suspects.length > 1) {
-      refill(this.word, el("p", {}, say("check.which")),
-        sideBySide(suspects.map(({ place, read }) => ({ place, mm: read })), this.again, (place) => this.#light(place)));
-      return;
-    }
-    const again = () => button(say("opening.measure_again", { reading: nameOf(first.place) }), () => this.#light(first.place), { class: "main" });
-    refill(this.word, el("p", {}, fresh?.verdict ? fresh.says[0] : this.#suspectText(first)), this.again === first.place ? null : again());
+    refill(this.word, el("p", {}, text), several
+      ? sideBySide(suspects.map((one) => ({ place: placeOf(one), mm: one.read_mm })), this.again, (place) => this.#light(place))
+      : this.#offer(next));
+  }
+
+  // Nothing where it is lit already and only has to be typed.
+  #offer(next) {
+    const place = placeOf(next);
+    const read = Boolean(this.taken[place]);
+    if (this.again === place || (this.place === place && !read)) return null;
+    return button(say(read ? "opening.measure_again" : "opening.most_useful", { reading: next.name }), () => this.#light(place), { class: "main" });
   }
 
   // The reading that would tell most now, where it is another than the one that is lit.
-  #mostUseful(fresh) {
-    const place = fresh?.verdict && fresh.next && `${fresh.next.kind} ${fresh.next.at}`;
+  #mostUseful(found) {
+    const place = found?.verdict && found.next && placeOf(found.next);
     if (!place || place === this.place || this.taken[place]) return null;
-    return button(say("opening.most_useful", { reading: fresh.next.name }), () => this.#light(place));
+    return button(say("opening.most_useful", { reading: found.next.name }), () => this.#light(place));
   }
 
   #nextOpening() {
     const open = this.house.tree.openings.find((opening) => opening.id !== this.mark && missing(opening).length);
     return open ? el("a", { class: "button main", href: `/site/${this.id}/${open.id}` }, say("opening.next", { name: open.id })) : el("a", { class: "button", href: `/site/${this.id}` }, say("opening.all_done"));
-  }
-
-  #suspectText({ place, read, likely }) {
-    const values = { name: this.title, reading: nameOf(place), read: shown([read]), likely: likely && shown([likely]) };
-    return likely === undefined ? say("look.doubt", values) : say("look.suspect", values);
   }
 
   async #light(place) {
@@ -310,22 +310,28 @@ class OpeningScreen {
     await note(this.id, pathOf(this.mark, this.face, place), null);
   }
 
-  // The server looks too, with the full adjustment; its word counts once it is about what stands here now.
-  async #lookAgain() {
-    const of = this.measured;
-    const { tools, defaults } = this.house.tree;
-    const given = { name: this.title, outside: this.opening[this.face] ?? {}, tools: tools ?? [], tape: defaults?.tape ?? null };
+  #given() {
+    return faceOf(this.house.tree, this.opening, this.face, this.title);
+  }
+
+  // This phone looks by itself; the server looks too, with the engine itself, and its word is taken over where it differs.
+  async #look() {
+    const given = this.#given();
     if (same(given, this.asked)) return; // told already, or asked and not answered yet
     this.asked = given;
-    const number = ++this.asking;
+    this.#hear(given, await look(given));
     try {
-      const found = await ask("POST", "/api/reading-check", given);
-      if (number !== this.asking || this.left) return;
-      this.heard = { of, found };
-      this.#draw();
+      this.#hear(given, await ask("POST", "/api/reading-check", given));
     } catch (error) {
-      if (number === this.asking) this.asked = null;
+      if (same(given, this.asked)) this.asked = null;
       if (!(error instanceof NoSignal) && !(error instanceof Refusal)) throw error;
     }
+  }
+
+  #hear(of, found) {
+    if (this.left || !this.opening || !same(of, this.#given())) return;
+    const before = this.heard;
+    this.heard = { of, found };
+    if (!before || !same(before.of, of) || !sameWord(before.found, found)) this.#draw();
   }
 }

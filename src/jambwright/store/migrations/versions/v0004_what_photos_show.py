@@ -3,8 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "v0003"
-down_revision = "v0002"
+revision = "v0004"
+down_revision = "v0003"
 branch_labels = None
 depends_on = None
 
