@@ -227,7 +227,7 @@ def test_a_plan_kept_by_another_version_says_so(client, store, planned, older):
     shown = look(client, store, house)
     for path in ("", "/order", "/days", "/openings/W1"):
         assert "made by another version of the program" in shown[path], path
-    assert "order.csv" in shown["/papers"]
+    assert "Order, as a plain table" in shown["/papers"]
     assert "stops the order" not in shown[""]
 
 

@@ -22,7 +22,6 @@ from jambwright.store import (
     audit_lines,
     chosen,
     history,
-    house_lines,
     house_photos,
     house_plans,
     logins,
@@ -36,16 +35,19 @@ from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
 from jambwright.web.asking import Fitter, Office, Reader, StoreHere, address_of
 from jambwright.web.asks import asks_of, place_links
-from jambwright.web.crew_days import days_view
+from jambwright.web.crew_days import days_view, moved_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
 from jambwright.web.frame_look import frame_looks
+from jambwright.web.gist import since
+from jambwright.web.history_words import history_view
 from jambwright.web.kept_lessons import lessons_view, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
-from jambwright.web.money import changes_for, may_take, survey_for, view_for
+from jambwright.web.money import changes_for, survey_for, view_for
 from jambwright.web.needs import gate_needs, to_read
 from jambwright.web.pages import page
 from jambwright.web.plan_view import GATES
+from jambwright.web.planning import rests_now
 from jambwright.web.refusals import Counted
 from jambwright.web.workshop import WorkshopHere
 
@@ -69,6 +71,8 @@ BESIDE = {
 """Where the openings listed beside the one that is worked on lead to."""
 VERDICTS = tuple(reversed(GRAVITY))
 """The gravest first, as findings are folded."""
+SHOWN_CHANGES = 200
+"""Of the history, the newest."""
 
 
 def desk_page(template: str, person: Person, **values: Any) -> HTMLResponse:
@@ -133,12 +137,6 @@ def _marks(kept: KeptPlan | None) -> list[str]:
     return [each.id for each in kept.record.every_opening] if kept else []
 
 
-@router.get("/")
-def all_houses(store: StoreHere, person: Reader) -> HTMLResponse:
-    """The houses."""
-    return desk_page("desk_houses.html", person, houses=house_lines(store))
-
-
 @router.get("/people")
 def people(request: Request, store: StoreHere, person: Office) -> HTMLResponse:
     """Who is let in, what was done, and what was refused."""
@@ -184,7 +182,8 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
         planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
         drawings=_drawings(desk.store, shown["plan"], mark),
         photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
-        changes=changes_for(person, _changes_at(desk.store, house, mark)), fitted=_as_fitted(shown, mark), **shown,
+        changes=history_view(changes_for(person, _changes_at(desk.store, house, mark)), shown["house"].tree),
+        fitted=_as_fitted(shown, mark), **shown,
     )  # fmt: skip
 
 
@@ -254,25 +253,18 @@ def days(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     kept: KeptPlan | None = shown["kept"]
     crew = crew_of(chosen(desk.store, "days", house=house), shown["house"].tree)
     found = days_view(kept.record.days, crew) if crew and kept and kept.record.days else None
-    return desk_page("desk_days.html", person, found=found, crew=crew, **shown)
-
-
-@router.get("/houses/{house}/papers")
-def papers(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
-    """Papers of the latest plan, and the plans before."""
-    shown = of_house(desk, house, "papers", person)
-    plan: PlanLine | None = shown["plan"]
-    names = [n for n in paper_names(desk.store, plan.id) if may_take(person, n)] if plan else []
-    return desk_page("desk_papers.html", person, names=names, **shown)
+    moved = moved_view(shown["plans"], crew) if crew else None
+    stale = shown["plan"] and since(shown["plan"], rests_now(desk.store, shown["house"])).days
+    return desk_page("desk_days.html", person, found=found, crew=crew, moved=moved, stale=stale, **shown)
 
 
 @router.get("/houses/{house}/history")
 def house_history(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Every change, with undo."""
     shown = of_house(desk, house, "history", person)
-    return desk_page(
-        "desk_history.html", person, changes=changes_for(person, history(desk.store, house)), **shown
-    )
+    kept = history(desk.store, house, limit=SHOWN_CHANGES)
+    told = history_view(changes_for(person, kept), shown["house"].tree)
+    return desk_page("desk_history.html", person, changes=told, capped=len(kept) == SHOWN_CHANGES, **shown)
 
 
 @router.get("/houses/{house}/survey")

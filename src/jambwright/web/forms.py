@@ -104,7 +104,7 @@ def _crew(crew: CrewChosen | None) -> list[dict[str, Any]]:
     return [
         view.item(field, (field.name,))
         for field in fields_of("CrewChosen", CrewChosen)
-        if field.name != "held"
+        if field.name not in ("held", "stay")
     ]
 
 

@@ -41,6 +41,7 @@ export async function ask(method, path, body, headers = {}) {
   throw new Refusal(answer.status, found.problems ?? [{ field: "", say: answer.status < 500 ? `${answer.status}` : say("refused.broken"), kind: "bad" }]);
 }
 
+/** @returns {Record<string, string>} */
 function kind(body) {
   if (body === undefined || body instanceof FormData) return {};
   return { "Content-Type": typeof body === "string" ? "application/yaml" : "application/json" };
