@@ -159,7 +159,7 @@ def test_a_house_planned_half_read_says_first_what_stops_it(client, store, plann
     shown = look(client, store, house)
     assert "4 stop the order" in shown[""]
     assert shown[""].index("stop the order") < shown[""].index("U-value")
-    assert "W2 Hall/stairs unknown unknown Not read yet: bottom width" in shown[""]
+    assert "W2 Hall/stairs unknown Not read yet: bottom width" in shown[""]
     assert "Do not order yet" in shown["/openings/W3"]
     assert "W3 Kitchen not read yet" in shown["/order"]
 

@@ -136,7 +136,7 @@ def wholes_for(places: tuple[Place, ...], stand_ins: tuple[Place, ...]) -> Whole
     shapes = tuple(
         OddShape(kind=kind, edge=place[1], row=row, read=place in places)
         for row, place in enumerate(stand_ins, len(places))
-        if (kind := _odd(place)) is not None
+        if (kind := odd_shape(place)) is not None
     )
     total = len(places) + len(stand_ins)
     patterns = [[float(row in rows) for row in range(total)] for rows in several.values()]
@@ -150,7 +150,7 @@ def wholes_for(places: tuple[Place, ...], stand_ins: tuple[Place, ...]) -> Whole
     )
 
 
-def _odd(stand_in: Place) -> str | None:
+def odd_shape(stand_in: Place) -> str | None:
     """What it would mean that an edge is not as straight or level as the stand-in says."""
     if stand_in == ("level", "head"):
         return RAKED

@@ -33,6 +33,7 @@ def look(given: ReadingCheck) -> dict[str, Any]:
             {"kind": s.kind, "at": s.at, "read_mm": s.read_mm, "likely_mm": s.likely_mm}
             for s in findings.suspects
         ],
+        "one_set": advice.one_set,
         "says": [name + say for say in advice.say],
         "next": _place(*advice.measure_next) if advice.measure_next else None,
     }

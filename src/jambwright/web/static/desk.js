@@ -1,11 +1,11 @@
 // The desk: buttons that send, planning with progress, files in, and word when someone else changed the house.
 
-import { el, refill } from "./dom.js";
+import { el, onPage, refill } from "./dom.js";
 import { ask, Refusal } from "./server.js";
 import { say } from "./texts.js";
 
-const told = document.querySelector("#told");
-const main = document.querySelector("main");
+const [told, main] = ["#told", "main"].map(onPage);
+/** @type {(id: string) => any} */
 const find = (id) => document.getElementById(id);
 
 function tell(problems) {
@@ -28,7 +28,7 @@ const onSubmit = (id, work) =>
     trying(() => work(event.target));
   });
 
-document.addEventListener("click", (event) => {
+document.addEventListener("click", (/** @type {any} */ event) => {
   const button = event.target.closest("[data-send]");
   if (!button || (button.dataset.sure && !confirm(button.dataset.sure))) return;
   trying(async () => {
@@ -122,7 +122,7 @@ function hold(mark, day) {
 }
 
 onSubmit("crew", () => planDays(heldNow()));
-document.addEventListener("change", ({ target }) => target.dataset.hold && hold(target.dataset.hold, target.value));
+document.addEventListener("change", (/** @type {any} */ { target }) => target.dataset.hold && hold(target.dataset.hold, target.value));
 
 find("days")?.addEventListener("dragstart", (event) => {
   event.dataTransfer.setData("text/plain", event.target.closest("tr").dataset.mark);

@@ -50,9 +50,8 @@ export function missing(opening, face = "outside") {
   return MUST.flatMap((group) => GROUPS[group]).filter((place) => !had[place] && !(place in givenUp));
 }
 
-export function status(opening, look) {
+export function status(opening) {
   const left = missing(opening).length;
-  if (look?.suspects?.length) return { key: "again", text: say("status.again", { n: look.suspects.length }) };
   if (left === MUST.flatMap((group) => GROUPS[group]).length) return { key: "new", text: say("status.new") };
   if (left) return { key: "open", text: say("status.open", { n: left }) };
   return { key: "done", text: say("status.done") };
