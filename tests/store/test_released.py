@@ -56,10 +56,12 @@ def as_value(value, kind):
 def with_new_columns(before, after):
     """The rows of before with the columns that came since, blank."""
     blank = {"shows": []}
-    return {
-        name: [{column: blank.get(column) for column in after[name][0]} | row for row in listed] if listed and name in after else listed
-        for name, listed in before.items()
-    }
+    found = dict(before)
+    for name, listed in before.items():
+        if listed and name in after:
+            new = {column: blank.get(column) for column in after[name][0]}
+            found[name] = [new | row for row in listed]
+    return found
 
 
 def in_order(found):
