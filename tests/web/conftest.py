@@ -113,7 +113,7 @@ def new_page(browser, running):
     """Pages of devices of their own, let in and watched for faults."""
     contexts = []
 
-    def make(role="fitter", name="Ada", width=390, height=844, address=None, **more):
+    def make(role="fitter", name="Ada", width=390, height=844, address=None, watch=None, **more):
         context = browser.new_context(
             viewport={"width": width, "height": height},
             has_touch=width < 800,
@@ -121,6 +121,8 @@ def new_page(browser, running):
             **more,
         )
         contexts.append(context)
+        if watch:
+            watch(context)
         page = context.new_page()
         page.faults = []
         page.on("pageerror", lambda error: page.faults.append(str(error)))

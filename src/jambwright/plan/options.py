@@ -94,7 +94,8 @@ def opening_options(survey: Survey, plan: OpeningPlan) -> OpeningOptions:
     for row in table("glass_options"):
         option = _option(row, frame)
         what = (option.units, option.edge, option.profile.name)
-        if option.profile.use != frame.chosen.kind or what in seen:
+        other_use = row["option"] != AS_ORDERED and option.profile.use != frame.chosen.kind
+        if other_use or what in seen:  # what is ordered is always among them, whatever it is made of
             continue
         try:
             (found[row["option"]],) = compare(

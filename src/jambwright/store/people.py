@@ -61,11 +61,17 @@ def invite(store: Store, *, name: str = "", role: Role, minutes: float = INVITAT
             require_own_role(name, role)
             held = _named(connection, name)
             if held and not any(person.role == role for person in held):
-                raise BadInput.one(
-                    "name", f"{held[0].name} is let in already, with another role. {OTHER_NAME}"
-                )
+                raise BadInput.one("name", _other_role(held[0]))
         connection.execute(insert(invitations).values(**row))
     return secret
+
+
+def _other_role(person: Person) -> str:
+    role = person.role.replace("read_only", "may look only")
+    return (
+        f"{person.name} is let in already, with another role: {role}. "
+        "For another device of the same person choose that role; for someone else give another name."
+    )
 
 
 def is_known(store: Store, name: str) -> bool:
