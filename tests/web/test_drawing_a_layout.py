@@ -19,10 +19,8 @@ def opening(store, house, mark):
 class Table:
     """The page on which one opening is drawn."""
 
-    def __init__(self, page, house, mark):
-        self.page, self.mark = page, mark
-        page.set_default_timeout(20_000)
-        page.goto(f"/houses/{house}/openings/{mark}/layout#drawing-table")
+    def __init__(self, page):
+        self.page = page
         page.locator("#drawing-table[data-ready]").wait_for()
 
     def settled(self):
@@ -61,7 +59,10 @@ class Table:
 @pytest.fixture
 def table(new_page, demo):
     def at(mark, **more):
-        return Table(new_page(role="office", **({"width": 1280, "height": 1000} | more)), demo, mark)
+        page = new_page(**({"role": "office", "width": 1280, "height": 1000} | more))
+        page.set_default_timeout(20_000)
+        page.goto(f"/houses/{demo}/openings/{mark}/layout#drawing-table")
+        return Table(page)
 
     return at
 
@@ -245,8 +246,8 @@ def test_an_ordered_frame_is_shown_and_not_drawn_on(table, store, demo):
     expect(drawn.page.locator("#chosen")).to_be_empty()
 
 
-def test_who_may_only_look_sees_the_drawing_and_no_tools(new_page, demo):
-    seen = Table(new_page(role="read_only", width=1280, height=900), demo, "W4")
+def test_who_may_only_look_sees_the_drawing_and_no_tools(table):
+    seen = table("W4", role="read_only")
     expect(seen.page.locator(".layout-drawing")).to_be_visible()
     assert seen.page.get_by_role("slider").count() == 0
     expect(seen.page.get_by_role("button", name="Keep this layout")).to_be_disabled()
