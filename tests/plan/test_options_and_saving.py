@@ -12,6 +12,7 @@ from jambwright.basis.tree import parse_tree
 from jambwright.frame.glazing_unit import parse_glazing
 from jambwright.plan.options import AS_ORDERED, house_options, quoted_at
 from jambwright.plan.saving import house_saving
+from jambwright.readings.plausible import unlikely_opening
 from jambwright.readings.survey import HeatingKind
 from jambwright.readings.survey_file import read_survey
 
@@ -68,6 +69,24 @@ def test_a_window_frame_is_no_option_for_a_door(options):
     assert all("timber" not in each.rows for each in doors)
     timber = next(option for option in whole if option.name == "timber")
     assert timber.units == len(single) - len(doors)
+
+
+def test_a_door_in_a_window_profile_is_planned_and_said_to_be():
+    """As a phone leaves a door of which nothing is asked but its room: the house's usual profile, a window's."""
+    tree = demo_with()
+    [door] = [one for one in tree["openings"] if one["id"] == "D1"]
+    door["wanted"] = {"kind": "door"}
+    survey = read_survey(json.dumps(tree, default=str))
+    plan = job.plan_house(survey)
+    [single] = [each for each in house_options(plan).single if each.opening_id == "D1"]
+    assert AS_ORDERED in single.rows
+    assert "timber" not in single.rows
+    [door_read] = [one for one in survey.openings if one.id == "D1"]
+    assert "Plain 70 mm PVC-U window is not made for a door" in " ".join(
+        problem.say for problem in unlikely_opening(survey, door_read)
+    )
+    [window] = [one for one in survey.openings if one.id == "W2"]
+    assert [p for p in unlikely_opening(survey, window) if p.field == "wanted.profile"] == []
 
 
 def test_triple_glass_loses_less_and_weighs_more(options):

@@ -104,6 +104,15 @@ def test_at_the_desk_everything_fits_and_figures_stand_out(new_page, full_house)
         assert (path, faults(page, "wide", "faint")) == (path, [])
 
 
+@pytest.mark.parametrize("width", [360, 390])
+def test_the_six_tabs_of_the_desk_stand_in_one_row(new_page, full_house, width):
+    page = new_page(role="office", width=width)
+    open_page(page, "/houses/{house}", full_house)
+    tabs = _boxes(page, *[f".tabs a:nth-child({n})" for n in range(1, 7)])
+    assert {tab["top"] for tab in tabs} == {tabs[0]["top"]}
+    assert page.evaluate(f"({CHECKS}).wide()") == []
+
+
 JOINING = {"how": "/join", "joining": "/join/abcdefgh12345678"}
 
 

@@ -6,6 +6,7 @@ from datetime import date
 
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import expect
 from pypdfium2 import PdfDocument
 from test_drawing_a_layout import Table
@@ -14,6 +15,7 @@ from test_on_site import PLACES, READINGS, figures, type_figure, wait_lit, wait_
 from jambwright.store import history, house_lines, house_plans, paper, paper_names, read_house
 from jambwright.web.papers_view import PURPOSES, printed_for, purpose_of
 
+DOCS = (Path(__file__).parents[2] / "docs" / "browser.md").read_text(encoding="utf-8")
 LABEL = "8 Example Row (invented)"
 PATIENCE_MS = 60_000
 COUNT = """() => {
@@ -137,7 +139,7 @@ def answer(page, path, value):
     control = page.locator(f"[data-path='{path}']")
     before = page.locator("main").get_attribute("data-version")
     typed(control, value)
-    control.blur()
+    control.press("Tab")
     expect(page.locator("main")).not_to_have_attribute("data-version", before)
 
 
@@ -299,4 +301,6 @@ def test_a_house_is_walked_from_nothing_to_its_papers_on_screens_alone(new_page,
         assert figures(kept, mark) == {place: float(figure) for place, figure in readings.items()}
     assert "1172" in {change.typed for change in history(store, line.id)}
     are_the_plans(taken, store, line.id, day)
-    print((on_phone.presses, on_phone.keys, at_desk.presses, at_desk.keys))
+    asked = (on_phone.presses, on_phone.keys, at_desk.presses, at_desk.keys)
+    told = re.search(r"(\d+) taps and (\d+) letters on the phone, (\d+) presses and (\d+) keys at the desk", DOCS)
+    assert asked == pytest.approx(tuple(map(int, told.groups())), abs=6)

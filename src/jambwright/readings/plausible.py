@@ -61,7 +61,11 @@ def unlikely_opening(survey: Survey, opening: Opening) -> Iterator[Problem]:
         say = f"a drop of {drop:g} mm is more than a house of {storeys} storeys has on a slope; measure it again."
         yield Problem("drop_outside_mm", say, "caution")
     profile = opening.wanted.profile or survey.defaults.profile
-    frame_mm = table("profiles").find(profile=profile)["frame_depth_mm"]
+    made = table("profiles").find(profile=profile)
+    if made["use"] != (kind := opening.wanted.kind):
+        say = f"{made['title']} is not made for a {kind}; choose a profile that is, or ask the maker."
+        yield Problem("wanted.profile", say, "caution")
+    frame_mm = made["frame_depth_mm"]
     set_back = survey.defaults.set_back_mm if opening.set_back_mm is None else opening.set_back_mm
     reveal, straight = opening.reveal_depth_mm, opening.inside is None
     if reveal is not None and straight and reveal < set_back + frame_mm / 2:
