@@ -14,7 +14,9 @@ import numpy as np
 from jambwright.frame.chance import draw
 from jambwright.opening import BETS, SCALES, Findings, Gaps, Outline, adjust, evidence, search
 from jambwright.opening.contacts import snug
-from jambwright.readings import USUAL
+from jambwright.opening.explain_together import STEPPED
+from jambwright.readings import QUARTERS, USUAL
+from jambwright.readings.quarters import quarters_asked
 from jambwright.readings.written import written_to_in
 from worlds import WORLDS, Hole, World, frame_errors, holes, read
 
@@ -37,11 +39,16 @@ def guilty(world: World, kind: str) -> bool:
 def look(world: World, rng: np.random.Generator, many: int) -> dict[str, Any]:
     """Stated and true chance by band, alarms, and openings in which an innocent reading is blamed."""
     stated, true = np.zeros((many, len(BANDS))), np.zeros((many, len(BANDS)))
-    doubted, blamed = np.zeros(many, bool), np.zeros(many, bool)
+    doubted, blamed, stepped, hinted = (np.zeros(many, bool) for _ in range(4))
     every = list(holes(world, many, rng))
     for n, (hole, (outline, findings)) in enumerate(zip(every, looked_at(world, every, rng), strict=True)):
         doubted[n] = findings.doubted
         blamed[n] = any(s.chance >= BLAME and not guilty(world, s.kind) for s in findings.suspects)
+        stepped[n] = bool(findings.steps) or any(
+            e.shape and e.shape.kind == STEPPED for e in findings.explanations
+        )
+        read_there = {(r.kind, r.at): r.mm for r in outline.readings if (r.kind, r.at) not in QUARTERS}
+        hinted[n] = bool(quarters_asked(read_there))
         for k, (size, chance) in enumerate(sizes(outline, rng)):
             stated[n, k] = chance
             true[n, k] = np.mean([hole.takes(*size, frame_errors(*size, rng)) for _ in range(FRAMES)])
@@ -57,6 +64,8 @@ def look(world: World, rng: np.random.Generator, many: int) -> dict[str, Any]:
         ],
         "doubted": float(doubted.mean()),
         "innocent_blamed": float(blamed.mean()),
+        "called_stepped": float(stepped.mean()) if set(QUARTERS) <= set(world.read) else None,
+        "quarters_asked_for": float(hinted.mean()),
     }
 
 

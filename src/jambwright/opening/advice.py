@@ -9,13 +9,14 @@ from typing import Literal
 import numpy as np
 from scipy import special
 
-from jambwright.opening.explain_together import RAKED, OddShape
+from jambwright.opening.explain_together import RAKED, STEPPED, OddShape
 from jambwright.opening.least_squares import UNCHECKED
 from jambwright.opening.misread import TURNED, Correction, Explanation, Findings
 from jambwright.opening.net import sigmas_at
 from jambwright.opening.outline import Adjusted, Outline
 from jambwright.opening.shape import Floats, Place
 from jambwright.readings import Trust, reading_name
+from jambwright.readings.quarters import quarters_asked, why_asked
 
 Word = Literal["agree", "measure again", "too few readings to tell"]
 
@@ -46,6 +47,13 @@ class Advice:
     """The one reading that would tell most; none when nothing is open."""
     say: tuple[str, ...]
     """In plain words."""
+    extra: tuple[Place, ...] = ()
+    """Widths worth taking beside the usual ones: the middle of a jamb hints at a step."""
+
+    @property
+    def extra_say(self) -> str:
+        """Why, in plain words; nothing where none is worth it."""
+        return why_asked(self.extra)
 
 
 def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
@@ -68,6 +76,7 @@ def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
         unchecked=unchecked,
         measure_next=nearest,
         say=tuple(say),
+        extra=quarters_asked({(r.kind, r.at): r.mm for r in outline.readings}),
     )
 
 
@@ -182,6 +191,8 @@ def _accused(findings: Findings) -> Iterator[str]:
 
 def _own_reading(shape: OddShape) -> Place:
     """The reading that shows an odd shape."""
+    if shape.kind == STEPPED:
+        return "width", shape.edge.replace(" ", "_")
     return ("level", "head") if shape.kind == RAKED else ("bow", shape.edge)
 
 
@@ -205,7 +216,7 @@ def _changed(explanation: Explanation) -> str:
 
 def _many(changes: Sequence[Correction]) -> str:
     """How many places were read wrong, each counted once."""
-    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
     return words[len({(c.kind, c.at) for c in changes})]
 
 

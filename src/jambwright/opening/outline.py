@@ -12,11 +12,11 @@ from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.opening.belief import Belief, believed, bow_and_lean_evidence
 from jambwright.opening.least_squares import UNCHECKED, Fit
 from jambwright.opening.net import LEAST_SEEN, Net, net_of
-from jambwright.opening.rectangle import RECTANGLE
+from jambwright.opening.quartered import shape_for
 from jambwright.opening.scales import BETS, Scales
 from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.opening.space import Point, Space
-from jambwright.readings import PLACES, USUAL, Reading, Trust
+from jambwright.readings import EVERY_PLACE, USUAL, Reading, Trust
 from jambwright.readings.reading import LENGTHS
 
 LONGEST_MM = 100_000.0
@@ -113,8 +113,8 @@ class Outline:
         return Space(points=tuple(self.boundary()), sides=self.shape.sides)
 
 
-def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = RECTANGLE) -> Outline:
-    """Adjust all readings of one face of an opening together.
+def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape | None = None) -> Outline:
+    """Adjust all readings of one face of an opening together, to ``shape`` or to the one they call for.
 
     ``BadInput`` names readings that cannot be (unknown places, repeated places, lengths not over 0) and
     what lacks. Source: weighted least squares with Baarda's reliability measures (textbook theory,
@@ -122,7 +122,7 @@ def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = 
     """
     raise_if_any(faults(readings))
     measured = [r for r in readings if r.how == "measured"]
-    net, read = net_of(measured, trust, shape)
+    net, read = net_of(measured, trust, shape or shape_for(measured))
     return outline_of(net.adjust(read), net, measured)
 
 
@@ -155,8 +155,8 @@ def faults(readings: Sequence[Reading]) -> list[Problem]:
     seen: set[Place] = set()
     for n, r in enumerate(readings):
         field = f"readings.{n}"
-        if r.at not in PLACES.get(r.kind, ()):
-            wanted = ", ".join(PLACES.get(r.kind, PLACES))
+        if r.at not in EVERY_PLACE.get(r.kind, ()):
+            wanted = ", ".join(EVERY_PLACE.get(r.kind, EVERY_PLACE))
             found.append(
                 Problem(f"{field}.at", f"{field}.at: a {r.kind} is not read at `{r.at}`; use {wanted}.")
             )

@@ -73,6 +73,11 @@ class RectangleShape:
         return _BOWS
 
     @property
+    def steps(self) -> dict[Place, int]:
+        """None: an edge is known at its ends and its middle."""
+        return {}
+
+    @property
     def lengths(self) -> tuple[Place, ...]:
         """Three widths, three heights, two diagonals."""
         return tuple(_DISTANCES)

@@ -9,7 +9,8 @@ from jambwright.basis.envelope import most
 from jambwright.basis.tables import table
 from jambwright.job import lintel_gates
 from jambwright.paper.gate_words import SHUT
-from jambwright.readings import PLACES, reading_name
+from jambwright.readings import EVERY_PLACE, PLACES, reading_name
+from jambwright.readings.quarters import HINTS_MM
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.survey import LintelKind
 from jambwright.readings.survey_file import LONGEST_MM, NEEDED, OFFSET_LARGEST_MM, SHORTEST_MM
@@ -37,7 +38,10 @@ def limits() -> dict[str, Any]:
         "check_farthest_mm": FARTHEST_OFF_MM,
         "no_lengths": list(NO_LENGTHS),
         "places": {kind: list(places) for kind, places in PLACES.items()},
-        "names": {f"{kind} {at}": reading_name(kind, at) for kind, places in PLACES.items() for at in places},
+        "names": {
+            f"{kind} {at}": reading_name(kind, at) for kind, places in EVERY_PLACE.items() for at in places
+        },
+        "hints_at_step_mm": HINTS_MM,
         "length_sigma_mm": USUAL.tape_mm,
         "offset_sigma_mm": USUAL.level_mm,
         "bow_prior_mm": USUAL.bow_prior_mm,

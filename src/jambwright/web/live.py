@@ -33,8 +33,8 @@ def look(given: ReadingCheck) -> dict[str, Any]:
             {"kind": s.kind, "at": s.at, "read_mm": s.read_mm, "likely_mm": s.likely_mm}
             for s in findings.suspects
         ],
-        "says": [name + say for say in advice.say],
-        "next": _place(*advice.measure_next) if advice.measure_next else None,
+        "says": [name + say for say in (*advice.say, *findings.remarks, advice.extra_say) if say],
+        "next": next((_place(*place) for place in (advice.measure_next, *advice.extra) if place), None),
     }
 
 

@@ -10,10 +10,25 @@ export const GROUPS = {
   diagonals: ["diagonal rising", "diagonal falling"],
   levels: ["plumb left", "level sill", "plumb right", "level head"],
   bows: ["bow left", "bow right", "bow sill", "bow head"],
+  quarters: ["width lower_quarter", "width upper_quarter"],
 };
 const MUST = ["widths", "heights", "diagonals", "levels"];
 
 export const places = Object.values(GROUPS).flat();
+
+// Asked only where the middle of a jamb stands so far off its ends that it may be stepped.
+const EXTRA = ["quarters"];
+const mean = (figures) => figures.reduce((sum, mm) => sum + mm, 0) / figures.length;
+export const extraAsked = (had) => EXTRA.filter((group) => hintsAtStep(had) || GROUPS[group].some((place) => had[place]));
+export const groupsAsked = (had) => Object.keys(GROUPS).filter((group) => !EXTRA.includes(group) || extraAsked(had).includes(group));
+
+function hintsAtStep(had) {
+  const of = (place) => had[place] && mean(had[place]);
+  const [bottom, middle, top] = ["bottom", "middle", "top"].map((at) => of(`width ${at}`));
+  const off = [of("bow left"), of("bow right"), (bottom + top) / 2 - middle];
+  return off.some((mm) => Math.abs(mm) >= limits.hints_at_step_mm);
+}
+
 export const groupOf = (place) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(place));
 export { isLength };
 export const nameOf = (place) => limits.names[place];

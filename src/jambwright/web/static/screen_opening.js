@@ -7,7 +7,7 @@ import { houseSeen, note, queued } from "./houses.js";
 import * as keep from "./keep.js";
 import { fromServer, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
-import { groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
+import { extraAsked, groupOf, GROUPS, groupsAsked, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { gatesSeen, stopsLink } from "./stops.js";
 import { openingTabs } from "./tabs.js";
@@ -101,7 +101,7 @@ class OpeningScreen {
     const here = look(this.measured);
     const fresh = this.heard && JSON.stringify(this.heard.of) === JSON.stringify(this.measured) ? this.heard.found : null;
     const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
-    refill(this.steps, ...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
+    refill(this.steps, ...groupsAsked(this.taken).map((group) => this.#step(group, suspects)));
     this.#say(here, fresh);
     const outline = fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured);
     this.#paint = () => {
@@ -144,7 +144,7 @@ class OpeningScreen {
     this.word.className = `word ${here.state}`;
     const good = here.state === "good" || fresh?.verdict === "agree";
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
-    refill(this.word, el("p", {}, text), left.length ? this.#mostUseful(fresh) : this.#nextOpening());
+    refill(this.word, el("p", {}, text), left.length ? this.#mostUseful(fresh) : [this.#mayBeStepped(), this.#nextOpening()]);
   }
 
   // One reading that must be wrong is named, and offered; of several the person at the tape chooses.
@@ -165,6 +165,13 @@ class OpeningScreen {
     const place = fresh?.verdict && fresh.next && `${fresh.next.kind} ${fresh.next.at}`;
     if (!place || place === this.place || this.taken[place]) return null;
     return button(say("opening.most_useful", { reading: fresh.next.name }), () => this.#light(place));
+  }
+
+  // All is read that must be; two widths more would tell a step from a bow.
+  #mayBeStepped() {
+    const place = extraAsked(this.taken).flatMap((group) => GROUPS[group]).find((one) => !this.taken[one]);
+    if (!place || place === this.place) return null;
+    return button(say("opening.may_be_stepped", { reading: nameOf(place) }), () => this.#light(place));
   }
 
   #nextOpening() {
