@@ -38,7 +38,7 @@ from jambwright.web.asks import asks_of, place_links
 from jambwright.web.crew_days import days_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
-from jambwright.web.kept_lessons import lessons_view, with_adopted
+from jambwright.web.kept_lessons import lessons_view, tools_changed_since, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
 from jambwright.web.money import changes_for, may_take, survey_for, view_for
 from jambwright.web.pages import page
@@ -99,6 +99,7 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
         "plan": latest,
         "plans": plans,
         "outdated": latest is not None and latest.version != found.version,
+        "tools_changed": latest is not None and tools_changed_since(desk.store, found.tree, latest.made),
         "kept": kept,
         "result": view_for(person, kept.view) if kept else None,
         "unreadable": latest is not None and kept is None,
