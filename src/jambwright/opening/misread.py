@@ -158,13 +158,13 @@ def search(outline: Outline, readings: Sequence[Reading], trust: Trust, likely: 
     weighed = weigh_readings(net, read[None], likely)
     wholes, weights = weighed.wholes, weighed.weights
     odds = float(np.exp(np.minimum(weights.total[0], 700.0)))
-    groups = _groups(weighed, read)
     stepped = tuple(steps(measured, trust, float(weighed.worse[0])))
     remarks = (*_known_shapes(wholes, weights), *step_words(stepped))
     if weights.total[0] <= ALARM:
         return Findings(
             doubted=False, odds=odds, suspects=(), explanations=(), left=(), remarks=remarks, steps=stepped
         )
+    groups = _groups(weighed, read)
     listed = [g for g in groups if g.chance >= WORTH_TELLING] or groups[:1]
     left = tuple(_left_by(net, read, g) for g in listed)
     explanations = tuple(_explanation(net, read, g, fit) for g, fit in zip(listed, left, strict=True))

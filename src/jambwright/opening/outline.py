@@ -138,7 +138,10 @@ def outline_of(fit: Fit, net: Net, readings: Sequence[Reading]) -> Outline:
         covariance=fit.covariance,
         corners_mm={k: (float(v[0]), float(v[1])) for k, v in shape.corners(fit.parameters).items()},
         mid_edges_mm={k: (float(v[0]), float(v[1])) for k, v in shape.mid_edges(fit.parameters).items()},
-        readings=tuple(_adjusted(n, r, fit) for n, r in enumerate(readings)),
+        readings=tuple(
+            _adjusted(*each)
+            for each in zip(readings, fit.redundancy, fit.sigmas, fit.residuals, strict=False)
+        ),
         degrees_of_freedom=dof,
         variance_factor=square_sum / dof if dof else None,
         p_value=float(special.chdtrc(dof, square_sum)) if dof else None,
@@ -175,10 +178,8 @@ def faults(readings: Sequence[Reading]) -> list[Problem]:
     return found
 
 
-def _adjusted(n: int, reading: Reading, fit: Fit) -> Adjusted:
-    redundancy = float(fit.redundancy[n])
-    sigma = float(fit.sigmas[n])
-    residual = float(fit.residuals[n])
+def _adjusted(reading: Reading, redundancy: float, sigma: float, residual: float) -> Adjusted:
+    redundancy, sigma, residual = float(redundancy), float(sigma), float(residual)
     checked = redundancy > UNCHECKED
     root = redundancy**0.5
     return Adjusted(
