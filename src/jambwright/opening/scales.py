@@ -107,14 +107,18 @@ def scales(
 
 
 TOOLS: Chances = {1.0: 0.7, 1.5: 0.25, 2.25: 0.05}
-"""What is said of the tools holds most often; hands, light and a rough reveal make readings scatter more. With one
-opening alone nothing but this tells, so a misread of 10 mm is found less often than with tools that are known; the
-other openings of a house soon tell (``benchmarks/misreads.py``). House values."""
+"""What is said of the tools holds most often; hands, light and a rough reveal make readings scatter more. House
+values."""
+
+TOOLS_ACCUSED: Chances = {1.0: 0.6, 1.5: 0.35, 2.25: 0.05}
+"""An accusation allows for rough readings more readily than a bet. In one opening alone nothing else tells of them, so
+a misread of 10 mm is found less often than with tools that are known; the other openings of a house soon tell
+(``benchmarks/misreads.py``). House values."""
 
 STEPS: Chances = {0.3: 0.85, 1.5: 0.15}
 """Most jambs run smooth between ends and middle; a few are stepped by several millimetres. House values."""
 
-SCALES = scales(tools=TOOLS, read_bows={1.0: 0.8, 3.5: 0.2}, steps=STEPS)
+SCALES = scales(tools=TOOLS_ACCUSED, read_bows={1.0: 0.8, 3.5: 0.2}, steps=STEPS)
 """What an accusation is weighed with. Bows that were not read keep the usual: nothing but a length would speak for
 a greater one, and a misread of that length would hide in it. House values (``benchmarks/misreads.py``)."""
 
