@@ -33,10 +33,12 @@ programs:
 test: lint programs
 	$(BIN)/pytest -n 2
 
-# many hands on one house, for hours: kills, restores, clashes, lies; then real programs killed while they write
+# real programs killed while they write; many hands on one house, for hours: kills, restores, clashes, lies; and
+# every property on examples that `make test`, which takes the same every time, has not seen
 soak: setup programs
 	$(BIN)/python scripts/killed.py --times 20
-	JAMBWRIGHT_RULES=100000 $(BIN)/pytest tests/store/test_many_hands.py
+	JAMBWRIGHT_RULES=100000 $(BIN)/pytest --hypothesis-profile chance tests/store/test_many_hands.py
+	$(BIN)/pytest -n 2 --hypothesis-profile chance tests/always
 
 # spoilt files for every reader, guided by the code they reach; SECONDS for each
 SECONDS ?= 600

@@ -17,6 +17,9 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 
+from PIL import Image
+from PIL.ExifTags import GPS, IFD, Base
+
 import jambwright
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
@@ -26,6 +29,7 @@ from jambwright.readings import places
 from jambwright.readings.form_workbook import form_workbook
 from jambwright.readings.gathering import gathered, openings_in
 from jambwright.readings.survey_file import read_survey, survey_from_tree
+from jambwright.web.pictures import LARGEST_PIXELS, make_safe
 
 ROOT = Path(__file__).parents[1]
 CORPUS = ROOT / "tests" / "data" / "bad"
@@ -63,10 +67,25 @@ READERS: dict[str, Callable[[bytes], object]] = {
     "csv": _gather,
     "laser": _gather,
     "changes": _change,
+    "photos": make_safe,
 }
 
 
+def _photos() -> Iterator[bytes]:
+    """One of each kind there may be, turned and with a place as a phone writes them."""
+    for kind in LARGEST_PIXELS:
+        out = io.BytesIO()
+        lines = Image.Exif()
+        lines[Base.Orientation] = 6
+        lines.get_ifd(IFD.GPSInfo)[GPS.GPSLatitudeRef] = "N"
+        lines.get_ifd(IFD.GPSInfo)[GPS.GPSLatitude] = (51.0, 30.0, 12.5)
+        Image.effect_noise((40, 30), 60).convert("RGB").save(out, kind, exif=lines)
+        yield out.getvalue()
+
+
 def _seeds(reader: str) -> list[bytes]:
+    if reader == "photos":
+        return list(_photos())
     if reader == "changes":
         paths = (
             "/openings/W1/outside/width/top",

@@ -1,9 +1,9 @@
 """Run the tests on every changed copy of the hand-over code that mutmut made, and tell which change none notices.
 
 Each is run in a fork of a program that has read the tests and run none: typesetting and solving keep threads of
-their own, which a fork made after them would lack. Of the tests that reach a changed function those that
-compare whole plans go first, then the quickest, up to ``--most`` seconds of them, so a change may be told as
-unnoticed that a slower test would find.
+their own, which a fork made after them would lack. Of the tests that reach a changed function the module's own go
+first, then those that compare whole plans, those of its room, and the quickest, up to ``--most`` seconds of them, so
+a change may be told as unnoticed that a slower test would find.
 
     python scripts/mutants.py --most 10 [--again] [name ...]
 """
@@ -21,6 +21,7 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -77,15 +78,18 @@ class Mutants:
 
     def _quickest(self, name: str) -> Iterator[str]:
         spent = 0.0
-        for test in sorted(self.tests.get(name.rpartition("__mutmut_")[0], ()), key=self._order):
+        reach = self.tests.get(name.rpartition("__mutmut_")[0], ())
+        for test in sorted(reach, key=partial(self._order, tuple(name.split(".")[1:-1]))):
             spent += self.seconds[test]
             if spent > self.most:
                 return
             yield test
 
-    def _order(self, test: str) -> tuple[bool, float]:
-        """Those that compare whole plans notice most; what they did not notice is left to the others."""
-        return ("test_what_was_decided_stays_decided" in test) == self.again, self.seconds[test]
+    def _order(self, module: tuple[str, ...], test: str) -> tuple[int, float]:
+        """Those of whole plans notice most after a module's own; what they did not notice is left to the others."""
+        whole = "test_what_was_decided_stays_decided" in test
+        kinds = f"/test_{module[-1]}" in test, whole and not self.again, f"/{module[0]}/" in test, not whole
+        return kinds.index(True) if any(kinds) else len(kinds), self.seconds[test]
 
     def _try(self, name: str, chosen: list[Any]) -> None:
         """In the fork: 1 as soon as a test fails."""

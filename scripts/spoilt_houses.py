@@ -43,6 +43,21 @@ SLIPS: tuple[Any, ...] = (
     "\ud83d", "\x00",
 )  # fmt: skip
 
+TYPED = (
+    "1208",
+    "1210 1212",
+    "1211.5",
+    "W9",
+    "bathroom",
+    "911 1/2",
+    "1,5",
+    "1.210,5",
+    "120cm",
+    '48"',
+    "",
+    "left jamb soft",
+)
+
 Place = tuple[dict[str, Any] | list[Any], Any]
 
 
@@ -110,27 +125,14 @@ def _gathered(chance: random.Random, trees: list[Any], _: list[Any]) -> tuple[An
         *([f"W{n}", room, "1210 1211", "1209", "1050", "1601.5", "over the sink"] for n in range(1, 4)),
     ]
     for _ in range(chance.randint(1, 3)):
-        row = chance.choice(rows)
+        # headings seldom: a table that is refused at once by them shows nothing of its rows
+        row = chance.choice(rows if chance.random() < 0.1 else rows[1:])
         at = chance.randrange(len(row)) if row else 0
         how = chance.random()
-        if how < 0.8 and row:
-            row[at] = str(
-                chance.choice(
-                    (
-                        *SLIPS,
-                        "1208",
-                        "1210 1212",
-                        "W9",
-                        "bathroom",
-                        "911 1/2",
-                        "1,5",
-                        "1.210,5",
-                        "120cm",
-                        '48"',
-                        row[at] * 2,
-                    )
-                )
-            )
+        if how < 0.5 and row:
+            row[at] = chance.choice(TYPED)
+        elif how < 0.8 and row:
+            row[at] = str(chance.choice((*SLIPS, row[at] * 2)))
         elif how < 0.85:
             row.insert(at, str(chance.choice(SLIPS)))
         elif how < 0.9 and row:
@@ -161,7 +163,7 @@ def _batch(way: str, seed: int, count: int) -> tuple[Counter[str], float, list[t
     slowest, faults = 0.0, []
     for _ in range(count):
         given, act = WAYS[way](chance, trees, others)
-        start = time.perf_counter()
+        start = time.process_time()
         try:
             act()
             ended["taken"] += 1
@@ -172,7 +174,7 @@ def _batch(way: str, seed: int, count: int) -> tuple[Counter[str], float, list[t
         except Exception:  # whatever it is, it is the fault looked for
             ended["fault"] += 1
             faults.append((given, traceback.format_exc()[-1500:]))
-        took = time.perf_counter() - start
+        took = time.process_time() - start  # whatever else the machine does
         slowest = max(slowest, took)
         if took > SLOWEST_S:
             faults.append((given, f"took {took:.0f} s"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from jambwright.basis.problems import BadInput
+from jambwright.starter import put_starter
 from jambwright.terminal import problems_told
 
 if TYPE_CHECKING:
@@ -21,6 +23,7 @@ Data = Annotated[str, typer.Option("--data", help="SQLite file, or a postgresql:
 
 
 def serve(
+    asked: typer.Context,
     data: Data = str(DATA),
     port: Annotated[int, typer.Option("--port", help="Port to listen on.")] = 8321,
     demo_house: Annotated[
@@ -39,10 +42,15 @@ def serve(
     ] = None,
     keep: Annotated[int, typer.Option("--keep", min=1, help="How many of these copies are kept.")] = 30,
     every: Annotated[float, typer.Option("--every", min=0.001, help="Hours from copy to copy.")] = 24,
+    shortcut: Annotated[
+        bool, typer.Option("--shortcut", help="Put a starter on the desktop that does this, and end.")
+    ] = False,
 ) -> None:
     """Open the houses in the browser of this machine.  Example: jambwright serve --share."""
     import tempfile
     from datetime import timedelta
+
+    import platformdirs
 
     from jambwright.basis.tables import read_text
     from jambwright.basis.tree import parse_tree
@@ -58,6 +66,11 @@ def serve(
         )
     if (cert or key) and not share:
         raise typer.BadParameter("a certificate is for sharing; give --share too.", param_hint="--cert")
+    if shortcut:
+        with problems_told():
+            file = put_starter(["serve", *_as_given(asked)], platformdirs.user_desktop_path())
+        typer.echo(f"Put on the desktop: {file}. Press it to start; Ctrl-C in its window ends it.")
+        return
     backups = backup_to and Backups(folder=backup_to, keep=keep, every=timedelta(hours=every))
     with tempfile.TemporaryDirectory() as gone, problems_told():
         store = open_store(Path(gone) / "demo.db" if demo_house else data)
@@ -75,11 +88,28 @@ def serve(
             store.close()
 
 
+def _as_given(asked: typer.Context) -> Iterator[str]:
+    """The options that were given, so that they mean the same from any folder."""
+    from jambwright.store import is_postgres
+
+    for option in asked.command.params:
+        name, value = option.name or "", asked.params.get(option.name or "")
+        given = asked.get_parameter_source(name)
+        if name == "shortcut" or given is None or given.name != "COMMANDLINE":
+            continue
+        if isinstance(value, bool):
+            yield (option.opts if value else option.secondary_opts)[0]
+        else:
+            is_file = isinstance(value, Path) or (name == "data" and not is_postgres(str(value)))
+            yield from (option.opts[0], str(Path(str(value)).absolute() if is_file else value))
+
+
 def _told(found: Addresses, browser: bool) -> None:
     import webbrowser
 
     from jambwright.web.joining import only_here
     from jambwright.web.serve import code_for_terminal
+    from jambwright.web.workers import MEMORY_IS_BOUNDED
 
     typer.echo(f"Open on this machine (works once): {found.here}")
     if found.there and only_here(found.there):
@@ -93,6 +123,11 @@ def _told(found: Addresses, browser: bool) -> None:
         if not found.there.startswith("https:"):
             typer.echo(
                 "Over http a phone can't open the app without signal, and others on the network can read along."
+            )
+        if not MEMORY_IS_BOUNDED:
+            typer.echo(
+                "On this system nothing bounds how much memory a calculation takes, only for how long: let in "
+                "nobody you do not know."
             )
     if browser:
         webbrowser.open(found.here)

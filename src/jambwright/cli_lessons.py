@@ -84,16 +84,17 @@ def _of_store(data: str) -> tuple[list[Kept], list[str]]:
 
 def _adopted(data: str, tool: str, by: str) -> str:
     from jambwright.store import open_store
-    from jambwright.web.kept_lessons import adopt, adopted
+    from jambwright.web.kept_lessons import adopt, adopted, sure_of
 
     store = open_store(data)
     try:
-        why = adopt(store, tool, who=by)
+        line = sure_of(store, tool)
+        adopt(store, line, who=by)
         kept = json.dumps(adopted(store)[tool])
     finally:
         store.close()
     return (
-        f"Adopted for {tool}: {why} Plans made with these houses correct its lengths by that. In a readings file "
+        f"Adopted for {tool}: {line.why} Plans made with these houses correct its lengths by that. In a readings file "
         f"write under the tool: learned: {kept}"
     )
 

@@ -9,8 +9,13 @@ import pytest
 
 from demo_house import changed, house
 from jambwright import job
-from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
+from jambwright.checks.heat import standing_now
+from jambwright.checks.regulations import RoomPlace
+from jambwright.checks.rests import by_maker, by_profile
+from jambwright.checks.survey_facts import DECLARED_BAND, Framed, _access, house_facts, opening_facts
+from jambwright.readings.survey import Standing
 from jambwright.readings.survey_file import read_survey
+from jambwright.readings.wanted import Declared
 
 DAY = date(2026, 12, 7)
 
@@ -199,3 +204,119 @@ def test_doors_of_the_work_are_told():
 def test_a_part_that_opens_less_than_it_did_is_told(width, smaller):
     plan = planned(W5={"now": {"clear_width_mm": width, "clear_height_mm": 900}})
     assert house_facts(plan.survey, DAY, [framed(plan)["W5"]]).smaller_parts == smaller
+
+
+def with_opening(mark, **said):
+    """The facts of an opening of the demo house of which something else was written down, planned as it is."""
+    plan = house()
+    one = framed(plan)[mark]
+    now = one.opening.now.model_copy(update=said.pop("now", {}))
+    one = replace(one, opening=one.opening.model_copy(update={"now": now, **said}))
+    return opening_facts(plan.survey, DAY, one, [one])
+
+
+def with_house(mark="W3", **said):
+    """The same of the house."""
+    plan = house()
+    survey = plan.survey.model_copy(update={"house": plan.survey.house.model_copy(update=said)})
+    return facts(mark, plan=replace(plan, survey=survey))
+
+
+def test_what_was_written_down_of_an_opening_reaches_its_facts():
+    assert with_opening("W3", guard_height_mm=1100).guard_height_mm == 1100
+    assert with_opening("W3", guard_height_mm=None).guard_height_mm is None
+    assert with_opening("W3", to_boundary_m=0.8).fire.to_boundary_m == 0.8
+    assert with_opening("W3", now={"glazing": "single"}).energy.old_u_w_m2k == pytest.approx(
+        standing_now(Standing(glazing="single")).u_w_m2k
+    )
+    assert with_opening("W3", now={"glazing": None}).energy.old_u_w_m2k is None
+    for level in (True, False, None):
+        assert with_opening("D1", now={"level_threshold": level}).access.old_level_threshold is level
+
+
+def test_what_was_written_down_of_the_house_reaches_the_facts_of_each_opening():
+    for said, protected in ({"listed": True}, True), ({"conservation_area": True}, True), ({}, False):
+        found = with_house(**({"listed": False, "conservation_area": False} | said))
+        assert (found.protected_look, found.energy.protected_look) == (protected, protected)
+    for kind in ("flat", "terraced"):
+        plan = house()
+        survey = plan.survey.model_copy(
+            update={"house": plan.survey.house.model_copy(update={"kind": kind, "rooms": []})}
+        )
+        assert facts("W3", plan=replace(plan, survey=survey)).room == RoomPlace(flat=kind == "flat")
+    assert house_facts(house().survey, DAY, []).storeys == house().survey.house.storeys == 2
+
+
+@pytest.mark.parametrize(
+    ("wall", "closed"),
+    [
+        ({"closer": "none"}, False),
+        ({"closer": "unknown"}, None),
+        ({"closer": "brick_return"}, True),
+        ({"closer": "none", "cavity_mm": 0}, True),
+    ],
+)
+def test_whether_the_cavity_is_closed_is_told_as_it_was_seen(wall, closed):
+    standing = house().survey.defaults.wall.model_copy(update={"cavity_mm": 50, **wall})
+    assert with_opening("W3", wall=standing).fire.cavity_closed is closed
+
+
+def test_energy_is_told_by_the_material_of_the_profile():
+    plan = house()
+    one = framed(plan)["W3"]
+    assert not facts("W3").energy.timber
+    chosen = one.frame.chosen
+    oak = replace(chosen, profile=replace(chosen.profile, material="timber"))
+    one = replace(one, frame=replace(one.frame, chosen=oak))
+    assert opening_facts(plan.survey, DAY, one, [one]).energy.timber
+
+
+def test_a_band_is_by_the_maker_only_where_the_maker_declared_one():
+    plan = house()
+    one = framed(plan)["W3"]
+    by_them = {"by": "an invented maker"}
+    for declared, by in (
+        (Declared(u_w_m2k=1.2, **by_them), "profile"),
+        (Declared(energy_band="A", **by_them), "maker"),
+    ):
+        wanted = one.opening.wanted.model_copy(update={"declared": declared})
+        said = replace(one, opening=one.opening.model_copy(update={"wanted": wanted}))
+        energy = opening_facts(plan.survey, DAY, said, [said]).energy
+        rest = dict(energy.rests_on)["band"]
+        modelled = by_profile(one.frame.chosen.profile, ask=DECLARED_BAND)
+        assert rest == (by_maker(declared) if by == "maker" else modelled)
+        assert (energy.band == "A") == (by == "maker")
+
+
+def test_old_openers_are_not_known_without_both_sizes():
+    known = {"openers": 1, "clear_width_mm": 2000, "clear_height_mm": 900}
+    assert len(with_opening("W3", now=known).old_openers) == 1
+    one = framed(house())["W3"]
+    for missing in known:
+        assert with_opening("W3", now=known | {missing: None}).old_openers is None
+        now = one.opening.now.model_copy(update=known | {missing: None})
+        half = replace(one, opening=one.opening.model_copy(update={"now": now}))
+        told = house_facts(house().survey, DAY, [half]).smaller_parts
+        assert told == (("W3 front bedroom",) if missing == "openers" else ())
+
+
+def test_the_way_in_is_the_widest_leaf_and_its_upstand_that_of_the_lowest():
+    plan = house()
+    opening, [leaf, *_] = framed(plan)["D1"].opening, facts("D1").lights
+    other = replace(
+        leaf, frame_clear_width_mm=leaf.frame_clear_width_mm - 300, bottom_above_floor_mm=0.0, rests_on=()
+    )
+    for leaves in ((leaf, other), (other, leaf)):
+        found = _access(opening, leaves)
+        assert found.upstand_mm == 0
+        assert found.clear_width_mm == pytest.approx(leaf.frame_clear_width_mm - 70, abs=0.06)
+    declared = replace(other, clear_width_mm=990.0, rests_on=(("clear_width_mm", "maker"),))
+    found = _access(opening, (leaf, declared))
+    assert found.clear_width_mm == 990
+    assert ("clear_width_mm", "maker") in found.rests_on
+
+
+def test_glass_of_the_other_openings_of_a_room_is_added_up():
+    alone, both = facts("D2", "W1", "D2").other_glass_m2, facts("D2", "W1", "W3", "D2").other_glass_m2
+    assert 0 < alone < both
+    assert both == pytest.approx(alone + facts("D2", "W3", "D2").other_glass_m2)

@@ -1,5 +1,6 @@
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from jambwright.basis import BadInput
@@ -15,7 +16,9 @@ from jambwright.plan.cutting import (
     recount,
     useful,
 )  # fmt: skip
+from jambwright.plan.cutting.knapsack import Filler, most_by_length
 from jambwright.plan.cutting.runs import Run, ways
+from jambwright.plan.cutting.search import FINEST
 
 SILLS = CuttingJob(
     stock=(Stock(length_mm=5000),),
@@ -214,3 +217,28 @@ def test_the_working_shows_room_worths_and_bound() -> None:
     assert by_symbol["room"] == 3000
     assert by_symbol["lower bound"] == by_symbol["cost"] == 2
     assert 1 < by_symbol["total worth"] <= 2
+
+
+def test_without_time_to_fill_bars_to_the_last_unit_none_is_and_the_bound_is_that_of_length(monkeypatch):
+    """Hundredths of a millimetre and a hundred lengths: to price them once took longer than all that was granted."""
+    priced = []
+    price = Filler.price
+    monkeypatch.setattr(
+        Filler, "price", lambda self, worths: priced.append(self._room) or price(self, worths)
+    )
+    pieces = tuple(Piece(length_mm=601.7 + 17.31 * n, count=5) for n in range(100))
+    job = CuttingJob(stock=(Stock(length_mm=6000), Stock(length_mm=6500)), pieces=pieces)
+    plan = plan_cuts(job, seconds=0.2)
+    assert max(priced, default=0) <= FINEST
+    assert sum(len(bar.cuts) for bar in plan.bars) == 500
+    least = sum(piece.length_mm * piece.count for piece in pieces)
+    assert least * 0.999999 <= plan.lower_bound <= plan.cost
+    assert plan.lower_bound < least + 6500
+    assert not plan.proven_optimal
+
+
+def test_no_fill_is_worth_more_than_its_length_at_the_dearest():
+    lengths, demands, worths = [7, 11, 13], [9, 9, 9], np.array([70, 115, 128])
+    best = Filler(lengths, demands, 60).price(worths)
+    assert all(int(best[room]) <= most_by_length(lengths, worths, room) for room in range(61))
+    assert most_by_length(lengths, worths, 11) == int(best[11]) == 115

@@ -1,6 +1,18 @@
 """The audit log: every act a line, refusals counted, and no way to fill the disk with either."""
 
-from jambwright.store import Refusal, audit_lines, note, note_refusals
+import threading
+
+import pytest
+
+from jambwright.store import (
+    Refusal,
+    add_house,
+    audit_lines,
+    house_lines,
+    note,
+    note_refusals,
+    remove_house,
+)
 from jambwright.store.audit import REFUSALS_KEPT
 
 
@@ -40,3 +52,36 @@ def test_what_is_done_often_is_one_line_a_minute(store):
         note(store, who=who, address="", action="paper taken", subject="order.csv", often=True)
     lines = [line.who for line in audit_lines(store)]
     assert sorted(lines) in (["Ada", "Bo"], ["Ada", "Ada", "Bo"]), "a minute may end meanwhile"
+
+
+def test_what_is_done_and_its_line_are_kept_together_or_not_at_all(store):
+    def removed(then):
+        with store.writing():
+            remove_house(store, house)
+            assert house not in [line.id for line in house_lines(store)], (
+                "a read within sees what was written"
+            )
+            note(store, who="Ada", address="", action="house removed", subject=house)
+            then()
+
+    def breaks():
+        raise OSError("no line can be written")
+
+    house = add_house(store, {"jambwright": 1, "site": {"label": "1 Example Row"}})
+    with pytest.raises(OSError, match="no line"):
+        removed(breaks)
+    assert [line.id for line in house_lines(store)] == [house]
+    assert audit_lines(store) == []
+    removed(lambda: None)
+    assert house_lines(store) == []
+    assert [line.action for line in audit_lines(store)] == ["house removed"]
+
+
+def test_another_thread_is_not_within_the_write(store):
+    seen = []
+    with store.writing():
+        note(store, who="Ada", address="", action="joined")
+        reader = threading.Thread(target=lambda: seen.append(audit_lines(store)))
+        reader.start()
+        reader.join()
+    assert seen == [[]]

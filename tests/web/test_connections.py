@@ -1,15 +1,18 @@
 """Connections: who is slow or takes many is let go, and nobody is kept out by them."""
 
+import asyncio
 import http.client
 import select
 import socket
+import ssl
 import time
 from contextlib import ExitStack, contextmanager
 
 import pytest
 
 from jambwright.store import invite, join
-from jambwright.web import connections
+from jambwright.web import connections, serve
+from jambwright.web.certificates import own_certificates
 from jambwright.web.pace import A_SECOND, AT_ONCE, REMEMBERED, Pace
 from web_server import Running
 
@@ -211,3 +214,21 @@ def test_large_bodies_of_one_address_wait_for_their_turn(server, monkeypatch):
         took[address] = time.monotonic() - began
         asking.close()
     assert took["127.0.0.66"] - took["127.0.0.1"] > 1.0
+
+
+def test_who_says_nothing_in_place_of_a_handshake_is_let_go(tmp_path, monkeypatch):
+    monkeypatch.setattr(serve, "HEAD_S", 0.3)
+    own = own_certificates(tmp_path, ("127.0.0.1",))
+    tls = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    tls.load_cert_chain(own.certificate, own.key)
+
+    async def silent():
+        loop = asyncio.get_running_loop()
+        async with await loop.create_server(asyncio.Protocol, "127.0.0.1", 0, ssl=tls) as serving:
+            reader, writer = await asyncio.open_connection(*serving.sockets[0].getsockname())
+            async with asyncio.timeout(20):
+                assert await reader.read() == b""
+            writer.close()
+
+    with asyncio.Runner(loop_factory=serve.Hurried) as runner:
+        runner.run(silent())

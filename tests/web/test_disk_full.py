@@ -151,3 +151,16 @@ def test_a_store_that_was_full_is_whole(tmp_path):
     again = open_store(tmp_path / "houses.db")  # checks the whole file
     assert len(house_lines(again)) == len(sent)
     again.close()
+
+
+def test_where_the_line_in_the_audit_log_finds_no_room_nothing_is_done(client, house, store, monkeypatch):
+    def no_line(*_, **__):
+        raise NoRoom
+
+    monkeypatch.setattr("jambwright.web.asking.note", no_line)
+    there = {"If-Match": client.get(f"/api/houses/{house}").headers["ETag"]}
+    assert client.delete(f"/api/houses/{house}", headers=there).status_code == 507
+    assert [line.id for line in house_lines(store)] == [house]
+    assert client.post("/api/people", json={"name": "Bo", "role": "fitter"}).status_code == 507
+    assert client.post("/api/houses", json={"label": "2 Example Row"}).status_code == 507
+    assert len(house_lines(store)) == 1

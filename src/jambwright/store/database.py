@@ -7,6 +7,7 @@ import stat
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
+from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib import resources
@@ -29,6 +30,12 @@ HALF_RESTORED = ".restoring"
 """Ending of the checked copy that is to take a database's place; while it lies there, a restore was cut off."""
 
 
+_writes: ContextVar[tuple[Engine, Connection] | tuple[None, None]] = ContextVar(
+    "writes", default=(None, None)
+)
+"""The write that this thread is within."""
+
+
 @dataclass(frozen=True, slots=True)
 class Store:
     """An open database. Reads see one consistent state; a write is whole or never happened."""
@@ -39,20 +46,41 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
-        """A connection to read with. Raises ``NoRoom``: a read may need some too."""
+        """A connection to read with; within a write, the one written with.
+
+        Raises ``NoRoom``: a read may need some too.
+        """
+        if (under_way := self._under_way()) is not None:
+            yield under_way
+            return
         with _room_told(), self.engine.connect() as connection, connection.begin():
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
-        """The one connection to write with; on return everything is on the disk. Raises ``NoRoom``."""
+        """The one connection to write with; on return everything is on the disk. Raises ``NoRoom``.
+
+        What is written within another write belongs to it: all of it is kept, or nothing.
+        """
+        if (under_way := self._under_way()) is not None:
+            yield under_way
+            return
         with (
             _room_told(),
             self.turn,
             self.engine.connect().execution_options(writes=True) as connection,
             connection.begin(),
         ):
-            yield connection
+            before = _writes.set((self.engine, connection))
+            try:
+                yield connection
+            finally:
+                _writes.reset(before)
+
+    def _under_way(self) -> Connection | None:
+        """The connection of the write that this is within."""
+        engine, connection = _writes.get()
+        return connection if engine is self.engine else None
 
     def close(self) -> None:
         """Let go of the database."""

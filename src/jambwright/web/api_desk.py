@@ -13,7 +13,7 @@ from jambwright.store import NotThere, Store, choose, chosen, read_house, to_yam
 from jambwright.web.api_houses import YAML, HouseId, tree_of
 from jambwright.web.asking import Fitter, Office, StoreHere, audited
 from jambwright.web.crew_days import CrewChosen
-from jambwright.web.kept_lessons import adopt, drop
+from jambwright.web.kept_lessons import adopt, drop, sure_of
 
 router = APIRouter(prefix="/api", tags=["desk"])
 
@@ -46,8 +46,9 @@ async def put_prices(request: Request, store: StoreHere, person: Office) -> None
 def _keep_prices(body: bytes, request: Request, store: Store, who: str) -> None:
     tree = tree_of(body)
     prices_from_tree(tree)
-    choose(store, "prices", tree, who=who)
-    audited(request, who, "prices changed")
+    with store.writing():
+        choose(store, "prices", tree, who=who)
+        audited(request, who, "prices changed")
 
 
 @router.put("/houses/{house}/crew", status_code=204, summary="Keep who comes and when, for the next plan")
@@ -60,15 +61,18 @@ def put_crew(house: HouseId, crew: CrewChosen, store: StoreHere, person: Fitter)
 @router.post("/tools/adopted", status_code=204, summary="Adopt what fitted frames tell of a tool")
 def adopt_tool(tool: ToolName, request: Request, store: StoreHere, person: Office) -> None:
     """Kept with the day and the number of openings behind it; refused where it is not sure enough."""
-    adopt(store, tool, who=person.name)
-    audited(request, person.name, "tool figure adopted", tool)
+    line = sure_of(store, tool)  # learning takes a while: others may write meanwhile
+    with store.writing():
+        adopt(store, line, who=person.name)
+        audited(request, person.name, "tool figure adopted", tool)
 
 
 @router.delete("/tools/adopted", status_code=204, summary="Take an adopted figure of a tool back")
 def drop_tool(tool: ToolName, request: Request, store: StoreHere, person: Office) -> None:
     """The tool's readings are used as written again."""
-    drop(store, tool, who=person.name)
-    audited(request, person.name, "tool figure taken back", tool)
+    with store.writing():
+        drop(store, tool, who=person.name)
+        audited(request, person.name, "tool figure taken back", tool)
 
 
 def crew_of(days: Any, tree: dict[str, Any]) -> CrewChosen | None:

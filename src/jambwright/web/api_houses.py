@@ -121,8 +121,9 @@ def _added(
     practice: bool = False,
     id: str | None = None,
 ) -> HouseShown:
-    house = read_house(store, add_house(store, tree, practice=practice, id=id))
-    audited(request, person.name, "house added", f"{house.id} {house.label}")
+    with store.writing():
+        house = read_house(store, add_house(store, tree, practice=practice, id=id))
+        audited(request, person.name, "house added", f"{house.id} {house.label}")
     response.headers["ETag"] = etag(house.version)
     response.headers["Location"] = f"/api/houses/{house.id}"
     return HouseShown.of(house)
@@ -224,15 +225,17 @@ def delete_house(
     house: HouseId, request: Request, store: StoreHere, person: Office, if_match: IfMatch = None
 ) -> None:
     """Its rows and history stay; it can be put back."""
-    remove_house(store, house, version=wanted_version(if_match))
-    audited(request, person.name, "house removed", house)
+    with store.writing():
+        remove_house(store, house, version=wanted_version(if_match))
+        audited(request, person.name, "house removed", house)
 
 
 @router.post("/{house}/restore", status_code=204, summary="Put a removed house back")
 def put_back(house: HouseId, request: Request, store: StoreHere, person: Office) -> None:
     """Back on the list as it was."""
-    restore_house(store, house)
-    audited(request, person.name, "house put back", house)
+    with store.writing():
+        restore_house(store, house)
+        audited(request, person.name, "house put back", house)
 
 
 @router.get(

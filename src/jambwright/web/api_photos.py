@@ -77,8 +77,9 @@ def patch_photo(house: HouseId, photo: PhotoId, lines: PhotoLines, store: StoreH
 @router.delete("/{photo}", status_code=204, summary="Take a photo off the list")
 def delete_photo(house: HouseId, photo: PhotoId, request: Request, store: StoreHere, person: Fitter) -> None:
     """It stays in the store."""
-    change_photo(store, house, photo, removed=True)
-    audited(request, person.name, "photo removed", f"{house} {photo}")
+    with store.writing():
+        change_photo(store, house, photo, removed=True)
+        audited(request, person.name, "photo removed", f"{house} {photo}")
 
 
 def _lines(text: str) -> Any:

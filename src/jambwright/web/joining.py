@@ -121,8 +121,9 @@ def me(request: Request, person: Reader) -> Me:
 @router.delete("/api/me", status_code=204, tags=["people"], summary="Leave: end this session")
 def leave(request: Request, response: Response, store: StoreHere, person: Reader) -> None:
     """This device must be let in anew; what it typed and did not send stays on it."""
-    end_session(store, login_of(token_of(request)))
-    audited(request, person.name, "left")
+    with store.writing():
+        end_session(store, login_of(token_of(request)))
+        audited(request, person.name, "left")
     response.delete_cookie(cookie_name(request), httponly=True, samesite="strict")
     response.headers["Clear-Site-Data"] = '"cache"'
 
@@ -138,8 +139,9 @@ def let_someone_in(new: NewLogin, request: Request, store: StoreHere, person: Of
     """A one-time address, and its QR code as SVG; none for an address that only this machine can open."""
     if not tidy(new.name):
         raise BadInput.one("name", say("people.no_name"))
-    secret = invite(store, name=new.name, role=new.role)
-    audited(request, person.name, "invited", f"{tidy(new.name)} {new.role}")
+    with store.writing():
+        secret = invite(store, name=new.name, role=new.role)
+        audited(request, person.name, "invited", f"{tidy(new.name)} {new.role}")
     address = f"{request.app.state.address or request.base_url}".rstrip("/") + f"/join/{secret}"
     known = is_known(store, new.name)
     if only_here(address):
@@ -154,5 +156,6 @@ def shut_out(
     login: Annotated[str, Path(pattern=r"^[0-9a-f]{16}$")], request: Request, store: StoreHere, person: Office
 ) -> None:
     """That device must be let in anew, at once; other devices of the same person stay."""
-    ended = end_session(store, login)
-    audited(request, person.name, "session ended", f"{ended.name}, {ended.device}")
+    with store.writing():
+        ended = end_session(store, login)
+        audited(request, person.name, "session ended", f"{ended.name}, {ended.device}")

@@ -11,6 +11,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.lessons import (
     Kept,
     Lessons,
+    Line,
     chance_words,
     learn,
     learn_tools,
@@ -81,11 +82,8 @@ def _plans_of(store: Store, house: House) -> dict[str, PlanRecord]:
     return found
 
 
-def adopt(store: Store, tool: str, *, who: str) -> str:
-    """Keep what fitted frames tell of a tool as the firm's own, and say it.
-
-    Raises ``BadInput`` where it is not sure enough.
-    """
+def sure_of(store: Store, tool: str) -> Line:
+    """What fitted frames tell of a tool. Raises ``BadInput`` where it is not sure enough to be adopted."""
     lines = learn_tools(kept_houses(store)[0])
     line = next((line for line in lines if line.tool == tool), None)
     if line is None:
@@ -93,17 +91,23 @@ def adopt(store: Store, tool: str, *, who: str) -> str:
         raise BadInput.one("tool", f"No fitted frame tells of a tool `{tool}`; known are {known}.")
     if not line.adopt:
         raise BadInput.one("tool", f"{tool}: not adopted. {line.why}")
+    return line
+
+
+def adopt(store: Store, line: Line, *, who: str) -> None:
+    """Keep it as the firm's own."""
     kept = learned(line, on=date.fromisoformat(now()[:10]), by=who)
-    _keep(store, {**_ever(store), tool: kept.model_dump(mode="json")}, who)
-    return line.why
+    with store.writing():
+        _keep(store, {**_ever(store), str(line.tool): kept.model_dump(mode="json")}, who)
 
 
 def drop(store: Store, tool: str, *, who: str) -> None:
     """Take what was adopted of a tool back. Raises ``BadInput`` where nothing was."""
-    standing = _ever(store)
-    if standing.get(tool) is None:
-        raise BadInput.one("tool", f"Nothing is adopted of a tool `{tool}`.")
-    _keep(store, {**standing, tool: None}, who)
+    with store.writing():
+        standing = _ever(store)
+        if standing.get(tool) is None:
+            raise BadInput.one("tool", f"Nothing is adopted of a tool `{tool}`.")
+        _keep(store, {**standing, tool: None}, who)
 
 
 def adopted(store: Store) -> dict[str, Any]:

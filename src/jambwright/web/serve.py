@@ -21,7 +21,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.store import Role, Store, invite
 from jambwright.web.app import create_app
 from jambwright.web.certificates import Certificates, fingerprint, is_private, own_certificates
-from jambwright.web.connections import KEPT_S, LONGEST_HEAD, OF_ALL, OF_ONE_ADDRESS, Watched
+from jambwright.web.connections import HEAD_S, KEPT_S, LONGEST_HEAD, OF_ALL, OF_ONE_ADDRESS, Watched
 from jambwright.web.pace import Paced
 from jambwright.web.trusting import grouped, trusting_app
 
@@ -89,7 +89,8 @@ def serve(
             marks = " ".join(grouped(fingerprint(own.authority)))
             found = replace(found, trust=f"http://{address}:{_port(telling)}/", marks=marks)
         ready(found)
-        asyncio.run(_all_served(served))
+        with asyncio.Runner(loop_factory=Hurried) as runner:
+            runner.run(_all_served(served))
 
 
 def _own(sharing: Sharing | None, address: str) -> Certificates | None:
@@ -102,6 +103,16 @@ def _own(sharing: Sharing | None, address: str) -> Certificates | None:
 def _port(door: socket.socket) -> int:
     port: int = door.getsockname()[1]
     return port
+
+
+class Hurried(asyncio.SelectorEventLoop):
+    """A loop that leaves a handshake no longer than the head of a request; it would leave it a minute."""
+
+    async def create_server(self, *given: Any, ssl: Any = None, **more: Any) -> asyncio.Server:
+        """As asked, with that bound where there are handshakes."""
+        if ssl:
+            more["ssl_handshake_timeout"] = HEAD_S
+        return await super().create_server(*given, ssl=ssl, **more)
 
 
 async def _all_served(served: Sequence[tuple[uvicorn.Config, socket.socket]]) -> None:

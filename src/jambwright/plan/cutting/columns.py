@@ -10,7 +10,7 @@ Gilmore & Gomory (1961) for the method, Farley (1990) for the bound; from memory
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -100,10 +100,9 @@ def limit_rows(counts: Counts) -> dict[int, int]:
     return {first + stock: limit for stock, limit in enumerate(counts.limits) if limit is not None}
 
 
-def prove(counts: Counts, worths: Ints, best: Ints) -> Priced:
-    """What worths prove, given the best fill for every room under them."""
+def prove(counts: Counts, worths: Ints, values: Sequence[int]) -> Priced:
+    """What worths prove; ``values``: by stock, what no fill of it is worth more than under them."""
     scale = Fraction(1, counts.grain)
-    values = [int(best[room]) for room in counts.rooms]
     for value, cost, limit in zip(values, counts.costs, counts.limits, strict=True):
         if limit is None and value * scale > cost:
             scale = Fraction(cost, value)
@@ -121,6 +120,8 @@ def relax(
 ) -> Relaxation:
     """Solve the relaxation as far as the clock allows, or until a plan that costs ``known`` is proven.
 
+    It prices once in any case: ``filler_seconds`` tells whether there is time for that.
+
     Without ``fully`` it stops as soon as no better whole bound can come of it.
     """
     master = Master(counts, patterns)
@@ -132,17 +133,18 @@ def relax(
         added = False
         for worths in _attempts(answer, steady):
             units = in_units(counts, worths)
-            priced = prove(counts, units, filler.price(units))
+            best = filler.price(units)
+            priced = prove(counts, units, [int(best[room]) for room in counts.rooms])
             if best_known is None or priced.bound > best_known.bound:
                 best_known, steady = priced, worths
-            added = master.take_priced(filler, units, answer)
-            if added:
+            added = master.take_priced(filler, units, answer, clock)
+            if added or clock.left < filler.seconds:
                 break
         assert best_known is not None
         reached = float(best_known.bound) > answer.value - 1e-6 or (
             not fully and counts.round_up(best_known.bound) >= answer.value - 1e-6
         )
-        if reached or not added or clock.over or counts.round_up(best_known.bound) >= known:
+        if reached or not added or clock.left < filler.seconds or counts.round_up(best_known.bound) >= known:
             return Relaxation(patterns=tuple(master.patterns), priced=best_known)
 
 
@@ -161,17 +163,19 @@ class Master:
         """Solve as it stands."""
         return self.programme.solve()
 
-    def take_fills(self, filler: Filler, answer: LinearAnswer) -> bool:
+    def take_fills(self, filler: Filler, answer: LinearAnswer, clock: Clock) -> bool:
         """Price the pieces as the programme does and add what pays; whether anything did."""
         units = in_units(self.counts, answer.prices)
         filler.price(units)
-        return self.take_priced(filler, units, answer)
+        return self.take_priced(filler, units, answer, clock)
 
-    def take_priced(self, filler: Filler, units: Ints, answer: LinearAnswer) -> bool:
-        """Add the fills of most worth as last priced, then more from the kinds they leave out."""
+    def take_priced(self, filler: Filler, units: Ints, answer: LinearAnswer, clock: Clock) -> bool:
+        """Add the fills of most worth as last priced, then in the time more from the kinds they leave out."""
         rest = units.copy()
         added = self._take(filler, rest, answer)
         for _ in range(DISJOINT if added else 0):
+            if clock.left < filler.seconds:
+                break
             filler.price(rest)
             if not self._take(filler, rest, answer):
                 break

@@ -76,7 +76,7 @@ class _Dive:
         spent = cost_of(self._counts, self._fixed)
         for _ in range(ROUNDS):
             answer = self._master.solve()
-            if not self._master.take_fills(filler, answer):
+            if not self._master.take_fills(filler, answer, self._clock):
                 if spent + answer.value > self._beat - self._counts.step + 1e-6:
                     return None
                 break

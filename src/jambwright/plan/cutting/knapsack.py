@@ -6,6 +6,7 @@ resting on them is exact.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -18,6 +19,12 @@ Amounts = tuple[int, ...]
 LARGEST_TABLE = 30_000_000
 """Cells of the table behind ``fills_worth``; beyond it the listing is given up."""
 
+LARGEST_FILLER = 200_000_000
+"""Cells of a ``Filler``, a byte each; beyond it no bar is filled to the last unit."""
+
+CELL_SECONDS = 5e-9
+"""To price one of them; generous (measured)."""
+
 
 class Filler:
     """Best fills of bars up to a room, for changing worths of the same pieces."""
@@ -28,6 +35,11 @@ class Filler:
         self._lots = _lots(lengths, demands, room)
         self._taken = np.zeros((len(self._lots), self._room + 1), dtype=bool)
         self._sums = np.zeros(self._room + 1, dtype=np.int64)
+
+    @property
+    def seconds(self) -> float:
+        """What pricing once takes, about."""
+        return self._taken.size * CELL_SECONDS
 
     def price(self, worths: Ints) -> Ints:
         """Best worth for every room from 0 up; ``fill`` then tells the pieces behind it."""
@@ -52,6 +64,17 @@ class Filler:
                 amounts[kind] += pieces
                 room -= length
         return tuple(amounts)
+
+
+def filler_seconds(lengths: Sequence[int], demands: Sequence[int], room: int) -> float:
+    """What pricing with such a ``Filler`` takes, about; endless where its table would be too large."""
+    cells = len(_lots(lengths, demands, room)) * (room + 1)
+    return cells * CELL_SECONDS if cells <= LARGEST_FILLER else math.inf
+
+
+def most_by_length(lengths: Sequence[int], worths: Ints, room: int) -> int:
+    """No fill of a room is worth more: all of it at the dearest worth for its length."""
+    return max(room * int(worth) // length for length, worth in zip(lengths, worths, strict=True))
 
 
 class Lister:

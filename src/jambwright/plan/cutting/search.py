@@ -28,7 +28,7 @@ from jambwright.plan.cutting.columns import (
 from jambwright.plan.cutting.dive import dive
 from jambwright.plan.cutting.first_fit import Fills, cost_of, first_fit
 from jambwright.plan.cutting.job import Counts
-from jambwright.plan.cutting.knapsack import Filler, Lister, lister_fits
+from jambwright.plan.cutting.knapsack import Filler, Lister, filler_seconds, lister_fits, most_by_length
 from jambwright.plan.cutting.successive import fill_in_turn
 from jambwright.plan.solving import Clock, solve_covering
 
@@ -50,6 +50,9 @@ ROUNDS = 20
 
 REST_SECONDS = 2.0
 """Time to settle the rest of a dive in."""
+
+PRICINGS = 4
+"""Of all bars to the last unit: with less time than for so many none is begun."""
 
 HALVINGS = 24
 """Steps of the search for the spare that lists as many fills as wanted."""
@@ -90,10 +93,23 @@ def search(counts: Counts, clock: Clock) -> State:
     plan = first_fit(counts)
     state = State(counts, plan, cost_of(counts, plan))
     state.better(first_fit(counts, best=True))
-    state.proves(_material(counts))
+    state.proves(_material(counts, clock))
     _in_turn(state, quick, FIRST_ROUNDS, clock, chance)
-    if state.proven:
-        return state
+    if not state.proven and _time_to_price(counts, clock):
+        _close_in(state, quick, clock, chance)
+    while not state.proven and not clock.over:
+        _in_turn(state, quick, ROUNDS, clock, chance)
+    return state
+
+
+def _time_to_price(counts: Counts, clock: Clock) -> bool:
+    """Whether the exact bound of the relaxation is to be had at all: it takes several pricings to be any good."""
+    return PRICINGS * filler_seconds(counts.lengths, counts.demands, max(counts.rooms)) < clock.left
+
+
+def _close_in(state: State, quick: Counts, clock: Clock, chance: random.Random) -> None:
+    """Plan and bound brought together by the relaxation, dives and programmes over listed fills."""
+    counts = state.counts
     patterns = [*state.plan, *single_patterns(quick)]
     if quick is not counts:
         patterns = [*relax(quick, patterns, known=state.cost, clock=clock, fully=False).patterns]
@@ -104,16 +120,13 @@ def search(counts: Counts, clock: Clock) -> State:
             _in_turn(state, quick, ROUNDS, clock.share(0.1), chance)
         if not state.proven and not _tight(state, relaxed.priced) and not _few(state, quick, relaxed.priced):
             _dive(state, quick, relaxed, clock.share(0.7), chance)
-        if not state.proven:
+        if not state.proven and _time_to_price(counts, clock):
             relaxed = relax(counts, relaxed.patterns, known=state.cost, clock=clock)
             state.proves(relaxed.priced)
         if not state.proven and clock.left > most * FILL_SECONDS:
             _programme(state, relaxed, most, clock)
         if state.proven or clock.over:
-            return state
-    while not state.proven and not clock.over:
-        _in_turn(state, quick, ROUNDS, clock, chance)
-    return state
+            return
 
 
 def _tight(state: State, priced: Priced) -> bool:
@@ -133,11 +146,14 @@ def _can_list(counts: Counts) -> bool:
     return lister_fits(len(counts.lengths), max(counts.rooms))
 
 
-def _material(counts: Counts) -> Priced:
-    """The bound from length alone."""
+def _material(counts: Counts, clock: Clock) -> Priced:
+    """The bound from length alone; in the time with what of a bar can't be filled."""
     cheapest = min(cost / room for cost, room in zip(counts.costs, counts.rooms, strict=True) if room)
     worths = in_units(counts, [length * cheapest for length in counts.lengths])
-    return prove(counts, worths, Filler(counts.lengths, counts.demands, max(counts.rooms)).price(worths))
+    if not _time_to_price(counts, clock):
+        return prove(counts, worths, [most_by_length(counts.lengths, worths, room) for room in counts.rooms])
+    best = Filler(counts.lengths, counts.demands, max(counts.rooms)).price(worths)
+    return prove(counts, worths, [int(best[room]) for room in counts.rooms])
 
 
 def _in_turn(state: State, quick: Counts, rounds: int, clock: Clock, chance: random.Random) -> None:
