@@ -11,6 +11,8 @@ from jambwright.opening.explain_together import STEPPED
 from jambwright.opening.quartered import QUARTERED
 from jambwright.opening.stepped import steps
 from jambwright.readings import QUARTERS, USUAL, Reading
+from jambwright.web.live import look
+from jambwright.web.shapes import ReadingCheck
 from worlds import EIGHTEEN, World, holes, read
 
 MANY = 150
@@ -112,3 +114,14 @@ def test_smooth_jambs_are_hardly_ever_called_stepped(curved):
     world = World(curved=curved, read=EIGHTEEN)
     called = sum(bool(steps(read(world, hole, rng), USUAL)) for hole in holes(world, MANY, rng))
     assert binom.sf(called - 1, MANY, 0.04) > RARELY
+
+
+def test_the_look_while_measuring_asks_for_a_quarter_width_once_all_else_is_read():
+    outside: dict[str, dict[str, float]] = {}
+    for r in exact(0.625):
+        if (r.kind, r.at) not in QUARTERS:
+            outside.setdefault(r.kind, {})[r.at] = r.mm
+    told = look(ReadingCheck.model_validate({"outside": outside}))
+    assert told["verdict"] == "agree"
+    assert told["next"] == {"kind": "width", "at": "lower_quarter", "name": "lower quarter width"}
+    assert any("a step would look so too" in say for say in told["says"])
