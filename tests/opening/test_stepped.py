@@ -112,7 +112,7 @@ def test_steps_of_8_mm_and_more_are_noticed_in_four_openings_of_five(world, leas
 def test_smooth_jambs_are_hardly_ever_called_stepped(curved):
     rng = np.random.default_rng(9)
     world = World(curved=curved, read=EIGHTEEN)
-    called = sum(bool(steps(read(world, hole, rng), USUAL)) for hole in holes(world, MANY, rng))
+    called = sum(bool(found_in(read(world, hole, rng)).steps) for hole in holes(world, MANY, rng))
     assert binom.sf(called - 1, MANY, 0.04) > RARELY
 
 

@@ -18,9 +18,9 @@ from jambwright.opening.rectangle import RECTANGLE
 from jambwright.opening.shape import Floats, Place
 from jambwright.readings import QUARTERS, Reading, Trust, reading_name
 
-STEPPED = 2.2
+STEPPED = 1.9
 """Standard deviations that a quarter width stands beyond every smooth jamb's before a step is spoken of: smooth
-jambs are called stepped in 3 openings of 100 (``benchmarks/real_walls.py``)."""
+jambs are called stepped in 2 openings of 100 (``benchmarks/real_walls.py``)."""
 
 
 def step_words(found: Sequence[tuple[Place, float]]) -> Iterator[str]:
