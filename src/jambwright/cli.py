@@ -312,8 +312,9 @@ def _plan_and_write(
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
     from jambwright import job
     from jambwright.plan.prices import read_prices
-    from jambwright.store import write_folder
+    from jambwright.store import require_folder, write_folder
 
+    require_folder(out)
     choices = job.Choices(prices=read_prices(prices) if prices is not None else None, rain=rain)
     with progress() as told:
         record, papers = job.plan_and_print(survey, choices, told)

@@ -116,3 +116,18 @@ def test_what_comes_in_and_is_no_text_is_told():
     )
     assert done.returncode == 2
     assert done.stderr == b"What came in is not text in UTF-8.\n"
+
+
+def test_where_no_papers_can_be_written_is_told_before_they_are_made(tmp_path, monkeypatch):
+    def planned(*_):
+        raise AssertionError("planned all the same")
+
+    monkeypatch.setattr("jambwright.job.plan_and_print", planned)
+    (tmp_path / "file").write_text("kept")
+    for out in ("file", "file/papers"):
+        result = run("plan", "-", "--out", str(tmp_path / out), given=read_text("demo_house.yaml"))
+        assert (result.exit_code, result.stderr) == (
+            2,
+            f"{tmp_path / 'file'} can't be written: a file stands where a folder is wanted.\n",
+        )
+    assert (tmp_path / "file").read_text() == "kept"

@@ -35,7 +35,7 @@ from jambwright.store.houses import (
     require_version,
     restore_house,
 )
-from jambwright.store.paper_set import look_through, write_folder
+from jambwright.store.paper_set import look_through, require_folder, write_folder
 from jambwright.store.people import (
     ROLES,
     Login,
@@ -123,6 +123,7 @@ __all__ = [
     "rename_opening",
     "replace",
     "replace_fitted",
+    "require_folder",
     "require_version",
     "restore",
     "restore_house",

@@ -7,6 +7,7 @@ from fresh ones and taken away; what someone else put there, or changed, stays. 
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import shutil
@@ -54,6 +55,19 @@ class PaperSet:
     def text(self) -> bytes:
         """As it is written."""
         return json.dumps({"jambwright_papers": LAYOUT, **asdict(self)}, indent=1).encode()
+
+
+def require_folder(folder: Path) -> None:
+    """Raise ``BadInput`` where papers can't be written to a folder: asked before the long work of making them."""
+    try:
+        whole = folder.absolute()
+    except OSError as error:  # the folder we are in is gone
+        raise of_disk(error, folder) from None
+    there = next(path for path in (whole, *whole.parents) if path.exists())
+    if there.is_dir() and os.access(there, os.W_OK | os.X_OK):
+        return
+    refused = errno.EACCES if there.is_dir() else errno.ENOTDIR
+    raise of_disk(OSError(refused, os.strerror(refused)), there)
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes], *, plan: str) -> list[str]:
