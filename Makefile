@@ -5,6 +5,10 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
+# types of the scripts of the browser; the one place that names the version
+TYPESCRIPT := 5.9.3
+TSC := build/typescript-$(TYPESCRIPT)/node_modules/typescript/bin/tsc
+
 .PHONY: setup demo test soak fuzz spoil load bench figures lint generated programs tour mutate clean
 
 setup: $(STAMP)
@@ -18,11 +22,17 @@ $(STAMP): pyproject.toml constraints.txt
 demo: setup
 	$(BIN)/jambwright demo --out build/demo
 
-lint: setup
+$(TSC):
+	sh scripts/programs.sh nodejs npm
+	mkdir -p build/typescript-$(TYPESCRIPT)
+	npm install --silent --no-save --no-package-lock --no-audit --no-fund --prefix build/typescript-$(TYPESCRIPT) typescript@$(TYPESCRIPT)
+
+lint: setup $(TSC)
 	$(BIN)/ruff check src tests benchmarks scripts
 	$(BIN)/ruff format --check src tests benchmarks scripts
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+	node $(TSC)
 
 generated: setup
 	$(BIN)/python scripts/generated.py
@@ -61,8 +71,8 @@ bench: setup programs
 	$(BIN)/pytest benchmarks --benchmark-only -o addopts= -o python_files="bench_*.py" -q
 
 # the simulated figures that README.md quotes; bench writes the pages of cutting, scheduling and phones
-figures: setup
-	for page in misreads fit_chances real_walls adjustment_speed; do PYTHONPATH=tests $(BIN)/python benchmarks/$$page.py || exit 1; done
+figures: setup programs
+	for page in misreads fit_chances real_walls adjustment_speed phone_look; do PYTHONPATH=tests $(BIN)/python benchmarks/$$page.py || exit 1; done
 
 # which changes of the hand-over code no test notices; an hour or so on two cores. mutmut makes the changes and
 # tells which tests reach them (it is run on one of them for that), our own loop runs the tests

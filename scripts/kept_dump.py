@@ -1,6 +1,6 @@
 """Write a small database of the schema in force as SQL text, for tests/data/released; once for each revision.
 
-    python scripts/kept_dump.py tests/data/released/houses-v0002.sql
+    python scripts/kept_dump.py tests/data/released/houses-v0004.sql
 
 The file of an earlier revision is never written again: it is what a database of that version was.
 """
@@ -45,10 +45,10 @@ def fill(store: kept.Store) -> None:
                              _change("f", "/site/altitude_m", 80, 80)])  # fmt: skip
     kept.undo(store, house, "change-a", who="Ada", at=AT, device="desk")
     photo = kept.Photo(id="p1", house=house, mark="W1", caption="crack", drawn=[[[0.1, 0.2], [0.3, 0.4]]],
-                       who="Ada", at=AT, width_px=4, height_px=3, place=[51.5, -3.2])  # fmt: skip
+                       shows=["damp"], who="Ada", at=AT, width_px=4, height_px=3, place=[51.5, -3.2])  # fmt: skip
     kept.keep_photo(store, photo, bytes(range(16)))
     papers = {"plan.json": b"{}", "order.csv": "blåst;1".encode()}
-    kept.keep_plan(store, kept.read_house(store, house), "Ada", {"openings": []}, papers)
+    kept.keep_plan(store, kept.read_house(store, house), "Ada", {"openings": []}, papers, {"days": None})
     kept.choose(store, "days", {"from": "2026-05-04"}, who="Ada", house=house)
     kept.choose(store, "prices", {"vat_percent": 20}, who="Ada")
     kept.join(store, kept.invite(store, name="Ada", role="fitter"), device="phone")

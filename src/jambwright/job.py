@@ -18,12 +18,14 @@ from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_wants
 from jambwright.checks.rules_on_house import OpeningRules, rules_on_house
-from jambwright.checks.structure import lintel_gates
+from jambwright.checks.structure import lintel_gates, seen_gates
 from jambwright.checks.survey_facts import Framed
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
+from jambwright.frame import HOW_TO, make_up_pattern
 from jambwright.frame.frame import Frame
 from jambwright.frame.sizing import Sized, look_at_readings, weakened
+from jambwright.opening.look_tables import look_tables
 from jambwright.paper import PAPERS, printed
 from jambwright.plan.buying import plan_buying
 from jambwright.plan.chain import checks_of
@@ -54,8 +56,23 @@ from jambwright.record.make_house import buying_record, days_record, house_figur
 from jambwright.record.plain import plain
 
 __all__ = [
-    "Choices", "Crew", "Prices", "Progress", "accept_proposal", "check", "compared", "decide", "lintel_gates",
-    "look_at_readings", "plan_and_print", "prices_from_tree", "proposals",
+    "HOW_TO",
+    "Choices",
+    "Crew",
+    "Prices",
+    "Progress",
+    "accept_proposal",
+    "check",
+    "compared",
+    "decide",
+    "lintel_gates",
+    "look_at_readings",
+    "look_tables",
+    "make_up_pattern",
+    "plan_and_print",
+    "prices_from_tree",
+    "proposals",
+    "seen_gates",
 ]  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import fmean
 
@@ -14,29 +15,35 @@ from jambwright.checks.wind_on_house import wind_on_house
 from jambwright.frame.frame import choose
 from jambwright.frame.layout import Layout, Rect
 from jambwright.frame.parts import Alike, Split, even_shares, rough_layout, splits_of
+from jambwright.frame.sill import sill_height_mm
 from jambwright.job import area_m2, plan_opening, proposals, read_part
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.proposals import groups, with_proposal
 from jambwright.plan.sizing import size_house
 from jambwright.readings.proposal import Proposal
-from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.survey import Defaults, Opening, Survey
 from jambwright.readings.survey_file import unread
+from jambwright.readings.wanted import Colour, UnitKind
 from jambwright.record import AGAINST, OpeningRecord, Unread
 from jambwright.record.make import house_rules, opening_record, unread_record
 
 __all__ = [
     "Alike",
     "Look",
+    "Sketch",
     "alternatives",
     "broken_with",
     "evened",
     "is_ordered",
     "look",
     "own_glass",
+    "sketched",
     "with_glass",
 ]
 
-USUAL_MM = {"width": 1000.0, "height": 1100.0}
+USUAL_MM: Mapping[UnitKind, Mapping[str, float]] = {
+    "window": {"width": 1000.0, "height": 1100.0}, "door": {"width": 900.0, "height": 2050.0},
+}  # fmt: skip
 """Drawn at where nothing was read. Common practice, no published source."""
 
 
@@ -50,6 +57,29 @@ class Look:
     outer: Rect
     """The frame; of one that is not read yet, at about its size and never to be ordered by."""
     splits: tuple[Split, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sketch:
+    """How an opening will look, near enough to be drawn on a house and never to be ordered by."""
+
+    layout: Layout
+    outer: Rect
+    """The frame without its sill."""
+    kind: UnitKind
+    colour: Colour
+    sill_mm: float
+    """Height of its sill; 0 for none."""
+
+
+def sketched(opening: Opening, defaults: Defaults) -> Sketch:
+    """How it will look, at the size read so far. Raises ``BadInput`` where its lights can't be made."""
+    chosen = choose(opening, defaults)
+    width, height = _size_so_far(opening)
+    sill = sill_height_mm() if chosen.sill else 0.0
+    layout = rough_layout(opening.wanted, chosen, width_mm=width, height_mm=height - sill)
+    outer = Rect(x_mm=0, y_mm=0, width_mm=width, height_mm=height - sill)
+    return Sketch(layout=layout, outer=outer, kind=chosen.kind, colour=chosen.colour, sill_mm=sill)
 
 
 def look(survey: Survey, mark: str) -> Look:
@@ -152,11 +182,17 @@ def _splits(opening: Opening, layout: Layout) -> tuple[Split, ...]:
 
 def _roughly(survey: Survey, opening: Opening) -> tuple[Layout, Rect]:
     """The layout at the size read so far."""
-    read = list(opening.outside.readings())
-    width, height = (
-        fmean(figures) if (figures := [r.mm for r in read if r.kind == kind]) else usual
-        for kind, usual in USUAL_MM.items()
-    )
+    width, height = _size_so_far(opening)
     chosen = choose(opening, survey.defaults)
     layout = rough_layout(opening.wanted, chosen, width_mm=width, height_mm=height)
     return layout, Rect(x_mm=0, y_mm=0, width_mm=width, height_mm=height)
+
+
+def _size_so_far(opening: Opening) -> tuple[float, float]:
+    """Width and height by what was read, or about as usual."""
+    read = list(opening.outside.readings())
+    width, height = (
+        fmean(figures) if (figures := [r.mm for r in read if r.kind == kind]) else usual
+        for kind, usual in USUAL_MM[opening.wanted.kind].items()
+    )
+    return width, height

@@ -73,3 +73,10 @@ def test_more_than_two_misreads_send_the_fitter_round_again() -> None:
     got = advice(CLEAN | {m: CLEAN[m] + by for m, by in wrong.items()})
     assert got.word == "measure again"
     assert "measure the whole opening again" in got.say[-1]
+
+
+def test_nought_is_never_told_as_less_than_nought() -> None:
+    """A bow that was likely a hair under 0 is told as 0, not as -0."""
+    for mark in ("Bl", "Br", "Bs", "Bh"):
+        for off in (-97.0, 97.0):
+            assert "-0 mm" not in " ".join(advice(CLEAN | {mark: CLEAN[mark] + off}).say)

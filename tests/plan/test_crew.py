@@ -14,7 +14,7 @@ from demo_house import SURVEY, house, record
 from jambwright import job
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.paper.crew_chart import day_chart
-from jambwright.paper.crew_papers import charts, crew_ics, crew_pdf, household_note
+from jambwright.paper.crew_papers import charts, crew_ics, crew_pdf, household_note, quality_words
 from jambwright.paper.scene import Area
 from jambwright.plan.crew import After, Calendar, Placed, Project, Task, broken, plan_crew
 from jambwright.plan.crew.day_by_day import plan_day_by_day
@@ -404,3 +404,62 @@ def test_marks_of_short_bars_at_the_end_of_the_day_stay_on_the_paper():
     chart = day_chart(ends, ["fitter 1"])
     assert overlapping_words(chart) == []
     assert chart.paper_size().width_mm <= 184.0
+
+
+@functools.cache
+def three_days():
+    """A small house over several days, one fitter at a time at most two."""
+    few = replace(house(), openings=house().openings[:5])
+    return few, plan_days(few, Crew(first_day=MONDAY), seconds=6)
+
+
+def days_of(days):
+    return {(step.opening, step.step): stay.on for stay in days.stays for step in stay.steps}
+
+
+def walls_of(days):
+    return {s.opening_id: s.on for s in days.stays if s.during(("fit",))}
+
+
+def moved(of_mark, by_days):
+    """The few openings with one put to another day, the rest told to stay."""
+    few, before = three_days()
+    on = walls_of(before)[of_mark] + timedelta(days=by_days)
+    stays = {of: day for of, day in days_of(before).items() if of[0] != of_mark}
+    after = plan_days(few, Crew(first_day=MONDAY, held={of_mark: on}, stays=stays), seconds=6)
+    return before, after, on
+
+
+def test_when_one_opening_is_moved_far_off_every_step_of_the_rest_stays_on_its_day():
+    last = max(walls_of(three_days()[1]), key=walls_of(three_days()[1]).get)
+    before, after, on = moved(last, 7)
+    assert walls_of(after)[last] == on
+    rest = {of: day for of, day in days_of(before).items() if of[0] != last}
+    assert {of: day for of, day in days_of(after).items() if of[0] != last} == rest
+    assert set(after.stayed) == {mark for mark, _ in rest}
+    assert broken(after.project, after.plan.tasks) == []
+    alone = plan_days(three_days()[0], Crew(first_day=MONDAY, held={last: on}), seconds=6)
+    assert days_of(alone) != days_of(after), "planned anew, the rest would move"
+
+
+def test_what_cannot_stay_gives_way_and_no_more():
+    """All are held to the first day of one of them but that one, which is told to stay: there is no room for all."""
+    few, before = three_days()
+    first = min(walls_of(before).values())
+    others = [mark for mark, on in walls_of(before).items() if on != first]
+    crew = Crew(first_day=MONDAY, held={others[0]: first}, stays={
+        of: day for of, day in days_of(before).items() if of[0] != others[0]})  # fmt: skip
+    after = plan_days(few, crew, seconds=6)
+    assert walls_of(after)[others[0]] == first
+    assert broken(after.project, after.plan.tasks) == []
+    for mark in others[1:]:
+        assert walls_of(after)[mark] == walls_of(before)[mark], mark
+    assert "keep their days" in quality_words(days_record(after, record().rules))
+
+
+def test_days_before_the_first_one_cannot_stay_and_do_not_stop_the_plan():
+    few, before = three_days()
+    crew = Crew(first_day=MONDAY + timedelta(days=14), stays=days_of(before))
+    after = plan_days(few, crew, seconds=6)
+    assert min(walls_of(after).values()) >= crew.first_day
+    assert after.stayed == ()

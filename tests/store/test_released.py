@@ -53,6 +53,15 @@ def as_value(value, kind):
     return bool(value) if isinstance(kind, sa.Boolean) else value
 
 
+def with_new_columns(before, after):
+    """The rows of before with the columns that came since, blank."""
+    blank = {"shows": []}
+    return {
+        name: [{column: blank.get(column) for column in after[name][0]} | row for row in listed] if listed and name in after else listed
+        for name, listed in before.items()
+    }
+
+
 def in_order(found):
     return {name: sorted(map(repr, listed)) for name, listed in found.items()}
 
@@ -113,7 +122,8 @@ def test_a_database_of_an_earlier_version_comes_up_with_all_its_data(tmp_path, r
     store = open_store(file)
     after = rows(engine)
     engine.dispose()
-    assert in_order(after) == in_order(mended_tree(before) if revision == "v0001" else before)
+    expected = mended_tree(before) if revision == "v0001" else before
+    assert in_order(after) == in_order(with_new_columns(expected, after))
     assert all(after.values()), "a table without a row tells nothing"
     for line in house_lines(store):
         kept = read_house(store, line.id)

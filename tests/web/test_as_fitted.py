@@ -50,6 +50,13 @@ def test_a_figure_that_cannot_be_is_told_at_the_field_and_not_kept(new_page, sto
     page.get_by_label("Fixings driven").fill("2.5")
     page.get_by_label("Foam used").focus()
     page.get_by_text("2.5 is no number").wait_for()
+    page.get_by_role("group", name="Gap at the left").get_by_label("Top").fill("400")
+    page.get_by_label("Foam used").focus()
+    page.get_by_text("400 can't be; from 0 to 100 (no frame is left with a wider joint").wait_for()
+    page.get_by_label("Fixings driven").fill("900")
+    page.get_by_label("Foam used").focus()
+    page.get_by_text("900 can't be; from 0 to 500").wait_for()
+    assert page.locator(".sent.all").is_visible()
     assert read_house(store, house).fitted == {}
 
 

@@ -159,7 +159,7 @@ def test_a_house_planned_half_read_says_first_what_stops_it(client, store, plann
     shown = look(client, store, house)
     assert "4 stop the order" in shown[""]
     assert shown[""].index("stop the order") < shown[""].index("U-value")
-    assert "W2 Hall/stairs unknown unknown Not read yet: bottom width" in shown[""]
+    assert "W2 Hall/stairs unknown Not read yet: bottom width" in shown[""]
     assert "Do not order yet" in shown["/openings/W3"]
     assert "W3 Kitchen not read yet" in shown["/order"]
 
@@ -227,7 +227,7 @@ def test_a_plan_kept_by_another_version_says_so(client, store, planned, older):
     shown = look(client, store, house)
     for path in ("", "/order", "/days", "/openings/W1"):
         assert "made by another version of the program" in shown[path], path
-    assert "order.csv" in shown["/papers"]
+    assert "Order, as a plain table" in shown["/papers"]
     assert "stops the order" not in shown[""]
 
 

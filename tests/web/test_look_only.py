@@ -121,13 +121,16 @@ def every_answer(app, client, store, house, plan):
     """Path, status and text of every answer to GET, for all that its routes take."""
     named = {"house": [house], "mark": ["W2"], "plan": [plan], "photo": ["p1"], "number": ["0" * 16],
              "name": ["lifting"], "name:path": paper_names(store, plan), "secret": ["abcdefgh12345678"],
-             "rest:path": [house], "part": ["findings", "order", "materials", "cutting", "price"]}  # fmt: skip
+             "rest:path": [house], "part": ["findings", "order", "materials", "cutting", "price"],
+             "purpose": ["all", "owner", "van", "office"]}  # fmt: skip
     for route in iter_route_contexts(app.routes):
         if "GET" not in (route.methods or {"GET"}) or route.path.endswith(NEVER_ENDS):
             continue
         paths = [route.path]
         for name, values in named.items():
             paths = [p.replace(f"{{{name}}}", value) for p in paths for value in values]
+        if route.path.endswith("/papers/look"):
+            paths += [f"{paths[0]}?name={name}" for name in paper_names(store, plan)]
         for path in dict.fromkeys(paths):
             assert "{" not in path, path
             answer = client.get(path)

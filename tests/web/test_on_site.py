@@ -315,6 +315,13 @@ def test_questions_are_answered_by_a_tap_or_a_figure(new_page, store, house):
     page.get_by_label("How deep is the outer reveal?").fill("10")
     page.get_by_label("Glass, if not").focus()
     page.get_by_text("10 can't be; from 20 to 900").wait_for()
+    page.get_by_label("Glass, if not").fill("rubbish glass")
+    page.get_by_label("Anything else?").focus()
+    page.get_by_text("“rubbish glass” can't be read. Write it like 4-16Ar-4 low-e").wait_for()
+    page.get_by_text("More: Round the opening").tap()
+    page.get_by_label("Nib left").fill("400")
+    page.get_by_label("Anything else?").focus()
+    page.get_by_text("400 can't be; from 0 to 300").wait_for()
     page.get_by_label("How deep is the outer reveal?").fill("98,5")
     page.get_by_label("Glass, if not").focus()
     page.get_by_role("group", name="What is to go in?").get_by_role(

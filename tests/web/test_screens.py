@@ -152,12 +152,81 @@ MISREAD = {
     "width": {"bottom": 1310, "middle": 1209, "top": 1211}, "height": {"left": 1052, "centre": 1051.5, "right": 1050},
     "diagonal": {"rising": 1605, "falling": 1602}, "plumb": {"left": 1, "right": 1.5}, "level": {"sill": 12, "head": 1},
 }  # fmt: skip
-HIDDEN = """() => {
-  const reach = document.querySelector(".reach").getBoundingClientRect();
-  const bar = document.querySelector(".bar").getBoundingClientRect();
-  const covered = (box) => Math.max(0, Math.min(box.bottom, innerHeight) - reach.top, bar.bottom - box.top);
-  return [...document.querySelectorAll(".dim.doubt .label")].slice(0, 1)
-    .map((one) => covered(one.getBoundingClientRect())).filter((px) => px > 1);
+COVERED = """() => {
+  const covers = [".bar", ".reach"].map((s) => document.querySelector(s).getBoundingClientRect());
+  const cut = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1
+    && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1;
+  const all = [...document.querySelectorAll(".tabs a, .steps button, .opening-drawing, .dim .label")];
+  const [, reach] = covers;
+  const inside = [...document.querySelectorAll(".word, .pad button")].filter((e) => e.checkVisibility());
+  return [
+    ...all.filter((e) => covers.some((box) => cut(e.getBoundingClientRect(), box))),
+    ...inside.filter((e) => cut(e.getBoundingClientRect(), covers[0])),
+    ...inside.filter((e) => !document.querySelector(".flows") && e.getBoundingClientRect().bottom > innerHeight + 1),
+  ].map((e) => e.outerHTML.slice(0, 60));
+}"""
+SMALL = {
+    "smallest phone": (320, 568), "phone": (390, 844), "on its side": (844, 390), "small on its side": (568, 320),
+    "laptop at 200 %": (640, 360), "phone at 200 %": (195, 422),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("size", SMALL.values(), ids=SMALL)
+def test_the_pad_hides_neither_drawing_nor_tabs_nor_word_and_stays_whole(new_page, store, size):
+    """WCAG 2.2, 1.4.10: at 200 % nothing is lost; offsets have two more buttons, a doubt has its question."""
+    house = add_house(store, tree(openings=[
+        FULL_OPENING | {"id": "W1", "outside": {}}, FULL_OPENING | {"id": "W2", "outside": MISREAD},
+    ]))  # fmt: skip
+    page = new_page(width=size[0], height=size[1])
+    for mark, group in (("W1", "Widths"), ("W1", "Level"), ("W2", "Widths")):
+        open_page(page, f"/site/{{house}}/{mark}", house)
+        page.locator(".dim.active").wait_for()
+        if group != "Widths":
+            page.get_by_role("group", name="Which readings").get_by_role("button", name=group).click()
+        page.wait_for_timeout(400)
+        page.evaluate("scrollTo(0, 0)")
+        assert (mark, group, page.evaluate(COVERED)) == (mark, group, [])
+        assert (mark, group, page.evaluate(f"({CHECKS}).wide()")) == (mark, group, [])
+        page.get_by_role("button", name="Pass").scroll_into_view_if_needed()
+        page.get_by_role("button", name="7", exact=True).click()
+        assert page.locator(".typed").inner_text() == "7"
+        page.get_by_role("button", name="Rub out").click()
+
+
+SHAPES_MM = {"D1": (900, 2100), "W1": (2400, 600), "W2": (1200, 1200)}
+
+
+def read_square(width_mm, height_mm):
+    return {
+        "width": {"bottom": width_mm, "middle": width_mm, "top": width_mm},
+        "height": {"left": height_mm, "centre": height_mm, "right": height_mm},
+    }
+
+
+@pytest.mark.parametrize("size", [(320, 568), (390, 844), (844, 390)], ids=str)
+def test_an_opening_is_drawn_in_true_proportion_with_its_figures_clear_of_each_other(new_page, store, size):
+    openings = [FULL_OPENING | {"id": mark, "outside": read_square(*mm)} for mark, mm in SHAPES_MM.items()]
+    house = add_house(store, tree(openings=openings))
+    page = new_page(width=size[0], height=size[1])
+    for mark, (width_mm, height_mm) in SHAPES_MM.items():
+        open_page(page, f"/site/{{house}}/{mark}", house)
+        page.locator(".dim.active").wait_for()
+        for group in ("Widths", "Heights", "Diagonals", "Level", "Bows"):
+            page.get_by_role("group", name="Which readings").get_by_role("button", name=group).click()
+            page.wait_for_timeout(60)
+            [box] = _boxes(page, ".true-box")
+            assert box["width"] / box["height"] == pytest.approx(width_mm / height_mm, rel=0.04)
+            assert (mark, group, page.evaluate(CROWDED)) == (mark, group, [])
+
+
+CROWDED = """() => {
+  const drawing = document.querySelector(".opening-drawing").getBoundingClientRect();
+  const labels = [...document.querySelectorAll(".dim .label")].map((e) => e.getBoundingClientRect());
+  const within = (a, b) => a.left >= b.left && a.right <= b.right && a.top >= b.top && a.bottom <= b.bottom;
+  const meet = (a, b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+  const out = labels.filter((a) => !within(a, drawing));
+  const over = labels.filter((a, n) => labels.slice(0, n).some((b) => meet(a, b)));
+  return [...out, ...over].map((box) => JSON.stringify(box));
 }"""
 
 
@@ -174,7 +243,7 @@ def test_the_reading_that_is_accused_is_seen_while_the_word_accuses_it(new_page,
         page.locator(".word.doubt").wait_for()
         page.wait_for_timeout(400)
         assert page.locator(".dim.doubt").count() >= 1
-        assert (served, page.evaluate(HIDDEN)) == (served, [])
+        assert (served, page.evaluate(COVERED)) == (served, [])
         caption, drawing = _boxes(page, "figcaption", ".opening-drawing")
         assert caption["bottom"] <= drawing["top"] + 1
         if height > 800:

@@ -13,8 +13,10 @@ SOURCES = [*WEB.glob("*.py"), *WEB.glob("static/*.js"), *WEB.glob("templates/*.h
 ALL = "\n".join(path.read_text(encoding="utf-8") for path in SOURCES)
 
 WHOLE = set(re.findall(r"""["'`]([a-z_]+(?:\.[a-z0-9_]+)+)["'`]""", ALL)) | {"yes", "no"}
-BEGINNINGS = set(re.findall(r"`([a-z_]+(?:\.[a-z_]+)*\.)\$\{", ALL)) | set(
-    re.findall(r"""["']([a-z_]+(?:\.[a-z_]+)*\.)["'] ~""", ALL)
+BEGINNINGS = (
+    set(re.findall(r"`([a-z_]+(?:\.[a-z_]+)*\.)\$\{", ALL))
+    | set(re.findall(r"""["']([a-z_]+(?:\.[a-z_]+)*\.)["'] ~""", ALL))
+    | set(re.findall(r"""(?:say|get)\(f"([a-z_]+(?:\.[a-z_]+)*\.)\{""", ALL))
 )
 
 

@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from jambwright.basis.clause import WEAK, Clause, How
 from jambwright.basis.working import Working
+from jambwright.checks.relation import Relation, relation_of
 
 Word = Literal["meets", "advise", "refer", "worse", "fails", "unknown"]
 
@@ -104,6 +105,11 @@ class Verdict:
     def sentence(self) -> str:
         """``why`` with its light or pane in front."""
         return spoken_of(str(self.part or ""), self.why)
+
+    @property
+    def relation(self) -> Relation:
+        """How the limit binds what was found, where figures are compared."""
+        return relation_of(self.rule, self.word, self.found, self.limit)
 
 
 def settled(

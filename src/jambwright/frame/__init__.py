@@ -2,10 +2,19 @@
 
 from jambwright.frame.chance import MakerTolerance
 from jambwright.frame.faces import Lapped, Reveal, clashes, lapped
-from jambwright.frame.glazing_unit import Cavity, GlazingUnit, Pane, PaneKind, parse_glazing
+from jambwright.frame.glazing_unit import (
+    HOW_TO,
+    Cavity,
+    GlazingUnit,
+    Pane,
+    PaneKind,
+    make_up_pattern,
+    parse_glazing,
+)
 from jambwright.frame.order_size import Gain, OrderSize, misread_effects, order_size, second_reading_gains
 
 __all__ = [
+    "HOW_TO",
     "Cavity",
     "Gain",
     "GlazingUnit",
@@ -17,6 +26,7 @@ __all__ = [
     "Reveal",
     "clashes",
     "lapped",
+    "make_up_pattern",
     "misread_effects",
     "order_size",
     "parse_glazing",

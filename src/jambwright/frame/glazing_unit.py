@@ -25,7 +25,29 @@ USUAL_FILL = 0.9
 _PANE = re.compile(r"(\d+(?:\.\d+)?)([A-Za-z]?)")
 _CAVITY = re.compile(r"(\d+(?:\.\d+)?)([A-Za-z]*)")
 _COATED = re.compile(r"low-?e(?:\s+(\d+(?:\s*,\s*\d+)*))?", re.IGNORECASE)
-_HOW_TO = "Write it like 4-16Ar-4 low-e: panes and cavities in mm from outside, T, L or H after a pane."
+HOW_TO = "Write it like 4-16Ar-4 low-e: panes and cavities in mm from outside, T, L or H after a pane."
+
+
+def make_up_pattern() -> str:
+    r"""What a make-up looks like, in any capitals, for a screen that can't ask ``parse_glazing``.
+
+    Nothing that can be read is left out; which faces a coating may be on is not told by it.
+
+    >>> bool(re.fullmatch(make_up_pattern(), "4t-16ar-6.4l low-e 3", re.IGNORECASE))
+    True
+    """
+    number, not_none = r"\d+(?:\.\d+)?", r"(?!0+(?:\.0+)?(?![.\d]))"
+    laminated = "|".join(re.escape(f"{mm:g}") for mm in sorted(_laminated_mm()))
+    plain = "".join(mark for mark, kind in _KIND_MARK.items() if kind != "laminated")
+    pane = rf"(?:(?:{laminated})0*L|{not_none}{number}[{plain}]?)"
+    cavity = rf"{not_none}{number}(?:{'|'.join(filter(None, _GAS_MARK))})?"
+    return rf"\s*{pane}(?:(?:[-/]{cavity}[-/]{pane})+(?:\s+{_COATED.pattern})?)?\s*"
+
+
+def _laminated_mm() -> set[float]:
+    rows = table("laminated_glass")
+    exact = (row["outer_ply_mm"] + row["inner_ply_mm"] + row["interlayer_mm"] for row in rows)
+    return {*rows.column("thickness_mm"), *(round(mm, 3) for mm in exact)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,7 +253,7 @@ def _coated(words: str, text: str, panes: int) -> tuple[int, ...]:
 
 
 def _unreadable(text: str, why: str) -> BadInput:
-    return BadInput.one("glass", f"glass: `{text}` can't be read: {why}. {_HOW_TO}")
+    return BadInput.one("glass", f"glass: `{text}` can't be read: {why}. {HOW_TO}")
 
 
 def _faces_of(inside: range) -> str:

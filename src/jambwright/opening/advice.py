@@ -11,9 +11,10 @@ from scipy import special
 
 from jambwright.opening.explain_together import RAKED, STEPPED, OddShape
 from jambwright.opening.least_squares import UNCHECKED
-from jambwright.opening.misread import TURNED, Correction, Explanation, Findings
+from jambwright.opening.misread import Correction, Explanation, Findings
 from jambwright.opening.net import sigmas_at
 from jambwright.opening.outline import Adjusted, Outline
+from jambwright.opening.said import NUMBERS, as_read, said, share, whole
 from jambwright.opening.shape import Floats, Place
 from jambwright.readings import Trust, reading_name
 from jambwright.readings.quarters import quarters_asked, why_asked
@@ -47,6 +48,8 @@ class Advice:
     """The one reading that would tell most; none when nothing is open."""
     say: tuple[str, ...]
     """In plain words."""
+    one_set: bool = False
+    """Whether a whole set of readings stands out as wrong alike."""
     extra: tuple[Place, ...] = ()
     """Widths worth taking beside the usual ones: the middle of a jamb hints at a step."""
 
@@ -66,6 +69,7 @@ def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
             unchecked=unchecked,
             measure_next=telling,
             say=(*_accused(findings), *_apart(findings, telling), *_still(findings)),
+            one_set=_one_set(findings),
         )
     resting = _form_rests_on(outline)
     few = not outline.square_measured or bool(resting)
@@ -103,7 +107,7 @@ def telling_reading(outline: Outline, findings: Findings, trust: Trust) -> Place
         return first.changes[0].kind, first.changes[0].at
     places, own = _candidates(outline, trust)
     if first.shape is not None and (findings.told_apart or len(findings.explanations) < 2):
-        return _own_reading(first.shape)
+        return own_reading(first.shape)
     foretold = [_foretell(outline, places, fit.parameters, fit.covariance) for fit in findings.left]
     worth = np.zeros(len(places))
     for i, (a, spread_a) in enumerate(foretold):
@@ -148,22 +152,19 @@ def _most_useful(outline: Outline, trust: Trust, resting: Sequence[int]) -> Plac
 def _not_measured(outline: Outline) -> list[str]:
     say = []
     if not outline.square_measured:
-        say.append(
-            "How far the opening is out of square is not measured: read both diagonals, or level sill and "
-            "head and plumb both jambs."
-        )
+        say.append(said("not_square"))
     if not outline.level_measured:
-        say.append("No level or plumb was read: how the opening stands is assumed, with a wide margin.")
+        say.append(said("not_level"))
     return say
 
 
 def _resting(readings: Sequence[Adjusted]) -> list[str]:
     names = " and the ".join(reading_name(r.kind, r.at) for r in readings)
-    return [f"Nothing checks the {names}, and the outline rests on it."] if readings else []
+    return [said("resting", readings=names)] if readings else []
 
 
 def _measure(place: Place | None) -> list[str]:
-    return [f"Measure the {reading_name(*place)}."] if place else []
+    return [said("measure", reading=reading_name(*place))] if place else []
 
 
 def _still(findings: Findings) -> list[str]:
@@ -172,7 +173,7 @@ def _still(findings: Findings) -> list[str]:
     dof = len(fit.sigmas) - int(fit.rank) - len(best.rows)
     if dof < 1 or special.chdtrc(dof, float(fit.weighted_square_sum)) > STILL_AT_ODDS:
         return []
-    return ["Even so the other readings do not agree: measure the whole opening again."]
+    return [said("still")]
 
 
 def _accused(findings: Findings) -> Iterator[str]:
@@ -181,15 +182,20 @@ def _accused(findings: Findings) -> Iterator[str]:
         return
     best = findings.explanations[0]
     if best.shape is not None:
-        yield f"The {best.cause}. Measure the {reading_name(*_own_reading(best.shape))} to see."
-    elif len(best.changes) > MOST_SINGLY:
-        said = _changed(best)
-        yield f"{said[0].upper()}{said[1:]} ({best.chance:.0%}). Measure one of them again."
+        yield said("shape", cause=best.cause, reading=reading_name(*own_reading(best.shape)))
+    elif _one_set(findings):
+        changed = _changed(best)
+        changed = changed[0].upper() + changed[1:]
+        yield said("several", changed=changed, chance=share(best.chance))
     else:
         yield from (suspect.say for suspect in findings.suspects)
 
 
-def _own_reading(shape: OddShape) -> Place:
+def _one_set(findings: Findings) -> bool:
+    return findings.told_apart and len(findings.explanations[0].changes) > MOST_SINGLY
+
+
+def own_reading(shape: OddShape) -> Place:
     """The reading that shows an odd shape."""
     if shape.kind == STEPPED:
         return "width", shape.edge.replace(" ", "_")
@@ -203,30 +209,35 @@ def _changed(explanation: Explanation) -> str:
         return f"the {explanation.cause}"
     if len(changes) <= MOST_SINGLY:
         return ", ".join(
-            f"{reading_name(c.kind, c.at)} {c.read_mm:g} for {c.likely_mm:.0f} mm" for c in changes
+            said(
+                "change",
+                reading=reading_name(c.kind, c.at),
+                read=as_read(c.read_mm),
+                likely=whole(c.likely_mm),
+            )
+            for c in changes
         )
     kinds = list(dict.fromkeys(c.kind for c in changes))
-    which = f"{kinds[0]}s" if len(kinds) == 1 else "lengths"
-    if explanation.cause == TURNED:
-        return f"the {_many(changes)} {which} look {TURNED}"
+    which = f"{kinds[0]}s" if len(kinds) == 1 else said("lengths")
+    if explanation.cause == said("turned"):
+        return said("set_turned", many=_many(changes), which=which)
     off = sum(c.read_mm - c.likely_mm for c in changes) / len(changes)
-    alike = f"{abs(off):.0f} mm {'short' if off < 0 else 'long'} alike"
-    return f"the {_many(changes)} {which} look {alike}: was the tape read from its case or hook?"
+    way = "short" if off < 0 else "long"
+    return said("set_alike", many=_many(changes), which=which, off=whole(abs(off)), way=way)
 
 
 def _many(changes: Sequence[Correction]) -> str:
     """How many places were read wrong, each counted once."""
-    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-    return words[len({(c.kind, c.at) for c in changes})]
+    return NUMBERS[len({(c.kind, c.at) for c in changes})]
 
 
 def _apart(findings: Findings, nearest: Place) -> list[str]:
     if findings.told_apart:
         return []
-    causes = "; or ".join(f"{_changed(e)} ({e.chance:.0%})" for e in findings.explanations)
+    causes = "; or ".join(f"{_changed(e)} ({share(e.chance)})" for e in findings.explanations)
     kinds = list(dict.fromkeys(c.kind for e in findings.explanations for c in e.changes))
-    at_odds = ""
+    at_odds = []
     if findings.explanations[0].chance < STANDS_OUT and len(kinds) > 1:
         named = [f"{kind}s" for kind in kinds]
-        at_odds = f"The {', '.join(named[:-1])} and {named[-1]} do not agree. "
-    return [f"{at_odds}The readings can't tell which: {causes}. The {reading_name(*nearest)} would."]
+        at_odds = [said("at_odds", some=", ".join(named[:-1]), last=named[-1])]
+    return [" ".join([*at_odds, said("cannot_tell", causes=causes, reading=reading_name(*nearest))])]

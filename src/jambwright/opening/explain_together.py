@@ -138,7 +138,7 @@ def wholes_for(places: tuple[Place, ...], stand_ins: tuple[Place, ...]) -> Whole
     shapes = tuple(
         odd
         for row, place in enumerate(stand_ins, len(places))
-        if (odd := _odd(place, row, places)) is not None
+        if (odd := odd_shape(place, row, places)) is not None
     )
     total = len(places) + len(stand_ins)
     patterns = [[float(row in rows) for row in range(total)] for rows in several.values()]
@@ -152,7 +152,7 @@ def wholes_for(places: tuple[Place, ...], stand_ins: tuple[Place, ...]) -> Whole
     )
 
 
-def _odd(stand_in: Place, row: int, places: tuple[Place, ...]) -> OddShape | None:
+def odd_shape(stand_in: Place, row: int, places: tuple[Place, ...]) -> OddShape | None:
     """What it would mean that an edge is not as straight or level as the stand-in says."""
     kind, at = stand_in
     if stand_in == ("level", "head"):

@@ -29,6 +29,7 @@ from jambwright.opening.least_squares import Fit
 from jambwright.opening.net import Net, net_of
 from jambwright.opening.outline import Outline
 from jambwright.opening.quartered import shape_for
+from jambwright.opening.said import as_read, said, share, whole
 from jambwright.opening.scales import SCALES, Scales, chances
 from jambwright.opening.shape import Floats, Place
 from jambwright.opening.stepped import step_words, steps
@@ -45,13 +46,13 @@ houses twice as crooked as most (``benchmarks/misreads.py``)."""
 SET_ASIDE = 1e4
 """A reading set aside keeps its row with its sigma made larger by this."""
 
+ROUNDS = 3
+"""So often the explanations are weighed, each time where the best of them leaves the outline."""
+
 WORTH_TELLING = 0.05
 """Explanations and suspects below this chance are left out."""
 
 NEGLIGIBLE = 1e-4
-
-ALIKE = "all off alike: read from the tape's case or hook, or over a batten"
-TURNED = "called the wrong way"
 
 REFER = {
     ARCHED: "give span, rise and springing, and have the frame's head settled with the maker before it is ordered.",
@@ -105,10 +106,10 @@ class Suspect:
     @property
     def say(self) -> str:
         """What to tell the fitter."""
-        return (
-            f"{reading_name(self.kind, self.at)} {self.read_mm:g} mm is likely {self.likely_mm:.0f} mm "
-            f"({self.cause}; {self.chance:.0%}). Measure it again."
-        )
+        return said(
+            "suspect", reading=reading_name(self.kind, self.at), read=as_read(self.read_mm),
+            likely=whole(self.likely_mm), cause=self.cause, chance=share(self.chance),
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,7 +181,7 @@ def search(outline: Outline, readings: Sequence[Reading], trust: Trust, likely: 
     )
 
 
-def weigh_readings(net: Net, read: Floats, likely: Scales = SCALES, rounds: int = 3) -> Weighed:
+def weigh_readings(net: Net, read: Floats, likely: Scales = SCALES, rounds: int = ROUNDS) -> Weighed:
     """Odds of every explanation for readings ``(N, n)`` of many openings alike, or of one."""
     ways = ways_for(net.places)
     expecting = net.expecting(lean=CROOKED)
@@ -251,14 +252,14 @@ def _groups(weighed: Weighed, read: Floats) -> list[_Group]:
         swapped = (float(read[j]), float(read[i]))
         found[i, j].append(_Way(weights.exchanged[0, q], say["exchanged"], swapped))
     for q, pair in enumerate(ways.pairs):
-        found[pair].append(_Way(weights.pairs[0, q], "two readings wrong"))
+        found[pair].append(_Way(weights.pairs[0, q], said("two_wrong")))
     for q, rows in enumerate(wholes.alike):
         off = float(weights.together.alike_mm[0, q])
         put_right = tuple(float(read[n]) - off for n in rows)
-        found[rows].append(_Way(weights.together.alike[0, q], ALIKE, put_right))
+        found[rows].append(_Way(weights.together.alike[0, q], said("alike"), put_right))
     for q, rows in enumerate(wholes.turned):
         put_right = tuple(-float(read[n]) for n in rows)
-        found[rows].append(_Way(weights.together.turned[0, q], TURNED, put_right))
+        found[rows].append(_Way(weights.together.turned[0, q], said("turned"), put_right))
     total = float(weights.total[0] + weights.together.log_well[0])
     groups = [_group(rows, several, total) for rows, several in found.items()]
     for shape, log_odds, off in _shapes(wholes, weights):
@@ -289,20 +290,20 @@ def _known_shapes(wholes: Wholes, weights: Weights) -> Iterator[str]:
     for shape, log_odds, off in _shapes(wholes, weights):
         # a bulge that was read is never a surprise, but a step or a lump may hide in it
         if shape.read and (log_odds > 0 or shape.kind == BULGED) and abs(off) >= LEAST_SHAPE_MM:
-            yield f"The {looks_like(shape, off)}: {REFER[shape.kind]}"
+            yield said("known_shape", cause=looks_like(shape, off), refer=REFER[shape.kind])
 
 
 def looks_like(shape: OddShape, off_mm: float) -> str:
     """What an odd shape looks like; ``off_mm`` is how far the edge stands out, or the right end low."""
-    size = f"{abs(off_mm):.0f} mm"
+    size = whole(abs(off_mm))
     if shape.kind == RAKED:
-        return f"head looks raked, its {'left' if off_mm > 0 else 'right'} end {size} high"
+        return said("raked", end="left" if off_mm > 0 else "right", size=size)
     if shape.kind == STEPPED:
-        return f"jamb looks stepped {'out' if off_mm > 0 else 'in'} by {size} at its {shape.edge}"
+        return said("stepped", way="out" if off_mm > 0 else "in", size=size, edge=shape.edge)
     if shape.kind == ARCHED and off_mm > 0:
-        return f"head looks arched, rise {size}"
-    edge = f"{shape.edge} jamb" if shape.edge in ("left", "right") else shape.edge
-    return f"{edge} looks bulged or stepped {'out' if off_mm > 0 else 'in'} by {size} at its middle"
+        return said("arched", size=size)
+    edge = said("jamb", edge=shape.edge) if shape.edge in ("left", "right") else shape.edge
+    return said("bulged", edge=edge, way="out" if off_mm > 0 else "in", size=size)
 
 
 def _left_by(net: Net, read: Floats, group: _Group) -> Fit:

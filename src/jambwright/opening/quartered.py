@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -129,6 +130,28 @@ class QuarteredShape:
         """The four mid-points, bow included."""
         return self.plain.mid_edges(p[..., :OWN])
 
+    def tables(self, bow: float = (BENT + CURVED) / 2) -> dict[str, Any]:
+        """The same model as plain values, as ``RectangleShape.tables`` has them; ``bow`` as of ``smooth_widths``.
+
+        Each of ``points`` is a vertex, the vertices that it is the sum of with their weights, its step's parameter
+        and which way along x that goes.
+        """
+        plain = self.plain.tables()
+        first = plain["vertices"]
+        of = [zip(_ENDS[quarter], _shares(bow), strict=True) for quarter in _QUARTERS]
+        points = [
+            [first + n, [[vertex, share] for vertex, share in each], OWN + n, into]
+            for n, (each, into) in enumerate(zip(of, _INTO.tolist(), strict=True))
+        ]
+        widths = {" ".join(place): [first + 2 * n, first + 2 * n + 1] for n, place in enumerate(QUARTERS)}
+        return plain | {
+            "parameters": len(self.parameters),
+            "vertices": first + len(points),
+            "steps": {" ".join(place): parameter for place, parameter in _STEPS.items()},
+            "points": points,
+            "distances": plain["distances"] | widths,
+        }
+
     def _plain_boundary(self, p: Floats) -> tuple[Floats, Floats]:
         vertices, slopes = self.plain.boundary(p[..., :OWN])
         more = np.zeros((*slopes.shape[:-1], p.shape[-1] - OWN))
@@ -139,13 +162,18 @@ class QuarteredShape:
     ) -> tuple[Floats, Floats]:
         """In the order of the steps, (..., 4, 2), and their gradients."""
         near, far, middle = np.array([_ENDS[quarter] for quarter in _QUARTERS]).T
-        shares = (0.75 - bow / 2, near), (0.25 - bow / 2, far), (bow, middle)
+        shares = tuple(zip(_shares(bow), (near, far, middle), strict=True))
         points = np.add.reduce([share * vertices[..., rows, :] for share, rows in shares])
         moves = np.add.reduce([share * slopes[..., rows, :, :] for share, rows in shares])
         rows = np.arange(len(_QUARTERS))
         points[..., 0] += _INTO * p[..., OWN:]
         moves[..., rows, 0, OWN + rows] += _INTO
         return points, moves
+
+
+def _shares(bow: float) -> tuple[float, float, float]:
+    """Weights of a jamb's nearer end, farther end and middle in its quarter point."""
+    return 0.75 - bow / 2, 0.25 - bow / 2, bow
 
 
 def _widths(places: Sequence[Place], points: Floats, slopes: Floats) -> tuple[Floats, Floats]:

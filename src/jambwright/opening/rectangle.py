@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -175,6 +176,30 @@ class RectangleShape:
             "right": vertices[..., MR, :],
             "sill": vertices[..., MS, :],
             "head": vertices[..., MH, :],
+        }
+
+    def tables(self) -> dict[str, Any]:
+        """The same model as plain values, places as "width bottom".
+
+        ``corners`` and ``mid_edges`` say which parameters a vertex is made of: a corner's own two, or the ends of an
+        edge, its bow and the turn to its inside; of ``points`` there are none. An offset is a coordinate's difference
+        between two vertices, a distance runs from one to the other.
+        """
+        names = dict(zip(("bottom_right", "top_right", "top_left"), _CORNER_PARAMETER, strict=True))
+        mids = zip(("left", "right", "sill", "head"), _MIDS, _MID_TURN, strict=True)
+        return {
+            "parameters": len(self.parameters),
+            "vertices": BL + len(self.sides),
+            "corners": {"bottom_left": [BL, None]}
+            | {name: [vertex, _CORNER_PARAMETER[vertex]] for name, vertex in names.items()},
+            "mid_edges": {name: [*mid, float(turn)] for name, mid, turn in mids},
+            "bows": {" ".join(place): parameter for place, parameter in _BOWS.items()},
+            "offsets": {" ".join(place): list(ends) for place, ends in _OFFSETS.items()},
+            "steps": {},
+            "points": [],
+            "distances": {" ".join(place): list(ends) for place, ends in _DISTANCES.items()},
+            "edges": [0, 5],
+            "cap_mm": CAP_MM,
         }
 
 

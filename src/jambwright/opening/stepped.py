@@ -15,6 +15,7 @@ import numpy as np
 from jambwright.opening.net import net_of
 from jambwright.opening.quartered import BENT, CURVED, QUARTERED
 from jambwright.opening.rectangle import RECTANGLE
+from jambwright.opening.said import said, whole
 from jambwright.opening.shape import Floats, Place
 from jambwright.readings import QUARTERS, Reading, Trust, reading_name
 
@@ -26,10 +27,11 @@ jambs are called stepped in 2 openings of 100 (``benchmarks/real_walls.py``)."""
 def step_words(found: Sequence[tuple[Place, float]]) -> Iterator[str]:
     """What quarter widths say of steps, in plain words."""
     for place, off in found:
-        narrower = "less" if off < 0 else "more"
-        yield (
-            f"The {reading_name(*place)} is {abs(off):.0f} mm {narrower} than smooth jambs would leave: one looks "
-            "stepped. Lay a straight-edge along both to see which, and whether it can be cut back or packed."
+        yield said(
+            "step",
+            reading=reading_name(*place),
+            off=whole(abs(off)),
+            narrower="less" if off < 0 else "more",
         )
 
 

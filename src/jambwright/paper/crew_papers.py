@@ -57,6 +57,8 @@ def quality_words(days: Days) -> str:
     visits = "1 visit" if plan.visits == 1 else f"{plan.visits} visits"
     least = "1 day" if plan.least_days == 1 else f"{plan.least_days} days"
     sure = "no better plan exists" if plan.proven_optimal else "the best found in the time given"
+    if days.stayed:
+        sure += f" while {', '.join(days.stayed)} keep their days"
     return (
         f"{visits}, {plan.days} days, walls open {plan.open_minutes / 60:.1f} hours in all, "
         f"{plan.room_days} room days: {sure}. No plan takes fewer than {least} or ends before "
@@ -125,6 +127,12 @@ def household_note(record: PlanRecord, days: Days) -> str:
     lines.append("Keep children and pets out of the room and off the ground below while we work.")
     lines.append("Leave new windows shut and do not touch fresh seals until the next day.")
     return "\n".join(lines) + "\n"
+
+
+def household_pdf(record: PlanRecord, days: Days) -> bytes:
+    """The same note to be printed and handed over."""
+    note = household_note(record, days).splitlines()
+    return typeset("household_note.typ", record, {"label": record.site.label, "note": note})
 
 
 def _steps(stay: Stay) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from jambwright.paper.buying import buying_csv, picking_pdf
 from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.comparison import comparison
-from jambwright.paper.crew_papers import crew_ics, crew_pdf, household_note
+from jambwright.paper.crew_papers import crew_ics, crew_pdf, household_note, household_pdf
 from jambwright.paper.cutting_sheet import cutting_pdf
 from jambwright.paper.drawings import drawings, house_drawings
 from jambwright.paper.estimate import estimate_csv, estimate_pdf
@@ -62,6 +62,7 @@ def _crew(record: PlanRecord) -> Files:
     if record.days:
         yield "crew.pdf", crew_pdf(record, record.days)
         yield "crew.ics", crew_ics(record, record.days)
+        yield "household-note.pdf", household_pdf(record, record.days)
         yield "household-note.txt", household_note(record, record.days).encode()
 
 

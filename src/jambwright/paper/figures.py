@@ -14,7 +14,7 @@ UNITS = {
 SHOWN = {
     "W/m2K": "W/m²K", "m2K/W": "m²K/W", "m2": "m²", "degC": "°C", "N mm2": "N mm²", "N/mm2": "N/mm²", "-": "",
     "kWh/m2 year": "kWh/m² a year", "kWh/year": "kWh a year", "kg/m3": "kg/m³", "share": "", "mm3": "mm³",
-    "mm4": "mm⁴", "m3/(h m2)": "m³/(h m²)",
+    "mm4": "mm⁴", "m3/(h m2)": "m³/(h m²)", "mm2": "mm²", "mg/m3": "mg/m³", "year": "",
 }  # fmt: skip
 LETTERS = {"u": "U", "psi": "Ψ", "alpha": "α", "f_rsi": "f_Rsi", "fu": "f_u", "g_window": "g_w"}
 """Names that are letters of a formula."""

@@ -11,7 +11,7 @@ from jambwright.basis.working import Working
 from jambwright.checks.heat import USUAL_EDGE, FrameHeat, unit_heat
 from jambwright.checks.opening_heat import heat_as_ordered
 from jambwright.checks.size_fits import held_verdict, ordered_verdict, readings_verdict, size_verdict
-from jambwright.checks.structure import lintel_verdict
+from jambwright.checks.structure import lintel_verdict, seen_verdicts
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import classes_wanted
 from jambwright.checks.wind_on_house import wind_on_opening
@@ -32,7 +32,8 @@ class Found:
 
 def checks_of(plan: OpeningPlan) -> tuple[Verdict, ...]:
     """Every check of one opening in the order of the way: readings, size, structure, then strength, joints, damp."""
-    return (*_sized(plan), lintel_verdict(plan.opening), *plan.verdicts)
+    opening = plan.opening
+    return (*_sized(plan), lintel_verdict(opening), *seen_verdicts(opening), *plan.verdicts)
 
 
 def found_of(survey: Survey, plan: OpeningPlan) -> tuple[Found, ...]:

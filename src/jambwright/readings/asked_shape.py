@@ -27,6 +27,8 @@ class Shape:
     least: float | None
     most: float | None
     letters: int | None
+    pattern: str
+    """What a text has to look like, empty where any will do."""
     inside: str
     """Model of what stands in it."""
     repeated: bool
@@ -47,6 +49,7 @@ def shape_of(part: Mapping[str, Any]) -> Shape:
         least=first.get("minimum", first.get("exclusiveMinimum")),
         most=first.get("maximum", first.get("exclusiveMaximum")),
         letters=first.get("maxLength"),
+        pattern=first.get("pattern", ""),
         inside=_inside(first if kind != "reading" else kinds[-1]),
         repeated=kind == "figures" and len(kinds) > 1,
     )

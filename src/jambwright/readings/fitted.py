@@ -8,9 +8,10 @@ from typing import Annotated
 from pydantic import Field
 
 from jambwright.basis.border import Strict
+from jambwright.basis.envelope import within
 from jambwright.readings.reading import ReadingSet
 
-Gap = Annotated[float, Field(ge=0, le=100)]
+Gap = Annotated[float, within("fitted_gap_mm")]
 Text = Annotated[str, Field(max_length=200)]
 
 
@@ -45,7 +46,7 @@ class AsFitted(Strict):
     outside: ReadingSet = ReadingSet()
     """Readings of the frame, seen from outside: its sides, diagonals, level and plumb."""
     gaps_mm: FittedGaps = FittedGaps()
-    fixings: Annotated[int, Field(ge=0, le=500)] | None = None
+    fixings: Annotated[int, within("fixings")] | None = None
     """How many were driven."""
     fixing_used: Text = ""
     foam_used: Text = ""

@@ -9,6 +9,10 @@ from jambwright.readings.reading import QUARTERS, reading_name
 HINTS_MM = 4.0
 """A jamb's middle so far off its ends hints at a step: one of 8 mm stands 4 off the line from end to end."""
 
+WHY = (
+    "The middle of a jamb stands {hints} mm or more off its ends, and a step would look so too: read the {readings}."
+)
+
 Place = tuple[str, str]
 
 
@@ -30,5 +34,4 @@ def why_asked(places: Sequence[Place]) -> str:
     'The middle of a jamb stands 4 mm or more off its ends, and a step would look so too: read the lower quarter width.'
     """
     names = " and the ".join(reading_name(*place) for place in places)
-    hint = f"The middle of a jamb stands {HINTS_MM:g} mm or more off its ends, and a step would look so too"
-    return f"{hint}: read the {names}." if places else ""
+    return WHY.format(hints=f"{HINTS_MM:g}", readings=names) if places else ""

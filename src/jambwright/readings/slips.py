@@ -22,6 +22,17 @@ LEAST_SLIP_MM, MOST_SLIP_MM = 3.0, 1500.0
 
 CASE_MM = (70.0, 85.0)
 """Length of a tape's case. From memory, medium."""
+_CASE = tuple(float(mm) for mm in range(int(CASE_MM[0]), int(CASE_MM[1]) + 1))
+
+ADDED: Mapping[str, tuple[float, ...]] = {
+    "ten_or_hundred": (-100.0, -10.0, 10.0, 100.0),
+    # started at the 50 or 100 mark and not taken off, or the case forgotten or added twice
+    "wrong_end": (-100.0, -50.0, *_CASE, *(-mm for mm in _CASE)),
+}
+"""What is added to a figure as written, by slip."""
+
+TIMES: Mapping[str, tuple[float, ...]] = {"unit": (10.0, 0.1, 25.4, 1 / 25.4), "sign": (-1.0,)}
+"""What a figure as written is multiplied by; where that changes nothing the slip does not apply."""
 
 PLACES_OF_TEN = (1.0, 10.0, 100.0, 1000.0, 10000.0)
 
@@ -51,6 +62,11 @@ def meant(slip: str, written_mm: Floats) -> Floats:
     >>> meant("unit", np.array(121.0)).round(1)
     array([1210. ,   12.1, 3073.4,    4.8])
     """
+    if slip in ADDED:
+        return np.asarray(written_mm[..., None] + np.array(ADDED[slip]))
+    if slip in TIMES:
+        other = written_mm[..., None] * np.array(TIMES[slip])
+        return np.where(other == written_mm[..., None], np.nan, other)
     return _MEANT[slip](written_mm)
 
 
@@ -65,10 +81,6 @@ def _swapped(written: Floats) -> Floats:
     return np.stack(found, -1)
 
 
-def _ten_or_hundred(written: Floats) -> Floats:
-    return np.asarray(written[..., None] + np.array([-100.0, -10.0, 10.0, 100.0]))
-
-
 def _figure(written: Floats) -> Floats:
     """One figure too few: any figure put in anywhere; one too many: any figure taken out."""
     found = []
@@ -81,25 +93,7 @@ def _figure(written: Floats) -> Floats:
     return np.concatenate(found, -1)
 
 
-def _unit(written: Floats) -> Floats:
-    return np.asarray(written[..., None] * np.array([10.0, 0.1, 25.4, 1 / 25.4]))
-
-
-def _wrong_end(written: Floats) -> Floats:
-    """Started at the 50 or 100 mark and not taken off, or the case forgotten or added twice."""
-    case = np.arange(CASE_MM[0], CASE_MM[1] + 0.5)
-    return np.asarray(written[..., None] + np.concatenate([[-100.0, -50.0], case, -case]))
-
-
-def _sign(written: Floats) -> Floats:
-    return np.where(written != 0, -written, np.nan)[..., None]
-
-
 _MEANT: Mapping[str, Callable[[Floats], Floats]] = {
     "swapped": _swapped,
-    "ten_or_hundred": _ten_or_hundred,
     "figure": _figure,
-    "unit": _unit,
-    "wrong_end": _wrong_end,
-    "sign": _sign,
 }

@@ -14,6 +14,7 @@ from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.done import Done, is_done
 from jambwright.readings.reading import ReadingSet
+from jambwright.readings.seen import Seen
 from jambwright.readings.tool import Tool
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
@@ -298,6 +299,7 @@ class Opening(Strict):
     by_bath: bool = False
     to_boundary_m: Annotated[float, within("to_boundary_m")] | None = None
     flue: Flue | None = None
+    seen: Seen = Seen()
     now: Standing = Standing()
     wanted: Wanted = Wanted()
     """What is ordered: as asked, with the proposals that were accepted."""

@@ -17,6 +17,9 @@ from jambwright.readings.written import TO_THE_MILLIMETRE, Written
 
 Floats = NDArray[np.float64]
 
+USUAL_CLASS = "II"
+"""Of a tape whose class is not said. Common practice, no published source."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trust:
@@ -118,7 +121,7 @@ def level_sigma_mm(*, edge_mm: float, offset_mm: float, level_mm_per_m: float) -
 
 
 def _limit(tool: Tool, length_mm: float) -> float:
-    row = table("tape_classes").find(**{"class": tool.accuracy_class or "II"})
+    row = table("tape_classes").find(**{"class": tool.accuracy_class or USUAL_CLASS})
     return tape_limit_mm(
         length_mm=length_mm, a_mm=row["a_mm"], b_mm_per_m=row["b_mm_per_m"], end_mm=row["end_mm"]
     )

@@ -66,6 +66,8 @@ class Days(Plain):
     """To be settled before the first day."""
     left_out: tuple[Problem, ...]
     """Openings that are not planned, each with why and the remedy."""
+    stayed: tuple[str, ...] = ()
+    """Openings that were kept on the days of the plan before; no better plan was looked for that moves them."""
 
 
 class PlanRecord(Plain):

@@ -45,6 +45,7 @@ def days_record(days: CrewDays, of_house: Sequence[Verdict]) -> Days:
         open_on=opened,
         before=_before(of_house),
         left_out=days.left_out,
+        stayed=days.stayed,
     )
 
 

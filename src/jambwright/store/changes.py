@@ -24,6 +24,7 @@ from sqlalchemy import Connection, Row, insert, select, update
 from jambwright.basis.border import accept
 from jambwright.basis.characters import mended
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.frame import parse_glazing
 from jambwright.readings import Opening, places
 from jambwright.readings.survey import Survey
 from jambwright.readings.survey_file import sense
@@ -150,6 +151,20 @@ def _change(path: places.Path, was: Any, value: Any, who: str, at: str, device: 
     return Change(id=new_id(), path=places.text(path), was=was, value=value, who=who, at=at, device=device)
 
 
+def put(
+    store: Store, house: str, path: places.Path, value: Any, *, id: str, who: str, at: str, device: str
+) -> Kept:
+    """Put a value whatever stands there, once for each ``id``: sent again, it is answered as the first time."""
+    with store.writing() as connection:
+        standing = load(connection, house, held=True)
+        try:
+            was = places.get(_whole(standing), path)
+        except BadInput:
+            was = None  # what it is of is gone; that is refused and kept
+        change = but(_change(path, was, value, who, at, device), id=id)
+        return _take_one(connection, standing, change)[1]
+
+
 def rename_opening(store: Store, house: str, mark: str, to: str, *, who: str, at: str, device: str) -> House:
     """Give an opening another mark. Its frame as fitted, its photos and what lines up with it follow.
 
@@ -253,6 +268,7 @@ def _take_one(connection: Connection, standing: House, change: Change) -> tuple[
         after = places.put(_whole(standing), path, change.value)
         fitted = after.pop("fitted", {})
         _check(after, fitted, path, known=standing.marks)
+        _check_glass(path, change.value)
     except BadInput as bad:
         return standing, _keep(connection, standing, change, found, "refused", bad.problems)
     _settle(connection, standing.id, change)
@@ -306,6 +322,15 @@ def _check(
     else:
         check_tree(tree)
         check_marks(tree, known)
+
+
+def _check_glass(path: places.Path, value: Any) -> None:
+    """Refuse a make-up that can't be read where it is written; what was copied from another opening stays."""
+    if path[-1] == "glass" and isinstance(value, str):
+        parse_glazing(value)
+    elif "layout" in path and isinstance(value, Mapping | list):
+        for key, inside in value.items() if isinstance(value, Mapping) else enumerate(value):
+            _check_glass((*path, str(key)), inside)
 
 
 def _check_opening(tree: dict[str, Any], opening: Any, path: places.Path) -> None:

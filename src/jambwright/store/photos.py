@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
@@ -28,6 +28,8 @@ class Photo:
     width_px: int
     height_px: int
     place: Any = None
+    shows: list[str] = field(default_factory=list)
+    """What it was marked to show, each a field of ``Seen``."""
 
 
 def keep_photo(store: Store, photo: Photo, jpeg: bytes) -> bool:
@@ -37,7 +39,7 @@ def keep_photo(store: Store, photo: Photo, jpeg: bytes) -> bool:
         if connection.execute(select(photos.c.id).where(photos.c.id == photo.id)).first():
             return False
         row = {name: getattr(photo, name) for name in Photo.__slots__}
-        row |= {"drawn": plain(photo.drawn), "place": plain(photo.place)}
+        row |= {"drawn": plain(photo.drawn), "place": plain(photo.place), "shows": list(photo.shows)}
         connection.execute(insert(photos).values(**row, removed=False, jpeg=jpeg))
     return True
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import insert, select
+from sqlalchemy import func, insert, select
 
 from jambwright import __version__
 from jambwright.basis.tables import data_files, read_text
@@ -29,8 +30,16 @@ class PlanLine:
     who: str
     engine: str
     rules: str
+    gist: Mapping[str, Any] | None = None
+    """What lists need of it: what it rests on, its gates and its days; none of plans of an earlier version."""
+
+    @property
+    def of_this_program(self) -> bool:
+        """Whether the program and its tables are still those that made it."""
+        return (self.engine, self.rules) == (__version__, tables_fingerprint())
 
 
+@functools.cache
 def tables_fingerprint() -> str:
     """One short mark for every packaged table of values and rules."""
     total = sha256()
@@ -40,11 +49,13 @@ def tables_fingerprint() -> str:
     return total.hexdigest()[:16]
 
 
-def keep_plan(store: Store, house: House, who: str, result: Any, bodies: Mapping[str, bytes]) -> PlanLine:
+def keep_plan(
+    store: Store, house: House, who: str, result: Any, bodies: Mapping[str, bytes], gist: Any = None
+) -> PlanLine:
     """Keep a plan of a house as it stands, with its papers."""
     line = PlanLine(
         id=secrets.token_hex(8), house=house.id, version=house.version, made=now(), who=who,
-        engine=__version__, rules=tables_fingerprint(),
+        engine=__version__, rules=tables_fingerprint(), gist=gist,
     )  # fmt: skip
     row = {name: getattr(line, name) for name in PlanLine.__slots__}
     with store.writing() as connection:
@@ -60,6 +71,17 @@ def house_plans(store: Store, house: str) -> list[PlanLine]:
     wanted = select(*columns).where(plans.c.house == house).order_by(plans.c.made.desc())
     with store.reading() as connection:
         return [PlanLine(**row) for row in connection.execute(wanted).mappings()]
+
+
+def newest_plans(store: Store) -> dict[str, PlanLine]:
+    """The plan made last of each house that has one, by house; read in one go."""
+    columns = [plans.c[name] for name in PlanLine.__slots__]
+    newest = select(plans.c.house, func.max(plans.c.made).label("made")).group_by(plans.c.house).subquery()
+    wanted = select(*columns).join(
+        newest, (plans.c.house == newest.c.house) & (plans.c.made == newest.c.made)
+    )
+    with store.reading() as connection:
+        return {row["house"]: PlanLine(**row) for row in connection.execute(wanted).mappings()}
 
 
 def plan_result(store: Store, house: str, plan: str) -> Any:

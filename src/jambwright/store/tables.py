@@ -104,6 +104,7 @@ photos = Table(
     Column("mark", String(16), nullable=False),
     Column("caption", Words, nullable=False),
     Column("drawn", Tree, nullable=False),
+    Column("shows", Tree, nullable=False, server_default="[]"),
     Column("who", Words, nullable=False),
     Column("at", String(32), nullable=False),
     Column("width_px", Integer, nullable=False),
@@ -112,7 +113,8 @@ photos = Table(
     Column("removed", Boolean, nullable=False),
     Column("jpeg", LargeBinary, nullable=False),
 )
-"""Photos as re-encoded JPEG; ``drawn`` holds the lines a person put on top, ``place`` only when wanted."""
+"""Photos as re-encoded JPEG; ``drawn`` holds the lines a person put on top, ``shows`` what it was marked to show,
+``place`` only when wanted."""
 
 plans = Table(
     "plans",
@@ -126,8 +128,10 @@ plans = Table(
     Column("rules", String(64), nullable=False),
     Column("survey", Tree, nullable=False),
     Column("result", Tree, nullable=False),
+    Column("gist", Tree),
 )
-"""Plans with what made them: survey version, engine version, fingerprint of the packaged tables."""
+"""Plans with what made them: survey version, engine version, fingerprint of the packaged tables. ``gist`` is what
+lists show of a plan without opening it."""
 
 papers = Table(
     "papers",

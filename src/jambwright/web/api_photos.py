@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from hashlib import sha256
 from typing import Annotated, Any
 
 from fastapi import APIRouter, File, Form, Path, Request, Response, UploadFile
@@ -10,12 +11,12 @@ from pydantic import AwareDatetime
 
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
-from jambwright.store import Photo, change_photo, house_photos, keep_photo, photo_jpeg, read_house
+from jambwright.store import Photo, change_photo, house_photos, keep_photo, photo_jpeg, put, read_house
 from jambwright.web import heavy
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, Reader, StoreHere, address_of, audited
 from jambwright.web.pictures import LARGEST_UPLOAD, Picture
-from jambwright.web.shapes import Id, PhotoLines
+from jambwright.web.shapes import Id, PhotoLines, PhotoShows
 from jambwright.web.texts import say
 from jambwright.web.workshop import WorkshopHere
 
@@ -45,17 +46,36 @@ def put_photo(
     mark: Mark = "",
     caption: Annotated[str, Form(max_length=200)] = "",
     drawn: Annotated[str, Form(max_length=200_000, description="Lines as JSON.")] = "[]",
+    shows: Annotated[str, Form(max_length=200, description="What it is marked to show, as JSON.")] = "[]",
     keep_place: Annotated[bool, Form(description="Keep where it was taken.")] = False,
 ) -> Photo:
-    """JPEG, PNG or WebP. Written anew without what the camera put in; where it was taken only when wanted."""
-    lines = _lines(drawn)
+    """JPEG, PNG or WebP. Written anew without what the camera put in; where it was taken only when wanted.
+
+    What it is marked to show becomes a suspicion of its opening, and stops there what that stops.
+    """
+    lines = accept(PhotoLines, {"drawn": _json(drawn, "drawn")}).drawn
+    marked = accept(PhotoShows, {"shows": _json(shows, "shows")}).shows
+    if marked and mark not in read_house(store, house).marks:
+        raise BadInput.one("mark", say("photo.no_mark", mark=mark or "–"))
     picture: Picture = workshop.photos.do(address_of(request), heavy.picture, file.file.read(), keep_place)
     kept = Photo(
         id=photo, house=house, mark=mark, caption=caption, drawn=lines, who=person.name, at=at.isoformat(),
-        width_px=picture.width_px, height_px=picture.height_px, place=picture.place,
+        width_px=picture.width_px, height_px=picture.height_px, place=picture.place, shows=[*marked],
     )  # fmt: skip
     keep_photo(store, kept, picture.jpeg)
+    answers = [
+        put(store, house, ("openings", mark, "seen", what), True, id=_once(photo, what), who=person.name,
+            at=kept.at, device="photo")
+        for what in marked
+    ]  # fmt: skip
+    if any(answer.outcome == "refused" for answer in answers):
+        raise BadInput.one("shows", say("photo.mark_refused", mark=mark))
     return kept
+
+
+def _once(photo: str, what: str) -> str:
+    """The number of the change that a mark makes: sent again it is the same, and is not made again."""
+    return sha256(f"{photo} {what}".encode()).hexdigest()
 
 
 @router.get("/{photo}.jpg", response_class=Response, summary="The picture",
@@ -82,11 +102,11 @@ def delete_photo(house: HouseId, photo: PhotoId, request: Request, store: StoreH
         audited(request, person.name, "photo removed", f"{house} {photo}")
 
 
-def _lines(text: str) -> Any:
+def _json(text: str, field: str) -> Any:
     try:
-        lines = json.loads(text)
+        found = json.loads(text)
     except (json.JSONDecodeError, RecursionError):
-        lines = None
-    if lines is None:
-        raise BadInput.one("drawn", say("photo.bad_lines"))
-    return accept(PhotoLines, {"drawn": lines}).drawn
+        found = None
+    if found is None:
+        raise BadInput.one(field, say("photo.bad_lines" if field == "drawn" else "photo.bad_marks"))
+    return found

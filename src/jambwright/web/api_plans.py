@@ -3,41 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterable
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path, Request, Response
 from fastapi.sse import EventSourceResponse
 
 from jambwright.basis.problems import BadInput
-from jambwright.job import Progress
 from jambwright.record import record_of_tree
 from jambwright.store import (
     Person,
     PlanLine,
-    Store,
-    choose,
-    chosen,
     house_plans,
-    keep_plan,
     paper,
     paper_names,
     plan_result,
     read_house,
 )
-from jambwright.web import heavy
-from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, MayNot, Reader, StoreHere, address_of, audited
-from jambwright.web.crew_days import CrewChosen
-from jambwright.web.kept_lessons import with_adopted
+from jambwright.web.crew_days import DaysAsked
 from jambwright.web.kept_plans import KeptPlans
 from jambwright.web.money import may_take, record_for, sees_money
 from jambwright.web.plan_view import stops_view
+from jambwright.web.planning import Planning
 from jambwright.web.progress import Work, Works
 from jambwright.web.shapes import GatesShown, Started
 from jambwright.web.texts import say
-from jambwright.web.workers import Bench, Ticket
 from jambwright.web.workshop import WorkshopHere
 
 router = APIRouter(tags=["plans"])
@@ -61,7 +52,7 @@ def start_plan(
     """Started in the background; watch it under its number. Faults of the survey end it with problems."""
     read_house(store, house)
     ticket = workshop.plans.ask(address_of(request))
-    started = _started(request, _Planning(store, workshop.plans, ticket, house, person.name), person)
+    started = _started(request, Planning(store, workshop.plans, ticket, house, person.name), person)
     audited(request, person.name, "plan started", house)
     return started
 
@@ -69,42 +60,25 @@ def start_plan(
 @router.post("/api/houses/{house}/days", status_code=202, summary="Plan the house with the crew's days moved")
 def post_days(
     house: HouseId,
-    crew: CrewChosen,
+    crew: DaysAsked,
     request: Request,
     store: StoreHere,
     workshop: WorkshopHere,
     person: Fitter,
 ) -> Started:
-    """Started in the background; plan and papers are made anew. Kept only when the days can be planned."""
+    """Started in the background; plan and papers are made anew. Kept only when the days can be planned.
+
+    Where one opening is moved, the others stay where the plan before has them, as far as that goes.
+    """
     read_house(store, house)
+    plans: KeptPlans = request.app.state.plans
+    before = plans.latest(store, house)[2] if crew.moves else None
+    chosen_now = crew.with_the_rest_kept(before.record.days if before else None)
     ticket = workshop.plans.ask(address_of(request))
-    return _started(request, _Planning(store, workshop.plans, ticket, house, person.name, crew), person)
+    return _started(request, Planning(store, workshop.plans, ticket, house, person.name, chosen_now), person)
 
 
-@dataclass(frozen=True, slots=True)
-class _Planning:
-    """A house to be planned at a bench, and kept."""
-
-    store: Store
-    bench: Bench
-    ticket: Ticket
-    house: str
-    who: str
-    crew: CrewChosen | None = None
-
-    def __call__(self, told: Progress) -> Any:
-        standing = read_house(self.store, self.house)
-        crew = self.crew or crew_of(chosen(self.store, "days", house=self.house), standing.tree)
-        tree = with_adopted(self.store, standing.tree)
-        asked = (tree, chosen(self.store, "prices"), crew, self.crew is not None)
-        record, files = self.bench.run(self.ticket, heavy.planned, *asked, told=told)
-        if self.crew:
-            days = {"chosen": self.crew.model_dump(mode="json")}
-            choose(self.store, "days", days, who=self.who, house=self.house)
-        return {"plan": keep_plan(self.store, standing, self.who, record, files).id}
-
-
-def _started(request: Request, planning: _Planning, person: Person) -> Started:
+def _started(request: Request, planning: Planning, person: Person) -> Started:
     works: Works = request.app.state.works
     return Started(work=works.start(planning, planning.ticket, person.id))
 

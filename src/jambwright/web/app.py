@@ -25,11 +25,14 @@ from jambwright.web import (
     api_plans,
     api_proposals,
     desk,
+    first_page,
     forms,
     joining,
     pages,
+    papers_page,
 )
 from jambwright.web.door import Door
+from jambwright.web.house_states import Stands
 from jambwright.web.json_bodies import JsonBodies
 from jambwright.web.kept_plans import KeptPlans
 from jambwright.web.progress import Works
@@ -82,12 +85,14 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
     app.state.address = address
     app.state.works = Works()
     app.state.plans = KeptPlans()
+    app.state.stands = Stands()
     app.state.refused = refused
     app.state.workshop = Workshop()
     app.state.slower = joining.Slower()
     install(app)
     for module in (
         api_calc,
+        first_page,
         api_houses,
         api_changes,
         api_photos,
@@ -98,6 +103,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
         joining,
         pages,
         forms,
+        papers_page,
         desk,
     ):
         app.include_router(module.router)

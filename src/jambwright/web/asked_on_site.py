@@ -51,6 +51,10 @@ def question(path: Path, field: Asked) -> Plain:
         "help": field.help,
         "unit": field.unit,
         "letters": field.shape.letters,
+        "pattern": field.shape.pattern,
+        "least": field.shape.least,
+        "most": field.shape.most,
+        "names": field.names,
         "choices": _listed(field),
         "why": list(why_asked(field)),
     }

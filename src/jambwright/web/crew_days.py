@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -11,6 +12,7 @@ from jambwright.basis.border import Strict
 from jambwright.job import Crew
 from jambwright.readings.survey import WorkDay
 from jambwright.record import DAY, Days, Placed
+from jambwright.store import PlanLine
 from jambwright.web.plan_view import reason_view
 
 SHOWN_AT_LEAST = 5
@@ -25,13 +27,31 @@ class CrewChosen(Strict):
     outside_c: Annotated[float, Field(ge=-20, le=40)] = 8.0
     held: dict[str, WorkDay] = {}
     """Day on which an opening's wall is open, by its mark."""
+    stay: dict[str, dict[str, WorkDay]] = {}
+    """Days of the plan before that are left as they were, by mark and step, as far as that goes."""
 
     def crew(self) -> Crew:
         """As the plan takes it."""
         return Crew(
             first_day=self.first_day, fitters=self.fitters, towers=self.towers, outside_c=self.outside_c,
-            held=self.held,
+            held=self.held, stays={(mark, step): on for mark, steps in self.stay.items() for step, on in steps.items()},
         )  # fmt: skip
+
+
+class DaysAsked(CrewChosen):
+    """Who comes and when, and which opening was moved just now."""
+
+    moves: str | None = None
+    """Mark of the one opening that goes to another day, or is let go from its day: the others stay."""
+
+    def with_the_rest_kept(self, before: Days | None) -> CrewChosen:
+        """What is chosen, the days of all other openings as they were in the plan before."""
+        stay: dict[str, dict[str, WorkDay]] = defaultdict(dict)
+        for each in before.stays if before and self.moves else ():
+            if each.opening_id != self.moves:
+                stay[each.opening_id] |= {placed.step: each.on for placed in each.steps}
+        kept = {name: getattr(self, name) for name in CrewChosen.model_fields}
+        return CrewChosen(**kept | {"stay": dict(stay)})
 
 
 def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
@@ -48,6 +68,7 @@ def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
         "visits": days.plan.visits,
         "work_days": days.plan.days,
         "proven": days.plan.proven_optimal,
+        "stayed": list(days.stayed),
         "open_hours": round(days.plan.open_minutes / 60, 1),
     }
 
@@ -72,3 +93,22 @@ def _rows(days: Days, chosen: CrewChosen) -> list[dict[str, Any]]:
 def _step(placed: Placed) -> dict[str, Any]:
     start, end = (f"{minute % DAY // 60:02}:{minute % 60:02}" for minute in (placed.start, placed.end))
     return {"step": placed.step, "start": start, "end": end, "who": ", ".join(placed.who)}
+
+
+def moved_view(plans: Sequence[PlanLine], chosen: CrewChosen) -> dict[str, Any] | None:
+    """Whose days differ from those of the plan before; ``None`` where there is nothing to compare."""
+    now, before = [*((line.gist or {}).get("days") for line in plans[:2]), None, None][:2]
+    if not now or not before:
+        return None
+    both = sorted({*now, *before})
+    moved = [
+        {
+            "id": mark,
+            "before": before.get(mark, []),
+            "after": now.get(mark, []),
+            "gave_way": mark in chosen.stay and bool(before.get(mark)),
+        }
+        for mark in both
+        if now.get(mark) != before.get(mark)
+    ]
+    return {"moved": moved, "stayed": len(both) - len(moved)}

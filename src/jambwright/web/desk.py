@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse
 
 from jambwright.handover import Ordered
 from jambwright.readings.ways import ways
+from jambwright.record import GRAVITY
 from jambwright.store import (
     House,
     Kept,
@@ -21,7 +22,6 @@ from jambwright.store import (
     audit_lines,
     chosen,
     history,
-    house_lines,
     house_photos,
     house_plans,
     logins,
@@ -35,39 +35,54 @@ from jambwright.web.api_desk import crew_of
 from jambwright.web.api_houses import HouseId, Mark
 from jambwright.web.asking import Fitter, Office, Reader, StoreHere, address_of
 from jambwright.web.asks import asks_of, place_links
-from jambwright.web.crew_days import days_view
+from jambwright.web.crew_days import days_view, moved_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
+from jambwright.web.frame_look import frame_looks
+from jambwright.web.gist import since
+from jambwright.web.history_words import history_view
 from jambwright.web.kept_lessons import lessons_view, tools_changed_since, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
-from jambwright.web.money import changes_for, may_take, survey_for, view_for
+from jambwright.web.money import changes_for, survey_for, view_for
+from jambwright.web.needs import gate_needs, to_read
 from jambwright.web.pages import page
+from jambwright.web.plan_view import GATES
+from jambwright.web.planning import rests_now
 from jambwright.web.refusals import Counted
 from jambwright.web.workshop import WorkshopHere
 
 router = APIRouter(include_in_schema=False)
 
-PARTS = (
-    "house",
-    "form",
-    "findings",
-    "order",
-    "glass",
-    "materials",
-    "cutting",
-    "days",
-    "price",
-    "papers",
-    "history",
-    "survey",
-)
-"""The pages of one house, in the order of their tabs."""
+TABS = {
+    "house": ("form", "findings", "survey"), "order": ("glass", "materials", "cutting"), "days": (), "price": (),
+    "papers": (), "history": (),
+}  # fmt: skip
+"""The way of the work: each tab with the pages inside it."""
+PARTS = tuple(name for tab, inside in TABS.items() for name in (tab, *inside))
+"""Every page of one house."""
+FIRM = {
+    "office": ("houses", "lessons", "prices", "people"), "fitter": ("houses", "lessons"), "read_only": ("houses",),
+}  # fmt: skip
+"""The pages of the firm, by who may see them."""
+BESIDE = {
+    "opening": "/openings/{mark}", "layout": "/openings/{mark}/layout", "form": "/form?at=/openings/{mark}",
+    "glass": "/glass?opening={mark}",
+}  # fmt: skip
+"""Where the openings listed beside the one that is worked on lead to."""
+VERDICTS = tuple(reversed(GRAVITY))
+"""The gravest first, as findings are folded."""
+SHOWN_CHANGES = 200
+"""Of the history, the newest."""
 
 
 def desk_page(template: str, person: Person, **values: Any) -> HTMLResponse:
     """One page of the desk."""
     counted = itertools.count(1)
-    return page(template, person=person, number=lambda: next(counted), **values)
+    here = template.removeprefix("desk_").removesuffix(".html")
+    return page(
+        template, person=person, number=lambda: next(counted), verdict_order=VERDICTS, here=here,
+        firm=FIRM[person.role], beside_at=BESIDE.get(here, BESIDE["opening"]), **values,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,16 +107,22 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
     latest = plans[0] if plans else None
     kept = desk.plans.find(desk.store, latest) if latest else None
     planned = _marks(kept)
+    tab = next(name for name, inside in TABS.items() if part in (name, *inside))
+    result = view_for(person, kept.view) if kept else None
+    outdated = latest is not None and latest.version != found.version
     return {
         "house": found,
         "part": part,
-        "parts": [(name, f"/houses/{house}" + ("" if name == "house" else f"/{name}")) for name in PARTS],
+        "tab": tab,
+        "tabs": [(name, _address(house, name)) for name in TABS],
+        "inside": [(name, _address(house, name)) for name in (tab, *TABS[tab])] if TABS[tab] else [],
         "plan": latest,
         "plans": plans,
-        "outdated": latest is not None and latest.version != found.version,
+        "outdated": outdated,
         "tools_changed": latest is not None and tools_changed_since(desk.store, found.tree, latest.made),
         "kept": kept,
-        "result": view_for(person, kept.view) if kept else None,
+        "result": result,
+        "states": _states(found, result),
         "unreadable": latest is not None and kept is None,
         "unplanned": [mark for mark in found.marks if kept and mark not in planned],
         "gone": [mark for mark in planned if mark not in found.marks],
@@ -109,14 +130,12 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
     }
 
 
+def _address(house: str, part: str) -> str:
+    return f"/houses/{house}" + ("" if part == "house" else f"/{part}")
+
+
 def _marks(kept: KeptPlan | None) -> list[str]:
     return [each.id for each in kept.record.every_opening] if kept else []
-
-
-@router.get("/")
-def all_houses(store: StoreHere, person: Reader) -> HTMLResponse:
-    """The houses."""
-    return desk_page("desk_houses.html", person, houses=house_lines(store))
 
 
 @router.get("/people")
@@ -129,21 +148,25 @@ def people(request: Request, store: StoreHere, person: Office) -> HTMLResponse:
 
 @router.get("/houses/{house}")
 def one_house(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
-    """The house by elevation."""
+    """What needs somebody, the house by elevation, its openings."""
     shown = of_house(desk, house, "house", person)
+    found, record = shown["house"], shown["kept"].record if shown["kept"] else None
     openings = shown["result"]["openings"] if shown["result"] else []
-    asks = asks_of(shown["house"], shown["kept"].record if shown["kept"] else None)
-    return desk_page("desk_house.html", person, faces=faces(shown["house"].tree), states=_states(shown),
-                     planned={o["id"]: o for o in openings}, clashes=open_clashes(desk.store, house), asks=asks,
-                     **shown)  # fmt: skip
+    return desk_page(
+        "desk_house.html", person, faces=faces(found.tree), planned={o["id"]: o for o in openings},
+        looks=frame_looks(found.tree, None if shown["outdated"] else record),
+        needs={name: gate_needs(found, shown["result"], name) for name in GATES},
+        to_read=to_read(found) if record is None else [],
+        clashes=open_clashes(desk.store, house), asks=asks_of(found, record), **shown,
+    )  # fmt: skip
 
 
-def _states(shown: dict[str, Any]) -> dict[str, str]:
+def _states(house: House, result: dict[str, Any] | None) -> dict[str, str]:
     """What a word on each opening says: that its order is shut, its gravest verdict, or why it has none."""
-    result = shown["result"] or {"openings": [], "unread": []}
-    states = {o["id"]: "shut" if o["stops"]["ordering"] else o["word"] for o in result["openings"]}
-    states |= {o["id"]: "unread" for o in result["unread"]}
-    return {mark: states.get(mark, "unplanned") for mark in shown["house"].marks}
+    planned = result or {"openings": [], "unread": []}
+    states = {o["id"]: "shut" if o["stops"]["ordering"] else o["word"] for o in planned["openings"]}
+    states |= {o["id"]: "unread" for o in planned["unread"]}
+    return {mark: states.get(mark, "unplanned") for mark in house.marks}
 
 
 @router.get("/houses/{house}/openings/{mark}")
@@ -152,12 +175,16 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
     shown = of_house(desk, house, "house", person)
     if mark not in shown["house"].marks:
         raise NotThere(mark)
-    return desk_page("desk_opening.html", person, mark=mark,
-        opening=next(o for o in shown["house"].tree["openings"] if o["id"] == mark),
+    found, record = shown["house"], shown["kept"].record if shown["kept"] else None
+    opening = next(o for o in found.tree["openings"] if o["id"] == mark)
+    looks = frame_looks(found.tree | {"openings": [opening]}, None if shown["outdated"] else record)
+    return desk_page("desk_opening.html", person, mark=mark, opening=opening, look=looks.get(mark),
+        missing=next((each["missing"] for each in to_read(found) if each["id"] == mark), []),
         planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
         drawings=_drawings(desk.store, shown["plan"], mark),
         photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
-        changes=changes_for(person, _changes_at(desk.store, house, mark)), fitted=_as_fitted(shown, mark), **shown,
+        changes=history_view(changes_for(person, _changes_at(desk.store, house, mark)), shown["house"].tree),
+        fitted=_as_fitted(shown, mark), **shown,
     )  # fmt: skip
 
 
@@ -227,25 +254,18 @@ def days(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     kept: KeptPlan | None = shown["kept"]
     crew = crew_of(chosen(desk.store, "days", house=house), shown["house"].tree)
     found = days_view(kept.record.days, crew) if crew and kept and kept.record.days else None
-    return desk_page("desk_days.html", person, found=found, crew=crew, **shown)
-
-
-@router.get("/houses/{house}/papers")
-def papers(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
-    """Papers of the latest plan, and the plans before."""
-    shown = of_house(desk, house, "papers", person)
-    plan: PlanLine | None = shown["plan"]
-    names = [n for n in paper_names(desk.store, plan.id) if may_take(person, n)] if plan else []
-    return desk_page("desk_papers.html", person, names=names, **shown)
+    moved = moved_view(shown["plans"], crew) if crew else None
+    stale = shown["plan"] and since(shown["plan"], rests_now(desk.store, shown["house"])).days
+    return desk_page("desk_days.html", person, found=found, crew=crew, moved=moved, stale=stale, **shown)
 
 
 @router.get("/houses/{house}/history")
 def house_history(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Every change, with undo."""
     shown = of_house(desk, house, "history", person)
-    return desk_page(
-        "desk_history.html", person, changes=changes_for(person, history(desk.store, house)), **shown
-    )
+    kept = history(desk.store, house, limit=SHOWN_CHANGES)
+    told = history_view(changes_for(person, kept), shown["house"].tree)
+    return desk_page("desk_history.html", person, changes=told, capped=len(kept) == SHOWN_CHANGES, **shown)
 
 
 @router.get("/houses/{house}/survey")
@@ -257,9 +277,29 @@ def survey(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
                  fitted=to_yaml(dict(found.fitted)), **shown)  # fmt: skip
 
 
+@router.get("/houses/{house}/findings")
+def findings(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
+    """All findings, folded by verdict."""
+    shown = of_house(desk, house, "findings", person)
+    return desk_page("desk_findings.html", person, folds=_folds(shown["result"]), **shown)
+
+
+def _folds(result: dict[str, Any] | None) -> list[dict[str, Any]]:
+    """Findings by verdict, the gravest first, each fold with the house and the openings that have any."""
+    if result is None:
+        return []
+    whose = [{"id": "", "room": "", "verdicts": result["verdicts"]}, *result["openings"]]
+    folds = []
+    for word in VERDICTS:
+        groups = [(o, [v for v in o["verdicts"] if v["word"] == word]) for o in whose]
+        of = [{"id": o["id"], "room": o["room"], "verdicts": found} for o, found in groups if found]
+        folds.append({"word": word, "n": sum(len(each["verdicts"]) for each in of), "of": of})
+    return [fold for fold in folds if fold["n"]]
+
+
 @router.get("/houses/{house}/{part}")
 def of_the_plan(house: HouseId, part: str, desk: DeskHere, person: Reader) -> HTMLResponse:
     """Pages that show a part of the plan as it is."""
-    if part not in ("findings", "order", "materials", "cutting", "price"):
+    if part not in ("order", "materials", "cutting", "price"):
         raise NotThere(part)
     return desk_page(f"desk_{part}.html", person, **of_house(desk, house, part, person))

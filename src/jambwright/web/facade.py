@@ -10,7 +10,8 @@ FACES = ("front", "right", "back", "left")
 STOREY_M = 2.6
 """Floor to floor where nothing else is known. Common practice, no published source."""
 SILL_ABOVE_FLOOR_M = {"window": 0.9, "door": 0.0}
-USUAL_M = (1.0, 1.1)
+USUAL_M = {"window": (1.0, 1.1), "door": (0.9, 2.05)}
+"""Drawn at where nothing was read. Common practice, no published source."""
 EDGE_M = 0.5
 BETWEEN_M = 0.6
 
@@ -27,6 +28,11 @@ class Hole:
     height_m: float
     placed: bool = False
     """It was said where it is; else it stands in the order of the list."""
+    side_said: bool = True
+    room_listed: bool = True
+    """Of a room that is not listed the storey is not known."""
+    sized: bool = True
+    """Width and height were read; else it is drawn at a usual size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +45,13 @@ class Face:
     holes: tuple[Hole, ...]
     wall_m: float | None
     """Length of the wall, where it is known."""
+
+    @property
+    def guessed(self) -> dict[str, list[str]]:
+        """What was not said of openings on this face and is drawn as usual all the same, with their marks."""
+        said = ("placed", "side_said", "room_listed", "sized")
+        marks = {name: [h.id for h in self.holes if not getattr(h, name)] for name in said}
+        return {name: found for name, found in marks.items() if found}
 
     @property
     def beyond(self) -> list[str]:
@@ -74,21 +87,21 @@ def _face(name: str, house: dict[str, Any], openings: list[tuple[dict[str, Any],
     needs = max(sum(_size(o)[0] + BETWEEN_M for o in row) + 2 * EDGE_M for row in rows.values())
     ends = (o["along_mm"] / 1000 + _size(o)[0] for o, _ in openings if o.get("along_mm") is not None)
     width = max(wide or 0.0, needs, *ends)
-    holes = [hole for storey, row in rows.items() for hole in _row(row, storey, width)]
+    listed = {room["name"] for room in house.get("rooms") or []}
+    holes = [hole for storey, row in rows.items() for hole in _row(row, storey, width, listed)]
     height = max(house.get("storeys", 1) * STOREY_M, *(hole.y_m + hole.height_m + 0.4 for hole in holes))
     return Face(name=name, width_m=width, height_m=height, holes=tuple(holes), wall_m=wide)
 
 
-def _row(openings: list[dict[str, Any]], storey: int, width_m: float) -> list[Hole]:
+def _row(openings: list[dict[str, Any]], storey: int, width_m: float, listed: set[str]) -> list[Hole]:
     free = width_m - sum(_size(o)[0] for o in openings)
     gap, x = free / (len(openings) + 1), 0.0
     holes = []
     for opening in openings:
         x += gap
         wide, high = _size(opening)
-        kind = (opening.get("wanted") or {}).get("kind", "window")
         sill_mm = opening.get("sill_above_floor_mm")
-        sill = SILL_ABOVE_FLOOR_M[kind] if sill_mm is None else sill_mm / 1000
+        sill = SILL_ABOVE_FLOOR_M[_kind(opening)] if sill_mm is None else sill_mm / 1000
         holes.append(
             Hole(
                 id=opening["id"],
@@ -98,6 +111,9 @@ def _row(openings: list[dict[str, Any]], storey: int, width_m: float) -> list[Ho
                 width_m=wide,
                 height_m=high,
                 placed=opening.get("along_mm") is not None,
+                side_said=bool(opening.get("elevation")),
+                room_listed=opening["room"] in listed,
+                sized=all(_read_m(opening)),
             )
         )
         x += wide
@@ -105,14 +121,24 @@ def _row(openings: list[dict[str, Any]], storey: int, width_m: float) -> list[Ho
 
 
 def _size(opening: dict[str, Any]) -> tuple[float, float]:
+    wide, high = _read_m(opening)
+    usual = USUAL_M[_kind(opening)]
+    return wide or usual[0], high or usual[1]
+
+
+def _kind(opening: dict[str, Any]) -> str:
+    return "door" if (opening.get("wanted") or {}).get("kind") == "door" else "window"
+
+
+def _read_m(opening: dict[str, Any]) -> tuple[float | None, float | None]:
     outside = opening.get("outside") or {}
-    wide, high = (_mean_m(outside.get(kind) or {}) for kind in ("width", "height"))
-    return wide or USUAL_M[0], high or USUAL_M[1]
+    return _mean_m(outside.get("width") or {}), _mean_m(outside.get("height") or {})
 
 
 def _mean_m(places: dict[str, Any]) -> float | None:
     figures = [mm for reading in places.values() for mm in _figures(reading)]
-    return fmean(figures) / 1000 if figures else None
+    mean = fmean(figures) / 1000 if figures else 0.0
+    return mean if mean > 0 else None
 
 
 def _figures(reading: Any) -> list[float]:

@@ -50,7 +50,7 @@ def house_form(house: HouseId, desk: DeskHere, person: Reader, at: At = "") -> H
     path = _path(found, at)
     kept = shown["kept"]
     return desk_page(
-        "desk_form.html", person, at=at, path=path, **_form(desk, found, path),
+        "desk_form.html", person, at=at, path=path, mark=path[1] if path else "", **_form(desk, found, path),
         asks=asks_of(found, kept.record if kept else None, f"{at}/" if at else ""), **shown,
     )  # fmt: skip
 
@@ -104,7 +104,7 @@ def _crew(crew: CrewChosen | None) -> list[dict[str, Any]]:
     return [
         view.item(field, (field.name,))
         for field in fields_of("CrewChosen", CrewChosen)
-        if field.name != "held"
+        if field.name not in ("held", "stay")
     ]
 
 

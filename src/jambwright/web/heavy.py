@@ -18,6 +18,7 @@ from jambwright.readings.survey_file import survey_from_tree
 from jambwright.web import pictures
 from jambwright.web.crew_days import CrewChosen
 from jambwright.web.drawn_view import drawn_view
+from jambwright.web.gist import gist_of
 from jambwright.web.live import look as look_live
 from jambwright.web.shapes import ReadingCheck
 from jambwright.web.texts import say
@@ -118,15 +119,15 @@ def with_proposal(_: Progress, tree: Tree, mark: str, number: int, on: date, by:
 
 def planned(
     told: Progress, tree: Tree, prices: Tree | None, crew: CrewChosen | None, days_needed: bool
-) -> tuple[dict[str, Any], dict[str, bytes]]:
-    """The plan's record as plain values and its papers; refused where days are needed and can't be planned."""
+) -> tuple[dict[str, Any], dict[str, bytes], dict[str, Any]]:
+    """The plan's record as plain values, papers and gist; refused where days are needed and can't be planned."""
     choices = Choices(
         prices=None if prices is None else prices_from_tree(prices), crew=crew.crew() if crew else None
     )
     record, files = job.plan_and_print(survey_from_tree(tree), choices, told)
     if days_needed and record.days is None:
         raise BadInput(record.days_missing or [Problem("days", say("days.none_left"))])
-    return record.model_dump(mode="json"), files
+    return record.model_dump(mode="json"), files, gist_of(record)
 
 
 def picture(_: Progress, body: bytes, keep_place: bool) -> pictures.Picture:

@@ -7,15 +7,16 @@ from typing import Any, get_args
 
 from jambwright.basis.envelope import most
 from jambwright.basis.tables import table
-from jambwright.job import lintel_gates
+from jambwright.job import HOW_TO, lintel_gates, look_tables, make_up_pattern, seen_gates
 from jambwright.paper.gate_words import SHUT
 from jambwright.readings import EVERY_PLACE, PLACES, reading_name
-from jambwright.readings.quarters import HINTS_MM
 from jambwright.readings.reading import LENGTHS
+from jambwright.readings.seen import Seen
 from jambwright.readings.survey import LintelKind
 from jambwright.readings.survey_file import LONGEST_MM, NEEDED, OFFSET_LARGEST_MM, SHORTEST_MM
 from jambwright.readings.tool import FARTHEST_OFF_MM, NO_LENGTHS
 from jambwright.readings.tools import USUAL
+from jambwright.record import Gates
 from jambwright.web.asked_on_site import asked_on_site
 from jambwright.web.plan_view import reason_view
 
@@ -31,9 +32,8 @@ def limits() -> dict[str, Any]:
         "longest_mm": LONGEST_MM,
         "offset_largest_mm": OFFSET_LARGEST_MM,
         "most_repeats": most("repeats"),
-        "ranges": {
-            row["field"]: [row["least"], row["most"], row["why"]] for row in table("envelope") if row["unit"]
-        },
+        "ranges": {row["field"]: [row["least"], row["most"], row["why"]] for row in table("envelope")},
+        "texts": {"glass": {"pattern": make_up_pattern(), "say": HOW_TO}},
         "needed": list(NEEDED),
         "check_farthest_mm": FARTHEST_OFF_MM,
         "no_lengths": list(NO_LENGTHS),
@@ -41,20 +41,26 @@ def limits() -> dict[str, Any]:
         "names": {
             f"{kind} {at}": reading_name(kind, at) for kind, places in EVERY_PLACE.items() for at in places
         },
-        "hints_at_step_mm": HINTS_MM,
         "length_sigma_mm": USUAL.tape_mm,
-        "offset_sigma_mm": USUAL.level_mm,
         "bow_prior_mm": USUAL.bow_prior_mm,
+        "look": look_tables(),
         "critical": round(NormalDist().inv_cdf(1 - FALSE_ALARM / 2), 4),
         "asked": asked_on_site(),
         "shut": SHUT,
-        "stopping": {"lintel/kind": {kind: stop for kind in get_args(LintelKind) if (stop := _stop(kind))}},
+        "stopping": {
+            "lintel/kind": {k: stop for k in get_args(LintelKind) if (stop := _stop(lintel_gates(k)))},
+            **{
+                f"seen/{what}": {"true": stop}
+                for what in Seen.model_fields
+                if (stop := _stop(seen_gates(what)))
+            },
+        },
+        "seen": list(Seen.model_fields),
     }
 
 
-def _stop(kind: LintelKind) -> dict[str, Any] | None:
+def _stop(gates: Gates) -> dict[str, Any] | None:
     """What an answer stops by itself, in the plan's own words, before there is a plan."""
-    gates = lintel_gates(kind)
     reasons = {name: getattr(gates, name).reasons for name in gates.shut}
     if not reasons:
         return None

@@ -28,6 +28,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters["day"] = day_in_words
+    environment.filters["day_of_year"] = day_of_year
     environment.globals.update(say=say, base=shell().base, why=None, word_for=word_for)
     return environment
 
@@ -40,6 +41,15 @@ def day_in_words(iso: str) -> str:
     """
     day = date.fromisoformat(iso)
     return f"{day:%A} {day.day} {day:%B}"
+
+
+def day_of_year(iso: str) -> str:
+    """A day of any year.
+
+    >>> day_of_year("2026-12-07")
+    'Monday 7 December 2026'
+    """
+    return f"{day_in_words(iso)} {iso[:4]}"
 
 
 def word_for(value: str) -> str:

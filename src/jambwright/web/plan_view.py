@@ -68,22 +68,31 @@ def plan_view(record: PlanRecord) -> Plain:
 def _stopped(record: PlanRecord, name: str) -> Iterator[Plain]:
     """Whom a gate is shut for, for reasons of their own: the house first, then opening by opening."""
     if house := getattr(record.gates, name).reasons:
-        yield {"id": "", "name": HOUSE, "reasons": [reason_view(r) for r in house], "instead": []}
+        reasons = [_with_figures(r, record.rules) for r in house]
+        yield {"id": "", "name": HOUSE, "reasons": reasons, "instead": [], "missing": []}
     for each in record.every_opening:
         if own := own_reasons(each.gates, name):
+            verdicts = each.verdicts if isinstance(each, OpeningRecord) else ()
             yield {
                 "id": each.id,
                 "name": each.name,
-                "reasons": [reason_view(reason) for reason in own],
+                "reasons": [_with_figures(reason, verdicts) for reason in own],
                 "instead": _instead(each) if name == "ordering" else [],
+                "missing": list(each.missing) if isinstance(each, Unread) else [],
             }
 
 
 def stops_view(view: Plain) -> Plain:
     """Of a plan as the screens show it, only what stops the house and each of its openings."""
+    said = ("word", "say", "opens", "whose", "places")
     house = {
-        name: [r for each in view["stops"][name] if not each["id"] for r in each["reasons"]] for name in GATES
-    }
+        name: [
+            {part: reason[part] for part in said}
+            for each in view["stops"][name] if not each["id"]
+            for reason in each["reasons"]
+        ]
+        for name in GATES
+    }  # fmt: skip
     told = ("state", "stops", "instead", "ordered")
     of_openings = {
         each["id"]: {part: each[part] for part in told} for each in (*view["openings"], *view["unread"])
@@ -95,6 +104,24 @@ def reason_view(reason: Reason) -> Plain:
     """One reason that shuts a gate: whose it is, the finding, and what opens the gate."""
     fields = {"word": reason.word, "say": reason.say, "opens": reason.opens}
     return fields | {"whose": HOUSE if reason.house else "", "places": places_view(reason.places)}
+
+
+def _with_figures(reason: Reason, verdicts: Iterable[Verdict]) -> Plain:
+    """A reason with what its finding asks, found and limit, so that it can be told in a line."""
+    of = (v for v in verdicts if v.rule == reason.rule and v.sentence == reason.say)
+    verdict = next(of, None)
+    told = {"asks": verdict.asks or verdict.rule, **_figures(verdict)} if verdict else {"asks": ""}
+    return reason_view(reason) | told
+
+
+def _figures(verdict: Verdict) -> Plain:
+    """What was found against which limit, each with its unit, and how the limit binds."""
+    unit = show_unit(verdict.unit)
+    found, limit = (
+        "" if value is None else f"{show_figure(value)} {unit}".rstrip()
+        for value in (verdict.found, verdict.limit)
+    )
+    return {"found": found, "relation": verdict.relation, "limit": limit}
 
 
 def places_view(paths: Iterable[str]) -> list[Plain]:
@@ -257,9 +284,7 @@ def verdict_view(verdict: Verdict) -> Plain:
         "stops": list(verdict.stops),
         "opens": verdict.opens,
         "cleared": verdict.cleared,
-        "found": "" if verdict.found is None else show_figure(verdict.found),
-        "limit": "" if verdict.limit is None else show_figure(verdict.limit),
-        "unit": show_unit(verdict.unit),
+        **_figures(verdict),
         "source": str(verdict.source or ""),
         "how": verdict.source.how if verdict.source else "",
         "steps": [_step(step) for step in verdict.working],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -15,6 +16,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.store import NoRoom, NotThere, Outdated
 from jambwright.web.asking import MayNot
+from jambwright.web.pages import page
 from jambwright.web.texts import say
 from jambwright.web.workers import Busy
 
@@ -100,7 +102,26 @@ def install(app: FastAPI) -> None:
         HTTPException: _http,
     }  # fmt: skip
     for kind, handler in handlers.items():
-        app.add_exception_handler(kind, handler)
+        app.add_exception_handler(kind, _for_whom(handler))
+
+
+def _for_whom(handler: Callable[[Request, Any], Response]) -> Callable[[Request, Any], Response]:
+    """The refusal, as a page with a way back where a person asked for a page."""
+
+    def answer(request: Request, error: Any) -> Response:
+        refused = handler(request, error)
+        person = getattr(request.state, "person", None)
+        if person is None or not _wants_page(request):
+            return refused
+        told = json.loads(bytes(refused.body))["problems"]
+        return page("refused.html", status=refused.status_code, problems=told)
+
+    return answer
+
+
+def _wants_page(request: Request) -> bool:
+    asked = request.method == "GET" and "text/html" in request.headers.get("accept", "")
+    return asked and not request.url.path.startswith("/api/")
 
 
 def _busy(_: Request, busy: Busy) -> Response:

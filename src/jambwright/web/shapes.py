@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, get_args
 
 from pydantic import AwareDatetime, Field
 
 from jambwright.basis.border import Strict
 from jambwright.readings import ReadingSet, Tool
+from jambwright.readings.seen import Suspicion
 from jambwright.store import Change, House, HouseLine, Kept, Person, Photo, PlanLine, Role
 
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,64}$")]
@@ -197,6 +198,12 @@ class PhotoLines(Strict):
     drawn: Annotated[list[list[tuple[float, float]]], Field(max_length=200)] | None = None
 
 
+class PhotoShows(Strict):
+    """What a photo is marked to show, each a field of what may be suspected at an opening."""
+
+    shows: Annotated[list[Suspicion], Field(max_length=len(get_args(Suspicion)))] = []
+
+
 class Started(Strict):
     """Long work that was started; watch it under its number."""
 
@@ -224,6 +231,6 @@ class NewLogin(Strict):
 
 __all__ = [
     "ChangeSent", "ChangesAnswered", "ChangesSent", "GatesShown", "History", "HouseLine", "HouseShown", "Id", "Invited",
-    "Kept", "Me", "NewHouse", "NewLogin", "NewMark", "Photo", "PhotoLines", "PlanLine", "ReadingCheck", "Refused",
-    "Started", "Tree",
+    "Kept", "Me", "NewHouse", "NewLogin", "NewMark", "Photo", "PhotoLines", "PhotoShows", "PlanLine", "ReadingCheck",
+    "Refused", "Started", "Tree",
 ]  # fmt: skip

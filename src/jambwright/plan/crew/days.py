@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.basis.tables import table
 from jambwright.plan.crew.first_answer import Starts, first_answer
-from jambwright.plan.crew.project import Project
+from jambwright.plan.crew.project import Project, Task
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.solve import CrewPlan, fits_in_no_day, plan_crew
 from jambwright.plan.crew.work import DAY, Crew, days_enough, project_of
@@ -22,6 +23,8 @@ OPEN = ("take_out", "prepare", "fit", "glaze")
 """Steps during which the hole is open or barely closed: it is cold."""
 LEAST_SECONDS, SECONDS_A_TASK, MOST_SECONDS = 5.0, 0.015, 40.0
 """Time a plan may take unless told otherwise: more for more work, and an answer within a minute in any case."""
+STAY_SHARE = 0.3
+"""Of the time left, for each try to leave the rest where it was."""
 MOST_DAYS = 2000
 """Days after which no more are tried."""
 
@@ -64,6 +67,8 @@ class CrewDays:
     stays: tuple[Stay, ...]
     left_out: tuple[Problem, ...]
     """Openings that fit in no day, each with the remedy; everything else is planned."""
+    stayed: tuple[str, ...] = ()
+    """Openings that were kept on the days of the plan before."""
 
     def calls(self) -> Calls:
         """When the crew does what, by opening and step."""
@@ -91,19 +96,64 @@ def plan_days(
     clock = Clock(seconds or MOST_SECONDS)
     barred = {problem.opening for problem in shut}
     open_ = tuple(each for each in house.openings if each.opening.id not in barred)
-    project, first, left_out = _plannable(replace(house, openings=open_), crew)
-    left_out = [*(p for p in shut if _still_to_do(house, p.opening)), *left_out]
-    if not project.tasks and not left_out:
+    part = replace(house, openings=open_)
+    project, first, left_out = _plannable(part, replace(crew, stays={}))
+    told = [*(p for p in shut if _still_to_do(house, p.opening)), *left_out]
+    if not project.tasks and not told:
         raise BadInput.one("openings", "There is nothing left to fit: every opening is marked finished.")
-    granted = clock.left if seconds else min(clock.left, _seconds_for(project))
-    plan = plan_crew(project, seconds=granted, first=first)
+    granted = Clock(clock.left if seconds else min(clock.left, _seconds_for(project)))
+    for kept in ways_to_stay(crew):
+        asked = replace(crew, stays=kept)
+        found = _stayed(part, asked, {p.opening for p in left_out}, granted.left * STAY_SHARE)
+        if found:
+            project, plan = found
+            break
+    else:
+        asked, plan = replace(crew, stays={}), plan_crew(project, seconds=granted.left, first=first)
     return CrewDays(
-        crew=crew,
+        crew=asked,
         project=project,
         plan=plan,
         stays=tuple(_stays(house, crew, plan)),
-        left_out=tuple(left_out),
+        left_out=tuple(told),
+        stayed=tuple(dict.fromkeys(task.opening for task in project.tasks if _stays_put(task, asked))),
     )
+
+
+def _stays_put(task: Task, crew: Crew) -> bool:
+    return (task.opening, task.step) in crew.stays
+
+
+def ways_to_stay(crew: Crew) -> Iterator[Mapping[tuple[str, str], date]]:
+    """What may stay where it was, the most first: every step; the walls' days; those on no day that another is put to.
+
+    The last of them leaves room on the day that became crowded. What was planned before the first day can't stay.
+    """
+    stays = {of: on for of, on in crew.stays.items() if on >= crew.first_day}
+    open_wall = {row["step"] for row in table("crew_tasks") if row["open_wall"] == "yes"}
+    walls = {of: on for of, on in stays.items() if of[1] in open_wall}
+    crowded = set(crew.held.values())
+    giving_way = {of[0] for of, on in walls.items() if on in crowded and of[0] not in crew.held}
+    apart = {of: on for of, on in walls.items() if of[0] not in giving_way}
+    tried: list[Mapping[tuple[str, str], date]] = []
+    for kept in (stays, walls, apart):
+        if kept and kept not in tried:
+            tried.append(kept)
+            yield kept
+
+
+def _stayed(
+    house: HousePlan, crew: Crew, left_out: Container[str | None], seconds: float
+) -> tuple[Project, CrewPlan] | None:
+    """A plan in which what stays keeps its day; ``None`` where none was found."""
+    project = project_of(house, crew, crew.days or days_enough(house, crew))
+    project = replace(project, tasks=tuple(t for t in project.tasks if t.opening not in left_out))
+    if any(fits_in_no_day(project)):
+        return None
+    try:
+        return project, plan_crew(project, seconds=seconds)
+    except BadInput:
+        return None
 
 
 def _still_to_do(house: HousePlan, mark: str | None) -> bool:

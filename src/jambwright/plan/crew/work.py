@@ -43,6 +43,8 @@ class Crew:
     """Wet hours, in minutes from the first day's midnight."""
     held: Mapping[str, date] = field(default_factory=dict)
     """Day that is settled for opening the wall, by opening."""
+    stays: Mapping[tuple[str, str], date] = field(default_factory=dict)
+    """Day of the plan before, by opening and step, for what is to stay where it was as far as that goes."""
 
 
 def project_of(house: HousePlan, crew: Crew, days: int) -> Project:
@@ -73,7 +75,8 @@ def calendar_of(crew: Crew, days: int) -> Calendar:
 
 def days_enough(house: HousePlan, crew: Crew) -> int:
     """Working days that most likely hold all the work: half again what a crew never idle takes, and those held."""
-    held = max(((on - crew.first_day).days for on in crew.held.values()), default=0)
+    told = [*crew.held.values(), *crew.stays.values()]
+    held = max(((on - crew.first_day).days for on in told), default=0)
     work = work_of(project_of(house, crew, days=1), FITTER)
     return int(SLACK * work / (crew.fitters * (ENDS - STARTS))) + SPARE_DAYS + held
 
@@ -106,7 +109,7 @@ def _tasks(survey: Survey, plan: OpeningPlan, crew: Crew, avoid: tuple[Span, ...
             avoid=avoid,
             dry=row["dry"] == "yes",
             same_day=opening.id if in_one_day else None,
-            window=_settled(opening.id, crew) if in_one_day else None,
+            window=_settled(opening.id, row["step"], crew, in_one_day),
             room=opening.room,
             place=opening.elevation if outside else None,
         )
@@ -117,11 +120,13 @@ def _task_id(mark: str, step: str) -> str:
     return f"{mark} {step}"
 
 
-def _settled(mark: str, crew: Crew) -> Span | None:
-    """The day an opening is held to, none when it may be any."""
-    if mark not in crew.held:
+def _settled(mark: str, step: str, crew: Crew, in_one_day: bool) -> Span | None:
+    """The day a step is held to, or stays on; none when it may be any."""
+    held = crew.held.get(mark) if in_one_day else None
+    on = held or crew.stays.get((mark, step))
+    if on is None:
         return None
-    start = (crew.held[mark] - crew.first_day).days * DAY
+    start = (on - crew.first_day).days * DAY
     return (start, start + DAY)
 
 

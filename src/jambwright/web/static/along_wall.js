@@ -1,13 +1,13 @@
 // Openings placed along the wall: dragged on the elevation, or typed; kept as a change that can be undone.
 
-import { button, el, refill } from "./dom.js";
+import { allOnPage, button, el, onPage, refill } from "./dom.js";
 import { keepOne, takeBackOne } from "./one_change.js";
 import { NoSignal, Refusal } from "./server.js";
 import { say } from "./texts.js";
 
 const STEP_MM = 10;
 const FROM_PX = 6;
-const { house } = document.querySelector("main").dataset;
+const { house } = onPage("main").dataset;
 const told = document.getElementById("placed");
 const fail = (error) => {
   if (!(error instanceof Refusal || error instanceof NoSignal)) throw error;
@@ -27,7 +27,7 @@ async function place(mark, was, value) {
 
 const alongOf = (hole) => (hole.dataset.along === "" ? null : Number(hole.dataset.along));
 
-for (const hole of document.querySelectorAll(".faces [data-drag]")) {
+for (const hole of allOnPage(".faces [data-drag]")) {
   const face = hole.ownerSVGElement;
   let from = null;
   let to = null;
@@ -56,7 +56,7 @@ for (const hole of document.querySelectorAll(".faces [data-drag]")) {
   hole.addEventListener("click", (event) => to !== null && event.preventDefault());
 }
 
-for (const input of document.querySelectorAll("[data-along-of]")) {
+for (const input of allOnPage("[data-along-of]")) {
   input.addEventListener("change", () => {
     const was = input.defaultValue === "" ? null : Number(input.defaultValue);
     if (input.validity.valid) place(input.dataset.alongOf, was, input.value === "" ? null : Number(input.value));

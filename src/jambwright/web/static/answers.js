@@ -24,8 +24,19 @@ export function choice(question, value, choices, answer) {
 
 // Why a figure can't be, by the engine's own range for its field; empty where it can.
 function beyond(question, figure) {
-  const [least, most, why] = limits.ranges[question.path.split("/").at(-1)] ?? [-Infinity, Infinity, ""];
-  return figure < least || figure > most ? say("question.beyond", { given: figure, least, most, why }) : "";
+  const named = limits.ranges[question.range ?? question.path.split("/").at(-1)];
+  const [least, most, why] = named ?? [question.least ?? -Infinity, question.most ?? Infinity, ""];
+  if (figure >= least && figure <= most) return "";
+  if (why) return say("question.beyond", { given: figure, least, most, why });
+  if (least === -Infinity) return say("question.over", { given: figure, most });
+  return most === Infinity ? say("question.under", { given: figure, least }) : say("question.outside", { given: figure, least, most });
+}
+
+// Why a text can't be, as far as a phone can tell; the server looks at it in full.
+function unlike(question, text) {
+  const known = limits.texts[question.path.split("/").at(-1)];
+  if (known && !new RegExp(`^(?:${known.pattern})$`, "i").test(text)) return say("question.unlike", { given: text, how: known.say });
+  return question.pattern && !new RegExp(question.pattern).test(text) ? say("question.unlike", { given: text, how: question.help ?? "" }) : "";
 }
 
 // `answer(value)` is called with what was typed, null when it was taken away; what it returns is a fault to show.
@@ -40,9 +51,12 @@ export function typed(question, value, answer) {
   async function take() {
     const given = input.value.trim().replace(number ? "," : "", number ? "." : "");
     const fits = question.kind === "count" ? /^\d+$/ : /^\d+(\.\d+)?$/;
-    wrong.textContent = "";
-    if (number && given && !fits.test(given)) wrong.textContent = say("question.no_number", { given });
-    else wrong.textContent = (number && given && beyond(question, Number(given))) || ((await answer(!given ? null : number ? Number(given) : given)) ?? "");
+    wrong.textContent = whyNot() || ((await answer(!given ? null : number ? Number(given) : given)) ?? "");
+    function whyNot() {
+      if (!given) return "";
+      if (!number) return unlike(question, given);
+      return fits.test(given) ? beyond(question, Number(given)) : say("question.no_number", { given });
+    }
   }
   return el("div", { class: "question", "data-question": question.path }, el("label", { for: `q-${question.path}` }, question.ask), helped(question),
     el("div", { class: "with-unit" }, input, question.unit && el("span", { class: "unit" }, question.unit)), wrong);

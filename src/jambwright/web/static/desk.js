@@ -1,11 +1,11 @@
 // The desk: buttons that send, planning with progress, files in, and word when someone else changed the house.
 
-import { el, refill } from "./dom.js";
+import { el, onPage, refill } from "./dom.js";
 import { ask, Refusal } from "./server.js";
 import { say } from "./texts.js";
 
-const told = document.querySelector("#told");
-const main = document.querySelector("main");
+const [told, main] = ["#told", "main"].map(onPage);
+/** @type {(id: string) => any} */
 const find = (id) => document.getElementById(id);
 
 function tell(problems) {
@@ -28,7 +28,7 @@ const onSubmit = (id, work) =>
     trying(() => work(event.target));
   });
 
-document.addEventListener("click", (event) => {
+document.addEventListener("click", (/** @type {any} */ event) => {
   const button = event.target.closest("[data-send]");
   if (!button || (button.dataset.sure && !confirm(button.dataset.sure))) return;
   trying(async () => {
@@ -104,11 +104,11 @@ async function longWork(path, body, button, bar) {
   };
 }
 
-// The crew's days: an opening is dragged to a day, or its day is chosen; the rest is planned anew round it.
-function planDays(held) {
+// The crew's days: an opening is dragged to a day, or its day is chosen; the others stay where they are.
+function planDays(held, moves) {
   const crew = find("crew");
   const number = (id) => Number(find(id).value);
-  const body = { first_day: find("first_day").value, fitters: number("fitters"), towers: number("towers"), outside_c: number("outside_c"), held };
+  const body = { first_day: find("first_day").value, fitters: number("fitters"), towers: number("towers"), outside_c: number("outside_c"), held, moves };
   return longWork(`/api/houses/${main.dataset.house}/days`, body, crew.querySelector("button"), find("crew-planning"));
 }
 
@@ -118,11 +118,11 @@ function hold(mark, day) {
   const held = heldNow();
   if (day) held[mark] = day;
   else delete held[mark];
-  trying(() => planDays(held));
+  trying(() => planDays(held, mark));
 }
 
 onSubmit("crew", () => planDays(heldNow()));
-document.addEventListener("change", ({ target }) => target.dataset.hold && hold(target.dataset.hold, target.value));
+document.addEventListener("change", (/** @type {any} */ { target }) => target.dataset.hold && hold(target.dataset.hold, target.value));
 
 find("days")?.addEventListener("dragstart", (event) => {
   event.dataTransfer.setData("text/plain", event.target.closest("tr").dataset.mark);

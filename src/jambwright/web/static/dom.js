@@ -18,6 +18,17 @@ const wanted = (children) =>
 export const refill = (element, ...children) => element.replaceChildren(...wanted(children));
 
 export const el = (tag, given, ...children) => fill(document.createElement(tag), given, children);
+/** What must stand on the page; the page and its script come together.
+ * @param {string} selector @returns {any} */
+export function onPage(selector) {
+  const found = document.querySelector(selector);
+  if (!found) throw new Error(`no ${selector} on this page`);
+  return found;
+}
+
+/** @type {(selector: string) => any[]} */
+export const allOnPage = (selector) => [...document.querySelectorAll(selector)];
+
 export const svg = (tag, given, ...children) => fill(document.createElementNS(SVG, tag), given, children);
 
 export function button(text, act, given = {}) {

@@ -1,27 +1,27 @@
 // The opening drawn large: outline with its crookedness exaggerated, and the dimensions of one group to tap.
 
 import { el, pressable, svg } from "./dom.js";
+import { arranged, labelled } from "./labels.js";
 import { exaggerated } from "./outline.js";
 import { GROUPS, isLength, nameOf, shown } from "./readings.js";
 import { say } from "./texts.js";
 
-const WIDE = 360;
-const MARGIN = { side: 52, ends: 20 };
-const HIGH = { least: 178, most: 300 };
-const TAP = { width: 84, height: 58 };
-const FLATTEST = 0.6;
-const TALLEST = 1.05;
+const MOST_HIGH_PX = 420;
+const TAP_PX = 48;
 
-// `roomPx` is how high the drawing may be on the screen beside everything that must be seen with it.
-export function drawOpening({ face, outline, taken, group, active, doubted, tap, roomPx }) {
+// In px of the screen: `widePx` is how wide the drawing is, `roomPx` how high it may be beside all that must be seen with it.
+export function drawOpening({ face, outline, taken, group, active, doubted, tap, widePx, roomPx }) {
   const large = exaggerated(outline);
-  const high = highFor(roomPx);
-  const onPaper = scale(large.box, high);
+  const [wide, high] = [widePx, Math.min(MOST_HIGH_PX, roomPx)];
+  const placed = arranged(group, GROUPS[group], wide, high, (large.box.high - large.box.low) / (large.box.right - large.box.left));
+  const onPaper = scale(large.box, placed.box);
   const points = large.points.map(onPaper);
-  const dims = GROUPS[group].map((place) => dimension(place, points, taken, { active, doubted, tap }));
+  const runs = Object.fromEntries(GROUPS[group].map((place) => [place, run(place, points)]));
+  const labels = labelled(placed, runs, wide, high);
+  const dims = GROUPS[group].map((place) => dimension(place, runs[place], labels[place], placed.label, taken, { active, doubted, tap }));
   const picture = svg(
     "svg",
-    { viewBox: `0 0 ${WIDE} ${high}`, class: "opening-drawing", role: "group", "aria-label": say("draw.label") },
+    { viewBox: `0 0 ${wide} ${high}`, width: wide, height: high, class: "opening-drawing", role: "group", "aria-label": say("draw.label") },
     svg("path", { d: closed(straight(large.box).map(onPaper)), class: "true-box" }),
     svg("path", { d: curved(points), class: "outline" }),
     dims,
@@ -30,28 +30,21 @@ export function drawOpening({ face, outline, taken, group, active, doubted, tap,
   return el("figure", { class: "opening" }, el("figcaption", {}, `${say(`draw.${face}`)}; ${note}`), picture);
 }
 
-// In the drawing's own units.
-function highFor(roomPx) {
-  const fits = (roomPx / (innerWidth - 24)) * WIDE;
-  return innerWidth >= 800 ? HIGH.most : Math.max(HIGH.least, Math.min(HIGH.most, fits));
-}
-
-function scale(box, high) {
-  const [width, height] = [box.right - box.left, box.high - box.low];
-  const tall = Math.min(TALLEST, Math.max(FLATTEST, height / width));
-  const room = [WIDE - 2 * MARGIN.side, high - 2 * MARGIN.ends];
-  const w = Math.min(room[0], room[1] / tall);
-  const h = w * tall;
-  const [x0, y0] = [(WIDE - w) / 2, (high - h) / 2];
-  return ([x, y]) => [x0 + ((x - box.left) / width) * w, y0 + h - ((y - box.low) / height) * h];
+// From the wall, in mm, onto the box that is drawn; both of one proportion.
+function scale(box, { x: x0, y: y0, width, height }) {
+  return ([x, y]) => [x0 + ((x - box.left) / (box.right - box.left)) * width, y0 + height - ((y - box.low) / (box.high - box.low)) * height];
 }
 
 const straight = (box) => [[box.left, box.low], [box.right, box.low], [box.right, box.high], [box.left, box.high]];
-const at = ([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`;
+const at = (/** @type {number[]} */ [x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`;
 const closed = (points) => `M${points.map(at).join("L")}Z`;
 
+/** @typedef {number[][]} Points around, from the lower left corner, mid-points between */
+
 // Corners joined through the mid-points as shallow arcs (quadratic curves through the middle).
-function curved([bl, s, br, r, tr, h, tl, l]) {
+/** @param {Points} points */
+function curved(points) {
+  const [bl, s, br, r, tr, h, tl, l] = points;
   const through = (a, m, b) => `Q${at([2 * m[0] - (a[0] + b[0]) / 2, 2 * m[1] - (a[1] + b[1]) / 2])} ${at(b)}`;
   return `M${at(bl)}${through(bl, s, br)}${through(br, r, tr)}${through(tr, h, tl)}${through(tl, l, bl)}Z`;
 }
@@ -59,7 +52,9 @@ function curved([bl, s, br, r, tr, h, tl, l]) {
 const between = (a, b, share) => [a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share];
 
 // Where each dimension runs, and where on it the label sits.
-function run(place, [bl, s, br, r, tr, h, tl, l]) {
+/** @param {string} place @param {Points} points */
+function run(place, points) {
+  const [bl, s, br, r, tr, h, tl, l] = points;
   const low = 0.12;
   const rows = {
     "width bottom": [between(bl, tl, low), between(br, tr, low), 0.5],
@@ -80,9 +75,7 @@ function run(place, [bl, s, br, r, tr, h, tl, l]) {
   return rows[place];
 }
 
-function dimension(place, points, taken, { active, doubted, tap }) {
-  const [from, to, share] = run(place, points);
-  const [x, y] = between(from, to, share);
+function dimension(place, [from, to], { at: [x, y], to: led }, label, taken, { active, doubted, tap }) {
   const state = [
     "dim", taken[place] ? "read" : "unread", place === active && "active", doubted.includes(place) && "doubt",
   ].filter(Boolean).join(" ");
@@ -94,11 +87,12 @@ function dimension(place, points, taken, { active, doubted, tap }) {
       "aria-label": `${nameOf(place)}: ${taken[place] ? say("draw.mm", { mm: shown(taken[place]) }) : say("draw.not_read")}`,
       ...pressable(() => tap(place)),
     },
+    led && svg("path", { d: `M${at(led)}L${at([x, y])}`, class: "leader" }),
     svg("path", { d: `M${at(from)}L${at(to)}`, class: "line" }),
     arrow(from, to), arrow(to, from),
-    svg("rect", { x: x - TAP.width / 2, y: y - TAP.height / 2, width: TAP.width, height: TAP.height, rx: 8, class: "tap" }),
-    svg("rect", { x: x - 42, y: y - 19, width: 84, height: 38, rx: 6, class: "label" }),
-    svg("text", { x, y, class: text.length > 5 ? "figure long" : "figure" }, text),
+    svg("rect", { x: x - label.width / 2, y: y - TAP_PX / 2, width: label.width, height: TAP_PX, rx: 8, class: "tap" }),
+    svg("rect", { x: x - label.width / 2, y: y - label.height / 2, width: label.width, height: label.height, rx: 6, class: "label" }),
+    svg("text", { x, y, class: "figure", "font-size": Math.min(20, (label.width - 8) / (0.58 * text.length)) }, text),
   );
 }
 
@@ -114,8 +108,11 @@ function arrow(tip, from) {
   return svg("path", { d: `M${at(tip)}L${wing(1)}L${wing(-1)}Z`, class: "arrow" });
 }
 
-// The opening as a small picture in a list.
+// The opening as a small picture in a list, in true proportion.
 export function thumbnail(outline) {
-  const points = exaggerated(outline).points.map(scale(exaggerated(outline).box, 300));
-  return svg("svg", { viewBox: "40 10 280 280", class: "thumbnail", "aria-hidden": "true" }, svg("path", { d: curved(points), class: "outline" }));
+  const { box, points } = exaggerated(outline);
+  const [width, height] = [box.right - box.left, box.high - box.low];
+  const share = 240 / Math.max(width, height);
+  const onPaper = scale(box, { x: 150 - (width * share) / 2, y: 150 - (height * share) / 2, width: width * share, height: height * share });
+  return svg("svg", { viewBox: "0 0 300 300", class: "thumbnail", "aria-hidden": "true" }, svg("path", { d: curved(points.map(onPaper)), class: "outline" }));
 }

@@ -1,13 +1,13 @@
 // Forms of the desk: each answer is sent as it is given, as one change of the readings file. A refusal stays beside its field.
 
-import { button, el, refill } from "./dom.js";
+import { allOnPage, button, el, onPage, refill } from "./dom.js";
 import { newId } from "./keep.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { same, split } from "./tree.js";
 import { say } from "./texts.js";
 import { NoValue, valueOf } from "./typed_values.js";
 
-const main = document.querySelector("main");
+const main = onPage("main");
 const { house } = main.dataset;
 const unsent = new Set();
 let last = Promise.resolve();
@@ -72,7 +72,7 @@ function asked(element, clash) {
 async function kept(element, changes) {
   if (!(await change(element, changes))) return false;
   for (const { path, value } of changes) {
-    for (const control of document.querySelectorAll("[data-path]")) {
+    for (const control of allOnPage("[data-path]")) {
       if (control.dataset.path === path) control.dataset.was = JSON.stringify(value);
     }
   }
@@ -108,8 +108,7 @@ function recount(element) {
   field.classList.toggle("missing", blank && field.dataset.mayMiss === "yes");
   const n = part.querySelectorAll(".field.missing").length;
   part.querySelector(".part-state").textContent = n ? say("form.missing", { n }) : "";
-  const count = document.querySelector(`[data-count="${part.dataset.part}"]`);
-  if (count) {
+  for (const count of allOnPage(`[data-count="${part.dataset.part}"]`)) {
     count.textContent = n;
     count.hidden = !n;
   }
@@ -278,7 +277,7 @@ main.addEventListener("click", ({ target }) => {
   else if ("addName" in pressed.dataset) inTurn(() => addedName(pressed));
 });
 
-document.getElementById("crew-form")?.addEventListener("submit", (event) => {
+document.getElementById("crew-form")?.addEventListener("submit", (/** @type {any} */ event) => {
   event.preventDefault();
   const form = event.target;
   inTurn(async () => {
@@ -304,6 +303,7 @@ if (matchMedia("(max-width: 700px)").matches && main.querySelectorAll("details.f
 
 // The field that the address names: shown and ready to be filled in.
 function open() {
+  /** @type {any} */
   const field = document.getElementById(location.hash.slice(1)) ?? document.getElementById(decodeURIComponent(location.hash.slice(1)));
   for (let part = field?.closest("details"); part; part = part.parentElement.closest("details")) part.open = true;
   field?.scrollIntoView({ block: field.matches(".form-part") ? "start" : "center" });

@@ -1,11 +1,11 @@
 // What could be ordered instead: the opening as it is and as it would be, side by side; one press orders it.
 
-import { button, el, refill } from "./dom.js";
+import { button, el, onPage, refill } from "./dom.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { say } from "./texts.js";
 
 const AGAINST = ["fails", "worse"];
-const place = document.getElementById("instead");
+const place = onPage("#instead");
 const { house, mark, may } = place.dataset;
 
 // At the version that was shown, then the page anew.
@@ -54,6 +54,6 @@ try {
   else refill(place);
 } catch (error) {
   if (!(error instanceof Refusal || error instanceof NoSignal)) throw error;
-  refill(place, el("p", { class: "quiet" }, error instanceof Refusal ? error.message : say("sent.no_signal")));
+  refill(place, el("p", { class: "state fail", role: "alert" }, error instanceof Refusal ? error.message : say("sent.no_signal")));
 }
 place.dataset.ready = "";

@@ -11,6 +11,7 @@ const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];
 export const carried = () => CARRIED;
 const NONE = { infill: "glass", obscure: false, vent_mm2: 0, swing: "out", restrictor: false };
 
+/** @type {(node: any) => any} none of a light */
 export const splitWay = (node) => WAYS.find((way) => node[way]);
 export const partsOf = (node) => node[splitWay(node)];
 export const samePath = (one, other) => one.length === other.length && one.every((key, n) => key === other[n]);
@@ -207,7 +208,11 @@ export function wantedWith(wanted, layout, threshold) {
 // Steps there and back. `now` is what is drawn.
 export class Steps {
   constructor(now) {
-    Object.assign(this, { now, before: [], after: [] });
+    this.now = now;
+    /** @type {any[]} */
+    this.before = [];
+    /** @type {any[]} */
+    this.after = [];
   }
 
   take(next) {

@@ -18,6 +18,7 @@ const keyOf = (kind, path, index = "") => `${kind}:${path.join(".")}:${index}`;
 // It is put into `holder` first: how large a finger is on the drawing is known only once it is on the screen.
 export function layoutDrawing(holder, { shown, chosen, tools, act }) {
   const { left_mm: left, top_mm: top, unit_mm: unit } = shown.drawing;
+  /** @type {any} */
   const picture = fromServer(shown.drawing.svg);
   const [, , wide, high] = picture.getAttribute("viewBox").split(" ").map(Number);
   const place = {

@@ -1,6 +1,6 @@
 // The page on which a layout is drawn: what is drawn, the engine's word on it, steps there and back, and keeping it.
 
-import { el, refill } from "./dom.js";
+import { el, onPage, refill } from "./dom.js";
 import * as layouts from "./layout.js";
 import { layoutDrawing, marked } from "./layout_drawing.js";
 import { chosenForm, lostWords } from "./layout_form.js";
@@ -10,7 +10,8 @@ import { same } from "./tree.js";
 import { say } from "./texts.js";
 
 const AGAINST = ["fails", "worse"];
-const page = document.getElementById("drawing-table");
+const page = onPage("#drawing-table");
+/** @type {(id: string) => any} */
 const find = (id) => document.getElementById(id);
 const { house, mark } = page.dataset;
 const ways = JSON.parse(page.dataset.ways);
@@ -158,7 +159,9 @@ function movedBy(path, index, by) {
 
 function showAll() {
   if (!shown) return;
-  const focused = document.activeElement?.dataset?.key ?? document.activeElement?.id;
+  /** @type {any} */
+  const active = document.activeElement;
+  const focused = active?.dataset.key ?? active?.id;
   whole = shown;
   if (!stillThere(chosen)) chosen = null;
   drawing = layoutDrawing(find("drawing"), { shown, chosen, tools: may && !shown.ordered, act });
@@ -207,7 +210,7 @@ function step(way) {
 find("back-step").addEventListener("click", () => step("back"));
 find("again-step").addEventListener("click", () => step("again"));
 find("keep-layout").addEventListener("click", () => keep());
-document.addEventListener("keydown", (event) => {
+document.addEventListener("keydown", (/** @type {any} */ event) => {
   if (!(event.ctrlKey || event.metaKey) || event.target.matches?.("input, textarea")) return;
   const way = { z: event.shiftKey ? "again" : "back", y: "again" }[event.key.toLowerCase()];
   if (!way) return;
@@ -255,7 +258,7 @@ async function sent(work) {
 
 // From what is kept now; the change was this page's own, so nobody need be told of it.
 function restart(found) {
-  document.querySelector("main").dataset.version = found.version;
+  onPage("main").dataset.version = found.version;
   asked = found.survey.openings.find((opening) => opening.id === mark)?.wanted ?? {};
   steps = new layouts.Steps(start());
   chosen = null;

@@ -5,11 +5,14 @@ const mean = (values) => (values?.length ? values.reduce((sum, v) => sum + v, 0)
 const SHOWN_SHARE = 0.06;
 const LARGEST_FACTOR = 40;
 
+const USUAL_MM = { window: [1200, 1200], door: [900, 2100] }; // drawn where nothing is read yet, never kept
+
 // Corners and mid-edges from single readings: what is not known yet is taken as square and straight.
-export function roughOutline(taken) {
+export function roughOutline(taken, kind) {
+  const [usualWidth, usualHeight] = USUAL_MM[kind ?? "window"];
   const of = (place) => mean(taken[place]);
-  const width = of("width bottom") ?? of("width top") ?? of("width middle") ?? 1200;
-  const height = of("height left") ?? of("height right") ?? of("height centre") ?? 1200;
+  const width = of("width bottom") ?? of("width top") ?? of("width middle") ?? usualWidth;
+  const height = of("height left") ?? of("height right") ?? of("height centre") ?? usualHeight;
   const top = of("width top") ?? width;
   const right = of("height right") ?? height;
   const lean = leanOf(of, width, height);
@@ -42,7 +45,7 @@ function mids(corners, of) {
   };
 }
 
-export const fromServer = (found) => ({ corners: found.corners_mm, mids: found.mid_edges_mm });
+export const fromLook = (found) => ({ corners: found.corners_mm, mids: found.mid_edges_mm });
 
 const AROUND = ["bottom_left", "sill", "bottom_right", "right", "top_right", "head", "top_left", "left"];
 

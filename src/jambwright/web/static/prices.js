@@ -1,12 +1,12 @@
 // The firm's prices: filled in as tables, kept as a whole. A refusal stands beside the field it is of.
 
-import { el, refill } from "./dom.js";
+import { el, onPage, refill } from "./dom.js";
 import { ask, Refusal } from "./server.js";
 import { split } from "./tree.js";
 import { say } from "./texts.js";
 import { NoValue, valueOf } from "./typed_values.js";
 
-const form = document.getElementById("prices");
+const form = onPage("#prices");
 const bottom = form.querySelector(".keep-bar .told");
 const controls = (under) => [...under.querySelectorAll("[data-path]")];
 const keyOf = (control) => split(control.dataset.path).at(-1);
@@ -72,7 +72,7 @@ form.addEventListener("submit", (event) => {
   keeping(() => ask("PUT", "/api/prices", tree()));
 });
 
-document.getElementById("prices-in").addEventListener("submit", (event) => {
+onPage("#prices-in").addEventListener("submit", (event) => {
   event.preventDefault();
   keeping(async () => ask("PUT", "/api/prices", await event.target.querySelector("input").files[0].text()));
 });

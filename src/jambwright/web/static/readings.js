@@ -1,6 +1,7 @@
 // The readings of one face of an opening as the screens use them: places, names, figures and groups.
 
 import { isLength, limits } from "./check.js";
+import { hintsAtStep } from "./look_quarters.js";
 import { say } from "./texts.js";
 
 // Groups in the order of the work, each lit in turn on the drawing.
@@ -19,15 +20,11 @@ export const places = Object.values(GROUPS).flat();
 // Asked only where the middle of a jamb stands so far off its ends that it may be stepped.
 const EXTRA = ["quarters"];
 const mean = (figures) => figures.reduce((sum, mm) => sum + mm, 0) / figures.length;
-export const extraAsked = (had) => EXTRA.filter((group) => hintsAtStep(had) || GROUPS[group].some((place) => had[place]));
+export const extraAsked = (had) => EXTRA.filter((group) => hints(had) || GROUPS[group].some((place) => had[place]));
 export const groupsAsked = (had) => Object.keys(GROUPS).filter((group) => !EXTRA.includes(group) || extraAsked(had).includes(group));
 
-function hintsAtStep(had) {
-  const of = (place) => had[place] && mean(had[place]);
-  const [bottom, middle, top] = ["bottom", "middle", "top"].map((at) => of(`width ${at}`));
-  const off = [of("bow left"), of("bow right"), (bottom + top) / 2 - middle];
-  return off.some((mm) => Math.abs(mm) >= limits.hints_at_step_mm);
-}
+const hints = (had) =>
+  hintsAtStep(Object.fromEntries(Object.entries(had).map(([place, figures]) => [place, mean(figures)])), limits.look.search.hints_mm);
 
 export const groupOf = (place) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(place));
 export { isLength };
@@ -65,9 +62,8 @@ export function missing(opening, face = "outside") {
   return MUST.flatMap((group) => GROUPS[group]).filter((place) => !had[place] && !(place in givenUp));
 }
 
-export function status(opening, look) {
+export function status(opening) {
   const left = missing(opening).length;
-  if (look?.suspects?.length) return { key: "again", text: say("status.again", { n: look.suspects.length }) };
   if (left === MUST.flatMap((group) => GROUPS[group]).length) return { key: "new", text: say("status.new") };
   if (left) return { key: "open", text: say("status.open", { n: left }) };
   return { key: "done", text: say("status.done") };

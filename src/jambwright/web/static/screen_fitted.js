@@ -38,7 +38,7 @@ export async function fittedScreen(id, mark) {
     const opening = house && get(house.tree, `/openings/${mark}`);
     if (!opening) return refill(list, say("opening.not_here"));
     title = `${mark} ${opening.room}`;
-    if (list.contains(document.activeElement) && document.activeElement.tagName === "INPUT") return null; // typing
+    if (list.contains(document.activeElement) && document.activeElement?.tagName === "INPUT") return null; // typing
     if (list.matches(":active")) return setTimeout(refresh, PRESSING_MS); // a press that began is to end where it began
     const kept = get(house.tree, `/fitted/${mark}`) ?? {};
     const answer = (path) => (value) => note(id, `/fitted/${mark}/${path}`, value);
@@ -49,7 +49,7 @@ export async function fittedScreen(id, mark) {
       part("diagonals", DIAGONALS.map((place) => typed({ ...MM, path: place, ask: capital(nameOf(place)) }, figureOf(kept, place), (mm) => read(place, mm)))),
       part("gaps", Object.entries(GAPS).map(([side, stations]) =>
         el("fieldset", {}, el("legend", {}, say("fitted.gap_mm", { gap: say(`fitted.gap.${side}`) })), el("div", { class: "three" }, stations.map((at) =>
-          typed({ ...MM, path: `gaps_mm/${side}/${at}`, ask: capital(at) }, get(kept, `/gaps_mm/${side}/${at}`), answer(`gaps_mm/${side}/${at}`))))))),
+          typed({ ...MM, range: "fitted_gap_mm", path: `gaps_mm/${side}/${at}`, ask: capital(at) }, get(kept, `/gaps_mm/${side}/${at}`), answer(`gaps_mm/${side}/${at}`))))))),
       part("used", USED.map(plain)),
       part("signed", [button(say("fitted.today_by_me"), sign, { class: "main" }), ...SIGNED.map(plain)]));
   }

@@ -1,13 +1,13 @@
 // One house: its openings room by room, and a new one that carries over everything but sizes.
 
 import { el, refill } from "./dom.js";
-import { look } from "./check.js";
 import { houseSeen, note } from "./houses.js";
 import { roughOutline } from "./outline.js";
 import { thumbnail } from "./draw.js";
 import { status, taken } from "./readings.js";
 import { asKind, MARK, markTaken } from "./itself.js";
 import * as keep from "./keep.js";
+import { faceOf, look } from "./looking.js";
 import { state } from "./send.js";
 import { gatesSeen, houseGates, planLine, stopLine, stopsOf } from "./stops.js";
 import { join } from "./tree.js";
@@ -100,10 +100,16 @@ const section = (house, name, openings, gates) =>
 function row(house, opening, gates) {
   const stopped = stopLine(stopsOf(opening, house.tree, gates));
   const figures = taken(opening.outside);
-  const now = status(opening, look(taken(opening.outside, { measured: true })));
+  const now = status(opening);
+  const told = el("span", { class: `status ${now.key}` }, now.text);
+  look(faceOf(house.tree, opening, "outside", opening.id)).then((found) => {
+    if (found?.verdict !== "measure again") return;
+    told.className = "status again";
+    told.textContent = say("status.again");
+  });
   return el("li", {}, el("a", { href: `/site/${house.id}/${opening.id}`, class: "card opening-card" },
-    thumbnail(roughOutline(figures)), el("strong", {}, opening.id),
-    el("span", { class: `status ${now.key}` }, now.text), stopped && el("span", { class: "stopped" }, stopped), opening.note && el("span", { class: "quiet" }, opening.note)));
+    thumbnail(roughOutline(figures, opening.wanted?.kind)), el("strong", {}, opening.id),
+    told, stopped && el("span", { class: "stopped" }, stopped), opening.note && el("span", { class: "quiet" }, opening.note)));
 }
 
 function nextMark(letter, used) {

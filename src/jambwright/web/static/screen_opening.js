@@ -1,14 +1,16 @@
 // At the opening: drawn large, one dimension lit, a big pad, and word of a misread while still on the ladder.
 
 import { button, el, refill } from "./dom.js";
-import { impossible, limits, look, unlikely } from "./check.js";
+import { impossible, limits, unlikely } from "./check.js";
 import { drawOpening } from "./draw.js";
 import { houseSeen, note, queued } from "./houses.js";
 import * as keep from "./keep.js";
-import { fromServer, roughOutline } from "./outline.js";
+import { faceOf, look } from "./looking.js";
+import { fromLook, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
 import { extraAsked, groupOf, GROUPS, groupsAsked, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
+import { digits, speak } from "./spoken.js";
 import { gatesSeen, stopsLink } from "./stops.js";
 import { openingTabs } from "./tabs.js";
 import { get, same } from "./tree.js";
@@ -17,12 +19,17 @@ import { clashCard } from "./clash.js";
 
 const CAPTION_PX = 18;
 const BETWEEN_PX = 8;
-const heardSuspect = ({ kind, at, read_mm }) => ({ place: `${kind} ${at}`, read: read_mm });
+const BAR_PX = 48;
+const LEAST_PX = 104; // three labels one above another
+const placeOf = ({ kind, at }) => `${kind} ${at}`;
+const sameWord = (one, other) => same([one?.verdict, one?.says, one?.next], [other?.verdict, other?.says, other?.next]);
 
 // Readings that don't go together, none accused: the one that is pressed is taken again.
 const sideBySide = (readings, lit, takeAgain, more) =>
   el("div", { class: "side-by-side" }, readings.map(({ place, mm }) =>
     button([el("span", {}, nameOf(place)), el("strong", {}, shown([mm]))], () => takeAgain(place), { "aria-pressed": String(place === lit) })), more);
+
+const wayOf = (place, mm) => (isLength(place) || mm === 0 ? "" : say(`pad.${place.split(" ")[0]}.${mm > 0 ? "plus" : "minus"}`));
 
 const REASONS = ["cannot_reach", "hidden", "not_there"];
 
@@ -34,7 +41,13 @@ export async function openingScreen(id, mark) {
 
 class OpeningScreen {
   constructor(id, mark) {
-    Object.assign(this, { id, mark, title: mark, face: "outside", heard: null, asking: 0 });
+    this.id = id;
+    this.mark = mark;
+    this.title = mark;
+    this.face = "outside";
+    this.heard = null;
+    this.padFor = null;
+    this.asks = false;
     this.back = { href: `/site/${id}`, text: say("back.house") };
     this.place = null;
     this.picture = el("div", { class: "picture" });
@@ -51,11 +64,13 @@ class OpeningScreen {
       openingTabs(id, mark, "readings"), this.steps, this.picture,
       el("div", { class: "reach" }, this.questions, this.word, this.pad.element));
     this.onkey = (event) => /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName) || this.pad.press(event);
-    document.addEventListener("keydown", this.onkey);
+    document.addEventListener("keydown", this.onkey, true); // before a button that has the focus takes it
+    this.onresize = () => this.#paint(); // turned on its side, or enlarged
   }
 
   leave() {
-    document.removeEventListener("keydown", this.onkey);
+    document.removeEventListener("keydown", this.onkey, true);
+    removeEventListener("resize", this.onresize);
     this.left = true;
   }
 
@@ -76,57 +91,63 @@ class OpeningScreen {
     this.place ??= missing(this.opening, this.face)[0] ?? "width bottom";
     const clashes = (await queued(this.id)).filter((entry) => entry.state === "clash" && entry.path?.startsWith(`/openings/${this.mark}/`));
     refill(this.questions, ...clashes.map((entry) => clashCard(entry)));
-    if (this.pad.place !== this.place) await this.#showPad();
+    if (this.padFor !== this.place) await this.#showPad();
     else this.pad.repeats.textContent = this.taken[this.place] ? say("pad.read_so_far", { figures: this.taken[this.place].join(", ") }) : "";
     this.#draw();
-    this.#lookAgain();
+    this.#look();
   }
 
   // Once it stands on the page: only then can the room for the drawing be measured.
   attached() {
     if (this.opening) this.#draw();
+    addEventListener("resize", this.onresize);
   }
 
   #draftKey() {
     return `${this.id}/${this.mark}/${this.face}/${this.place}`;
   }
 
+  // Asked for twice at once, it is shown once: the second would wipe out what was typed meanwhile.
   async #showPad() {
+    const place = this.place;
     const draft = await keep.get("drafts", this.#draftKey());
+    if (place !== this.place || this.padFor === place) return;
+    this.padFor = place;
     const kind = this.place.split(" ")[0];
     this.pad.show(this.place, { name: nameOf(this.place), hint: say(this.face === "inside" && isLength(this.place) ? "hint.inside" : `hint.${kind}`), figures: this.taken[this.place] ?? [], draft });
   }
 
   #draw() {
-    const here = look(this.measured);
-    const fresh = this.heard && JSON.stringify(this.heard.of) === JSON.stringify(this.measured) ? this.heard.found : null;
-    const suspects = fresh?.verdict ? fresh.suspects.map((s) => `${s.kind} ${s.at}`) : here.suspects.map((s) => s.place);
+    const found = this.heard && same(this.heard.of, this.#given()) ? this.heard.found : undefined;
+    const suspects = found?.suspects.map(placeOf) ?? [];
     refill(this.steps, ...groupsAsked(this.taken).map((group) => this.#step(group, suspects)));
-    this.#say(here, fresh);
-    const outline = fresh?.corners_mm ? fromServer(fresh) : roughOutline(this.measured);
+    if (found !== undefined) this.#say(found); // else what was said before stands until there is word, in an instant
+    const outline = found?.corners_mm ? fromLook(found) : roughOutline(this.measured, this.opening.wanted?.kind);
     this.#paint = () => {
+      const [widePx, roomPx] = this.#room();
       refill(this.picture, drawOpening({
         outline, face: this.face, taken: this.taken, group: groupOf(this.place), active: this.place,
-        doubted: suspects, tap: (place) => this.#light(place), roomPx: this.#room(),
+        doubted: suspects, tap: (place) => this.#light(place), widePx, roomPx,
       }));
-      // on the smallest screens word and pad leave too little room: what is accused is brought into sight
-      this.picture.querySelector(".dim.doubt .label")?.scrollIntoView({ block: "nearest" });
     };
     this.#paint();
   }
 
   #paint = () => {};
 
-  // What is left on the screen between the caption and whatever stands within reach of the thumb.
+  // How wide and high the drawing may be beside all that must be seen with it. Where too little is left the pad no
+  // longer stays at the bottom of the screen, over the drawing, but stands below it.
   #room() {
-    if (!this.element.isConnected) return 0;
+    const wide = this.picture.clientWidth || LEAST_PX;
+    if (!this.element.isConnected) return [wide, LEAST_PX];
     const caption = this.picture.querySelector("figcaption")?.offsetHeight ?? CAPTION_PX;
     const top = this.picture.getBoundingClientRect().top + scrollY + caption;
     const reach = this.element.querySelector(".reach");
     const beside = reach.getBoundingClientRect().left >= this.picture.getBoundingClientRect().right;
-    const below = beside ? 0 : reach.offsetHeight;
-    this.element.style.setProperty("--reach", `${below}px`);
-    return innerHeight - top - below - BETWEEN_PX;
+    const left = innerHeight - top - BETWEEN_PX;
+    const room = left - (beside ? 0 : reach.offsetHeight);
+    this.element.classList.toggle("flows", room < LEAST_PX || (beside && reach.offsetHeight > innerHeight - BAR_PX));
+    return [wide, Math.max(LEAST_PX, room)];
   }
 
   #step(group, suspects) {
@@ -137,34 +158,40 @@ class OpeningScreen {
       { "aria-pressed": String(groupOf(this.place) === group), class: doubt ? "doubt" : "" });
   }
 
-  #say(here, fresh) {
-    const doubted = fresh?.verdict ? fresh.verdict === "measure again" : here.suspects.length;
-    if (doubted) return this.#doubt(fresh?.verdict ? fresh.suspects.map(heardSuspect) : here.suspects, fresh);
+  #say(found) {
+    if (this.asks) return; // what is heard meanwhile must not wipe out a question that waits for its answer
+    if (found?.verdict === "measure again") return this.#doubt(found);
     const left = missing(this.opening, this.face);
-    this.word.className = `word ${here.state}`;
-    const good = here.state === "good" || fresh?.verdict === "agree";
+    const good = found?.verdict === "agree";
+    this.word.className = `word ${good ? "good" : "few"}`;
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
-    refill(this.word, el("p", {}, text), left.length ? this.#mostUseful(fresh) : [this.#mayBeStepped(), this.#nextOpening()]);
+    refill(this.word, el("p", {}, found === null ? `${text} ${say("opening.no_look")}` : text), left.length ? this.#mostUseful(found) : [this.#mayBeStepped(), this.#nextOpening()]);
   }
 
-  // One reading that must be wrong is named, and offered; of several the person at the tape chooses.
-  #doubt(suspects, fresh) {
-    const [first] = suspects;
+  // One reading that must be wrong is named, and offered; of several the person at the tape chooses, and none is accused
+  // but a whole set read wrong alike. Where the shape is odd no reading is wrong: the one that would show it is offered.
+  #doubt({ suspects, says, next, one_set: set }) {
+    const several = suspects.length > 1;
+    const text = several && !set ? say("check.which") : says[0];
     this.word.className = "word doubt";
-    if (suspects.length > 1) {
-      refill(this.word, el("p", {}, say("check.which")),
-        sideBySide(suspects.map(({ place, read }) => ({ place, mm: read })), this.again, (place) => this.#light(place)));
-      return;
-    }
-    const again = () => button(say("opening.measure_again", { reading: nameOf(first.place) }), () => this.#light(first.place), { class: "main" });
-    refill(this.word, el("p", {}, fresh?.verdict ? fresh.says[0] : this.#suspectText(first)), this.again === first.place ? null : again());
+    refill(this.word, el("p", {}, text), several
+      ? sideBySide(suspects.map((one) => ({ place: placeOf(one), mm: one.read_mm })), this.again, (place) => this.#light(place))
+      : this.#offer(next));
+  }
+
+  // Nothing where it is lit already and only has to be typed.
+  #offer(next) {
+    const place = placeOf(next);
+    const read = Boolean(this.taken[place]);
+    if (this.again === place || (this.place === place && !read)) return null;
+    return button(say(read ? "opening.measure_again" : "opening.most_useful", { reading: next.name }), () => this.#light(place), { class: "main" });
   }
 
   // The reading that would tell most now, where it is another than the one that is lit.
-  #mostUseful(fresh) {
-    const place = fresh?.verdict && fresh.next && `${fresh.next.kind} ${fresh.next.at}`;
+  #mostUseful(found) {
+    const place = found?.verdict && found.next && placeOf(found.next);
     if (!place || place === this.place || this.taken[place]) return null;
-    return button(say("opening.most_useful", { reading: fresh.next.name }), () => this.#light(place));
+    return button(say("opening.most_useful", { reading: found.next.name }), () => this.#light(place));
   }
 
   // All is read that must be; two widths more would tell a step from a bow.
@@ -179,16 +206,23 @@ class OpeningScreen {
     return open ? el("a", { class: "button main", href: `/site/${this.id}/${open.id}` }, say("opening.next", { name: open.id })) : el("a", { class: "button", href: `/site/${this.id}` }, say("opening.all_done"));
   }
 
-  #suspectText({ place, read, likely }) {
-    const values = { name: this.title, reading: nameOf(place), read: shown([read]), likely: likely && shown([likely]) };
-    return likely === undefined ? say("look.doubt", values) : say("look.suspect", values);
-  }
-
   async #light(place) {
+    this.asks = false;
     this.place = place;
     this.again = place;
-    await this.#showPad();
+    this.padFor = null;
+    const shown = this.#showPad();
+    this.pad.wait(shown);
+    await shown;
     this.#draw();
+    this.#intoView();
+  }
+
+  // Where the pad stands below the drawing: as far down as shows it whole, never past what the word says.
+  #intoView() {
+    if (!this.element.classList.contains("flows")) return;
+    const { top, bottom } = this.element.querySelector(".reach").getBoundingClientRect();
+    scrollBy(0, Math.min(bottom - innerHeight, top - BAR_PX));
   }
 
   async #done(mm, typed, again) {
@@ -214,13 +248,18 @@ class OpeningScreen {
   }
 
   #warn(text, below) {
+    this.asks = true;
     this.word.className = "word doubt";
     refill(this.word, el("p", {}, text), below);
     this.#paint();
+    this.#intoView();
+    speak(text);
   }
 
   async #clear() {
+    this.asks = false;
     await keep.remove("drafts", this.#draftKey());
+    this.padFor = null;
     await this.#showPad();
     this.#draw();
   }
@@ -229,6 +268,7 @@ class OpeningScreen {
   async #keep(mm, typed, again) {
     const [place, before] = [this.place, this.taken[this.place] ?? []];
     this.again = null;
+    this.asks = false;
     const figures = again || this.repeating === place ? [...before, mm] : [mm];
     this.repeating = again ? place : null;
     const me = await keep.fact("me");
@@ -239,10 +279,12 @@ class OpeningScreen {
     };
     await note(this.id, pathOf(this.mark, this.face, place), reading, { typed });
     await keep.remove("drafts", this.#draftKey());
+    speak(say("spoken.figure", { reading: nameOf(place), figure: digits(Math.abs(mm)), way: wayOf(place, mm) }));
     this.taken = { ...this.taken, [place]: figures };
     if (!again) this.place = this.#following();
-    this.pad.place = null;
+    this.padFor = null;
     await this.refresh(this.id);
+    this.#intoView();
   }
 
   // The server may know of a reading that helps more; else the next one round the opening.
@@ -254,42 +296,49 @@ class OpeningScreen {
   }
 
   #askWhy() {
-    this.word.className = "word";
-    refill(this.word, el("p", {}, say("cannot.why", { reading: nameOf(this.place) })), el("div", { class: "choices" },
+    this.#warn(say("cannot.why", { reading: nameOf(this.place) }), el("div", { class: "choices" },
       REASONS.map((reason) => button(say(`cannot.${reason}`), () => this.#giveUp(say(`cannot.${reason}`)))),
       this.taken[this.place] && button(say("cannot.take_away"), () => this.#takeAway()),
-      button(say("cannot.back"), () => this.#draw())));
-    this.#paint();
+      button(say("cannot.back"), () => this.#light(this.place))));
+    this.word.className = "word asks";
   }
 
   async #giveUp(reason) {
     const place = this.place;
+    this.asks = false;
     this.place = this.#following();
     await note(this.id, `/openings/${this.mark}/not_read/${place}`, reason);
   }
 
   async #takeAway() {
     const place = this.place;
-    this.pad.place = null;
+    this.asks = false;
+    this.padFor = null;
     await note(this.id, pathOf(this.mark, this.face, place), null);
   }
 
-  // The server looks too, with the full adjustment; its word counts once it is about what stands here now.
-  async #lookAgain() {
-    const of = this.measured;
-    const { tools, defaults } = this.house.tree;
-    const given = { name: this.title, outside: this.opening[this.face] ?? {}, tools: tools ?? [], tape: defaults?.tape ?? null };
+  #given() {
+    return faceOf(this.house.tree, this.opening, this.face, this.title);
+  }
+
+  // This phone looks by itself; the server looks too, with the engine itself, and its word is taken over where it differs.
+  async #look() {
+    const given = this.#given();
     if (same(given, this.asked)) return; // told already, or asked and not answered yet
     this.asked = given;
-    const number = ++this.asking;
+    this.#hear(given, await look(given));
     try {
-      const found = await ask("POST", "/api/reading-check", given);
-      if (number !== this.asking || this.left) return;
-      this.heard = { of, found };
-      this.#draw();
+      this.#hear(given, await ask("POST", "/api/reading-check", given));
     } catch (error) {
-      if (number === this.asking) this.asked = null;
+      if (same(given, this.asked)) this.asked = null;
       if (!(error instanceof NoSignal) && !(error instanceof Refusal)) throw error;
     }
+  }
+
+  #hear(of, found) {
+    if (this.left || !this.opening || !same(of, this.#given())) return;
+    const before = this.heard;
+    this.heard = { of, found };
+    if (!before || !same(before.of, of) || !sameWord(before.found, found)) this.#draw();
   }
 }

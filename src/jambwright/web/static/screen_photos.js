@@ -1,16 +1,21 @@
 // Photos of an opening: from the camera, drawn on with a finger, kept on the phone until the server has them.
 
+import { limits } from "./check.js";
 import { button, el, refill, svg } from "./dom.js";
-import { openingTabs } from "./tabs.js";
-import { tell } from "./houses.js";
+import { houseSeen, note, tell } from "./houses.js";
 import * as keep from "./keep.js";
 import { ask, NoSignal, Refusal } from "./server.js";
+import { caution, gatesSeen, stopsLink } from "./stops.js";
+import { openingTabs } from "./tabs.js";
+import { get } from "./tree.js";
 import { say } from "./texts.js";
 
 const LONGEST_PX = 2048;
 
 export async function photosScreen(house, mark) {
   const list = el("ul", { class: "photos" });
+  const cautions = el("div", { class: "stops" });
+  let stops = null;
   const maker = el("div", { class: "photo-maker" });
   const input = el("input", { type: "file", id: "photo", accept: "image/*", capture: "environment", class: "visually-hidden", onchange: chosen });
 
@@ -18,12 +23,16 @@ export async function photosScreen(house, mark) {
     const [file] = input.files;
     if (!file) return;
     input.value = "";
-    const made = new Drawing(await smaller(file), async (drawn, caption, body) => {
+    const made = new Drawing(await smaller(file), async (drawn, caption, shows, body) => {
       // bytes rather than a Blob: every browser keeps these
       await keep.put("photos", {
-        id: keep.newId(), house, mark, caption, drawn, body: await body.arrayBuffer(), type: body.type,
+        id: keep.newId(), house, mark, caption, drawn, shows, body: await body.arrayBuffer(), type: body.type,
         at: new Date().toISOString(), state: "waiting",
       });
+      // what is suspected stops the work at once, with or without the photo's having been sent; where the opening is
+      // not on this phone yet, the server puts it in once the photo is there
+      const known = await houseSeen(house);
+      for (const what of known ? shows : []) await note(house, `/openings/${mark}/seen/${what}`, true);
       refill(maker);
       tell({ house });
     });
@@ -31,6 +40,10 @@ export async function photosScreen(house, mark) {
   }
 
   async function refresh() {
+    const seen = await houseSeen(house);
+    const opening = seen && get(seen.tree, `/openings/${mark}`);
+    stops = opening && stopsLink(house, opening, seen.tree, (await gatesSeen(seen)).gates);
+    refill(cautions, opening && limits.seen.map((what) => caution(`seen/${what}`, opening, seen.tree)));
     const mine = (await keep.all("photos")).filter((photo) => photo.house === house && photo.mark === mark);
     const sent = await onServer(house, mark);
     const there = new Set(sent.map((photo) => photo.id));
@@ -43,9 +56,12 @@ export async function photosScreen(house, mark) {
   await refresh();
   return {
     title: say("photos.title", { mark }),
+    get stops() {
+      return stops;
+    },
     refresh: (which) => (which && which !== house ? null : refresh()),
     back: { href: `/site/${house}`, text: say("back.house") },
-    element: el("div", { class: "screen" }, openingTabs(house, mark, "photos"), el("label", { for: "photo", class: "button main" }, say("photos.take")), input, maker, list),
+    element: el("div", { class: "screen" }, openingTabs(house, mark, "photos"), el("label", { for: "photo", class: "button main" }, say("photos.take")), input, maker, cautions, list),
   };
 }
 
@@ -61,7 +77,7 @@ async function onServer(house, mark) {
 function shown(source, photo, waiting) {
   return el("li", {}, el("figure", { class: "photo" },
     el("div", { class: "layers" }, el("img", { src: source, alt: photo.caption || say("photos.alt"), loading: "lazy" }), lines(photo.drawn)),
-    el("figcaption", {}, photo.caption, waiting && el("span", { class: "tag" }, say("photos.waiting")))));
+    el("figcaption", {}, photo.caption, (photo.shows ?? []).map((what) => [" ", el("span", { class: "tag suspected" }, say(`photos.shows.${what}`))]), waiting && el("span", { class: "tag" }, say("photos.waiting")))));
 }
 
 const lines = (drawn) =>
@@ -85,15 +101,24 @@ async function smaller(file) {
 class Drawing {
   constructor(body, keepIt) {
     this.lines = [];
+    this.shows = new Set();
     this.layer = svg("svg", { viewBox: "0 0 1 1", preserveAspectRatio: "none", class: "drawing-layer" });
     const caption = el("input", { id: "caption", maxlength: 200 });
     const picture = el("img", { src: URL.createObjectURL(body), alt: say("photos.alt") });
     const frame = el("div", { class: "layers", onpointerdown: (event) => this.#begin(event), onpointermove: (event) => this.#on(event), onpointerup: () => this.#end(), onpointercancel: () => this.#end() }, picture, this.layer);
+    const marks = limits.seen.map((what) => button(say(`photos.shows.${what}`), (event) => this.#mark(what, event.currentTarget), { "aria-pressed": "false" }));
     this.element = el("section", { class: "add" }, el("p", {}, say("photos.draw")), frame,
+      el("fieldset", {}, el("legend", {}, say("photos.shows")), el("p", { class: "quiet help" }, say("photos.shows.help")), el("div", { class: "choices" }, marks)),
       el("label", { for: "caption" }, say("photos.caption")), caption,
       el("div", { class: "two" }, button(say("photos.rub_out"), () => this.#rubOut()),
-        button(say("photos.keep"), () => keepIt(this.lines, caption.value, body), { class: "main" })));
+        button(say("photos.keep"), () => keepIt(this.lines, caption.value, [...this.shows], body), { class: "main" })));
     this.frame = frame;
+  }
+
+  #mark(what, pressed) {
+    const now = !this.shows.delete(what);
+    if (now) this.shows.add(what);
+    pressed.setAttribute("aria-pressed", String(now));
   }
 
   #point(event) {

@@ -10,7 +10,8 @@ import * as keep from "./keep.js";
 import { itself } from "./itself.js";
 import { bareShape, shaped } from "./layout.js";
 import { lostWords } from "./layout_form.js";
-import { answerStop, gatesSeen, reasonList, stopsLink, stopWords } from "./stops.js";
+import { canSpeak, speaks, switchTo } from "./spoken.js";
+import { caution, gatesSeen, stopsLink } from "./stops.js";
 import { openingTabs } from "./tabs.js";
 import { get, join, same } from "./tree.js";
 import { say } from "./texts.js";
@@ -32,8 +33,8 @@ export async function questionsScreen(id, mark) {
     stops = stopsLink(id, opening, house.tree, (await gatesSeen(house)).gates);
     const readings = await ofTheReadings(id, mark, house.tree, refresh);
     // asked last, with nothing to wait for until the list is filled: what someone types meanwhile would be lost
-    const open = document.activeElement?.closest?.("[data-question]")?.dataset.question;
-    if (open && document.activeElement.tagName === "INPUT") return null;
+    const active = document.activeElement;
+    if (active?.closest("[data-question]") && active.tagName === "INPUT") return null;
     const ask = asker(id, mark, opening, house.tree, drafts, refresh);
     const asked = (question) => [ask(question), caution(question.path, opening, house.tree)];
     const unfolded = [...list.querySelectorAll("details[open]")].map((one) => one.dataset.part);
@@ -83,6 +84,10 @@ async function ofTheReadings(id, mark, tree, refresh) {
   return [
     choice({ path: "face", ask: say("question.face") }, face, faces, remember(`face ${id}/${mark}`)),
     tools.length > 1 && choice({ path: "tool", ask: say("question.tool") }, tool, tools, remember("tool")),
+    canSpeak() && choice({ path: "speak", ask: say("question.speak") }, speaks(), [[true, say("yes")], [false, say("no")]], async (on) => {
+      await switchTo(on);
+      await refresh();
+    }),
     await ofTheCheck(id, (tree.tools ?? []).find((one) => one.name === (tool || tree.defaults?.tape)), refresh),
   ];
 }
@@ -114,12 +119,6 @@ async function ofTheCheck(id, tool, refresh) {
   ];
 }
 
-// An answer that stops order or work is answered at once, before there is a plan.
-function caution(path, opening, tree) {
-  const stop = answerStop(path, opening, tree);
-  return stop && el("section", { class: "shut", role: "alert" }, el("h2", {}, stopWords(stop.gates)), reasonList("", [stop]));
-}
-
 // What stands before an opening's group can be kept: /flue needs to know which appliance first.
 const groupOf = (path) => Object.keys(limits.asked.needs).find((group) => path.startsWith(`${group}/`));
 
@@ -130,6 +129,7 @@ function asker(id, mark, opening, tree, drafts, refresh) {
     const key = question.path.split("/").at(-1);
     const value = begun ? drafts[group]?.[key] ?? null : get(opening, `/${question.path}`);
     const answer = async (given) => {
+      if (given !== null && question.names === "openings" && !(tree.openings ?? []).some((one) => one.id === given)) return say("question.no_opening", { mark: given });
       if (!begun) return note(id, `/openings/${mark}/${startOf(question.path, opening)}`, startedWith(question.path, opening, tree, given));
       const draft = { ...drafts[group], [key]: given };
       drafts[group] = Object.fromEntries(Object.entries(draft).filter(([, one]) => one !== null));

@@ -92,6 +92,7 @@ async function sendPhoto(photo) {
   form.set("file", new File([photo.body], "photo.jpg", { type: photo.type }));
   for (const name of ["mark", "caption", "at"]) form.set(name, photo[name]);
   form.set("drawn", JSON.stringify(photo.drawn));
+  form.set("shows", JSON.stringify(photo.shows ?? []));
   try {
     await ask("PUT", `/api/houses/${photo.house}/photos/${photo.id}`, form);
     await keep.put("photos", { ...photo, state: "sent" });
@@ -140,7 +141,7 @@ async function letGo(house) {
 }
 
 export async function start() {
-  changed.addEventListener("change", ({ detail }) => detail.house && send());
+  changed.addEventListener("change", (/** @type {any} */ { detail }) => detail.house && send());
   addEventListener("online", () => send().then(fetchHouses));
   addEventListener("offline", () => mark({ signal: false }));
   document.addEventListener("visibilitychange", () => document.hidden || send());

@@ -1,5 +1,7 @@
 // Requests to the server; every refusal comes back as {status, problems}.
 
+import { say } from "./texts.js";
+
 let token = "";
 
 export class Refusal extends Error {
@@ -36,9 +38,10 @@ export async function ask(method, path, body, headers = {}) {
   const found = type.includes("json") ? await answer.json() : await answer.text();
   if (answer.ok) return found;
   if (answer.status === 403) token = "";
-  throw new Refusal(answer.status, found.problems ?? [{ field: "", say: `${answer.status}`, kind: "bad" }]);
+  throw new Refusal(answer.status, found.problems ?? [{ field: "", say: answer.status < 500 ? `${answer.status}` : say("refused.broken"), kind: "bad" }]);
 }
 
+/** @returns {Record<string, string>} */
 function kind(body) {
   if (body === undefined || body instanceof FormData) return {};
   return { "Content-Type": typeof body === "string" ? "application/yaml" : "application/json" };

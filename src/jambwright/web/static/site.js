@@ -1,6 +1,6 @@
 // On site: which screen the address asks for, and the line at the top that says what is not sent yet.
 
-import { el, refill } from "./dom.js";
+import { el, onPage, refill } from "./dom.js";
 import * as keep from "./keep.js";
 import { changed, housesSeen, queued } from "./houses.js";
 import { start, state } from "./send.js";
@@ -14,6 +14,7 @@ import { fittedScreen } from "./screen_fitted.js";
 import { stopsScreen } from "./screen_stops.js";
 import { unsentScreen } from "./screen_unsent.js";
 
+/** @type {[RegExp, (...parts: string[]) => Promise<any>][]} */
 const SCREENS = [
   [/^\/site$/, housesScreen],
   [/^\/site\/unsent$/, unsentScreen],
@@ -25,8 +26,8 @@ const SCREENS = [
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/stops$/, stopsScreen],
 ];
 
-const main = document.querySelector("main");
-const [back, heading, sent, stops] = ["#back", "#title", "#sent", "#stops"].map((id) => document.querySelector(id));
+const [main, back, heading, sent, stops] = ["main", "#back", "#title", "#sent", "#stops"].map(onPage);
+/** @type {any} */
 let shown = { refresh() {}, leave() {} };
 
 async function show() {
@@ -59,13 +60,13 @@ export function go(path) {
   return show();
 }
 
-document.addEventListener("click", (event) => {
+document.addEventListener("click", (/** @type {any} */ event) => {
   const link = event.target.closest?.("a[href^='/site']");
   if (!link || event.ctrlKey || event.metaKey) return;
   event.preventDefault();
   go(link.getAttribute("href"));
 });
-document.addEventListener("go", (event) => go(event.detail));
+document.addEventListener("go", (/** @type {any} */ event) => go(event.detail));
 addEventListener("popstate", show);
 
 async function showSent() {
@@ -86,7 +87,7 @@ async function showSent() {
   refill(sent, el("a", { href: "/site/unsent" }, text));
 }
 
-changed.addEventListener("change", async ({ detail }) => {
+changed.addEventListener("change", async (/** @type {any} */ { detail }) => {
   await showSent();
   if (detail.state) await shown.signal?.();
   if (!detail.house) return;

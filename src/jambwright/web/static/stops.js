@@ -76,6 +76,12 @@ const reasonLine = (house) => ({ word, say: found, opens, whose, places = [] }) 
 
 export const reasonList = (house, reasons) => el("ul", { class: "reasons" }, reasons.map(reasonLine(house)));
 
+// An answer that stops order or work is answered at once, before there is a plan.
+export function caution(path, opening, tree) {
+  const stop = answerStop(path, opening, tree);
+  return stop && el("section", { class: "shut", role: "alert" }, el("h2", {}, stopWords(stop.gates)), reasonList("", [stop]));
+}
+
 // Which plan this is by, whether it still holds, and how old the news is when there is no signal.
 export function planLine({ gates, changed, unreadable, heard }, signal) {
   const lines = [

@@ -2,7 +2,10 @@
 
 import { say } from "./texts.js";
 
-export class NoValue extends Error {}
+export class NoValue extends Error {
+  /** @type {Element | undefined} where it was typed */
+  control;
+}
 
 const FIGURE = /^[-+]?(\d+(\.\d*)?|\.\d+)(e[-+]?\d+)?$/i;
 

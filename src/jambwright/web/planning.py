@@ -1,0 +1,54 @@
+"""A house planned in the background and kept, with a note of everything the plan rests on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from jambwright.job import Progress
+from jambwright.store import House, Store, choose, chosen, keep_plan, read_house
+from jambwright.web import heavy
+from jambwright.web.api_desk import crew_of
+from jambwright.web.crew_days import CrewChosen
+from jambwright.web.gist import Plain, rests_on
+from jambwright.web.kept_lessons import adopted, with_adopted
+from jambwright.web.workers import Bench, Ticket
+
+
+def rests_now(store: Store, house: House) -> Plain:
+    """What a plan of the house made now would rest on."""
+    crew = crew_of(chosen(store, "days", house=house.id), house.tree)
+    return _rests(store, house, chosen(store, "prices"), crew)
+
+
+def _rests(store: Store, house: House, prices: Any, crew: CrewChosen | None) -> Plain:
+    own = {tool["name"] for tool in house.tree.get("tools") or ()}
+    tools = {name: figure for name, figure in adopted(store).items() if name in own}
+    return rests_on(house.tree, prices, crew and crew.model_dump(mode="json"), tools)
+
+
+@dataclass(frozen=True, slots=True)
+class Planning:
+    """A house to be planned at a bench, and kept."""
+
+    store: Store
+    bench: Bench
+    ticket: Ticket
+    house: str
+    who: str
+    crew: CrewChosen | None = None
+    """Chosen with this plan; kept once the days could be planned."""
+
+    def __call__(self, told: Progress) -> Any:
+        """Plan, print and keep."""
+        standing = read_house(self.store, self.house)
+        crew = self.crew or crew_of(chosen(self.store, "days", house=self.house), standing.tree)
+        prices = chosen(self.store, "prices")
+        rests = _rests(self.store, standing, prices, crew)
+        asked = (with_adopted(self.store, standing.tree), prices, crew, self.crew is not None)
+        record, files, gist = self.bench.run(self.ticket, heavy.planned, *asked, told=told)
+        if self.crew:
+            days = {"chosen": self.crew.model_dump(mode="json")}
+            choose(self.store, "days", days, who=self.who, house=self.house)
+        plan = keep_plan(self.store, standing, self.who, record, files, gist | {"rests": rests})
+        return {"plan": plan.id}

@@ -1,0 +1,76 @@
+"""A make-up that can't be read is refused where it is written, and known on the phone before it is sent."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jambwright.basis.problems import BadInput
+from jambwright.frame import make_up_pattern, parse_glazing
+from jambwright.store import Change, add_house, new_id, read_house, take
+from survey_trees import TREE
+
+
+@pytest.fixture
+def house(store):
+    return add_house(store, TREE)
+
+
+def change(path, value, was=None):
+    return Change(path=path, was=was, value=value, who="Ada", at="", device="phone", id=new_id())
+
+
+def test_rubbish_glass_is_refused_with_how_to_write_it(store, house):
+    _, [kept] = take(store, house, [change("/openings/W2/wanted/glass", "rubbish glass")])
+    assert kept.outcome == "refused"
+    assert "Write it like 4-16Ar-4 low-e" in kept.problems[0]["say"]
+    assert read_house(store, house).version == 1
+
+
+def test_rubbish_glass_of_one_light_is_refused_too(store, house):
+    layout = {"across": [{"opens": "fixed", "glass": "4-16Ar-4"}, {"opens": "fixed", "glass": "16"}]}
+    layout["across"][1]["glass"] = "nice and thick"
+    _, [kept] = take(store, house, [change("/openings/W2/wanted/layout", layout)])
+    assert kept.outcome == "refused"
+
+
+def test_glass_that_can_be_read_is_taken(store, house):
+    _, [kept] = take(store, house, [change("/openings/W2/wanted/glass", "6.4L/12/4T low-e 3")])
+    assert kept.outcome == "taken"
+
+
+PARTS = st.sampled_from([
+    "4", "6.4L", "6.40l", "7.3L", "4T", "10.8L", "0", "00.0", "4X", "16", "16Ar", "12kr", "14xe", "8air", "20He", "-",
+    "/", " low-e", " lowe 3", " low-e 2,5", " ", "low-e", "rubbish",
+])  # fmt: skip
+
+
+@given(st.lists(PARTS, min_size=1, max_size=7).map("".join))
+def test_whatever_can_be_read_the_phone_lets_through(text):
+    try:
+        parse_glazing(text)
+    except BadInput:
+        return
+    assert re.fullmatch(make_up_pattern(), text, re.IGNORECASE)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "rubbish glass",
+        "4-16Ar",
+        "4--4",
+        "4-16He-4",
+        "7.3L-16-4",
+        "0-16-4",
+        "4-0-4",
+        "4 low-e",
+        "4-16-4 lowest",
+    ],
+)
+def test_what_the_phone_stops_can_not_be_read(text):
+    assert not re.fullmatch(make_up_pattern(), text, re.IGNORECASE)
+    with pytest.raises(BadInput):
+        parse_glazing(text)
