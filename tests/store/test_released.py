@@ -57,7 +57,9 @@ def with_new_columns(before, after):
     """The rows of before with the columns that came since, blank."""
     blank = {"shows": []}
     return {
-        name: [{column: blank.get(column) for column in after[name][0]} | row for row in listed] if listed and name in after else listed
+        name: [{column: blank.get(column) for column in after[name][0]} | row for row in listed]
+        if listed and name in after
+        else listed
         for name, listed in before.items()
     }
 

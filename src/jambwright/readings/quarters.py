@@ -9,9 +9,7 @@ from jambwright.readings.reading import QUARTERS, reading_name
 HINTS_MM = 4.0
 """A jamb's middle so far off its ends hints at a step: one of 8 mm stands 4 off the line from end to end."""
 
-WHY = (
-    "The middle of a jamb stands {hints} mm or more off its ends, and a step would look so too: read the {readings}."
-)
+WHY = "The middle of a jamb stands {hints} mm or more off its ends, and a step would look so too: read the {readings}."
 
 Place = tuple[str, str]
 
