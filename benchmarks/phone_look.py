@@ -77,8 +77,9 @@ def as_text(figures: dict[str, Any]) -> str:
     names = ("doubted", "verdict", "first named", "likely value", "next", "sentences")
     lines = [
         "# The phone's own look against the engine's", "",
-        f"{whole['openings']} openings, seed {figures['seed']}: as many for each slip, half of them half read, half with quarter widths too and a jamb stepped in every second of these. Shares "
-        "in which both give the same verdict, the same reading to take next and the same sentences to the letter; of "
+        f"{whole['openings']} openings, seed {figures['seed']}: as many for each slip, half of them half "
+        "read, half with quarter widths too and a jamb stepped in every second of these. Shares in which both give "
+        "the same verdict, the same reading to take next and the same sentences to the letter; of "
         "those the engine doubts, in which both name the same reading first; of these, likely values within 0.5 mm.",
         "", f"A look takes {ms['p50']} ms (median), {ms['p95']} ms (95 %), {ms['p99']} ms (99 %) in the headless "
         "browser on the machine it was measured on.", "",

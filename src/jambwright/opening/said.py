@@ -16,8 +16,8 @@ SAID: Mapping[str, str] = {
     "stepped": "jamb looks stepped {way} by {size} mm at its {edge}",
     "shape": "The {cause}. Measure the {reading} to see.",
     "known_shape": "The {cause}: {refer}",
-    "step": "The {reading} is {off} mm {narrower} than smooth jambs would leave: one looks stepped. Lay a straight-edge "
-    "along both to see which, and whether it can be cut back or packed.",
+    "step": "The {reading} is {off} mm {narrower} than smooth jambs would leave: one looks stepped. Lay a "
+    "straight-edge along both to see which, and whether it can be cut back or packed.",
     "several": "{changed} ({chance}). Measure one of them again.",
     "change": "{reading} {read} for {likely} mm",
     "set_turned": "the {many} {which} look called the wrong way",
