@@ -56,12 +56,11 @@ def as_value(value, kind):
 def with_new_columns(before, after):
     """The rows of before with the columns that came since, blank."""
     blank = {"shows": []}
-    return {
-        name: [{column: blank.get(column) for column in after[name][0]} | row for row in listed]
-        if listed and name in after
-        else listed
-        for name, listed in before.items()
-    }
+    found = {}
+    for name, listed in before.items():
+        columns = after[name][0] if after.get(name) else ()
+        found[name] = [{column: blank.get(column) for column in columns} | row for row in listed]
+    return found
 
 
 def in_order(found):

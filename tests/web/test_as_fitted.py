@@ -91,8 +91,10 @@ def test_the_desk_shows_it_beside_the_plan_and_a_change_of_it_is_undone(new_page
     assert "1 (right end high)" in table_of.get_by_role("row", name="Level of the sill").inner_text()
     said = page.locator("#as-fitted ~ .verdicts").first.inner_text()
     assert "under the 3 mm that must be left anywhere" in said
-    page.get_by_role("row", name="fitted › W4 › fixings").get_by_role("button", name="Undo").click()
-    page.get_by_role("row", name="fitted › W4 › fixings").nth(1).wait_for()
+    page.get_by_role("listitem").filter(has_text="“Fixings driven” of W4 as fitted").get_by_role(
+        "button"
+    ).first.click()
+    page.get_by_role("listitem").filter(has_text="“Fixings driven” of W4 as fitted").nth(1).wait_for()
     assert read_house(store, demo).fitted == {"W4": AS_FITTED}
 
 

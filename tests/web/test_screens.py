@@ -72,6 +72,7 @@ def open_page(page, path, house):
 
 AXE = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"], "resultTypes": ["violations"]}
 CHECKS = (Path(__file__).parent / "screen_checks.js").read_text(encoding="utf-8")
+DRAWN_ANEW = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
 WIDTHS = ((320, 640), (390, 844), (820, 1180), (1440, 900))
 
 
@@ -82,6 +83,7 @@ def faults(page, *checks):
         page.emulate_media(color_scheme=scheme)
         for width, height in WIDTHS:
             page.set_viewport_size({"width": width, "height": height})
+            page.evaluate(DRAWN_ANEW)
             for check in checks:
                 said = page.evaluate(f"({CHECKS}).{check}()")
                 found += [f"{check} at {width} px, {scheme}: {fault}" for fault in said]

@@ -39,7 +39,7 @@ function takenOf({ outside, tools, tape }) {
 }
 
 // Standard deviation of one reading of a place; `edge` is how long the edge is that a level is held along.
-/** @param {{ place: string, mm?: number, tool?: any, rounding?: number }} reading @param {any} [edge] */
+/** @param {any} reading @param {any} [edge] */
 export function onceMm({ place, mm, tool, rounding }, edge) {
   const { tape_mm: tape, level_mm: level } = tables.trust;
   const own = tool ? toolMm(tool, isLength(place) ? Math.abs(mm) : edge) : isLength(place) ? tape : level;
