@@ -81,8 +81,12 @@ def agreement(engine: Sequence[Found], phone: Sequence[Found]) -> dict[str, floa
         "first named": len(alike) / max(len(doubted), 1),
         "likely value": near / max(len(alike), 1),
         "next": sum(one["next"] == other["next"] for one, other in both) / len(both),
-        "sentences": sum(one["says"] == other["says"] for one, other in both) / len(both),
+        "sentences": sum(_said(one) == _said(other) for one, other in both) / len(both),
     }
+
+
+def _said(found: Found) -> tuple[list[str], list[str]]:
+    return list(found["says"]), list(found.get("remarks", []))
 
 
 def _place(suspect: Found) -> tuple[str, str]:

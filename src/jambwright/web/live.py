@@ -37,6 +37,7 @@ def look(given: ReadingCheck) -> dict[str, Any]:
             for s in findings.suspects
         ],
         "one_set": advice.one_set,
+        "remarks": findings.remarks,
         "says": [name + say for say in (*advice.say, *beside) if say],
         "next": next((_place(*place) for place in (advice.measure_next, *advice.extra) if place), None),
     }

@@ -29,7 +29,7 @@ export function look(given) {
   const findings = search(readings);
   const { verdict, says, next, oneSet = false } = advise({ net, fit: adjusted }, findings, roundingAt);
   const asked = findings.doubted ? [] : quartersAsked(Object.fromEntries(readings.map(({ place, values }) => [place, mean(values)])));
-  const beside = [...findings.remarks, ...stepWords(readings, findings.worse), ...writtenTo(given), ...whyAsked(asked)];
+  const remarks = [...findings.remarks, ...stepWords(readings, findings.worse)];
   return {
     corners_mm: cornersOf(net.shape, adjusted.parameters),
     mid_edges_mm: midEdgesOf(net.shape, adjusted.parameters),
@@ -39,7 +39,8 @@ export function look(given) {
       return { kind, at, read_mm: read, likely_mm: likely };
     }),
     one_set: oneSet,
-    says: [...says, ...beside].map((say) => name + say),
+    remarks,
+    says: [...says, ...remarks, ...writtenTo(given), ...whyAsked(asked)].map((say) => name + say),
     next: next || asked.length ? spoken(next ?? asked[0]) : null,
   };
 }

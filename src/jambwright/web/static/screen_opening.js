@@ -163,9 +163,11 @@ class OpeningScreen {
     if (found?.verdict === "measure again") return this.#doubt(found);
     const left = missing(this.opening, this.face);
     const good = found?.verdict === "agree";
-    this.word.className = `word ${good ? "good" : "few"}`;
+    // what is odd though the readings agree, a step or an arch, is told once all is read
+    const odd = left.length ? [] : found?.remarks ?? [];
+    this.word.className = `word ${odd.length ? "asks" : good ? "good" : "few"}`;
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
-    refill(this.word, el("p", {}, found === null ? `${text} ${say("opening.no_look")}` : text), left.length ? this.#mostUseful(found) : [this.#mayBeStepped(), this.#nextOpening()]);
+    refill(this.word, el("p", {}, [text, ...(found === null ? [say("opening.no_look")] : odd)].join(" ")), left.length ? this.#mostUseful(found) : [this.#mayBeStepped(), this.#nextOpening()]);
   }
 
   // One reading that must be wrong is named, and offered; of several the person at the tape chooses, and none is accused
