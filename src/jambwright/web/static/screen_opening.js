@@ -165,9 +165,10 @@ class OpeningScreen {
     const good = found?.verdict === "agree";
     // what is odd though the readings agree, a step or an arch, is told once all is read
     const odd = left.length ? [] : found?.remarks ?? [];
-    this.word.className = `word ${odd.length ? "asks" : good ? "good" : "few"}`;
+    this.word.className = `word ${odd.length ? "asks odd" : good ? "good" : "few"}`;
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
-    refill(this.word, el("p", {}, [text, ...(found === null ? [say("opening.no_look")] : odd)].join(" ")), left.length ? this.#mostUseful(found) : [this.#mayBeStepped(), this.#nextOpening()]);
+    const beside = found === null ? [say("opening.no_look")] : odd;
+    refill(this.word, el("p", {}, [...(good && odd.length ? [] : [text]), ...beside].join(" ")), left.length ? this.#mostUseful(found) : [this.#mayBeStepped(), this.#nextOpening()]);
   }
 
   // One reading that must be wrong is named, and offered; of several the person at the tape chooses, and none is accused
