@@ -66,11 +66,13 @@ class OpeningScreen {
     this.onkey = (event) => /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName) || this.pad.press(event);
     document.addEventListener("keydown", this.onkey, true); // before a button that has the focus takes it
     this.onresize = () => this.#paint(); // turned on its side, or enlarged
+    this.onroom = new ResizeObserver(this.onresize); // what stops the order is told in the bar a moment later, and so is the word
   }
 
   leave() {
     document.removeEventListener("keydown", this.onkey, true);
     removeEventListener("resize", this.onresize);
+    this.onroom.disconnect();
     this.left = true;
   }
 
@@ -101,6 +103,7 @@ class OpeningScreen {
   attached() {
     if (this.opening) this.#draw();
     addEventListener("resize", this.onresize);
+    this.onroom.observe(document.body);
   }
 
   #draftKey() {
