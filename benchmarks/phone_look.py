@@ -2,7 +2,7 @@
 
 Run as a script with ``tests`` on the path; the figures go to ``results/phone_look.json`` and ``.md``. The phone's part
 runs in the headless browser that the tests use. Openings come from ``tests/worlds.py``, whose shapes and errors owe
-nothing to the engine: as many for each size of slip, half of them half read.
+nothing to the engine: as many for each size of slip, half of them half read, half with quarter widths too.
 """
 
 import json
@@ -23,6 +23,13 @@ from web_server import CHROMIUM, CHROMIUM_WORDS, Running
 SEED = 14
 MANY = 10_000
 CHUNK = 250
+READ = {
+    "full": (False, False),
+    "half": (True, False),
+    "full, quarters": (False, True),
+    "half, quarters": (True, True),
+}
+"""Whether half read, and whether quarter widths were."""
 OF_DOUBTED = ("first named", "likely value")
 RESULTS = Path(__file__).parent / "results"
 BEGIN = """async () => {
@@ -46,23 +53,20 @@ def looked(page: Page, several: list[dict[str, Any]]) -> tuple[list[dict[str, An
 def measure(page: Page, many: int) -> dict[str, Any]:
     """Shares of agreement by slip and read, of all, and times."""
     rng = np.random.default_rng(SEED)
-    of = [(SLIPS[n // 2 % len(SLIPS)], n % 2 == 1) for n in range(many)]
-    several = [surveyed(slip, half=half, rng=rng) for slip, half in of]
+    kinds = list(READ)
+    of = [(SLIPS[n // len(kinds) % len(SLIPS)], kinds[n % len(kinds)]) for n in range(many)]
+    several = [surveyed(slip, half=READ[read][0], quarters=READ[read][1], rng=rng) for slip, read in of]
     phone, times = looked(page, several)
     engine = [look(ReadingCheck.model_validate(given)) for given in several]
 
-    def of_those(slip: float | str, half: bool) -> dict[str, float]:
-        some = [n for n in range(many) if of[n] == (slip, half)]
+    def of_those(slip: float | str, read: str) -> dict[str, float]:
+        some = [n for n in range(many) if of[n] == (slip, read)]
         return agreement([engine[n] for n in some], [phone[n] for n in some])
 
     return {
         "seed": SEED,
         "all": agreement(engine, phone),
-        "by_slip": [
-            {"slip": slip, "read": "half" if half else "full"} | of_those(slip, half)
-            for slip in SLIPS
-            for half in (False, True)
-        ],
+        "by_slip": [{"slip": slip, "read": read} | of_those(slip, read) for slip in SLIPS for read in kinds],
         "ms": {f"p{p}": round(float(np.percentile(times, p)), 1) for p in (50, 95, 99)},
     }
 
@@ -73,14 +77,15 @@ def as_text(figures: dict[str, Any]) -> str:
     names = ("doubted", "verdict", "first named", "likely value", "next", "sentences")
     lines = [
         "# The phone's own look against the engine's", "",
-        f"{whole['openings']} openings, seed {figures['seed']}: as many for each slip, half of them half read. Shares "
-        "in which both give the same verdict, the same reading to take next and the same sentences to the letter; of "
+        f"{whole['openings']} openings, seed {figures['seed']}: as many for each slip, half of them half "
+        "read, half with quarter widths too and a jamb stepped in every second of these. Shares in which both give "
+        "the same verdict, the same reading to take next and the same sentences to the letter; of "
         "those the engine doubts, in which both name the same reading first; of these, likely values within 0.5 mm.",
         "", f"A look takes {ms['p50']} ms (median), {ms['p95']} ms (95 %), {ms['p99']} ms (99 %) in the headless "
         "browser on the machine it was measured on.", "",
         "| slip, mm | read | " + " | ".join(names) + " |", "|---|---|" + "---|" * len(names),
     ]  # fmt: skip
-    for row in [{"slip": "all", "read": "both"} | whole, *figures["by_slip"]]:
+    for row in [{"slip": "all", "read": "all"} | whole, *figures["by_slip"]]:
         shares = [
             f"{row[name]:.2%}" if row["doubted"] or name not in OF_DOUBTED else "–" for name in names[1:]
         ]

@@ -28,3 +28,13 @@ RAKED = {
     "bow": {"left": -1, "right": -6, "sill": 4, "head": -4},
 }
 """A head that rises 56 mm to the right; its level was not read."""
+
+STEPPED_IN = {
+    "width": {"bottom": 1211, "middle": 1201, "top": 1201},
+    "height": {"left": 1051, "centre": 1051, "right": 1051},
+    "diagonal": {"rising": 1603, "falling": 1596},
+    "level": {"sill": 0, "head": 0},
+    "plumb": {"left": 10, "right": 0},
+    "bow": {"left": 5, "right": 0, "sill": 0, "head": 0},
+}
+"""A left jamb that stands 10 mm in from a third of its height up; its quarter widths are not read yet."""

@@ -7,25 +7,33 @@ import numpy as np
 
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.slips import meant
-from worlds import SIXTEEN, World, holes
+from worlds import EIGHTEEN, SIXTEEN, World, holes
 
 SLIPS: tuple[float | str, ...] = (0, 10, 20, 30, 40, 50, 70, 100, "swapped", "sign")
 LEAST_READ, MOST_READ = 0.35, 0.95
 """Shares of the places that are read where an opening is half read."""
 NEAR_MM = 0.5
+STEP_MM = (5.0, 40.0)
 
 Found = Mapping[str, Any]
 
 
-def surveyed(slip: float | str, *, half: bool, rng: np.random.Generator) -> dict[str, Any]:
-    """One opening as the phone and the server are asked about it, with one slip in it."""
-    [hole] = holes(World(bow_mm=4.0), 1, rng)
-    kept = list(SIXTEEN)
+def surveyed(
+    slip: float | str, *, half: bool, rng: np.random.Generator, quarters: bool = False
+) -> dict[str, Any]:
+    """One opening as the phone and the server are asked about it, with one slip in it.
+
+    Where ``quarters`` were read too a jamb is stepped in every second opening.
+    """
+    stepped = quarters and rng.random() < 0.5
+    [hole] = holes(World(bow_mm=4.0, step_mm=STEP_MM if stepped else None), 1, rng)
+    every = EIGHTEEN if quarters else SIXTEEN
+    kept = list(every)
     if half:
         share = rng.uniform(LEAST_READ, MOST_READ)
         # one width and one height at the least, without which nothing is looked at
         must = {rng.integers(3), 3 + rng.integers(3)}
-        kept = [place for n, place in enumerate(SIXTEEN) if n in must or rng.random() < share]
+        kept = [place for n, place in enumerate(every) if n in must or rng.random() < share]
     read = {place: float(round(hole.says(place) + rng.normal(0, 1.0))) + 0.0 for place in kept}
     place = _where(slip, read, rng)
     if place is not None:
@@ -73,8 +81,12 @@ def agreement(engine: Sequence[Found], phone: Sequence[Found]) -> dict[str, floa
         "first named": len(alike) / max(len(doubted), 1),
         "likely value": near / max(len(alike), 1),
         "next": sum(one["next"] == other["next"] for one, other in both) / len(both),
-        "sentences": sum(one["says"] == other["says"] for one, other in both) / len(both),
+        "sentences": sum(_said(one) == _said(other) for one, other in both) / len(both),
     }
+
+
+def _said(found: Found) -> tuple[list[str], list[str]]:
+    return list(found["says"]), list(found.get("remarks", []))
 
 
 def _place(suspect: Found) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from jambwright.readings import PLACES, Reading
+from jambwright.readings import PLACES, QUARTERS, Reading
 
 Floats = NDArray[np.float64]
 Place = tuple[str, str]
@@ -19,8 +19,8 @@ Place = tuple[str, str]
 STATIONS = np.linspace(0.0, 1.0, 65)
 """Shares of an edge at which its points lie: ends, quarters and middle among them."""
 
-EVERY: tuple[Place, ...] = tuple((kind, at) for kind, places in PLACES.items() for at in places)
-SIXTEEN: tuple[Place, ...] = tuple(place for place in EVERY if "quarter" not in place[1])
+SIXTEEN: tuple[Place, ...] = tuple((kind, at) for kind, places in PLACES.items() for at in places)
+EIGHTEEN = (*SIXTEEN, *QUARTERS)
 EIGHT = tuple(place for place in SIXTEEN if place[0] in ("width", "height", "diagonal"))
 GAP_MM = 5.0
 COMMON_MM = 0.5
@@ -78,7 +78,7 @@ class Hole:
         """What an error-free reading says."""
         kind, at = place
         if kind == "width":
-            n = {"bottom": 0, "lower quarter": 16, "middle": 32, "upper quarter": 48, "top": 64}[at]
+            n = {"bottom": 0, "lower_quarter": 16, "middle": 32, "upper_quarter": 48, "top": 64}[at]
             return _far(self.left[n], self.right[n])
         if kind == "height":
             n = {"left": 0, "centre": 32, "right": 64}[at]
@@ -206,6 +206,9 @@ WORLDS = ORDINARY | {
     "head arched by 40 mm, eight tape readings": World(arch_mm=40.0, read=EIGHT),
     "head raked by 60 mm": World(raked_mm=60.0),
     "a jamb stepped by up to 10 mm": World(step_mm=(0.0, 10.0)),
+    "quarter widths read too": World(read=EIGHTEEN),
+    "quarter widths read too, bows parabolic": World(read=EIGHTEEN, curved=True),
+    "a jamb stepped by 8 to 12 mm, quarter widths read too": World(step_mm=(8.0, 12.0), read=EIGHTEEN),
     "tape's hook worn by 3 mm": World(hook_mm=3.0),
     "three widths 20 mm short alike": World(widths_mm=-20.0),
     "bows called the wrong way": World(signs_turned="bow"),

@@ -45,7 +45,7 @@ from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings import places
-from jambwright.readings.correction import told_of_tools
+from jambwright.readings.correction import told_of_tools, told_of_writing
 from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
@@ -164,7 +164,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
         figures=house_figures(house),
         whole=whole,
         wants=tuple(rule_wants(read, house.rules)),
-        remarks=(*told_of_tools(survey), *unlikely_house(survey)),
+        remarks=(*told_of_tools(survey), *told_of_writing(survey), *unlikely_house(survey)),
     )
     if whole:
         record = _made_whole(record, house, choices)

@@ -7,6 +7,7 @@ import pytest
 import demo_house
 from jambwright.basis.border import accept
 from jambwright.frame.order_size import STATIONS
+from jambwright.frame.sizing import size_alone
 from jambwright.lessons import Kept, learn, learn_tools, learned, lesson_words, look_at_tools, tool_words
 from jambwright.lessons.fitted import chances, compared, frames_in, makers
 from jambwright.lessons.made_up import TAPES, made_up_houses
@@ -53,6 +54,18 @@ def test_surveys_alone_find_the_difference_and_the_rougher_hand(houses):
     assert "tape B reads about 2.1 mm short by its check of 2026-11-02" in said
     assert "readings scatter 1.2 mm" in said
     assert "not 0.9" in said
+
+
+def test_a_chance_without_a_plan_is_looked_at_in_the_light_of_the_whole_house(houses):
+    house = houses[0]
+    frame = frames_in(house.survey, house.fitted, {})[0][0]
+    assert frame.planned is None
+    alone = house.survey.model_copy(update={"openings": [frame.opening]})
+    in_house, on_its_own = (
+        size_alone(survey, frame.opening).frame.size.probability_fits for survey in (house.survey, alone)
+    )
+    assert frame.chance == in_house
+    assert in_house != on_its_own
 
 
 def test_the_true_width_is_frame_and_gaps_at_the_place_of_the_reading():

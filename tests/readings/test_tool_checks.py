@@ -113,3 +113,11 @@ def test_a_blank_check_is_none():
     assert house(blank).tools[0].check is None
     tree = parse_tree(HOUSE.replace("CHECK", blank))
     assert survey_from_tree(tree).tools[0].check is None
+
+
+def test_a_check_read_several_times_goes_with_a_house_of_several_openings():
+    again = parse_tree(HOUSE.replace("CHECK", SHORT.replace("read_mm: 997", "read_mm: [997, 997, 997.5]")))
+    again["openings"].append(again["openings"][0] | {"id": "W2"})
+    checked = job.check(survey_from_tree(again))
+    assert len(checked.openings) == 2
+    assert any("tape A reads about 2.8 mm short" in remark.say for remark in checked.remarks)

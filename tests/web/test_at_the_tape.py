@@ -1,10 +1,20 @@
 """Tape in hand: every figure goes where it was read, no direction is taken for granted, no reading is accused alone."""
 
 import pytest
-from test_on_site import at_opening, figures, light, lit, type_figure, type_reading, wait_lit, wait_sent
+from test_on_site import (
+    at_opening,
+    eventually,
+    figures,
+    light,
+    lit,
+    type_figure,
+    type_reading,
+    wait_lit,
+    wait_sent,
+)
 
 from jambwright.store import add_house, new_tree, read_house
-from odd_openings import ARCHED, BOWED_OUT, RAKED
+from odd_openings import ARCHED, BOWED_OUT, RAKED, STEPPED_IN
 
 
 def test_bows_are_read_one_after_another_and_none_overwrites_the_other(new_page, store, house):
@@ -149,6 +159,25 @@ def test_a_raked_head_is_told_and_no_reading_accused(new_page, store, signal):
     wait_lit(page, "level head")
 
 
+@pytest.mark.parametrize("signal", [True, False], ids=["with signal", "without"])
+def test_a_step_is_asked_after_where_a_jamb_s_middle_hints_at_it_and_told(new_page, store, signal):
+    """The left jamb stands 10 mm in from a third of its height up."""
+    page = new_page()
+    if not signal:
+        page.route("**/api/reading-check", lambda route: route.abort())
+    at_opening(page, one_opening(store, STEPPED_IN), "W1")
+    page.get_by_role("button", name="May be stepped: lower quarter width").tap()
+    wait_lit(page, "width lower_quarter")
+    type_figure(page, "1211")
+    wait_lit(page, "width upper_quarter")
+    type_figure(page, "1201")
+    page.locator(
+        ".word", has_text="The lower quarter width is 5 mm more than smooth jambs would leave"
+    ).wait_for()
+    assert page.locator(".word > p").is_visible()
+    assert page.locator(".dim.doubt").count() == 0
+
+
 def test_an_arched_head_is_told_without_a_signal_and_the_reading_that_shows_it_offered(new_page, store):
     page = without_signal(new_page, store, ARCHED)
     told, offered = word_of(page)
@@ -202,10 +231,8 @@ def test_a_device_that_types_works_wherever_the_focus_is(new_page, store, house,
         page.get_by_role("link", name="Photos").focus()
     for figure in ("900", "901.5", "902", "1400"):  # no pause between them
         device_types(page, figure)
-    wait_sent(page)
-    assert figures(read_house(store, house).tree, "W2") == {
-        "width bottom": 900, "width middle": 901.5, "width top": 902, "height left": 1400,
-    }  # fmt: skip
+    typed = {"width bottom": 900, "width middle": 901.5, "width top": 902, "height left": 1400}
+    eventually(lambda: figures(read_house(store, house).tree, "W2") == typed)
     assert page.url.endswith("/W2")
 
 

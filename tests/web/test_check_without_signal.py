@@ -61,6 +61,32 @@ def test_the_phone_says_what_the_engine_says(phone):
     assert same["sentences"] >= 0.97  # a chance may round to the other side
 
 
+def test_steps_are_looked_for_as_with_the_engine(phone):
+    """Quarter widths read too, a jamb stepped in every second opening, some of these widths read twice."""
+    rng = np.random.default_rng(SEED)
+    several = [
+        surveyed(SLIPS[n // 2 % len(SLIPS)], half=n % 2 == 1, rng=rng, quarters=True) for n in range(MANY)
+    ]
+    for given in several[::3]:
+        widths = given["outside"]["width"]
+        for at in {"lower_quarter", "upper_quarter"} & widths.keys():
+            widths[at] = [widths[at], widths[at] + 1.0]
+    there = engine(several)
+    same = agreement(there, looks(phone, several))
+    assert same["verdict"] >= 0.995
+    assert same["first named"] >= 0.99
+    assert same["likely value"] >= 0.99
+    assert same["next"] >= 0.99
+    assert same["sentences"] >= 0.97
+    said = [" ".join(found["says"]) for found in there]
+    assert sum("than smooth jambs would leave" in say for say in said) > MANY / 5
+    assert any(
+        "jamb looks stepped" in say and found["verdict"] == "measure again"
+        for found, say in zip(there, said, strict=True)
+    )
+    assert any("a step would look so too" in say for say in said)
+
+
 TOOLS = [
     {"name": "tape A", "kind": "tape", "accuracy_class": "I",
      "check": {"known_mm": 1000, "read_mm": [1002.5, 1003, 1002.5], "on": "2026-03-02", "correct": True}},

@@ -61,6 +61,49 @@ def test_one_yes_adopts_a_figure_and_plans_use_it(filled, client_for):
     assert not any(tool_error(tool) for tool in survey_from_tree(with_adopted(filled, tree)).tools)
 
 
+def test_a_figure_adopted_or_taken_back_marks_plans_of_houses_with_that_tool_outdated(filled, client_for):
+    with_tape, without = made_up_houses()[1][0], parse_tree(read_text("demo_house.yaml"))
+    plan = demo_house.record().model_dump(mode="json")
+    named = {
+        tape: add_house(filled, tree | {"site": tree["site"] | {"label": f"{tape} (invented)"}})
+        for tape, tree in (("tape B", with_tape), ("another", without))
+    }
+    changed = "What the firm keeps of its tools has changed since"
+    office = client_for()
+
+    def plan_again():
+        for house in named.values():
+            keep_plan(filled, read_house(filled, house), "Ada", plan, {})
+
+    def told():
+        return {tape: changed in office.get(f"/houses/{house}").text for tape, house in named.items()}
+
+    plan_again()
+    assert told() == {"tape B": False, "another": False}
+    office.post("/api/tools/adopted", params={"tool": "tape B"})
+    assert told() == {"tape B": True, "another": False}
+    plan_again()
+    assert told() == {"tape B": False, "another": False}
+    office.delete("/api/tools/adopted", params={"tool": "tape B"})
+    assert told() == {"tape B": True, "another": False}
+
+
+def test_the_look_while_measuring_corrects_by_an_adopted_figure(filled, client_for):
+    office = client_for()
+    tree = made_up_houses()[1][0]
+    given = {"outside": tree["openings"][0]["outside"], "tools": tree["tools"], "tape": "tape B"}
+
+    def width():
+        corners = office.post("/api/reading-check", json=given).json()["corners_mm"]
+        return corners["bottom_right"][0] - corners["bottom_left"][0]
+
+    before = width()
+    office.post("/api/tools/adopted", params={"tool": "tape B"})
+    short = -chosen(filled, "tools")["tape B"]["bias_mm"]
+    # the diagonals are corrected by as little as the sides, so the adjusted width gives a little of it back
+    assert width() - before == pytest.approx(short, rel=0.25)
+
+
 @pytest.mark.usefixtures("filled")
 def test_what_is_not_sure_or_not_there_is_refused_with_why(client_for):
     office = client_for()

@@ -40,7 +40,7 @@ def light(page, place):
     group = {"width": "Widths", "height": "Heights", "diagonal": "Diagonals", "bow": "Bows"}.get(
         place.split()[0], "Level, plumb"
     )
-    page.get_by_role("group", name="Which readings").get_by_role("button", name=group).tap()
+    page.get_by_role("group", name="Which readings").get_by_role("button", name=re.compile(f"^{group}")).tap()
     page.locator(f"[data-place='{place}']").tap()
 
 

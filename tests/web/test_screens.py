@@ -176,6 +176,8 @@ COVERED = """() => {
     ...inside.filter((e) => !document.querySelector(".flows") && e.getBoundingClientRect().bottom > innerHeight + 1),
   ].map((e) => e.outerHTML.slice(0, 60));
 }"""
+TOLD_LATER = """(bar) => { bar.style.flexWrap = "wrap"; bar.append(Object.assign(document.createElement("p"),
+  { style: "flex: 0 0 100%", textContent: "What stops the order, told once the server has answered" })); }"""
 SMALL = {
     "smallest phone": (320, 568), "phone": (390, 844), "on its side": (844, 390), "small on its side": (568, 320),
     "laptop at 200 %": (640, 360), "phone at 200 %": (195, 422),
@@ -202,6 +204,10 @@ def test_the_pad_hides_neither_drawing_nor_tabs_nor_word_and_stays_whole(new_pag
         page.get_by_role("button", name="7", exact=True).click()
         assert page.locator(".typed").inner_text() == "7"
         page.get_by_role("button", name="Rub out").click()
+    page.locator(".bar").evaluate(TOLD_LATER)
+    page.wait_for_timeout(200)
+    page.evaluate("scrollTo(0, 0)")
+    assert page.evaluate(COVERED) == []
 
 
 SHAPES_MM = {"D1": (900, 2100), "W1": (2400, 600), "W2": (1200, 1200)}

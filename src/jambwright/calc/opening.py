@@ -21,11 +21,13 @@ from jambwright.opening.arch import (
     inside,
 )
 from jambwright.opening.outline_steps import note_outline
-from jambwright.readings import PLACES, Reading, ReadingLine, Trust
+from jambwright.readings import EVERY_PLACE, PLACES, Reading, ReadingLine, Trust
 from jambwright.readings.written import TO_THE_MILLIMETRE, written_to
 
 Sigma = Annotated[float, Field(gt=0, le=1000)]
-ReadingLines = Annotated[list[ReadingLine], Field(min_length=1, max_length=sum(map(len, PLACES.values())))]
+ReadingLines = Annotated[
+    list[ReadingLine], Field(min_length=1, max_length=sum(map(len, EVERY_PLACE.values())))
+]
 """A place is read in one line, its repeats in it."""
 Pair = tuple[float, float]
 

@@ -24,6 +24,8 @@ def readings_verdict(outline: Outline, advice: Advice, face: str = "") -> Verdic
     why = " ".join(advice.say) or "The readings agree and check each other."
     if outline.p_value is not None:
         why += f" Honest readings scatter at least this much {100 * outline.p_value:.0f} times in 100."
+    if advice.extra:
+        why += f" {advice.extra_say}"
     if face:
         why = f"{face}: {why}"
     work = Working()

@@ -170,7 +170,9 @@ def _rack_mm(frame: Rectangle, maker: MakerTolerance) -> float:
 
 def _height_share(contact: Contact) -> float:
     """Share of the rack that a contact sees: none at the bottom, all at the head."""
-    return {"bottom": 0.0, "top": 1.0, "middle": 0.5}[contact.at]
+    return {"bottom": 0.0, "lower quarter": 0.25, "middle": 0.5, "upper quarter": 0.75, "top": 1.0}[
+        contact.at
+    ]
 
 
 def _most(low: Floats, high: Floats, extra: Floats) -> tuple[Floats, Floats]:

@@ -92,8 +92,10 @@ def look_at_face(survey: Survey, taken: ReadingSet) -> tuple[Outline, Findings, 
     # how figures were rounded shows before they are corrected
     written = written_to_in([with_tools(taken, tape), *others])
     trust = replace(trust_of(tools), written_to=written)
+    # a check moves readings, which are corrected by it, and never the trust in them; its repeats are a list
+    bare = tuple(tool.model_copy(update={"check": None, "learned": None}) for tool in tools)
     spoken = [
-        _evidence(facing, tuple(tools), written)
+        _evidence(facing, bare, written)
         for each in others
         if _enough_read(facing := tuple(corrected(each, tools)))
     ]

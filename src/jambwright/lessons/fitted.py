@@ -131,19 +131,21 @@ def _behind_nibs(survey: Survey, opening: Opening) -> bool:
 
 
 def _chance_now(survey: Survey, opening: Opening) -> float | None:
-    """What this program says of the size that was ordered."""
+    """What this program says of the size that was ordered, in the light of the whole house as its plan would."""
     if unread(opening):
         return None
     ordered = opening.model_copy(update={"done": [*opening.done, "ordered"]})
-    return _chance_of(survey.model_copy(update={"openings": [ordered]}).model_dump_json())
+    openings = [ordered if each is opening else each for each in survey.openings]
+    house = survey.model_copy(update={"openings": openings})
+    return _chance_of(house.model_dump_json(), openings.index(ordered))
 
 
 @functools.lru_cache(maxsize=4096)
-def _chance_of(house: str) -> float | None:
-    """Of a house with one opening, as JSON: it takes a tenth of a second, and the same houses are looked at again."""
+def _chance_of(house: str, index: int) -> float | None:
+    """Of one opening of a house, as JSON: it takes a tenth of a second, and the same houses are looked at again."""
     survey = Survey.model_validate_json(house)
     try:
-        return size_alone(survey, survey.openings[0]).frame.size.probability_fits
+        return size_alone(survey, survey.openings[index]).frame.size.probability_fits
     except BadInput:
         return None
 

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from scipy import special
 
-from jambwright.opening.explain_together import RAKED, OddShape
+from jambwright.opening.explain_together import RAKED, STEPPED, OddShape
 from jambwright.opening.least_squares import UNCHECKED
 from jambwright.opening.misread import Correction, Explanation, Findings
 from jambwright.opening.net import sigmas_at
@@ -17,6 +17,7 @@ from jambwright.opening.outline import Adjusted, Outline
 from jambwright.opening.said import NUMBERS, as_read, said, share, whole
 from jambwright.opening.shape import Floats, Place
 from jambwright.readings import Trust, reading_name
+from jambwright.readings.quarters import quarters_asked, why_asked
 
 Word = Literal["agree", "measure again", "too few readings to tell"]
 
@@ -49,6 +50,13 @@ class Advice:
     """In plain words."""
     one_set: bool = False
     """Whether a whole set of readings stands out as wrong alike."""
+    extra: tuple[Place, ...] = ()
+    """Widths worth taking beside the usual ones: the middle of a jamb hints at a step."""
+
+    @property
+    def extra_say(self) -> str:
+        """Why, in plain words; nothing where none is worth it."""
+        return why_asked(self.extra)
 
 
 def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
@@ -72,6 +80,7 @@ def advise(outline: Outline, findings: Findings, trust: Trust) -> Advice:
         unchecked=unchecked,
         measure_next=nearest,
         say=tuple(say),
+        extra=quarters_asked({(r.kind, r.at): r.mm for r in outline.readings}),
     )
 
 
@@ -98,7 +107,7 @@ def telling_reading(outline: Outline, findings: Findings, trust: Trust) -> Place
         return first.changes[0].kind, first.changes[0].at
     places, own = _candidates(outline, trust)
     if first.shape is not None and (findings.told_apart or len(findings.explanations) < 2):
-        return _own_reading(first.shape)
+        return own_reading(first.shape)
     foretold = [_foretell(outline, places, fit.parameters, fit.covariance) for fit in findings.left]
     worth = np.zeros(len(places))
     for i, (a, spread_a) in enumerate(foretold):
@@ -173,7 +182,7 @@ def _accused(findings: Findings) -> Iterator[str]:
         return
     best = findings.explanations[0]
     if best.shape is not None:
-        yield said("shape", cause=best.cause, reading=reading_name(*_own_reading(best.shape)))
+        yield said("shape", cause=best.cause, reading=reading_name(*own_reading(best.shape)))
     elif _one_set(findings):
         changed = _changed(best)
         changed = changed[0].upper() + changed[1:]
@@ -186,8 +195,10 @@ def _one_set(findings: Findings) -> bool:
     return findings.told_apart and len(findings.explanations[0].changes) > MOST_SINGLY
 
 
-def _own_reading(shape: OddShape) -> Place:
+def own_reading(shape: OddShape) -> Place:
     """The reading that shows an odd shape."""
+    if shape.kind == STEPPED:
+        return "width", shape.edge.replace(" ", "_")
     return ("level", "head") if shape.kind == RAKED else ("bow", shape.edge)
 
 

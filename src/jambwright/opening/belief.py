@@ -56,7 +56,7 @@ def believed(net: Net, read: Floats, p: Floats, likely: Scales = BETS) -> Belief
     how near: the degrees of ``opening.scales`` are weighed by the readings, from what is ``likely`` in the house.
     """
     expecting = net.near_upright(TOGETHER)
-    scales = likely.only(expecting)
+    scales, _ = likely.only(expecting)
     scaled = expecting.scaled(scales.factors(expecting))
     at = scaled.made_linear(read[None], p[None])
     weights = np.exp(chances(at.log_evidence + scales.log_chance))
@@ -74,6 +74,7 @@ def believed(net: Net, read: Floats, p: Floats, likely: Scales = BETS) -> Belief
 def bow_and_lean_evidence(net: Net, read: Floats, p: Floats) -> Floats:
     """Logarithm of what one opening's readings say for each of ``BETS``, (k,): never much, a misread may speak."""
     expecting = net.near_upright(TOGETHER)
-    scaled = expecting.scaled(BETS.factors(expecting))
+    scales, which = BETS.only(expecting)
+    scaled = expecting.scaled(scales.factors(expecting))
     says = scaled.made_linear(read[None], p[None]).log_evidence
-    return np.asarray(np.maximum(says - says.max(), -MOST_SAID))
+    return np.asarray(np.maximum(says - says.max(), -MOST_SAID)[which])

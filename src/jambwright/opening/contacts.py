@@ -20,6 +20,9 @@ ENDS: Mapping[Side, tuple[str, str, str]] = {
 }
 """Names of a side's two ends and of what lies between."""
 
+BETWEEN = 0.125
+"""A point nearer to a jamb's half height than this is its middle, else it is at a quarter."""
+
 INWARD: Mapping[Side, float] = {"left": 1.0, "right": -1.0, "bottom": 1.0, "head": -1.0}
 """Which way a side of the outline presses on a frame, along x for jambs and y for head and bottom."""
 
@@ -68,12 +71,20 @@ def _at_points(
     before = space.sides[-1:] + space.sides[:-1]
     for n, (point, a, b) in enumerate(zip(space.points, before, space.sides, strict=True)):
         if a == b == side and stations[0] < point[axis] < stations[1]:
+            share = (point[axis] - stations[0]) / (stations[1] - stations[0])
             yield Contact(
                 side=side,
-                at=name,
+                at=_part(share, name) if _along(side) else name,
                 limit=point[1 - axis] + INWARD[side] * gap,
                 pull=((n, 1 - axis, 1.0),),
             )
+
+
+def _part(share: float, between: str) -> str:
+    """Which part of a jamb a share of the frame's height is."""
+    if abs(share - 0.5) <= BETWEEN:
+        return between
+    return "lower quarter" if share < 0.5 else "upper quarter"
 
 
 def _at_station(space: Space, side: Side, station: float, gap: float, name: str) -> Contact:

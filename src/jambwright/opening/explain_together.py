@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jambwright.opening.least_squares import UNCHECKED
+from jambwright.opening.quartered import STEP
 from jambwright.opening.shape import Floats, Place
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.slips import LEAST_SLIP_MM, MOST_SLIP_MM
@@ -26,9 +27,10 @@ a batten. Common practice, no published source."""
 CHANCE_TURNED = 0.0005
 """Chance that all offsets of a kind were called the wrong way. Common practice, no published source."""
 
-ARCHED, RAKED, BULGED = "arched", "raked", "bulged"
-CHANCE_OF_SHAPE = {ARCHED: 0.01, RAKED: 0.005, BULGED: 0.002}
-"""Chance that a head is arched or raked, or that one edge bulges by more than edges do. House values."""
+ARCHED, RAKED, BULGED, STEPPED = "arched", "raked", "bulged", "stepped"
+CHANCE_OF_SHAPE = {ARCHED: 0.01, RAKED: 0.005, BULGED: 0.002, STEPPED: 0.004}
+"""Chance that a head is arched or raked, that one edge bulges by more than edges do, or that one of the jambs is
+stepped at a quarter point. House values."""
 
 LEAST_SHAPE_MM, MOST_SHAPE_MM = 10.0, 600.0
 """How odd an odd shape is: between these, every size ratio as likely as another. House values."""
@@ -134,9 +136,9 @@ def wholes_for(places: tuple[Place, ...], stand_ins: tuple[Place, ...]) -> Whole
         several[""] = tuple(n for rows in lengths.values() for n in rows)
     turned = tuple(rows for kind, rows in by_kind.items() if kind not in LENGTHS and len(rows) > 1)
     shapes = tuple(
-        OddShape(kind=kind, edge=place[1], row=row, read=place in places)
+        odd
         for row, place in enumerate(stand_ins, len(places))
-        if (kind := odd_shape(place)) is not None
+        if (odd := odd_shape(place, row, places)) is not None
     )
     total = len(places) + len(stand_ins)
     patterns = [[float(row in rows) for row in range(total)] for rows in several.values()]
@@ -150,12 +152,19 @@ def wholes_for(places: tuple[Place, ...], stand_ins: tuple[Place, ...]) -> Whole
     )
 
 
-def odd_shape(stand_in: Place) -> str | None:
+def odd_shape(stand_in: Place, row: int, places: tuple[Place, ...]) -> OddShape | None:
     """What it would mean that an edge is not as straight or level as the stand-in says."""
+    kind, at = stand_in
     if stand_in == ("level", "head"):
-        return RAKED
-    if stand_in[0] == "bow":
-        return ARCHED if stand_in[1] == "head" else BULGED
+        return OddShape(kind=RAKED, edge=at, row=row, read=stand_in in places)
+    if kind == "bow":
+        return OddShape(kind=ARCHED if at == "head" else BULGED, edge=at, row=row, read=stand_in in places)
+    side, _, quarter = at.partition(" ")
+    width = ("width", quarter)
+    if kind == STEP and side == "left" and width in places:
+        # the left jamb speaks for both: no width tells which. One figure may be a misread, two that agree are not
+        edge = quarter.replace("_", " ")
+        return OddShape(kind=STEPPED, edge=edge, row=row, read=places.count(width) > 1)
     return None
 
 

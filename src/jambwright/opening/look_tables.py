@@ -12,12 +12,14 @@ from typing import Any
 from scipy import special
 
 from jambwright.basis.tables import table
-from jambwright.opening import advice, explain, explain_together, least_squares, misread, net
+from jambwright.opening import advice, explain, explain_together, least_squares, misread, net, stepped
+from jambwright.opening.quartered import BENT, CURVED, QUARTERED
 from jambwright.opening.rectangle import RECTANGLE
 from jambwright.opening.said import NUMBERS, SAID
 from jambwright.opening.scales import SCALES
-from jambwright.readings import PLACES, USUAL
+from jambwright.readings import EVERY_PLACE, PLACES, QUARTERS, USUAL
 from jambwright.readings.correction import SURE
+from jambwright.readings.quarters import HINTS_MM, WHY
 from jambwright.readings.slips import (
     ADDED,
     CHANCE_OF_SLIP,
@@ -28,7 +30,7 @@ from jambwright.readings.slips import (
     slips_of,
 )
 from jambwright.readings.tools import USUAL_CLASS
-from jambwright.readings.written import FEWEST, MOST_OFF, STEPS_MM
+from jambwright.readings.written import FEWEST, MOST_OFF, STEPS_MM, WHAT, WRITTEN
 
 MOST_DEGREES = 500
 """More readings than any opening has."""
@@ -36,10 +38,13 @@ MOST_DEGREES = 500
 
 def look_tables() -> dict[str, Any]:
     """Trust, shape, ways of going wrong with their chances, thresholds, sentences."""
-    places = [(kind, at) for kind, several in PLACES.items() for at in several]
     return {
         "trust": _trust(),
+        "every_place": [f"{kind} {at}" for kind, several in EVERY_PLACE.items() for at in several],
+        "quarters": [" ".join(place) for place in QUARTERS],
         "shape": RECTANGLE.tables(),
+        "quartered": QUARTERED.tables(),
+        "smooth": [QUARTERED.tables(bow) for bow in (BENT, CURVED)],
         "fit": {
             "least_seen": net.LEAST_SEEN,
             "least_bow_mm": net.LEAST_BOW_MM,
@@ -65,14 +70,12 @@ def look_tables() -> dict[str, Any]:
             "alike": explain_together.CHANCE_ALIKE,
             "turned": explain_together.CHANCE_TURNED,
             "shapes": explain_together.CHANCE_OF_SHAPE,
-            "odd": {
-                " ".join(place): odd
-                for place in places
-                if (odd := explain_together.odd_shape(place)) is not None
-            },
+            "odd": _odd_shapes(),
             "arched": explain_together.ARCHED,
             "raked": explain_together.RAKED,
             "bulged": explain_together.BULGED,
+            "stepped": explain_together.STEPPED,
+            "refer": misread.REFER,
             "least_mm": explain_together.LEAST_SHAPE_MM,
             "most_mm": explain_together.MOST_SHAPE_MM,
         },
@@ -81,6 +84,7 @@ def look_tables() -> dict[str, Any]:
             "read_bows": SCALES.read_bows.tolist(),
             "unread_bows": SCALES.unread_bows.tolist(),
             "leans": SCALES.leans.tolist(),
+            "steps": SCALES.steps.tolist(),
             "log_chance": SCALES.log_chance.tolist(),
         },
         "search": {
@@ -91,6 +95,8 @@ def look_tables() -> dict[str, Any]:
             "worth_telling": misread.WORTH_TELLING,
             "negligible": misread.NEGLIGIBLE,
             "certain_enough": misread.CERTAIN_ENOUGH,
+            "stepped": stepped.STEPPED,
+            "hints_mm": HINTS_MM,
         },
         "advice": {
             "moves_form": advice.MOVES_FORM,
@@ -99,9 +105,29 @@ def look_tables() -> dict[str, Any]:
             "clearly_apart": advice.CLEARLY_APART,
             "at_odds": special.chdtri(range(1, MOST_DEGREES), advice.STILL_AT_ODDS).tolist(),
         },
-        "said": dict(SAID),
+        "said": {**SAID, "why_quarters": WHY, "written": WRITTEN},
+        "written": list(WHAT),
         "numbers": list(NUMBERS),
     }
+
+
+def _odd_shapes() -> dict[str, Any]:
+    """By stand-in: which reading shows what it says, and what it would mean for each number of these, the last or more.
+
+    An edge's own reading, or the width that a step shows in.
+    """
+    found = {}
+    for stand_in in (*QUARTERED.bows, *QUARTERED.upright, *QUARTERED.steps):
+        every = [(kind, at) for kind, places in EVERY_PLACE.items() for at in places]
+        shape = explain_together.odd_shape(stand_in, 0, tuple(every))
+        if shape is not None:
+            by = advice.own_reading(shape)
+            meant = [explain_together.odd_shape(stand_in, 0, (by,) * many) for many in range(3)]
+            found[" ".join(stand_in)] = {
+                "by": " ".join(by),
+                "meant": [one and {"kind": one.kind, "edge": one.edge, "read": one.read} for one in meant],
+            }
+    return found
 
 
 def _trust() -> dict[str, Any]:

@@ -20,6 +20,7 @@ from jambwright.opening.explain_together import (
     BULGED,
     LEAST_SHAPE_MM,
     RAKED,
+    STEPPED,
     OddShape,
     Wholes,
     wholes_for,
@@ -27,10 +28,11 @@ from jambwright.opening.explain_together import (
 from jambwright.opening.least_squares import Fit
 from jambwright.opening.net import Net, net_of
 from jambwright.opening.outline import Outline
-from jambwright.opening.rectangle import RECTANGLE
+from jambwright.opening.quartered import shape_for
 from jambwright.opening.said import as_read, said, share, whole
 from jambwright.opening.scales import SCALES, Scales, chances
-from jambwright.opening.shape import Floats, Place, Shape
+from jambwright.opening.shape import Floats, Place
+from jambwright.opening.stepped import step_words, steps
 from jambwright.readings import Reading, Trust, reading_name
 
 ALARM = -0.7
@@ -56,6 +58,7 @@ REFER = {
     ARCHED: "give span, rise and springing, and have the frame's head settled with the maker before it is ordered.",
     RAKED: "settle with the maker whether the frame's head is raked too, or the gap is made good.",
     BULGED: "look whether it is a curve, a step or a lump that can be cut back; read the width there too.",
+    STEPPED: "lay a straight-edge along both jambs to see which, and whether it can be cut back or packed.",
 }
 """What to do about an odd shape, in plain words."""
 
@@ -124,6 +127,8 @@ class Findings:
     """The fit that each explanation leaves."""
     remarks: tuple[str, ...] = ()
     """What was read and is odd, though the readings agree: an arched head, edges that may be stepped."""
+    steps: tuple[tuple[Place, float], ...] = ()
+    """Quarter widths that no smooth jambs would leave, with by how much they are off, mm."""
 
     @property
     def told_apart(self) -> bool:
@@ -140,6 +145,8 @@ class Weighed:
     weights: Weights
     log_evidence: Floats
     """What the readings say for each scale, whatever is wrong with them, (N, k)."""
+    worse: Floats
+    """How many times what was said the readings scatter, as far as they tell, (N,)."""
 
 
 def search(outline: Outline, readings: Sequence[Reading], trust: Trust, likely: Scales = SCALES) -> Findings:
@@ -152,10 +159,13 @@ def search(outline: Outline, readings: Sequence[Reading], trust: Trust, likely: 
     weighed = weigh_readings(net, read[None], likely)
     wholes, weights = weighed.wholes, weighed.weights
     odds = float(np.exp(np.minimum(weights.total[0], 700.0)))
-    groups = _groups(weighed, read)
-    remarks = tuple(_known_shapes(wholes, weights))
+    stepped = tuple(steps(measured, trust, float(weighed.worse[0])))
+    remarks = (*_known_shapes(wholes, weights), *step_words(stepped))
     if weights.total[0] <= ALARM:
-        return Findings(doubted=False, odds=odds, suspects=(), explanations=(), left=(), remarks=remarks)
+        return Findings(
+            doubted=False, odds=odds, suspects=(), explanations=(), left=(), remarks=remarks, steps=stepped
+        )
+    groups = _groups(weighed, read)
     listed = [g for g in groups if g.chance >= WORTH_TELLING] or groups[:1]
     left = tuple(_left_by(net, read, g) for g in listed)
     explanations = tuple(_explanation(net, read, g, fit) for g, fit in zip(listed, left, strict=True))
@@ -167,6 +177,7 @@ def search(outline: Outline, readings: Sequence[Reading], trust: Trust, likely: 
         explanations=explanations,
         left=left,
         remarks=remarks,
+        steps=stepped,
     )
 
 
@@ -175,13 +186,14 @@ def weigh_readings(net: Net, read: Floats, likely: Scales = SCALES, rounds: int 
     ways = ways_for(net.places)
     expecting = net.expecting(lean=CROOKED)
     wholes = wholes_for(net.places, expecting.stand_ins)
-    scaled = expecting.scaled(likely.factors(expecting))
+    scales, which = likely.only(expecting)
+    scaled = expecting.scaled(scales.factors(expecting))
     observed, p = net.all_rows(read), net.shape.start(net.places, read)
     aside = np.zeros(read.shape, bool)
     for turn in range(rounds):
         at = scaled.made_linear(read[:, None, :], p[:, None, :])
         each = weigh(ways, wholes, read[:, None, :], at.residuals, at.maker, scaled.sigmas)
-        weights = each.over(chances(at.log_evidence + likely.log_chance))
+        weights = each.over(chances(at.log_evidence + scales.log_chance))
         best = rows_of_best(ways, wholes, weights)
         if turn and np.array_equal(best, aside):
             break
@@ -190,12 +202,20 @@ def weigh_readings(net: Net, read: Floats, likely: Scales = SCALES, rounds: int 
         sigmas[..., : read.shape[-1]] *= np.where(aside, SET_ASIDE, 1.0)
         p = net.fit(observed, p, sigmas).parameters
     evidence = at.log_evidence + np.logaddexp(each.together.log_well, each.total + each.together.log_well)
-    return Weighed(ways=ways, wholes=wholes, weights=weights, log_evidence=evidence)
+    weight = np.exp(chances(evidence + scales.log_chance))
+    return Weighed(
+        ways=ways,
+        wholes=wholes,
+        weights=weights,
+        log_evidence=evidence[..., which],
+        worse=np.sqrt(weight @ scales.tools**2),
+    )
 
 
-def evidence(readings: Sequence[Reading], trust: Trust, shape: Shape = RECTANGLE) -> Floats:
+def evidence(readings: Sequence[Reading], trust: Trust) -> Floats:
     """Logarithm of what the readings of one face say for each of ``SCALES``, misreads allowed for, (k,)."""
-    net, read = net_of([r for r in readings if r.how == "measured"], trust, shape, singly=True)
+    measured = [r for r in readings if r.how == "measured"]
+    net, read = net_of(measured, trust, shape_for(measured), singly=True)
     return np.asarray(weigh_readings(net, read[None]).log_evidence[0])
 
 
@@ -270,7 +290,7 @@ def _known_shapes(wholes: Wholes, weights: Weights) -> Iterator[str]:
     for shape, log_odds, off in _shapes(wholes, weights):
         # a bulge that was read is never a surprise, but a step or a lump may hide in it
         if shape.read and (log_odds > 0 or shape.kind == BULGED) and abs(off) >= LEAST_SHAPE_MM:
-            yield f"The {looks_like(shape, off)}: {REFER[shape.kind]}"
+            yield said("known_shape", cause=looks_like(shape, off), refer=REFER[shape.kind])
 
 
 def looks_like(shape: OddShape, off_mm: float) -> str:
@@ -278,6 +298,8 @@ def looks_like(shape: OddShape, off_mm: float) -> str:
     size = whole(abs(off_mm))
     if shape.kind == RAKED:
         return said("raked", end="left" if off_mm > 0 else "right", size=size)
+    if shape.kind == STEPPED:
+        return said("stepped", way="out" if off_mm > 0 else "in", size=size, edge=shape.edge)
     if shape.kind == ARCHED and off_mm > 0:
         return said("arched", size=size)
     edge = said("jamb", edge=shape.edge) if shape.edge in ("left", "right") else shape.edge

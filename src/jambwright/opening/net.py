@@ -52,10 +52,9 @@ class Net:
 
     def fit(self, observed: Floats, start: Floats, sigmas: Floats | None = None) -> Fit:
         """Adjust all rows, of one opening or of many."""
-        likely = (*self.shape.upright, *self.shape.bows)
-        bows = np.full(
-            (*self.upright_sigmas.shape[:-1], len(self.shape.bows)), max(self.bow_sigma, LEAST_BOW_MM)
-        )
+        off_edges = (*self.shape.bows, *self.shape.steps)
+        likely = (*self.shape.upright, *off_edges)
+        bows = np.full((*self.upright_sigmas.shape[:-1], len(off_edges)), max(self.bow_sigma, LEAST_BOW_MM))
         prior = Prior(
             observe=partial(self.shape.observe, likely),
             values=np.zeros(len(likely)),
@@ -151,7 +150,8 @@ def plan_net(
     shape: Shape,
 ) -> Net:
     """A net by its places, before or after anything was read; edges ``(...)`` of one opening or of many."""
-    unread = tuple(place for place in shape.bows if place not in places)
+    # a step counts as little against the readings as a bow does
+    unread = (*(place for place in shape.bows if place not in places), *shape.steps)
     bow = max(trust.bow_prior_mm, STRAIGHT_MM)
     return Net(
         shape=shape,

@@ -12,11 +12,11 @@ from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.opening.belief import Belief, believed, bow_and_lean_evidence
 from jambwright.opening.least_squares import UNCHECKED, Fit
 from jambwright.opening.net import LEAST_SEEN, Net, net_of
-from jambwright.opening.rectangle import RECTANGLE
+from jambwright.opening.quartered import shape_for
 from jambwright.opening.scales import BETS, Scales
 from jambwright.opening.shape import Floats, Place, Shape
 from jambwright.opening.space import Point, Space
-from jambwright.readings import PLACES, USUAL, Reading, Trust
+from jambwright.readings import EVERY_PLACE, USUAL, Reading, Trust
 from jambwright.readings.reading import LENGTHS
 
 LONGEST_MM = 100_000.0
@@ -113,8 +113,8 @@ class Outline:
         return Space(points=tuple(self.boundary()), sides=self.shape.sides)
 
 
-def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = RECTANGLE) -> Outline:
-    """Adjust all readings of one face of an opening together.
+def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape | None = None) -> Outline:
+    """Adjust all readings of one face of an opening together, to ``shape`` or to the one they call for.
 
     ``BadInput`` names readings that cannot be (unknown places, repeated places, lengths not over 0) and
     what lacks. Source: weighted least squares with Baarda's reliability measures (textbook theory,
@@ -122,7 +122,7 @@ def adjust(readings: Sequence[Reading], *, trust: Trust = USUAL, shape: Shape = 
     """
     raise_if_any(faults(readings))
     measured = [r for r in readings if r.how == "measured"]
-    net, read = net_of(measured, trust, shape)
+    net, read = net_of(measured, trust, shape or shape_for(measured))
     return outline_of(net.adjust(read), net, measured)
 
 
@@ -138,7 +138,10 @@ def outline_of(fit: Fit, net: Net, readings: Sequence[Reading]) -> Outline:
         covariance=fit.covariance,
         corners_mm={k: (float(v[0]), float(v[1])) for k, v in shape.corners(fit.parameters).items()},
         mid_edges_mm={k: (float(v[0]), float(v[1])) for k, v in shape.mid_edges(fit.parameters).items()},
-        readings=tuple(_adjusted(n, r, fit) for n, r in enumerate(readings)),
+        readings=tuple(
+            _adjusted(*each)
+            for each in zip(readings, fit.redundancy, fit.sigmas, fit.residuals, strict=False)
+        ),
         degrees_of_freedom=dof,
         variance_factor=square_sum / dof if dof else None,
         p_value=float(special.chdtrc(dof, square_sum)) if dof else None,
@@ -155,8 +158,8 @@ def faults(readings: Sequence[Reading]) -> list[Problem]:
     seen: set[Place] = set()
     for n, r in enumerate(readings):
         field = f"readings.{n}"
-        if r.at not in PLACES.get(r.kind, ()):
-            wanted = ", ".join(PLACES.get(r.kind, PLACES))
+        if r.at not in EVERY_PLACE.get(r.kind, ()):
+            wanted = ", ".join(EVERY_PLACE.get(r.kind, EVERY_PLACE))
             found.append(
                 Problem(f"{field}.at", f"{field}.at: a {r.kind} is not read at `{r.at}`; use {wanted}.")
             )
@@ -175,10 +178,8 @@ def faults(readings: Sequence[Reading]) -> list[Problem]:
     return found
 
 
-def _adjusted(n: int, reading: Reading, fit: Fit) -> Adjusted:
-    redundancy = float(fit.redundancy[n])
-    sigma = float(fit.sigmas[n])
-    residual = float(fit.residuals[n])
+def _adjusted(reading: Reading, redundancy: float, sigma: float, residual: float) -> Adjusted:
+    redundancy, sigma, residual = float(redundancy), float(sigma), float(residual)
     checked = redundancy > UNCHECKED
     root = redundancy**0.5
     return Adjusted(

@@ -74,6 +74,11 @@ class RectangleShape:
         return _BOWS
 
     @property
+    def steps(self) -> dict[Place, int]:
+        """None: an edge is known at its ends and its middle."""
+        return {}
+
+    @property
     def lengths(self) -> tuple[Place, ...]:
         """Three widths, three heights, two diagonals."""
         return tuple(_DISTANCES)
@@ -177,8 +182,8 @@ class RectangleShape:
         """The same model as plain values, places as "width bottom".
 
         ``corners`` and ``mid_edges`` say which parameters a vertex is made of: a corner's own two, or the ends of an
-        edge, its bow and the turn to its inside. An offset is a coordinate's difference between two vertices; a
-        distance runs between two points, each a sum of vertices times weights.
+        edge, its bow and the turn to its inside; of ``points`` there are none. An offset is a coordinate's difference
+        between two vertices, a distance runs from one to the other.
         """
         names = dict(zip(("bottom_right", "top_right", "top_left"), _CORNER_PARAMETER, strict=True))
         mids = zip(("left", "right", "sill", "head"), _MIDS, _MID_TURN, strict=True)
@@ -190,9 +195,9 @@ class RectangleShape:
             "mid_edges": {name: [*mid, float(turn)] for name, mid, turn in mids},
             "bows": {" ".join(place): parameter for place, parameter in _BOWS.items()},
             "offsets": {" ".join(place): list(ends) for place, ends in _OFFSETS.items()},
-            "distances": {
-                " ".join(place): [[[vertex, 1.0]] for vertex in ends] for place, ends in _DISTANCES.items()
-            },
+            "steps": {},
+            "points": [],
+            "distances": {" ".join(place): list(ends) for place, ends in _DISTANCES.items()},
             "edges": [0, 5],
             "cap_mm": CAP_MM,
         }

@@ -13,7 +13,11 @@ SAID: Mapping[str, str] = {
     "arched": "head looks arched, rise {size} mm",
     "bulged": "{edge} looks bulged or stepped {way} by {size} mm at its middle",
     "jamb": "{edge} jamb",
+    "stepped": "jamb looks stepped {way} by {size} mm at its {edge}",
     "shape": "The {cause}. Measure the {reading} to see.",
+    "known_shape": "The {cause}: {refer}",
+    "step": "The {reading} is {off} mm {narrower} than smooth jambs would leave: one looks stepped. Lay a "
+    "straight-edge along both to see which, and whether it can be cut back or packed.",
     "several": "{changed} ({chance}). Measure one of them again.",
     "change": "{reading} {read} for {likely} mm",
     "set_turned": "the {many} {which} look called the wrong way",
@@ -29,7 +33,7 @@ SAID: Mapping[str, str] = {
     "measure": "Measure the {reading}.",
 }
 
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 def said(key: str, **values: str) -> str:

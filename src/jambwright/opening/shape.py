@@ -40,6 +40,11 @@ class Shape(Protocol):
         ...
 
     @property
+    def steps(self) -> dict[Place, int]:
+        """Stand-ins that nobody reads: how far a point stands off a smooth edge, and its parameter."""
+        ...
+
+    @property
     def lengths(self) -> tuple[Place, ...]:
         """The places where a length is read."""
         ...

@@ -13,7 +13,7 @@ from jambwright.paper.gate_words import hold, state, work_hold
 from jambwright.record import (
     AGAINST,
     EDGES,
-    PLACES,
+    EVERY_PLACE,
     BarPlan,
     Carry,
     Face,
@@ -187,9 +187,11 @@ def _read(plan: OpeningRecord) -> list[str]:
 
 def _face(face: Face) -> Iterator[str]:
     by_place = {(r.kind, r.at): r for r in face.readings}
-    for kind, places in PLACES.items():
+    for kind, places in EVERY_PLACE.items():
         taken = [
-            f"{at} {show_mm(r.mm)}{_moved(r.residual_mm)}" for at in places if (r := by_place.get((kind, at)))
+            f"{at.replace('_', ' ')} {show_mm(r.mm)}{_moved(r.residual_mm)}"
+            for at in places
+            if (r := by_place.get((kind, at)))
         ]
         if taken:
             yield f"{kind} {', '.join(taken)}"

@@ -2,14 +2,24 @@
 
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.doubts import doubts
-from jambwright.readings.reading import PLACES, Reading, ReadingLine, ReadingSet, reading_name
+from jambwright.readings.reading import (
+    EVERY_PLACE,
+    PLACES,
+    QUARTERS,
+    Reading,
+    ReadingLine,
+    ReadingSet,
+    reading_name,
+)
 from jambwright.readings.survey import Opening, Room, Site, Survey, Wall
 from jambwright.readings.tool import Tool
 from jambwright.readings.tools import USUAL, Trust, trust_of
 from jambwright.readings.wanted import Across, Down, Light, Wanted
 
 __all__ = [
+    "EVERY_PLACE",
     "PLACES",
+    "QUARTERS",
     "USUAL",
     "Accepted",
     "Across",

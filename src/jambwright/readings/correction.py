@@ -20,6 +20,7 @@ from jambwright.readings.reading import LENGTHS, Reading, ReadingSet
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.tool import NO_LENGTHS, Tool, ToolCheck
 from jambwright.readings.tools import USUAL
+from jambwright.readings.written import written_to
 
 SURE = 2.0
 """A figure smaller than so many of its standard errors is never used. House rule."""
@@ -162,6 +163,19 @@ def with_learned(tree: Mapping[str, Any], adopted: Mapping[str, Any]) -> dict[st
 
 def _takes(tool: Any, adopted: Mapping[str, Any]) -> bool:
     return isinstance(tool, Mapping) and tool.get("name") in adopted and tool.get("kind") not in NO_LENGTHS
+
+
+def told_of_writing(survey: Survey) -> Iterator[Problem]:
+    """Figures that look written to 5 or 10 mm: over the whole house once, else by opening."""
+    house = written_to(reading for face in survey.faces for reading in face.readings()).say
+    for say in house:
+        yield Problem("openings", f"Over the whole house {say}", "caution")
+    for index, opening in enumerate(survey.openings):
+        for face, taken in opening.faces():
+            for say in written_to(taken.readings()).say:
+                if say not in house:
+                    field = f"openings.{index}.{face}"
+                    yield Problem(field, f"{opening.name}, {face}: {say}", "caution", opening=opening.id)
 
 
 def told_of_tools(survey: Survey) -> Iterator[Problem]:

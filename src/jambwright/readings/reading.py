@@ -29,7 +29,15 @@ PLACES: dict[Kind, tuple[str, ...]] = {
     "plumb": ("left", "right"),
     "bow": ("left", "right", "sill", "head"),
 }
-"""Where each kind of reading can be taken."""
+"""Where each kind of reading is taken in every opening."""
+
+QUARTERS: tuple[tuple[Kind, str], ...] = (("width", "lower_quarter"), ("width", "upper_quarter"))
+"""Widths a quarter of the height from sill and head: taken too where a jamb may be stepped."""
+
+EVERY_PLACE: dict[Kind, tuple[str, ...]] = {
+    kind: (*places, *(at for own, at in QUARTERS if own == kind)) for kind, places in PLACES.items()
+}
+"""Where each kind can be taken at all."""
 
 LENGTHS: tuple[Kind, ...] = ("width", "height", "diagonal")
 """Kinds read with a tape or laser along the opening; the others are offsets from a level or straight-edge."""
@@ -65,11 +73,13 @@ Read = Annotated[Taken, BeforeValidator(_taken, json_schema_input_type=Repeats |
 
 
 class Widths(Strict):
-    """Jamb to jamb, level with the sill, half way and the head."""
+    """Jamb to jamb, level with the sill, half way and the head; at the quarters where a jamb may be stepped."""
 
     bottom: Read | None = None
     middle: Read | None = None
     top: Read | None = None
+    lower_quarter: Read | None = None
+    upper_quarter: Read | None = None
 
 
 class Heights(Strict):
@@ -121,8 +131,8 @@ class ReadingSet(Strict):
     bow: Bows = Bows()
 
     def readings(self) -> Iterator[Reading]:
-        """Every reading that was taken, in the order of ``PLACES``."""
-        for kind, places in PLACES.items():
+        """Every reading that was taken, in the order of ``EVERY_PLACE``."""
+        for kind, places in EVERY_PLACE.items():
             group = getattr(self, kind)
             for at in places:
                 taken: Taken | None = getattr(group, at)
@@ -169,7 +179,7 @@ def reading_name(kind: str, at: str) -> str:
     ('middle width', 'plumb of the left jamb')
     """
     if kind in LENGTHS:
-        return f"{at} {kind}"
+        return f"{at.replace('_', ' ')} {kind}"
     edge = f"{at} jamb" if at in ("left", "right") else at
     return f"{kind} of the {edge}"
 

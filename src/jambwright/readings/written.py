@@ -13,6 +13,9 @@ FEWEST = 5
 """So many figures, none of them off the step, show it: to the millimetre 1 set of 5 in 3000 would by chance
 (0.2 to the power of 5)."""
 
+WRITTEN = "the {what} look written to the nearest {step} mm: they are trusted less for it. Write millimetres."
+WHAT = ("lengths", "levels, plumbs and bows")
+
 MOST_OFF = 10
 """One figure in so many may be off the step: a slip of the pen, or one reading taken with more care."""
 
@@ -39,8 +42,8 @@ class Written:
     def say(self) -> tuple[str, ...]:
         """In plain words; nothing when all is written to the millimetre."""
         return tuple(
-            f"the {what} look written to the nearest {step:g} mm: they are trusted less for it. Write millimetres."
-            for what, step in (("lengths", self.lengths_mm), ("levels, plumbs and bows", self.offsets_mm))
+            WRITTEN.format(what=what, step=f"{step:g}")
+            for what, step in zip(WHAT, (self.lengths_mm, self.offsets_mm), strict=True)
             if step > 1.0
         )
 

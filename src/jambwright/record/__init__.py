@@ -34,7 +34,7 @@ from jambwright.plan.price import Estimate, Part
 from jambwright.plan.quantities import Quantity
 from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import Pick, VanLoad
-from jambwright.readings import PLACES
+from jambwright.readings import EVERY_PLACE
 from jambwright.readings.ways import At, way_of
 from jambwright.record.house import Days, IssuedSize, PlanRecord, Site
 from jambwright.record.opening import (
@@ -49,7 +49,7 @@ from jambwright.record.plain import Figure, Plain, plain
 from jambwright.record.read import read_record, record_of_tree
 
 __all__ = [
-    "AGAINST", "AS_ORDERED", "DAY", "EDGES", "ENDS", "GRAVITY", "NOISY", "OPEN", "PENNY", "PLACES", "SIDES_OF",
+    "AGAINST", "AS_ORDERED", "DAY", "EDGES", "ENDS", "EVERY_PLACE", "GRAVITY", "NOISY", "OPEN", "PENNY", "SIDES_OF",
     "STARTS", "At", "Band", "Bar", "BarPlan", "Block", "Buying", "Carry", "Caution", "CuttingList", "Days",
     "Estimate", "Face", "Figure", "Found", "FrameBar", "Gate", "Gates", "GlassOrder", "HouseOption",
     "HouseOptions", "HouseSaving", "IssuedSize", "Lapped", "Layout", "Material", "OpeningOptions", "OpeningRecord",

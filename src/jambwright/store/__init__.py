@@ -18,7 +18,7 @@ from jambwright.store.changes import (
     take,
     undo,
 )
-from jambwright.store.choices import choose, chosen
+from jambwright.store.choices import choose, chosen, chosen_at
 from jambwright.store.copies import Holds, back_up, restore, verify
 from jambwright.store.database import Store, is_postgres, now, open_store
 from jambwright.store.folder import write_file
@@ -92,6 +92,7 @@ __all__ = [
     "change_photo",
     "choose",
     "chosen",
+    "chosen_at",
     "end_session",
     "history",
     "house_lines",

@@ -24,6 +24,14 @@ def choose(store: Store, name: Name, tree: Any, *, who: str, house: str = FIRM) 
         )
 
 
+def chosen_at(store: Store, name: Name, *, house: str = FIRM) -> str | None:
+    """When the choice as it stands was made, None when nothing was chosen yet."""
+    with store.reading() as connection:
+        return connection.execute(
+            select(choices.c.at).where(choices.c.house == house, choices.c.name == name)
+        ).scalar()
+
+
 def chosen(store: Store, name: Name, *, house: str = FIRM) -> Any:
     """The choice as it stands, None when nothing was chosen yet."""
     with store.reading() as connection:

@@ -8,7 +8,8 @@ from fastapi import APIRouter, Body, Path, Query, Request
 
 from jambwright import calc
 from jambwright.web import heavy
-from jambwright.web.asking import Reader, address_of
+from jambwright.web.asking import Reader, StoreHere, address_of
+from jambwright.web.kept_lessons import with_adopted
 from jambwright.web.shapes import ReadingCheck
 from jambwright.web.workshop import WorkshopHere
 
@@ -45,7 +46,13 @@ def calculate(
 
 
 @router.post("/reading-check", summary="Look at the readings of one opening")
-def reading_check(given: ReadingCheck, request: Request, workshop: WorkshopHere, _: Reader) -> dict[str, Any]:
-    """The outline as far as it is known, what disagrees, and which reading would help most."""
+def reading_check(
+    given: ReadingCheck, request: Request, workshop: WorkshopHere, store: StoreHere, _: Reader
+) -> dict[str, Any]:
+    """The outline as far as it is known, what disagrees, and which reading would help most.
+
+    Lengths are corrected by what the firm has adopted of its tools, as a plan would.
+    """
+    given = ReadingCheck.model_validate(with_adopted(store, given.model_dump(mode="json", exclude_none=True)))
     found: dict[str, Any] = workshop.quick.do(address_of(request), heavy.looked_at, given)
     return found

@@ -41,7 +41,7 @@ from jambwright.web.fitted_view import fitted_view
 from jambwright.web.frame_look import frame_looks
 from jambwright.web.gist import since
 from jambwright.web.history_words import history_view
-from jambwright.web.kept_lessons import lessons_view, with_adopted
+from jambwright.web.kept_lessons import lessons_view, tools_changed_since, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
 from jambwright.web.money import changes_for, survey_for, view_for
 from jambwright.web.needs import gate_needs, to_read
@@ -119,6 +119,7 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
         "plan": latest,
         "plans": plans,
         "outdated": outdated,
+        "tools_changed": latest is not None and tools_changed_since(desk.store, found.tree, latest.made),
         "kept": kept,
         "result": result,
         "states": _states(found, result),

@@ -32,6 +32,7 @@ from jambwright.store import (
     Store,
     choose,
     chosen,
+    chosen_at,
     house_lines,
     house_plans,
     now,
@@ -97,21 +98,33 @@ def adopt(store: Store, line: Line, *, who: str) -> None:
     """Keep it as the firm's own."""
     kept = learned(line, on=date.fromisoformat(now()[:10]), by=who)
     with store.writing():
-        _keep(store, {**adopted(store), str(line.tool): kept.model_dump(mode="json")}, who)
+        _keep(store, {**_ever(store), str(line.tool): kept.model_dump(mode="json")}, who)
 
 
 def drop(store: Store, tool: str, *, who: str) -> None:
     """Take what was adopted of a tool back. Raises ``BadInput`` where nothing was."""
     with store.writing():
-        standing = adopted(store)
-        if tool not in standing:
+        standing = _ever(store)
+        if standing.get(tool) is None:
             raise BadInput.one("tool", f"Nothing is adopted of a tool `{tool}`.")
-        _keep(store, {name: kept for name, kept in standing.items() if name != tool}, who)
+        _keep(store, {**standing, tool: None}, who)
 
 
 def adopted(store: Store) -> dict[str, Any]:
     """What was adopted, by the name of the tool."""
+    return {tool: kept for tool, kept in _ever(store).items() if kept is not None}
+
+
+def _ever(store: Store) -> dict[str, Any]:
+    """The same with `None` by the tools whose figure was taken back: plans made by it are outdated."""
     return chosen(store, "tools") or {}
+
+
+def tools_changed_since(store: Store, tree: Mapping[str, Any], made: str) -> bool:
+    """Whether figures of tools were adopted or taken back after a plan was made of a house that names one."""
+    named = {tool.get("name") for tool in tree.get("tools") or [] if isinstance(tool, Mapping)}
+    changed = chosen_at(store, "tools")
+    return changed is not None and changed > made and not named.isdisjoint(_ever(store))
 
 
 def with_adopted(store: Store, tree: Mapping[str, Any]) -> dict[str, Any]:

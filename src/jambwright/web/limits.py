@@ -9,7 +9,7 @@ from jambwright.basis.envelope import most
 from jambwright.basis.tables import table
 from jambwright.job import HOW_TO, lintel_gates, look_tables, make_up_pattern, seen_gates
 from jambwright.paper.gate_words import SHUT
-from jambwright.readings import PLACES, reading_name
+from jambwright.readings import EVERY_PLACE, PLACES, reading_name
 from jambwright.readings.reading import LENGTHS
 from jambwright.readings.seen import Seen
 from jambwright.readings.survey import LintelKind
@@ -38,7 +38,9 @@ def limits() -> dict[str, Any]:
         "check_farthest_mm": FARTHEST_OFF_MM,
         "no_lengths": list(NO_LENGTHS),
         "places": {kind: list(places) for kind, places in PLACES.items()},
-        "names": {f"{kind} {at}": reading_name(kind, at) for kind, places in PLACES.items() for at in places},
+        "names": {
+            f"{kind} {at}": reading_name(kind, at) for kind, places in EVERY_PLACE.items() for at in places
+        },
         "length_sigma_mm": USUAL.tape_mm,
         "bow_prior_mm": USUAL.bow_prior_mm,
         "look": look_tables(),

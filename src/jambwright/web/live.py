@@ -7,6 +7,7 @@ from typing import Any
 from jambwright.job import look_at_readings
 from jambwright.readings import PLACES, Opening, Site, Survey, reading_name
 from jambwright.readings.survey import Defaults
+from jambwright.readings.written import written_to
 from jambwright.web.shapes import ReadingCheck
 
 
@@ -25,6 +26,8 @@ def look(given: ReadingCheck) -> dict[str, Any]:
     )
     outline, findings, advice = look_at_readings(survey, opening)
     name = f"{given.name}: " if given.name else ""
+    written = [say[0].upper() + say[1:] for say in written_to(given.outside.readings()).say]
+    beside = [*findings.remarks, *written, advice.extra_say]
     return {
         "corners_mm": outline.corners_mm,
         "mid_edges_mm": outline.mid_edges_mm,
@@ -34,8 +37,9 @@ def look(given: ReadingCheck) -> dict[str, Any]:
             for s in findings.suspects
         ],
         "one_set": advice.one_set,
-        "says": [name + say for say in advice.say],
-        "next": _place(*advice.measure_next) if advice.measure_next else None,
+        "remarks": findings.remarks,
+        "says": [name + say for say in (*advice.say, *beside) if say],
+        "next": next((_place(*place) for place in (advice.measure_next, *advice.extra) if place), None),
     }
 
 

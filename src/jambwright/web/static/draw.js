@@ -59,6 +59,8 @@ function run(place, points) {
   const rows = {
     "width bottom": [between(bl, tl, low), between(br, tr, low), 0.5],
     "width middle": [l, r, 0.5],
+    "width lower_quarter": [between(bl, tl, 0.25), between(br, tr, 0.25), 0.5],
+    "width upper_quarter": [between(tl, bl, 0.25), between(tr, br, 0.25), 0.5],
     "width top": [between(tl, bl, low), between(tr, br, low), 0.5],
     "height left": [between(bl, br, low), between(tl, tr, low), 0.5],
     "height centre": [s, h, 0.5],

@@ -29,6 +29,7 @@ const WAYS = {
   levels: [AROUND, { sides: { head: ["left", left], left: ["left", mid], right: ["right", mid], sill: ["right", right] } }],
 };
 WAYS.bows = WAYS.levels;
+WAYS.quarters = WAYS.widths;
 
 const sideOf = (way, place) => way.sides[place.split(" ")[1]] ?? way.sides["*"];
 

@@ -1,11 +1,13 @@
 // The engine's look at the readings of one opening, done here: no signal is needed. Pure; see look_worker.js.
 
-import { kindOf, tables } from "./look_tables.js";
+import { kindOf, said, tables } from "./look_tables.js";
 import { advise } from "./look_advice.js";
 import { fit, netOf } from "./look_net.js";
+import { quartersAsked } from "./look_quarters.js";
 import { search } from "./look_search.js";
 import { cornersOf, midEdgesOf } from "./look_shape.js";
-import { readingsOf } from "./look_trust.js";
+import { stepWords } from "./look_steps.js";
+import { mean, readingsOf, writtenTo } from "./look_trust.js";
 
 export { learn } from "./look_tables.js";
 
@@ -26,16 +28,22 @@ export function look(given) {
   const adjusted = fit(net);
   const findings = search(readings);
   const { verdict, says, next, oneSet = false } = advise({ net, fit: adjusted }, findings, roundingAt);
+  const asked = findings.doubted ? [] : quartersAsked(Object.fromEntries(readings.map(({ place, values }) => [place, mean(values)])));
+  const remarks = [...findings.remarks, ...stepWords(readings, findings.worse)];
   return {
-    corners_mm: cornersOf(adjusted.parameters),
-    mid_edges_mm: midEdgesOf(adjusted.parameters),
+    corners_mm: cornersOf(net.shape, adjusted.parameters),
+    mid_edges_mm: midEdgesOf(net.shape, adjusted.parameters),
     verdict,
     suspects: findings.suspects.map(({ place, read, likely }) => {
       const [kind, at] = place.split(" ");
       return { kind, at, read_mm: read, likely_mm: likely };
     }),
     one_set: oneSet,
-    says: says.map((say) => name + say),
-    next: next && spoken(next),
+    remarks,
+    says: [...says, ...remarks, ...writtenTo(given), ...whyAsked(asked)].map((say) => name + say),
+    next: next || asked.length ? spoken(next ?? asked[0]) : null,
   };
 }
+
+const whyAsked = (asked) => (asked.length
+  ? [said("why_quarters", { hints: String(tables.search.hints_mm), readings: asked.map((place) => tables.names[place]).join(" and the ") })] : []);

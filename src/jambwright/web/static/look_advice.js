@@ -1,27 +1,25 @@
 // What to say of the readings: do they agree, what would tell most, in the engine's own words.
 
 import { said, tables } from "./look_tables.js";
-import { byRows, dot, largest, times, turned } from "./look_numbers.js";
+import { byRows, dot, largest, rounded, times, turned, upper } from "./look_numbers.js";
 import { rankOf, redundancyOf, spreadOf } from "./look_fit.js";
 import { boundary, observe } from "./look_shape.js";
-import { rounded } from "./look_search.js";
 import { onceMm } from "./look_trust.js";
 
 const nameOf = (place) => tables.names[place];
 const share = (chance) => `${rounded(chance * 100)}%`;
 const plain = (mm) => String(Number(mm.toPrecision(6)));
-const upper = (text) => text[0].toUpperCase() + text.slice(1);
-const lengths = () => Object.keys(tables.shape.distances);
-const candidates = () => [...lengths(), ...Object.keys(tables.shape.offsets), ...Object.keys(tables.shape.bows)];
+const lengths = (shape) => Object.keys(shape.distances);
+const candidates = (shape) => [...lengths(shape), ...Object.keys(shape.offsets), ...Object.keys(shape.bows)];
 
 // `outline` is the net of the readings and its fit, `roundingAt` what readings are rounded to: {verdict, says, next, oneSet?}.
 export function advise(outline, findings, roundingAt) {
-  const own = spreadsAt(roundingAt);
+  const own = spreadsAt(outline.net.shape, roundingAt);
   if (findings.doubted) {
     const next = tellingReading(outline, findings, own);
     return { verdict: "measure again", next, says: [...accused(findings), ...apart(findings, next), ...still(findings)], oneSet: isSet(findings) };
   }
-  const { square, level } = measured(outline.fit);
+  const { square, level } = measured(outline);
   const resting = formRestsOn(outline);
   const next = square && level && !resting.length ? null : mostUseful(outline, square, resting, own);
   return {
@@ -36,21 +34,21 @@ export function advise(outline, findings, roundingAt) {
 }
 
 // Variance of one reading more at each place, rounded as the others were.
-const spreadsAt = (roundingAt) => candidates().map((place) => onceMm({ place, rounding: roundingAt(place) }) ** 2);
+const spreadsAt = (shape, roundingAt) => candidates(shape).map((place) => onceMm({ place, rounding: roundingAt(place) }) ** 2);
 
 // Whether the readings determine the outline's form, and how it stands to gravity: an open direction that changes no
 // length between the shape's points only turns the outline.
-function measured({ parameters, open }) {
+function measured({ net: { shape }, fit: { parameters, open } }) {
   const directions = open.filter((one) => one.some((value) => value !== 0));
   if (!directions.length) return { square: true, level: true };
-  const inForm = rankOf(byRows(directions, observe(lengths(), parameters).slopes), tables.fit.least_seen);
+  const inForm = rankOf(byRows(directions, observe(shape, lengths(shape), parameters).slopes), tables.fit.least_seen);
   return { square: inForm === 0, level: inForm === directions.length };
 }
 
 // Rows of readings that nothing checks and whose error would bend the outline, not only turn it.
 function formRestsOn({ net, fit }) {
   const gains = turned(fit.gain);
-  const { slopes } = observe(lengths(), fit.parameters);
+  const { slopes } = observe(net.shape, lengths(net.shape), fit.parameters);
   return net.places.flatMap((_, n) => {
     if (redundancyOf(fit, n) >= tables.fit.unchecked) return [];
     const passed = Math.max(...times(slopes, gains[n]).map(Math.abs)) / fit.sigmas[n];
@@ -59,14 +57,14 @@ function formRestsOn({ net, fit }) {
 }
 
 // The reading, new or taken again, that best parts the explanations.
-function tellingReading({ fit }, { explanations, toldApart }, own) {
+function tellingReading({ net: { shape } }, { explanations, toldApart }, own) {
   const [first] = explanations;
   const alone = toldApart || explanations.length < 2;
   if (alone && first.changes.length) return first.changes[0].place;
-  if (alone && first.shape) return ownReading(first.shape);
-  const places = candidates();
+  if (alone && first.shape) return first.shape.by;
+  const places = candidates(shape);
   const foretold = explanations.map(({ fit: left }) => {
-    const { values, slopes } = observe(places, left.parameters);
+    const { values, slopes } = observe(shape, places, left.parameters);
     return { values, spread: spreadOf(slopes, left.covariance) };
   });
   const worth = places.map((_, n) => {
@@ -80,13 +78,10 @@ function tellingReading({ fit }, { explanations, toldApart }, own) {
   return places[largest(worth)];
 }
 
-// The reading that shows an odd shape.
-const ownReading = ({ kind, place }) => (kind === tables.together.raked ? place : `bow ${place.split(" ")[1]}`);
-
 // The one reading that fills most of what is open, else checks best what the outline rests on.
 function mostUseful({ net, fit }, square, resting, own) {
-  const places = candidates();
-  const { slopes } = observe(places, fit.parameters);
+  const places = candidates(net.shape);
+  const { slopes } = observe(net.shape, places, fit.parameters);
   const seen = slopes.map((row) => times(fit.covariance, row));
   const variance = slopes.map((row, n) => dot(seen[n], row) + own[n]);
   if (square && resting.length) {
@@ -94,7 +89,7 @@ function mostUseful({ net, fit }, square, resting, own) {
     const shown = slopes.map((row) => Math.min(...resting.map((n) => dot(row, gains[n]) ** 2)));
     return places[largest(places.map((place, n) => (net.places.includes(place) ? 0 : shown[n] / variance[n])))];
   }
-  const bends = boundary(fit.parameters).slopes.flat();
+  const bends = boundary(net.shape, fit.parameters).slopes.flat();
   return places[largest(places.map((_, n) => bends.reduce((sum, bend) => sum + dot(bend, seen[n]) ** 2, 0) / variance[n]))];
 }
 
@@ -111,7 +106,7 @@ const isSet = ({ explanations: [best], toldApart }) => toldApart && best.changes
 function accused({ explanations, suspects, toldApart }) {
   const [best] = explanations;
   if (!toldApart) return [];
-  if (best.shape) return [said("shape", { cause: best.cause, reading: nameOf(ownReading(best.shape)) })];
+  if (best.shape) return [said("shape", { cause: best.cause, reading: nameOf(best.shape.by) })];
   if (isSet({ explanations, toldApart })) {
     return [said("several", { changed: upper(changedBy(best)), chance: share(best.chance) })];
   }

@@ -1,4 +1,4 @@
-// Small dense matrices as lists of rows, and sums of chances by their logarithms.
+// Small dense matrices as lists of rows, sums of chances by their logarithms, and figures as the engine writes them.
 
 const MOST_SWEEPS = 60;
 const FLAT = 1e-30;
@@ -87,3 +87,12 @@ export function inverse(matrix) {
   }
   return a.map((row) => row.slice(n));
 }
+
+// To the whole number, halves to the even one, as the engine writes.
+export function rounded(value) {
+  const whole = Math.floor(value);
+  const up = value - whole > 0.5 || (value - whole === 0.5 && whole % 2 !== 0);
+  return String(up ? whole + 1 : whole);
+}
+
+export const upper = (text) => text[0].toUpperCase() + text.slice(1);

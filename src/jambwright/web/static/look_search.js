@@ -1,7 +1,7 @@
 // The search for misreads: what most likely went wrong, what else could have, each with what it leaves.
 
 import { kindOf, said, tables } from "./look_tables.js";
-import { largest, logSum } from "./look_numbers.js";
+import { largest, logSum, rounded } from "./look_numbers.js";
 import { expecting, fit, linearBy, netOf } from "./look_net.js";
 import { observe } from "./look_shape.js";
 import { waysOf } from "./look_weigh.js";
@@ -12,12 +12,13 @@ export function search(readings) {
   const { alarm, worth_telling: worth } = tables.search;
   const net = netOf(readings, { singly: true });
   const weighed = weigh(net);
-  if (weighed.total <= alarm) return { doubted: false, suspects: [], explanations: [] };
+  const known = { remarks: knownShapes(weighed), worse: weighed.worse };
+  if (weighed.total <= alarm) return { ...known, doubted: false, suspects: [], explanations: [] };
   const groups = groupsOf(weighed);
   const listed = groups.filter(({ chance }) => chance >= worth);
   const explanations = (listed.length ? listed : groups.slice(0, 1)).map((group) => explained(net, group));
   const toldApart = explanations[0].chance >= tables.search.certain_enough;
-  return { doubted: true, suspects: suspectsOf(explanations, groups), explanations, toldApart };
+  return { ...known, doubted: true, suspects: suspectsOf(explanations, groups), explanations, toldApart };
 }
 
 // Odds of every explanation, where the model is made linear at the outline that the best of them leaves.
@@ -43,14 +44,20 @@ function mixed(ways, degrees) {
   const whole = logSum(logs);
   const chances = logs.map((log) => log - whole);
   const here = new Array(degrees.length);
+  const beside = chances.slice(); // for each degree, whatever is wrong
   const all = ways.map((way) => {
-    for (let k = 0; k < here.length; k += 1) here[k] = way.weigh(degrees[k]) + chances[k];
+    for (let k = 0; k < here.length; k += 1) {
+      here[k] = way.weigh(degrees[k]) + chances[k];
+      beside[k] = logSum([beside[k], here[k]]);
+    }
     const log = logSum(here);
     return { way, log, mm: way.amount && log > -Infinity ? way.amount(degrees[largest(here)]) : 0 };
   });
   const logsOf = (well) => all.filter(({ way }) => Boolean(way.well) === well).map(({ log }) => log);
   const sum = logSum(logsOf(false));
-  return { ways: all, total: sum - logSum([0, ...logsOf(true)]), sum };
+  const every = logSum(beside);
+  const worse = Math.sqrt(degrees.reduce((square, { tools }, k) => square + Math.exp(beside[k] - every) * tools ** 2, 0));
+  return { ways: all, total: sum - logSum([0, ...logsOf(true)]), sum, worse };
 }
 
 // Which readings the best explanation changes; none where "none wrong" is best.
@@ -79,22 +86,23 @@ function groupsOf({ ways, sum }) {
   return groups.filter(({ chance }) => chance > tables.search.negligible).sort((a, b) => b.chance - a.chance);
 }
 
-// `mm` is how far the edge stands out, or the right end low.
-function looksLike({ kind, place }, mm) {
-  const { raked, arched } = tables.together;
-  const size = rounded(Math.abs(mm));
-  const at = place.split(" ")[1];
-  if (kind === raked) return said("raked", { end: mm > 0 ? "left" : "right", size });
-  if (kind === arched && mm > 0) return said("arched", { size });
-  const edge = at === "left" || at === "right" ? said("jamb", { edge: at }) : at;
-  return said("bulged", { edge, way: mm > 0 ? "out" : "in", size });
+// Odd shapes that were read as such and stand out: no doubt, but worth a second look.
+function knownShapes({ ways }) {
+  const { least_mm: least, bulged, refer } = tables.together;
+  return ways.filter(({ way, log, mm }) => way.well && (log > 0 || way.shape.kind === bulged) && Math.abs(mm) >= least)
+    .map(({ way: { shape }, mm }) => said("known_shape", { cause: looksLike(shape, mm), refer: refer[shape.kind] }));
 }
 
-// To the whole number, halves to the even one, as the engine writes.
-export function rounded(value) {
-  const whole = Math.floor(value);
-  const up = value - whole > 0.5 || (value - whole === 0.5 && whole % 2 !== 0);
-  return String(up ? whole + 1 : whole);
+// `mm` is how far the edge stands out, or the right end low.
+function looksLike({ kind, edge: at }, mm) {
+  const { raked, arched, stepped } = tables.together;
+  const size = rounded(Math.abs(mm));
+  const way = mm > 0 ? "out" : "in";
+  if (kind === raked) return said("raked", { end: mm > 0 ? "left" : "right", size });
+  if (kind === stepped) return said("stepped", { way, size, edge: at });
+  if (kind === arched && mm > 0) return said("arched", { size });
+  const edge = at === "left" || at === "right" ? said("jamb", { edge: at }) : at;
+  return said("bulged", { edge, way, size });
 }
 
 function explained(net, group) {
@@ -105,7 +113,7 @@ function explained(net, group) {
   // the stand-in that says "straight" is what is wrong
   if (group.shape) sigmas = setAside(sigmas, [group.shape.row]);
   const left = fit(net, { read, sigmas });
-  const expected = observe(net.places, left.parameters).values;
+  const expected = observe(net.shape, net.places, left.parameters).values;
   const changes = group.rows.map((row, n) => ({
     place: net.places[row], kind: kindOf(net.places[row]), read: net.read[row], likely: group.exact ? group.exact[n] : expected[row],
   }));

@@ -1,4 +1,5 @@
-// The four-cornered opening: three free corners (the bottom left is the origin) and four bows; what readings of it say.
+// The four-cornered opening: three free corners (the bottom left is the origin), four bows and, where widths were read there,
+// the quarter points of its jambs; what readings of it say. `shape` is one of the tables that the engine gives.
 
 import { kindOf, tables } from "./look_tables.js";
 
@@ -6,8 +7,8 @@ const SHORTEST = 1e-9;
 const sum = (a, b, by = 1) => a.map((value, i) => value + by * b[i]);
 
 // Vertices [m][2] and how they move with the parameters, [m][2][u].
-export function boundary(p) {
-  const { vertices: many, parameters, corners, mid_edges: mids } = tables.shape;
+export function boundary(shape, p) {
+  const { vertices: many, parameters, corners, mid_edges: mids, points } = shape;
   const none = new Array(parameters).fill(0);
   const vertices = Array.from({ length: many }, () => [0, 0]);
   const slopes = Array.from({ length: many }, () => [none, none]);
@@ -29,34 +30,38 @@ export function boundary(p) {
     slopes[mid] = [0, 1].map((axis) => none.map((_, j) =>
       (slopes[a][axis][j] + slopes[b][axis][j]) / 2 + p[bow] * inwardMoved[axis][j] + (j === bow ? inward[axis] : 0)));
   }
+  // a sum of vertices times weights, and so far along x as its own parameter says
+  for (const [point, of, own, into] of points) {
+    const whole = (values) => of.reduce((all, [vertex, weight]) => sum(all, values(vertex), weight), values(of[0][0]).map(() => 0));
+    const [x, y] = whole((vertex) => vertices[vertex]);
+    vertices[point] = [x + into * p[own], y];
+    slopes[point] = [0, 1].map((axis) => whole((vertex) => slopes[vertex][axis]));
+    slopes[point][0][own] += into;
+  }
   return { vertices, slopes };
 }
 
 // What error-free readings would say, and how that moves with the parameters.
-export function observe(places, p) {
-  const { bows, offsets, distances } = tables.shape;
-  const { vertices, slopes } = boundary(p);
-  // a point is a sum of vertices times weights
-  const point = (of, axis) => of.reduce((all, [vertex, weight]) => all + weight * vertices[vertex][axis], 0);
-  const alone = (of) => of.length === 1 && of[0][1] === 1;
-  const moved = (of, axis) => (alone(of) ? slopes[of[0][0]][axis]
-    : p.map((_, j) => of.reduce((all, [vertex, weight]) => all + weight * slopes[vertex][axis][j], 0)));
+export function observe(shape, places, p) {
+  const { bows, steps, offsets, distances } = shape;
+  const { vertices, slopes } = boundary(shape, p);
   /** @type {{ values: number[], slopes: number[][] }} */
   const found = { values: [], slopes: [] };
   for (const place of places) {
-    if (place in bows) {
-      found.values.push(p[bows[place]]);
-      found.slopes.push(p.map((_, j) => (j === bows[place] ? 1 : 0)));
+    const own = bows[place] ?? steps[place];
+    if (own !== undefined) {
+      found.values.push(p[own]);
+      found.slopes.push(p.map((_, j) => (j === own ? 1 : 0)));
     } else if (place in offsets) {
       const [from, to, axis] = offsets[place];
       found.values.push(vertices[to][axis] - vertices[from][axis]);
       found.slopes.push(sum(slopes[to][axis], slopes[from][axis], -1));
     } else {
       const [from, to] = distances[place];
-      const [x, y] = [0, 1].map((axis) => point(to, axis) - point(from, axis));
+      const [x, y] = sum(vertices[to], vertices[from], -1);
       const length = Math.hypot(x, y);
       const safe = Math.max(length, SHORTEST);
-      const [toX, toY, fromX, fromY] = [moved(to, 0), moved(to, 1), moved(from, 0), moved(from, 1)];
+      const [[toX, toY], [fromX, fromY]] = [slopes[to], slopes[from]];
       found.values.push(length);
       found.slopes.push(p.map((_, j) => (x * (toX[j] - fromX[j]) + y * (toY[j] - fromY[j])) / safe));
     }
@@ -65,8 +70,8 @@ export function observe(places, p) {
 }
 
 // The level rectangle that most lengths agree with, each misfit counted up to a cap.
-export function roughly(places, read) {
-  const { parameters, edges: [wide, high], corners, cap_mm: cap } = tables.shape;
+export function roughly(shape, places, read) {
+  const { parameters, edges: [wide, high], corners, cap_mm: cap } = shape;
   const of = (kind) => read.filter((_, i) => kindOf(places[i]) === kind);
   const [widths, heights, diagonals] = tables.lengths.map(of);
   const off = (figures, expected) => figures.reduce((all, mm) => all + Math.min(Math.abs(mm - expected), cap), 0);
@@ -87,12 +92,12 @@ export function roughly(places, read) {
 }
 
 // About how long a level and a plumb line run: along the sill, up a jamb.
-export const edges = (p) => tables.shape.edges.map((parameter) => Math.abs(p[parameter]));
+export const edges = (shape, p) => shape.edges.map((parameter) => Math.abs(p[parameter]));
 
-export const cornersOf = (p) => named(tables.shape.corners, p);
-export const midEdgesOf = (p) => named(tables.shape.mid_edges, p);
+export const cornersOf = (shape, p) => named(shape, shape.corners, p);
+export const midEdgesOf = (shape, p) => named(shape, shape.mid_edges, p);
 
-function named(vertices, p) {
-  const all = boundary(p).vertices;
+function named(shape, vertices, p) {
+  const all = boundary(shape, p).vertices;
   return Object.fromEntries(Object.entries(vertices).map(([name, [vertex]]) => [name, all[vertex]]));
 }

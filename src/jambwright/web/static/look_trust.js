@@ -1,20 +1,13 @@
 // How far a reading is trusted, and what it is corrected by: its tool, its tool's check, and how it was written down.
 
-import { isLength, kindOf, tables } from "./look_tables.js";
+import { isLength, kindOf, said, tables } from "./look_tables.js";
+import { upper } from "./look_numbers.js";
 
 export const mean = (values) => values.reduce((sum, value) => sum + value, 0) / values.length;
 
 // Readings of one face as they count, corrected, [{place, values, tool, rounding}], and what such readings are rounded to.
-export function readingsOf({ outside, tools, tape }) {
-  const byName = Object.fromEntries((tools ?? []).map((tool) => [tool.name, tool]));
-  const taken = tables.places.flatMap((place) => {
-    const [kind, at] = place.split(" ");
-    const found = outside?.[kind]?.[at] ?? null;
-    if (found === null) return [];
-    const { mm, tool = null, how = "measured" } = typeof found === "object" && !Array.isArray(found) ? found : { mm: found };
-    if (how !== "measured") return [];
-    return [{ place, values: (Array.isArray(mm) ? mm : [mm]).map(Number), tool: byName[tool ?? (isLength(place) ? tape : null)] }];
-  });
+export function readingsOf(given) {
+  const taken = takenOf(given);
   // how figures were rounded shows before they are corrected
   const rounding = roundingOf(taken);
   const roundingAt = (place) => rounding[isLength(place) ? "lengths" : "offsets"];
@@ -23,6 +16,26 @@ export function readingsOf({ outside, tools, tape }) {
     return { ...one, values: one.values.map((mm) => mm - bias), rounding: roundingAt(one.place) };
   });
   return { readings, roundingAt };
+}
+
+// Said of figures that look written to 5 or 10 mm.
+export function writtenTo(given) {
+  const { lengths, offsets } = roundingOf(takenOf(given));
+  return [lengths, offsets].flatMap((step, n) =>
+    (step > 1 ? [upper(said("written", { what: tables.written[n], step: String(step) }))] : []));
+}
+
+// What was measured, as it was written.
+function takenOf({ outside, tools, tape }) {
+  const byName = Object.fromEntries((tools ?? []).map((tool) => [tool.name, tool]));
+  return tables.every_place.flatMap((place) => {
+    const [kind, at] = place.split(" ");
+    const found = outside?.[kind]?.[at] ?? null;
+    if (found === null) return [];
+    const { mm, tool = null, how = "measured" } = typeof found === "object" && !Array.isArray(found) ? found : { mm: found };
+    if (how !== "measured") return [];
+    return [{ place, values: (Array.isArray(mm) ? mm : [mm]).map(Number), tool: byName[tool ?? (isLength(place) ? tape : null)] }];
+  });
 }
 
 // Standard deviation of one reading of a place; `edge` is how long the edge is that a level is held along.

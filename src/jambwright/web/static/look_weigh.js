@@ -118,11 +118,15 @@ function calledWrong(places, read) {
 function shapes(places, standIns) {
   const { odd, shapes: chances, arched, bulged, least_mm: least, most_mm: most } = tables.together;
   return standIns.flatMap((place, n) => {
-    const kind = odd[place];
-    if (!kind) return [];
+    if (!(place in odd)) return [];
+    const { by, meant } = odd[place];
+    const read = places.filter((one) => one === by).length;
+    const shape = meant[Math.min(read, meant.length - 1)];
+    if (!shape) return [];
+    const { kind, edge, read: well } = shape;
     const row = places.length + n;
     return [{
-      rows: [], shape: { kind, place, row }, well: places.includes(place),
+      rows: [], shape: { kind, edge, by, row }, well,
       amount: (at) => amount(at, [row]).mm,
       weigh: (at) => {
         const { mm, gain } = amount(at, [row]);

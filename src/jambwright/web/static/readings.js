@@ -1,6 +1,7 @@
 // The readings of one face of an opening as the screens use them: places, names, figures and groups.
 
 import { isLength, limits } from "./check.js";
+import { hintsAtStep } from "./look_quarters.js";
 import { say } from "./texts.js";
 
 // Groups in the order of the work, each lit in turn on the drawing.
@@ -10,10 +11,21 @@ export const GROUPS = {
   diagonals: ["diagonal rising", "diagonal falling"],
   levels: ["plumb left", "level sill", "plumb right", "level head"],
   bows: ["bow left", "bow right", "bow sill", "bow head"],
+  quarters: ["width lower_quarter", "width upper_quarter"],
 };
 const MUST = ["widths", "heights", "diagonals", "levels"];
 
 export const places = Object.values(GROUPS).flat();
+
+// Asked only where the middle of a jamb stands so far off its ends that it may be stepped.
+const EXTRA = ["quarters"];
+const mean = (figures) => figures.reduce((sum, mm) => sum + mm, 0) / figures.length;
+export const extraAsked = (had) => EXTRA.filter((group) => hints(had) || GROUPS[group].some((place) => had[place]));
+export const groupsAsked = (had) => Object.keys(GROUPS).filter((group) => !EXTRA.includes(group) || extraAsked(had).includes(group));
+
+const hints = (had) =>
+  hintsAtStep(Object.fromEntries(Object.entries(had).map(([place, figures]) => [place, mean(figures)])), limits.look.search.hints_mm);
+
 export const groupOf = (place) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(place));
 export { isLength };
 export const nameOf = (place) => limits.names[place];

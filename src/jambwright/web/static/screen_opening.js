@@ -8,7 +8,7 @@ import * as keep from "./keep.js";
 import { faceOf, look } from "./looking.js";
 import { fromLook, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
-import { groupOf, GROUPS, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
+import { extraAsked, groupOf, GROUPS, groupsAsked, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { digits, speak } from "./spoken.js";
 import { gatesSeen, stopsLink } from "./stops.js";
@@ -66,11 +66,13 @@ class OpeningScreen {
     this.onkey = (event) => /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName) || this.pad.press(event);
     document.addEventListener("keydown", this.onkey, true); // before a button that has the focus takes it
     this.onresize = () => this.#paint(); // turned on its side, or enlarged
+    this.onroom = new ResizeObserver(this.onresize); // what stops the order is told in the bar a moment later, and so is the word
   }
 
   leave() {
     document.removeEventListener("keydown", this.onkey, true);
     removeEventListener("resize", this.onresize);
+    this.onroom.disconnect();
     this.left = true;
   }
 
@@ -101,6 +103,7 @@ class OpeningScreen {
   attached() {
     if (this.opening) this.#draw();
     addEventListener("resize", this.onresize);
+    this.onroom.observe(document.body);
   }
 
   #draftKey() {
@@ -120,7 +123,7 @@ class OpeningScreen {
   #draw() {
     const found = this.heard && same(this.heard.of, this.#given()) ? this.heard.found : undefined;
     const suspects = found?.suspects.map(placeOf) ?? [];
-    refill(this.steps, ...Object.keys(GROUPS).map((group) => this.#step(group, suspects)));
+    refill(this.steps, ...groupsAsked(this.taken).map((group) => this.#step(group, suspects)));
     if (found !== undefined) this.#say(found); // else what was said before stands until there is word, in an instant
     const outline = found?.corners_mm ? fromLook(found) : roughOutline(this.measured, this.opening.wanted?.kind);
     this.#paint = () => {
@@ -163,9 +166,12 @@ class OpeningScreen {
     if (found?.verdict === "measure again") return this.#doubt(found);
     const left = missing(this.opening, this.face);
     const good = found?.verdict === "agree";
-    this.word.className = `word ${good ? "good" : "few"}`;
+    // what is odd though the readings agree, a step or an arch, is told once all is read
+    const odd = left.length ? [] : found?.remarks ?? [];
+    this.word.className = `word ${odd.length ? "asks odd" : good ? "good" : "few"}`;
     const text = left.length ? (good ? say("opening.good_so_far", { n: left.length }) : say("opening.to_read", { n: left.length })) : good ? say("opening.good") : say("opening.unchecked");
-    refill(this.word, el("p", {}, found === null ? `${text} ${say("opening.no_look")}` : text), left.length ? this.#mostUseful(found) : this.#nextOpening());
+    const beside = found === null ? [say("opening.no_look")] : odd;
+    refill(this.word, el("p", {}, [...(good && odd.length ? [] : [text]), ...beside].join(" ")), left.length ? this.#mostUseful(found) : [this.#mayBeStepped(), this.#nextOpening()]);
   }
 
   // One reading that must be wrong is named, and offered; of several the person at the tape chooses, and none is accused
@@ -192,6 +198,13 @@ class OpeningScreen {
     const place = found?.verdict && found.next && placeOf(found.next);
     if (!place || place === this.place || this.taken[place]) return null;
     return button(say("opening.most_useful", { reading: found.next.name }), () => this.#light(place));
+  }
+
+  // All is read that must be; two widths more would tell a step from a bow.
+  #mayBeStepped() {
+    const place = extraAsked(this.taken).flatMap((group) => GROUPS[group]).find((one) => !this.taken[one]);
+    if (!place || place === this.place) return null;
+    return button(say("opening.may_be_stepped", { reading: nameOf(place) }), () => this.#light(place));
   }
 
   #nextOpening() {
