@@ -93,7 +93,7 @@ def test_nobody_joins_under_a_name_that_looks_like_anothers(store, name):
 @pytest.mark.parametrize("name", ALIKE)
 def test_nobody_is_invited_under_a_name_of_another_role(store, name):
     let_in(store, "Ada", "office")
-    with pytest.raises(BadInput, match="with another role: office. For another device of the same person"):
+    with pytest.raises(BadInput, match=r"with another role: office\. For another device of the same person"):
         invite(store, name=name, role="fitter")
 
 

@@ -1,6 +1,7 @@
 """The desk begins with what needs somebody, then the house as it will look: on the demo house and on a phone's."""
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import jambwright.web
 from jambwright.record import record_of_tree
 from jambwright.store import Change, add_house, keep_plan, new_id, new_tree, read_house, take
 from jambwright.web.desk import PARTS, TABS
+from jambwright.web.plan_view import verdict_view
 
 STATIC = Path(jambwright.web.__file__).parent / "static"
 AXE = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"], "resultTypes": ["violations"]}
@@ -227,6 +229,22 @@ def test_findings_are_folded_by_verdict_each_once(client, planned, demo_plan):
         assert said.format(n=sum(v.word == is_of for v in verdicts)) in page
     assert "found 415.5 mm, at least 450 mm" in page
     assert "found 961.2 mm, at most 1100 mm" in page
+
+
+@pytest.mark.parametrize(
+    ("found", "limit", "told"),
+    [
+        (1.40020325, 1.4, "1.400203 W/m²K"),
+        (1.4, 1.4, "1.4 W/m²K"),
+        (1.52, 1.4, "1.52 W/m²K"),
+        (None, 1.4, ""),
+    ],
+)
+def test_what_breaks_a_limit_by_a_hair_is_not_shown_as_the_limit(demo_plan, found, limit, told):
+    verdict = record_of_tree(demo_plan[0]).openings[0].verdicts[0]
+    changed = replace(verdict, found=found, limit=limit, unit="W/m²K")
+    shown = verdict_view(changed)
+    assert (shown["found"], shown["limit"]) == (told, "1.4 W/m²K")
 
 
 def test_each_size_colour_and_space_is_written_once():

@@ -3,7 +3,6 @@
 import json
 import re
 from datetime import date
-
 from pathlib import Path
 
 import pytest
@@ -50,7 +49,11 @@ def openings():
         "W1": ("window", "Kitchen", READINGS),
         "W2": ("window", "Bathroom", of((608, 607, 608), (903, 902, 901), (1086, 1089), (0, 0, -1, 0))),
         "D1": ("door", "Hall", of((932, 931, 930), (2087, 2086, 2085), (2285, 2283), (2, 1, 1, 0))),
-        "W3": ("window", "Front bedroom", of((1212, 1208, 1212), (1203, 1204, 1205), (1710, 1706), (4, -2, 4, -1))),
+        "W3": (
+            "window",
+            "Front bedroom",
+            of((1212, 1208, 1212), (1203, 1204, 1205), (1710, 1706), (4, -2, 4, -1)),
+        ),
     }
 
 
@@ -122,6 +125,7 @@ def misread(page, readings):
     page.get_by_role("button", name="Measure the bottom width again").tap()
     read(page, "width bottom", readings["width bottom"])
 
+
 FORM = {
     "/registered_installer": True, "/site/nation": "wales", "/site/wind_map_speed_ms": 22,
     "/site/distance_to_sea_km": 45, "/house/breadth_m": 6.2, "/house/depth_m": 8.4, "/house/height_m": 7.6,
@@ -178,6 +182,7 @@ def fills_the_house_form(page):
         new.get_by_role("button", name="Add").click()
         page.locator(f"[data-path='/house/rooms/{name}/use']").wait_for()
         page.locator("html[data-ready]").wait_for()
+
 
 SILLS = {"W1": 1080, "W2": 1150, "D1": 0, "W3": 860}
 
@@ -272,7 +277,9 @@ def are_the_plans(taken, store, house, day):
     plan_id = house_plans(store, house)[0].id
     names = paper_names(store, plan_id)
     every = PdfDocument(taken.pop("all"))
-    assert len(every) == sum(len(PdfDocument(paper(store, house, plan_id, n))) for n in printed_for("all", names))
+    assert len(every) == sum(
+        len(PdfDocument(paper(store, house, plan_id, n))) for n in printed_for("all", names)
+    )
     words = " ".join(page.get_textpage().get_text_range() for page in every)
     for said in (LABEL, *SILLS, f"{date.fromisoformat(day):%A %-d %B}"):
         assert said in words, said
@@ -282,7 +289,9 @@ def are_the_plans(taken, store, house, day):
 
 def test_a_house_is_walked_from_nothing_to_its_papers_on_screens_alone(new_page, running, store):
     on_phone, at_desk = Counted(), Counted()
-    desk = new_page(address=running.invitation("office"), width=1280, height=900, watch=at_desk, locale="en-GB")
+    desk = new_page(
+        address=running.invitation("office"), width=1280, height=900, watch=at_desk, locale="en-GB"
+    )
     phone = new_page(address=lets_the_phone_in(desk), watch=on_phone)
     on_the_phone(phone)
     desk.get_by_role("link", name="Houses").click()
@@ -302,5 +311,7 @@ def test_a_house_is_walked_from_nothing_to_its_papers_on_screens_alone(new_page,
     assert "1172" in {change.typed for change in history(store, line.id)}
     are_the_plans(taken, store, line.id, day)
     asked = (on_phone.presses, on_phone.keys, at_desk.presses, at_desk.keys)
-    told = re.search(r"(\d+) taps and (\d+) letters on the phone, (\d+) presses and (\d+) keys at the desk", DOCS)
+    told = re.search(
+        r"(\d+) taps and (\d+) letters on the phone, (\d+) presses and (\d+) keys at the desk", DOCS
+    )
     assert asked == pytest.approx(tuple(map(int, told.groups())), abs=6)

@@ -117,10 +117,12 @@ def _with_figures(reason: Reason, verdicts: Iterable[Verdict]) -> Plain:
 def _figures(verdict: Verdict) -> Plain:
     """What was found against which limit, each with its unit, and how the limit binds."""
     unit = show_unit(verdict.unit)
-    found, limit = (
-        "" if value is None else f"{show_figure(value)} {unit}".rstrip()
-        for value in (verdict.found, verdict.limit)
-    )
+    shown = ["" if value is None else show_figure(value) for value in (verdict.found, verdict.limit)]
+    if shown[0] == shown[1] and isinstance(verdict.found, float) and verdict.found != verdict.limit:
+        shown[0] = (
+            f"{verdict.found:.7g}"  # as close as 1.4002 to 1.4: both alike would not tell what is broken
+        )
+    found, limit = (f"{text} {unit}".rstrip() if text else "" for text in shown)
     return {"found": found, "relation": verdict.relation, "limit": limit}
 
 
