@@ -10,7 +10,7 @@ import pytest
 from demo_house import changed, house
 from jambwright import job
 from jambwright.checks.heat import standing_now
-from jambwright.checks.regulations import RoomPlace
+from jambwright.checks.regulations import OldEscape, RoomPlace
 from jambwright.checks.rests import by_maker, by_profile
 from jambwright.checks.survey_facts import DECLARED_BAND, Framed, _access, house_facts, opening_facts
 from jambwright.readings.survey import Standing
@@ -320,3 +320,11 @@ def test_glass_of_the_other_openings_of_a_room_is_added_up():
     alone, both = facts("D2", "W1", "D2").other_glass_m2, facts("D2", "W1", "W3", "D2").other_glass_m2
     assert 0 < alone < both
     assert both == pytest.approx(alone + facts("D2", "W3", "D2").other_glass_m2)
+
+
+def test_the_old_way_out_is_told_as_far_as_it_was_measured():
+    sizes = {"clear_width_mm": 460, "clear_height_mm": 810, "bottom_above_floor_mm": 930}
+    assert with_opening("W3", now=sizes).old == OldEscape(**sizes)
+    for missing in sizes:
+        assert with_opening("W3", now=sizes | {missing: None}).old == OldEscape(**(sizes | {missing: None}))
+    assert with_opening("W3", now=dict.fromkeys(sizes)).old is None
