@@ -89,8 +89,8 @@ def test_the_desk_shows_it_beside_the_plan_and_a_change_of_it_is_undone(new_page
     assert page.get_by_text("Fitted Wednesday 4 March by Ada.").is_visible()
     table_of = page.get_by_role("region", name="As fitted")
     assert "1 (right end high)" in table_of.get_by_role("row", name="Level of the sill").inner_text()
-    said = page.locator("#as-fitted ~ .verdicts").first.inner_text()
-    assert "under the 3 mm that must be left anywhere" in said
+    folds = page.locator("#as-fitted ~ .fold")
+    folds.filter(has_text="under the 3 mm that must be left anywhere").first.wait_for()
     page.get_by_role("listitem").filter(has_text="“Fixings driven” of W4 as fitted").get_by_role(
         "button"
     ).first.click()
