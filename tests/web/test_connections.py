@@ -6,6 +6,7 @@ import select
 import socket
 import ssl
 import time
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 
 import pytest
@@ -230,5 +231,9 @@ def test_who_says_nothing_in_place_of_a_handshake_is_let_go(tmp_path, monkeypatc
                 assert await reader.read() == b""
             writer.close()
 
-    with asyncio.Runner(loop_factory=serve.Hurried) as runner:
-        runner.run(silent())
+    def run():
+        with asyncio.Runner(loop_factory=serve.Hurried) as runner:
+            runner.run(silent())
+
+    with ThreadPoolExecutor(1) as other:  # where a browser is open this thread has a loop already
+        other.submit(run).result()

@@ -204,7 +204,7 @@ def test_a_fault_of_the_program_tells_nothing_of_its_inside(client, monkeypatch)
     def broken(_):
         raise RuntimeError("inside")
 
-    monkeypatch.setattr("jambwright.web.desk.house_lines", broken)
+    monkeypatch.setattr("jambwright.web.first_page.house_lines", broken)
     there = TestClient(
         client.app, base_url="http://127.0.0.1", headers=client.headers, raise_server_exceptions=False
     )
