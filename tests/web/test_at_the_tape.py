@@ -69,12 +69,18 @@ def one_opening(store, outside):
     return add_house(store, tree)
 
 
-def test_two_figures_that_contradict_are_shown_side_by_side_and_neither_is_accused(new_page, store):
-    """The right one, typed second, is kept while the one before is taken again."""
-    house = one_opening(store, {"width": {"bottom": 1170}})
-    page = new_page()
+def at_middle_width(page, store, bottom_mm):
+    """The bottom width is read, the middle one is next; the house."""
+    house = one_opening(store, {"width": {"bottom": bottom_mm}})
     at_opening(page, house, "W1")
     light(page, "width middle")
+    return house
+
+
+def test_two_figures_that_contradict_are_shown_side_by_side_and_neither_is_accused(new_page, store):
+    """The right one, typed second, is kept while the one before is taken again."""
+    page = new_page()
+    house = at_middle_width(page, store, 1170)
     type_figure(page, "1209")
     page.locator(".word", has_text="Which one do you take again?").wait_for()
     offered = page.locator(".side-by-side button")
@@ -90,10 +96,8 @@ def test_two_figures_that_contradict_are_shown_side_by_side_and_neither_is_accus
 
 
 def test_the_figure_just_typed_may_be_the_one_that_is_taken_again(new_page, store):
-    house = one_opening(store, {"width": {"bottom": 1210}})
     page = new_page()
-    at_opening(page, house, "W1")
-    light(page, "width middle")
+    house = at_middle_width(page, store, 1210)
     type_figure(page, "1170")
     page.locator(".side-by-side button").first.tap()
     page.locator(".typed", has_text="–").wait_for()
@@ -259,10 +263,8 @@ def test_what_a_device_types_into_a_text_field_stays_there(new_page, store, hous
 
 
 def test_a_figure_typed_after_a_question_is_a_new_one_not_the_rest_of_the_old(new_page, store):
-    house = one_opening(store, {"width": {"bottom": 1210}})
     page = new_page()
-    at_opening(page, house, "W1")
-    light(page, "width middle")
+    house = at_middle_width(page, store, 1210)
     device_types(page, "1170")
     page.locator(".word", has_text="Which one do you take again?").wait_for()
     device_types(page, "1209")

@@ -135,7 +135,7 @@ def field_at(path: Path, root: type[BaseModel] = Survey, tree: Any = None) -> As
             of = layout_model(standing)
         if keys and found.kind in ("list", "groups_by", "parts", "figures_by", "words_by"):
             key = keys.pop(0)
-            standing = _item(standing, key)
+            standing = item_at(standing, key)
             if found.kind == "parts":
                 of = layout_model(standing)
     return found
@@ -147,7 +147,8 @@ def layout_model(node: Any) -> str:
     return next(split, "light").capitalize()
 
 
-def _item(standing: Any, key: str) -> Any:
+def item_at(standing: Any, key: str) -> Any:
+    """An item of a list by its name or number, of a group by its name; ``None`` where there is none."""
     if isinstance(standing, Mapping):
         return standing.get(key)
     if not isinstance(standing, list):

@@ -9,7 +9,7 @@ from typing import Any, Literal
 from pydantic import BaseModel
 
 from jambwright.readings import PLACES, Survey, reading_name
-from jambwright.readings.asked import Asked, choices_in, fields_of, layout_model
+from jambwright.readings.asked import Asked, choices_in, fields_of, item_at, layout_model
 from jambwright.readings.fitted import AsFitted
 from jambwright.readings.places import Path, is_reading
 from jambwright.web.texts import say, texts
@@ -94,7 +94,7 @@ def _steps(path: Path, tree: Any, root: type[BaseModel] = Survey) -> Iterator[tu
     standing = tree
     for key in path:
         if found is not None and found.kind in LISTS:
-            standing = _item(standing, key)
+            standing = item_at(standing, key)
             models = (
                 _of_layout(standing) if found.kind == "parts" else (found.inside,) if found.inside else ()
             )
@@ -114,16 +114,6 @@ def _of_layout(standing: Any) -> tuple[str, ...]:
     """Models of a part of a layout, the one it is now first: it may have been another when it was changed."""
     now = layout_model(standing)
     return (now, *(name for name in PARTS_OF_LAYOUT if name != now))
-
-
-def _item(standing: Any, key: str) -> Any:
-    if isinstance(standing, Mapping):
-        return standing.get(key)
-    if not isinstance(standing, list):
-        return None
-    if key.isdigit() and int(key) < len(standing):
-        return standing[int(key)]
-    return next((i for i in standing if isinstance(i, Mapping) and key in (i.get("id"), i.get("name"))), None)
 
 
 def label_of(field: Asked, root: type[BaseModel]) -> str:
