@@ -129,7 +129,7 @@ def new_page(browser, running):
         page.on(
             "console", lambda told: page.faults.append(told.text) if "Content Security" in told.text else None
         )
-        page.set_default_timeout(8000)
+        page.set_default_timeout(20_000)
         page.goto(address or running.invitation(role, name))
         page.get_by_role("button", name="Let this device in").click()
         page.wait_for_url("**/*")

@@ -1,6 +1,9 @@
 """Work in processes of its own: held to a time and a memory, ended and replaced, nobody held up by another."""
 
 import io
+import os
+import subprocess
+import sys
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
@@ -18,6 +21,12 @@ from jambwright.basis.tree import parse_tree
 from jambwright.store import add_house, house_plans, invite, join
 from jambwright.web import create_app, heavy, workshop
 from jambwright.web.workers import Bench, Broke, Budget, Busy, Stopped, nothing
+
+ENDLESS = """
+import greedy
+from jambwright.web.workers import Bench, Budget
+Bench(Budget(workers=1, seconds=60, memory_mb=300)).do("a", greedy.endless)
+"""
 
 
 @pytest.fixture
@@ -65,6 +74,23 @@ def test_a_worker_that_has_grown_gives_its_memory_back(bench):
     assert small == grown
     assert bench.do("a", greedy.grown, 1)[0] != grown
     assert not psutil.pid_exists(grown)
+
+
+def test_work_under_way_ends_with_a_server_that_is_killed():
+    """It went on for minutes, and nobody was left to end it."""
+    server = subprocess.Popen(
+        [sys.executable, "-c", ENDLESS], env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    )
+    workers = []
+
+    def at_work():
+        workers[:] = psutil.Process(server.pid).children(recursive=True)
+        return any(sum(each.cpu_times()[:2]) > 3 for each in workers)
+
+    until(at_work, 60)
+    server.kill()
+    server.wait()
+    assert psutil.wait_procs(workers, timeout=10)[1] == []
 
 
 def test_a_fault_of_the_program_is_told_with_its_place_and_the_worker_goes_on(bench):
@@ -125,8 +151,8 @@ def test_what_was_stopped_ends_and_leaves_room(bench):
 def test_no_worker_is_left_once_the_server_is_done(store):
     app = create_app(store)
     with TestClient(app, base_url="http://127.0.0.1"):
-        until(lambda: app.state.workshop.quick._idle)
-        pid = app.state.workshop.quick.do("a", greedy.waits, 0)
+        until(lambda: app.state.workshop.looks._idle)
+        pid = app.state.workshop.looks.do("a", greedy.waits, 0)
     until(lambda: not psutil.pid_exists(pid))
 
 

@@ -177,6 +177,26 @@ def test_one_address_whose_connections_are_all_at_work_is_told(server):
         assert answers(server, "127.0.0.2") == 401
 
 
+def test_who_comes_again_and_again_is_kept_waiting_and_never_let_in(server):
+    """Turned away at once, one address cost the server some 260 connections a second."""
+    with ExitStack() as stack:
+        for _ in range(connections.OF_ONE_ADDRESS):
+            busy = stack.enter_context(connected(server, "127.0.0.66"))
+            busy.sendall(posting(server) + b"Content-Length: 5000\r\n\r\n{")
+        time.sleep(0.5)
+        began = time.monotonic()
+        more = [
+            stack.enter_context(connected(server, "127.0.0.66")) for _ in range(connections.TURNED_AWAY + 20)
+        ]
+        for each in more:
+            each.sendall(b"GET /static/base.css HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+        refused, _ = told(more[0], 3)
+        assert refused.startswith(b"HTTP/1.1 503 ")
+        assert time.monotonic() - began >= connections.TURNED_AWAY_S * 0.9
+        assert told(more[-1], 3)[0] == b"", "past a number, without a word"
+        assert answers(server, "127.0.0.2") == 401
+
+
 def test_idle_connections_of_many_addresses_do_not_keep_a_phone_out(server, monkeypatch):
     monkeypatch.setattr(connections, "OF_ALL", 200)
     with ExitStack() as stack:

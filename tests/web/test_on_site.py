@@ -134,7 +134,7 @@ def test_everything_typed_while_the_server_is_killed_and_restarted_is_there(tmp_
         viewport={"width": 390, "height": 844}, has_touch=True, base_url=first.address
     )
     page = context.new_page()
-    page.set_default_timeout(8000)
+    page.set_default_timeout(20_000)
     page.goto(first.invitation)
     page.get_by_role("button", name="Let this device in").tap()
     page.wait_for_url(re.compile(r"/$"))

@@ -54,5 +54,5 @@ def reading_check(
     Lengths are corrected by what the firm has adopted of its tools, as a plan would.
     """
     given = ReadingCheck.model_validate(with_adopted(store, given.model_dump(mode="json", exclude_none=True)))
-    found: dict[str, Any] = workshop.quick.do(address_of(request), heavy.looked_at, given)
+    found: dict[str, Any] = workshop.looks.do(address_of(request), heavy.looked_at, given)
     return found

@@ -47,9 +47,9 @@ LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 
 @asynccontextmanager
 async def _open_workshop(app: FastAPI) -> AsyncIterator[None]:
-    """The first worker is there before the first calculation, and none is left afterwards."""
+    """The first worker is there before the first look at readings, and none is left afterwards."""
     workshop: Workshop = app.state.workshop
-    threading.Thread(target=workshop.quick.warm, daemon=True).start()
+    threading.Thread(target=workshop.looks.warm, daemon=True).start()
     yield
     workshop.close()
 

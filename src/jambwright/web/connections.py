@@ -34,6 +34,10 @@ LONGEST_HEAD = 32_000
 OF_ONE_ADDRESS = 16
 """A browser opens six."""
 OF_ALL = 300
+TURNED_AWAY_S = 1.0
+"""One too many is told so after this long, so that who comes again at once costs little ..."""
+TURNED_AWAY = 64
+"""... and this many are kept waiting for it; the rest are shut without a word."""
 
 
 def _room_among(others: Sequence[Watched]) -> bool:
@@ -54,6 +58,7 @@ class Watched(H11Protocol):
         self._in_head = False
         self._body_began = 0.0
         self._body_bytes = 0
+        self._turned_away = False
         self.idle_since = 0.0
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]  # as uvicorn's
@@ -61,13 +66,15 @@ class Watched(H11Protocol):
         super().connection_made(transport)
         self.idle_since = self.loop.time()
         host = self.client and self.client[0]
-        others = [each for each in self.connections if isinstance(each, Watched) and each is not self]
+        all_of_them = [each for each in self.connections if isinstance(each, Watched) and each is not self]
+        others = [each for each in all_of_them if not each._turned_away]
         own = [each for each in others if each.client and each.client[0] == host]
         if len(own) >= OF_ONE_ADDRESS and not _room_among(own):
-            self._let_go(HTTPStatus.SERVICE_UNAVAILABLE, say("connection.too_many_yours"))
+            self._turn_away("connection.too_many_yours", len(all_of_them) - len(others))
         elif len(others) >= OF_ALL and not _room_among(others):
-            self._let_go(HTTPStatus.SERVICE_UNAVAILABLE, say("connection.too_many"))
-        self._watch()
+            self._turn_away("connection.too_many", len(all_of_them) - len(others))
+        else:
+            self._watch()
 
     @property
     def idle(self) -> bool:
@@ -76,7 +83,7 @@ class Watched(H11Protocol):
 
     def data_received(self, data: bytes) -> None:
         """Pass on what came, and look how far the request is."""
-        if self.transport.is_closing():
+        if self.transport.is_closing() or self._turned_away:
             return
         self._body_bytes += len(data)
         super().data_received(data)
@@ -115,6 +122,14 @@ class Watched(H11Protocol):
         super().connection_lost(exc)
         self._after(None)
         self.resume_writing()
+
+    def _turn_away(self, why: str, waiting: int) -> None:
+        """One too many: nothing of it is read."""
+        self._turned_away = True
+        if waiting >= TURNED_AWAY:
+            self.transport.abort()
+        else:
+            self._after(TURNED_AWAY_S, lambda: self._let_go(HTTPStatus.SERVICE_UNAVAILABLE, say(why)))
 
     def _watch(self) -> None:
         """Set what is due by how far the request is."""

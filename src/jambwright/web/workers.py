@@ -66,6 +66,8 @@ class Budget:
     waiting: int = 12
     waiting_of_one: int = 2
     """Of one asker, beside what is under way."""
+    nice: int = 19
+    """How far it stands back for the server itself, which takes readings and shows pages."""
 
 
 class Ticket:
@@ -177,7 +179,7 @@ class _Worker:
         self._budget = budget
         context = _context()
         self._pipe, far = context.Pipe()
-        self._process = context.Process(target=_serve, args=(far, budget.memory_mb), daemon=True)
+        self._process = context.Process(target=_serve, args=(far, budget.memory_mb, budget.nice), daemon=True)
         self._process.start()
         far.close()
         self.fit = True
@@ -227,11 +229,12 @@ def _context() -> Any:
     return context
 
 
-def _serve(pipe: Connection, memory_mb: int) -> None:
+def _serve(pipe: Connection, memory_mb: int, nice: int) -> None:
     """What a worker does all its life; it ends when the server is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the server, which ends its workers
     if hasattr(os, "nice"):
-        os.nice(10)  # readings are taken and pages shown first
+        os.nice(nice)
+    threading.Thread(target=_end_with_server, daemon=True).start()
     _bound_memory(memory_mb)
     at_first = _peak_mb()
 
@@ -243,6 +246,13 @@ def _serve(pipe: Connection, memory_mb: int) -> None:
             work, given = pipe.recv()
             kind, found = _outcome(work, told, given)
             pipe.send((kind, found, kind != "memory" and _peak_mb() - at_first < KEPT_MB))
+
+
+def _end_with_server() -> None:
+    """A server that is killed can end no worker: each sees to it itself, however long its work may be."""
+    if server := multiprocessing.parent_process():
+        server.join()
+        os._exit(1)
 
 
 def _outcome(work: Callable[..., Any], told: Callable[..., None], given: tuple[Any, ...]) -> tuple[str, Any]:

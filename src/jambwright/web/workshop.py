@@ -9,8 +9,10 @@ from fastapi import Depends, Request
 
 from jambwright.web.workers import Bench, Budget
 
+LOOKS = Budget(workers=2, seconds=10, memory_mb=1000, waiting=24, nice=0)
+"""A look at the readings of one opening, while somebody stands at it with the tape: no calculation holds it up."""
 QUICK = Budget(workers=2, seconds=10, memory_mb=2000, waiting=24)
-"""A calculation, a look at readings, glass options. The largest house takes a second or two.
+"""A calculation, glass options. The largest house takes a second or two.
 
 A search for a cutting plan asks for over 1 GB at once and fills little of it; that counts all the same.
 """
@@ -26,6 +28,7 @@ PHOTOS = Budget(workers=1, seconds=20, memory_mb=560, waiting=30)
 class Workshop:
     """The benches of one server. Workers are started when they are first wanted."""
 
+    looks: Bench = field(default_factory=lambda: Bench(LOOKS))
     quick: Bench = field(default_factory=lambda: Bench(QUICK))
     offers: Bench = field(default_factory=lambda: Bench(OFFERS))
     plans: Bench = field(default_factory=lambda: Bench(PLANS))
@@ -33,7 +36,7 @@ class Workshop:
 
     def close(self) -> None:
         """End all work."""
-        for bench in (self.quick, self.offers, self.plans, self.photos):
+        for bench in (self.looks, self.quick, self.offers, self.plans, self.photos):
             bench.close()
 
 
