@@ -41,7 +41,9 @@ def serve(
         Path | None, typer.Option("--backup-to", help="Folder for copies made while it serves.")
     ] = None,
     keep: Annotated[int, typer.Option("--keep", min=1, help="How many of these copies are kept.")] = 30,
-    every: Annotated[float, typer.Option("--every", min=0.001, help="Hours from copy to copy.")] = 24,
+    every: Annotated[
+        float, typer.Option("--every", min=0.001, max=8760, help="Hours from copy to copy.")
+    ] = 24,
     shortcut: Annotated[
         bool, typer.Option("--shortcut", help="Put a starter on the desktop that does this, and end.")
     ] = False,
