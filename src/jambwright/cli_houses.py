@@ -16,7 +16,16 @@ from jambwright.terminal import problems_told
 if TYPE_CHECKING:
     from jambwright.web.serve import Addresses
 
-DATA = Path.home() / ".jambwright" / "houses.db"
+
+def _home() -> Path:
+    """Of whoever runs the program; a system's own user may have none and keeps the houses where it stands."""
+    try:
+        return Path.home()
+    except RuntimeError:
+        return Path()
+
+
+DATA = _home() / ".jambwright" / "houses.db"
 """Where the houses are kept unless another place is named."""
 
 Data = Annotated[str, typer.Option("--data", help="SQLite file, or a postgresql:// address.")]
