@@ -22,7 +22,8 @@
     return [...document.querySelectorAll("body *:not(svg, svg *, select, option, input, textarea)")]
       .filter((e) => e.checkVisibility() && e.clientWidth && e.scrollWidth > e.clientWidth + 1 && !e.closest(".visually-hidden, .skip, thead"))
       .filter((e) => {
-        const { overflowX, textOverflow } = getComputedStyle(e);
+        const { overflowX, textOverflow, clipPath } = getComputedStyle(e);
+        if (clipPath !== "none" || e.parentElement && getComputedStyle(e.parentElement).clipPath !== "none") return false;
         return !["auto", "scroll"].includes(overflowX) && textOverflow !== "ellipsis" && (own(e) || overflowX === "visible");
       })
       .filter((e) => ![...e.querySelectorAll("*")].some((inner) => getComputedStyle(inner).textOverflow === "ellipsis"))
