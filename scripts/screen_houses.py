@@ -61,13 +61,17 @@ def fill(store: Store, address: str) -> dict[str, str]:
 
 def _failing() -> dict[str, Any]:
     return tree(
-        site={"nation": "wales", "label": "5 Sample Row with a very long name, the Old Rectory Cottages (invented)"},
+        site={
+            "nation": "wales",
+            "label": "5 Sample Row with a very long name, the Old Rectory Cottages (invented)",
+        },
         date_of_work="2026-12-14",
         house={"rooms": [{"name": name, "use": use} for name, use in ROOMS.items()]},
         openings=[
             FULL_OPENING,
             FULL_OPENING | {"id": "W2", "outside": MISREAD},
-            FULL_OPENING | {"id": "W3", "room": "Conservatory-cum-breakfast-room", "lintel": {"kind": "none"}},
+            FULL_OPENING
+            | {"id": "W3", "room": "Conservatory-cum-breakfast-room", "lintel": {"kind": "none"}},
             {"id": "D1", "room": "Hall/stairs", "outside": {}, "wanted": {"kind": "door"}},
         ],
     )
@@ -90,7 +94,9 @@ def _office(store: Store, address: str) -> httpx2.Client:
 def _lived_in(store: Store, house: str) -> None:
     """A photo with a mark on it, a frame as fitted, an opening changed since and taken back."""
     picture = Image.new("RGB", (640, 480), (176, 160, 140))
-    ImageDraw.Draw(picture).rectangle((180, 90, 460, 390), fill=(96, 120, 130), outline=(240, 240, 235), width=14)
+    ImageDraw.Draw(picture).rectangle(
+        (180, 90, 460, 390), fill=(96, 120, 130), outline=(240, 240, 235), width=14
+    )
     body = io.BytesIO()
     picture.save(body, "JPEG")
     photo = Photo(id="p1", house=house, mark="W4", caption="Crack over the lintel", drawn=[[[0.2, 0.1], [0.5, 0.2], [0.8, 0.1]]],
@@ -103,4 +109,6 @@ def _clash(store: Store, house: str) -> None:
     """Two phones that read one width apart while neither had signal."""
     path = "/openings/W1/outside/width/bottom"
     for who, value in (("Ada Example", 1212), ("Bo Example", 1218)):
-        take(store, house, [Change(path=path, was=1210, value=value, who=who, at=AT, device=who, id=new_id())])
+        take(
+            store, house, [Change(path=path, was=1210, value=value, who=who, at=AT, device=who, id=new_id())]
+        )

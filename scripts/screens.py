@@ -96,9 +96,27 @@ def _plan(page: Page) -> None:
     page.locator("#told > *").first.wait_for(timeout=120_000)
 
 
-OPENING = {"widths": "Widths", "heights": "Heights", "diagonals": "Diagonals", "levels": "Level", "bows": "Bows"}
+OPENING = {
+    "widths": "Widths",
+    "heights": "Heights",
+    "diagonals": "Diagonals",
+    "levels": "Level",
+    "bows": "Bows",
+}
 AROUND = {"questions": "/questions", "photos": "/photos", "fitted": "/fitted", "stops": "/stops"}
-PARTS = ("form", "findings", "survey", "order", "glass", "materials", "cutting", "days", "price", "papers", "history")
+PARTS = (
+    "form",
+    "findings",
+    "survey",
+    "order",
+    "glass",
+    "materials",
+    "cutting",
+    "days",
+    "price",
+    "papers",
+    "history",
+)
 FIRM = {"houses": "/", "lessons": "/lessons", "prices": "/prices", "people": "/people"}
 MARKED = {"bare": "W1", "half": "W2", "full": "W4", "failing": "W2"}
 
@@ -141,7 +159,9 @@ def _pressed(houses: dict[str, str]) -> Iterator[Screen]:
     yield Screen("full", "desk-form-all", f"/houses/{full}/form", _unfold)
     yield Screen("full", "desk-paper", f"/houses/{full}/papers/look?name=order.xlsx")
     yield Screen("full", "desk-face-larger", f"/houses/{full}", _press("Larger"))
-    yield Screen("full", "desk-why", f"/houses/{full}/openings/W4", lambda page: page.locator(".figure").first.click())
+    yield Screen(
+        "full", "desk-why", f"/houses/{full}/openings/W4", lambda page: page.locator(".figure").first.click()
+    )
     yield Screen("full", "desk-light", f"/houses/{full}/form?at=/openings/W4/wanted/layout/across/0")
     yield Screen("old", "desk-not-planned", f"/houses/{houses['old']}", _plan)
     yield Screen("failing", "desk-clash", f"/houses/{failing}/history")
@@ -175,7 +195,9 @@ class Pictures:
             try:
                 self._open(page, screen, told)
                 for size, scheme in itertools.product(self.sizes, SCHEMES):
-                    told += [f"{size}, {scheme}: {fault}" for fault in self._picture(page, screen, size, scheme)]
+                    told += [
+                        f"{size}, {scheme}: {fault}" for fault in self._picture(page, screen, size, scheme)
+                    ]
             except Error as error:
                 told.append(f"can't be looked at: {error}")
         page.context.set_offline(False)
@@ -206,7 +228,9 @@ class Pictures:
         path = ROOT / "build" / "screens" / size / scheme / f"{screen.state}-{screen.name}.png"
         path.parent.mkdir(parents=True, exist_ok=True)
         high = min(page.evaluate("document.documentElement.scrollHeight"), HIGHEST_PX)
-        page.screenshot(path=path, full_page=True, clip={"x": 0, "y": 0, "width": width, "height": max(high, height)})
+        page.screenshot(
+            path=path, full_page=True, clip={"x": 0, "y": 0, "width": width, "height": max(high, height)}
+        )
         self.taken += 1
         checks = ["wide()", "cut()"]
         if size in ON_A_PHONE:
