@@ -318,3 +318,28 @@ def test_figures_are_spoken_back_digit_by_digit_once_switched_on_and_that_is_rem
     assert page.evaluate("window.spoken") == [
         "middle width: 9 0 1 point 5. ", "level of the sill: 3. Left end high",
     ]  # fmt: skip
+
+
+def test_a_doubt_found_after_a_figure_was_kept_is_spoken_once_after_it(new_page, store):
+    """Ten short is near enough not to be asked about on its own; the whole opening tells a moment later."""
+    house = one_opening(store, {
+        "width": {"bottom": 1210, "middle": 1209, "top": 1211},
+        "height": {"left": 1052, "centre": 1051, "right": 1050},
+        "diagonal": {"rising": 1603},
+        "plumb": {"left": 1, "right": 1}, "level": {"sill": 2, "head": 1},
+    })  # fmt: skip
+    page = new_page()
+    page.add_init_script(f"({SPOKEN})()")
+    page.goto(f"/site/{house}/W1/questions")
+    page.get_by_role("group", name="Speak each figure back").get_by_role("button", name="Yes").tap()
+    page.wait_for_timeout(200)
+    at_opening(page, house, "W1")
+    light(page, "diagonal falling")
+    type_figure(page, "1562")
+    page.locator(".word.doubt").wait_for()
+    wait_sent(page)
+    page.wait_for_timeout(500)
+    figure, doubt, *more = page.evaluate("window.spoken")
+    assert figure.startswith("falling diagonal: 1 5 6 2.")
+    assert doubt in page.locator(".word.doubt > p").inner_text() + " falling diagonal, rising diagonal."
+    assert more == []

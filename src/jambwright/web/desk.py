@@ -43,7 +43,7 @@ from jambwright.web.gist import since
 from jambwright.web.history_words import history_view
 from jambwright.web.kept_lessons import lessons_view, tools_changed_since, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
-from jambwright.web.money import changes_for, survey_for, view_for
+from jambwright.web.money import changes_for, sees_money, survey_for, view_for
 from jambwright.web.needs import gate_needs, to_read
 from jambwright.web.pages import page
 from jambwright.web.plan_view import GATES
@@ -119,6 +119,9 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
         "plan": latest,
         "plans": plans,
         "outdated": outdated,
+        "prices_changed": latest is not None
+        and sees_money(person)
+        and since(latest, rests_now(desk.store, found)).prices,
         "tools_changed": latest is not None and tools_changed_since(desk.store, found.tree, latest.made),
         "kept": kept,
         "result": result,
