@@ -360,7 +360,8 @@ def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]
     if wind:
         return ()
     missing = missing_for_wind(survey)
-    why = f"The wind is not known, so glass, bars and fixings are not checked: give {', '.join(place_words(path).lower() for path in missing)}."
+    give = ", ".join(place_words(path).lower() for path in missing)
+    why = f"The wind is not known, so glass, bars and fixings are not checked: give {give}."
     at = tuple(map(places.text, missing))
     return (Verdict(rule="wind.known", word="unknown", why=why, places=at),)
 

@@ -20,12 +20,12 @@ from jambwright.readings.survey_file import read_survey, survey_from_tree
 from jambwright.record import PlanRecord
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent / "scripts"))
-from kept_plans import houses  # noqa: E402  (scripts/ is no package)
+from kept_plans import houses
 
 NAME = re.compile(r"`|\b[A-Za-z]\w*_\w+|\b(?:site|house|defaults|wanted|opening|openings|room|now|flue)\.\w+")
 """A name with an underscore, a name marked as code, or a path of fields."""
 NOT_SAID = {"symbol", "formula", "inputs", "place", "id"}
-"""Letters of a step of a working, which stand beside their meaning; the clause of a standard; what tells things apart."""
+"""Letters of a working, which stand beside their meaning; the clause of a standard; what tells things apart."""
 LETTER = re.compile(r"\b[A-Za-zΨ][\w*/,′]{0,3}(?:_[\w,*]{1,6})+(?![\w.])")
 """A letter with its index in a formula: c_pe,10, U_w, A_gross."""
 

@@ -343,3 +343,17 @@ def test_a_doubt_found_after_a_figure_was_kept_is_spoken_once_after_it(new_page,
     assert figure.startswith("falling diagonal: 1 5 6 2.")
     assert doubt in page.locator(".word.doubt > p").inner_text() + " falling diagonal, rising diagonal."
     assert more == []
+
+
+@pytest.mark.parametrize(
+    ("width", "height"), [(320, 568), (360, 740), (375, 667), (390, 844), (412, 915), (844, 390), (568, 320)]
+)
+def test_six_groups_stand_in_one_row_or_three_above_three(new_page, store, width, height):
+    page = new_page(width=width, height=height)
+    at_opening(page, one_opening(store, STEPPED_IN), "W1")
+    buttons = page.locator(".steps button")
+    buttons.nth(5).wait_for()
+    tops = buttons.evaluate_all("all => all.map((one) => Math.round(one.getBoundingClientRect().top))")
+    assert [tops.count(top) for top in dict.fromkeys(tops)] in ([6], [3, 3])
+    assert buttons.evaluate_all("all => all.every((one) => one.scrollWidth <= one.clientWidth + 1)")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")

@@ -15,7 +15,6 @@ from jambwright.readings.asked import every_field
 from jambwright.readings.asked_shape import SEVERAL, VALUES
 from jambwright.readings.places import NAMED_LISTS, parse
 from jambwright.readings.survey_file import survey_from_tree
-from jambwright.web.gist import rests_on
 from jambwright.store import (
     Change,
     add_house,
@@ -31,6 +30,7 @@ from jambwright.store import (
     to_yaml,
     undo,
 )  # fmt: skip
+from jambwright.web.gist import rests_on
 
 BLANK = "2 Example Row (invented)"
 PATIENCE_MS = 60_000
@@ -483,7 +483,9 @@ def test_prices_kept_tell_which_houses_must_be_planned_again(client, client_for,
     assert f"/houses/{demo}/price" in client.get("/prices?kept=yes").text
     for part in ("", "/price", "/papers"):
         assert again in client.get(f"/houses/{demo}{part}").text
-    assert again not in client_for("read_only").get(f"/houses/{demo}").text, "who sees no prices hears of none"
+    assert again not in client_for("read_only").get(f"/houses/{demo}").text, (
+        "who sees no prices hears of none"
+    )
     assert "Price file" not in client.get("/prices").text + client.get(f"/houses/{demo}/price").text
 
 

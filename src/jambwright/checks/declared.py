@@ -85,7 +85,10 @@ def _light_doubts(mark: str, said: DeclaredLight, frame: Frame, by: str) -> Iter
     light = next((light for light in frame.layout.lights if light.mark == mark), None)
     if light is None or light.sash is None:
         opening = ", ".join(each.mark for each in frame.layout.lights if each.sash) or "none"
-        say = f"The maker's figures name light {mark}, which is no light that opens here ({opening}): its values are not used."
+        say = (
+            f"The maker's figures name light {mark}, which is no light that opens here ({opening}): "
+            "its values are not used."
+        )
         yield Problem(f"wanted.declared.lights.{mark}", say, "caution")
         return
     given, modelled = said.model_dump(exclude_none=True), _sizes_mm(light, frame)

@@ -84,7 +84,10 @@ def only_here(address: str) -> bool:
 
 @router.post("/join/{secret}", include_in_schema=False)
 async def let_in(
-    secret: Secret, request: Request, store: StoreHere, name: Annotated[str, Form(max_length=60)] = "",
+    secret: Secret,
+    request: Request,
+    store: StoreHere,
+    name: Annotated[str, Form(max_length=60)] = "",
     screen: Annotated[str, Form(max_length=10)] = "",
 ) -> Response:
     """Trade the secret for a session; the office is led to the desk, from a phone's screen to the phone's pages."""

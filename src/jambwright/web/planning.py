@@ -35,7 +35,9 @@ def planned_with_others(store: Store, prices: Any) -> list[HouseLine]:
     """The houses whose newest plan goes by other prices than these, or that was not kept by which."""
     lines, now = newest_plans(store), rests_on({}, prices, None, None)
     return [
-        line for line in house_lines(store) if line.id in lines and _by_others(lines[line.id].gist, now["prices"])
+        line
+        for line in house_lines(store)
+        if line.id in lines and _by_others(lines[line.id].gist, now["prices"])
     ]
 
 
