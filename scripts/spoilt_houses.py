@@ -35,7 +35,7 @@ from kept_plans import houses
 ROOT = Path(__file__).parents[1]
 KEPT = ROOT / "build" / "spoilt"
 SLOWEST_S, LARGEST_MB = 10.0, 1000
-BATCH = 250
+BATCH = 1000
 SLIPS: tuple[Any, ...] = (
     0, -1, 1, 5, 10, 40, 99, 100, 350, 1000, 2400, 6000, 10_000, 1e9, -0.0, 0.5, 1e-9, 1e300, None, True, False, "",
     " ", "none", "unknown", "1210", "12 10", "W1", "kitchen", "x" * 200, [], {}, [0], [None], {"mm": 1200},
@@ -221,7 +221,7 @@ def main() -> int:
                         number += 1
                         kept = {"why": why, "given": tree}
                         (KEPT / f"{way}-{number}.json").write_text(json.dumps(kept, default=str, indent=1))
-                if done % 20 == 0 or done == len(batches):
+                if done % 5 == 0 or done == len(batches):
                     told = f"{way}: {ended.total()} of {count}, {dict(ended)}, slowest {slowest:.1f} s, {memory} MB"
                     print(told, dict(wrong) or "", flush=True)
     return number

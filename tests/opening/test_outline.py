@@ -149,3 +149,14 @@ def test_a_trace_of_what_was_not_read_is_no_reading_of_it():
     found = outline({"Wt": 1199.4, "D1": 1595.3, "Hl": 1050.0, "Hr": 1050.3, "Hc": 1051.6})
     assert found.corners_mm["bottom_right"] == pytest.approx((1200, 0), abs=5)
     assert found.corners_mm["top_right"] == pytest.approx((1200, 1050), abs=5)
+
+
+def test_edges_that_cross_though_each_runs_its_own_way_make_no_opening():
+    """A diagonal twice too long leans the right jamb over; bows then reach across it."""
+    bent = outline({
+        "Wb": 521.0, "Wm": 521.3, "Wt": 521.0, "Hl": 1961.0, "Hc": 1959.3, "Hr": 1957.7, "D1": 4064.6, "D2": 2022.6,
+        "Ls": 6.7, "Lh": 3.3, "Pl": 0.0, "Pr": 0.0, "Bl": -0.3, "Br": 0.0,
+    })  # fmt: skip
+    assert bent.crosses_itself
+    with pytest.raises(BadInput, match="its edges cross"):
+        bent.space()

@@ -92,7 +92,7 @@ class BehindNibs:
         """The hole as a space for a frame; ``BadInput`` when the two outlines make none."""
         points, sides = self._joined()
         space = Space(points=tuple((float(x), float(y)) for x, y in points.at), sides=sides)
-        if space.turns_back:
+        if space.crosses_itself:
             raise BadInput.one(
                 "inside",
                 "inside: the hole behind the nibs does not go with the hole seen from outside. Measure both again.",

@@ -95,7 +95,7 @@ class Outline:
     @property
     def crosses_itself(self) -> bool:
         """Whether misreads bend the outline so far that its edges cross."""
-        return self._space().turns_back
+        return self._space().crosses_itself
 
     def bends(self) -> Floats:
         """Gradients of the boundary by the parameters, (m, 2, u)."""

@@ -64,17 +64,20 @@ class Space:
         return sum(a != b for a, b in zip(self.sides, self.sides[1:] + self.sides[:1], strict=True)) == 4
 
     @property
-    def turns_back(self) -> bool:
-        """Whether an edge runs against the turn of the outline, as when misreads cross its edges."""
+    def crosses_itself(self) -> bool:
+        """Whether misreads bend the outline so far that an edge runs against its turn or meets another."""
+        from shapely.geometry import Polygon
+
         ahead: dict[Side, tuple[int, int]] = {
             "bottom": (0, 1),
             "right": (1, 1),
             "head": (0, -1),
             "left": (1, -1),
         }
-        return any(
+        against = any(
             turn * (b[axis] - a[axis]) <= 0 for a, b, side in self.edges() for axis, turn in (ahead[side],)
         )
+        return against or not Polygon(self.points).is_valid
 
 
 def space_of(points: Sequence[Point]) -> Space:

@@ -186,7 +186,8 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
         missing=next((each["missing"] for each in to_read(found) if each["id"] == mark), []),
         planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
         drawings=_drawings(desk.store, shown["plan"], mark),
-        suspicions=list(Seen.model_fields), photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
+        suspicions=list(Seen.model_fields),
+        photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
         changes=history_view(changes_for(person, _changes_at(desk.store, house, mark)), shown["house"].tree),
         fitted=_as_fitted(shown, mark), **shown,
     )  # fmt: skip
