@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -41,7 +42,7 @@ def planned_with_others(store: Store, prices: Any) -> list[HouseLine]:
     ]
 
 
-def _by_others(gist: Plain | None, prices: str) -> bool:
+def _by_others(gist: Mapping[str, Any] | None, prices: str) -> bool:
     return ((gist or {}).get("rests") or {}).get("prices") != prices
 
 
