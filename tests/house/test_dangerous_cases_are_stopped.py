@@ -119,7 +119,7 @@ FAULTS = {
     ),
     "wind not known": Fault(
         tree=settled_house(site={"wind_map_speed_ms": None}), stops=ORDERING, rule="wind.known", word="unknown",
-        say="The wind is not known, so glass, bars and fixings are not checked: give site.wind_map_speed_ms.",
+        say="The wind is not known, so glass, bars and fixings are not checked: give wind speed off the map.",
         opens="Give what the wind is worked out from.",
     ),
     "readings that contradict each other": Fault(
