@@ -24,6 +24,8 @@ OPENING = "opening"
 """Heading of the column by which a table of readings is known."""
 MOST_ROWS = 10 * most("openings")
 MOST_COLUMNS = 300
+MOST_TITLES = 10
+"""Lines that may stand over the headings."""
 LARGEST_UNPACKED = 50_000_000
 """Bytes of a workbook's parts together; a table of a house's readings has some thousands."""
 
@@ -44,9 +46,15 @@ class Table:
     notes: tuple[str, ...] = ()
 
 
-def table_of_csv(text: str) -> Table:
-    """A CSV table; commas, semicolons or tabs. Raises ``BadInput`` where a cell has no heading or no end."""
-    first = text.lstrip("\r\n").split("\n", 1)[0]
+def table_of_csv(text: str, *, titled: bool = False) -> Table:
+    """A CSV table; commas, semicolons or tabs. Raises ``BadInput`` where a cell has no heading or no end.
+
+    ``titled``: lines of title may stand over the headings.
+    """
+    lines_of_text = text.lstrip("\r\n").split("\n")
+    first = next(
+        (line for line in lines_of_text[:MOST_TITLES] if titled and OPENING in line), lines_of_text[0]
+    )
     between = max(",;\t", key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=between, strict=True)
     lines: list[tuple[int, list[Any]]] = []
@@ -63,18 +71,18 @@ def table_of_csv(text: str) -> Table:
             "as CSV again."
         )
         raise BadInput.one("table", say) from None
-    return _table(lines, comma=between == ",")
+    return _table(_untitled(lines) if titled else lines, comma=between == ",")
 
 
-def table_of_xlsx(content: bytes) -> Table:
+def table_of_xlsx(content: bytes, *, titled: bool = False) -> Table:
     """The one sheet of a workbook that has openings. Raises ``BadInput`` when it is no workbook, or not all is there.
 
     Refused are merged cells, of which only one holds the value, and sheets that both hold openings; a hidden sheet
-    is told of and not read.
+    is told of and not read. ``titled``: lines of title may stand over the headings.
     """
     values, written = _opened(content, values=True), _opened(content, values=False)
     shown = [sheet for sheet in written.worksheets if sheet.sheet_state == "visible"]
-    with_marks = [sheet for sheet in shown if _has_marks(sheet)]
+    with_marks = [sheet for sheet in shown if _has_marks(sheet, MOST_TITLES if titled else 1)]
     if len(with_marks) > 1:
         names = ", ".join(cut(sheet.title) for sheet in with_marks)
         raise BadInput.one(
@@ -88,7 +96,8 @@ def table_of_xlsx(content: bytes) -> Table:
         for other in written.worksheets
         if other is not sheet and (other.max_row > 1 or other.max_column > 1)
     ]
-    return _table(_lines(sheet, values.worksheets[written.worksheets.index(sheet)]), notes=notes)
+    lines = _lines(sheet, values.worksheets[written.worksheets.index(sheet)])
+    return _table(_untitled(lines) if titled else lines, notes=notes)
 
 
 def _opened(content: bytes, *, values: bool) -> Workbook:
@@ -110,8 +119,19 @@ def _opened(content: bytes, *, values: bool) -> Workbook:
         raise BadInput.one("file", say) from None
 
 
-def _has_marks(sheet: Worksheet) -> bool:
-    return any(str(cell.value or "").strip() == OPENING for cell in sheet[1])
+def _has_marks(sheet: Worksheet, rows: int) -> bool:
+    cells = (cell for row in sheet.iter_rows(max_row=rows) for cell in row)
+    return any(str(cell.value or "").strip() == OPENING for cell in cells)
+
+
+def _untitled(lines: list[tuple[int, list[Any]]]) -> list[tuple[int, list[Any]]]:
+    """The lines from the headings on; all of them where no headings are found near the top."""
+    top = (
+        n
+        for n, (_, cells) in enumerate(lines[:MOST_TITLES])
+        if OPENING in [str(c or "").strip() for c in cells]
+    )
+    return lines[next(top, 0) :]
 
 
 def _lines(sheet: Worksheet, values: Worksheet) -> list[tuple[int, list[Any]]]:
