@@ -44,9 +44,10 @@ def test_nothing_changed_is_said():
                 "W1, light A: obscure was nothing, is now yes.",
             ],
         ),
+        (with_item(issue(2), "W3", state="order"), ["W3: standing was hold, is now order."]),
         (issue(2, deliver_to="The yard"), ["Delivery place was nothing, is now The yard."]),
     ],
-    ids=["size", "colour", "light", "head"],
+    ids=["size", "colour", "light", "freed", "head"],
 )
 def test_each_change_is_named_by_item_light_and_field(now, told):
     assert [*since_words(since_issue(now, issue(1)))] == told

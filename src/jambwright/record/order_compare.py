@@ -43,7 +43,11 @@ def since_issue(order: Order, earlier: Order) -> SinceIssue:
             "order.issue",
             f"Issue {before.issue} of this order went out already; write issue: {before.issue + 1} under `order`.",
         )
-    changes = (*_head_changes(order, earlier), *changes_between(rows_of(earlier), rows_of(order)))
+    changes = (
+        *_head_changes(order, earlier),
+        *_freed_or_held(order, earlier),
+        *changes_between(rows_of(earlier), rows_of(order)),
+    )
     return SinceIssue(issue=before.issue, plan_id=earlier.plan_id, changes=changes)
 
 
@@ -52,6 +56,15 @@ def _head_changes(order: Order, earlier: Order) -> Iterator[Change]:
     for name in now:
         if was[name] != now[name]:
             yield Change(opening="", field=name, was=was[name], now=now[name])
+
+
+def _freed_or_held(order: Order, earlier: Order) -> Iterator[Change]:
+    """Items that may be ordered now and were held, or the other way."""
+    before = {item.opening: item.state for item in earlier.items}
+    for item in order.items:
+        was = before.get(item.opening, item.state)
+        if was != item.state:
+            yield Change(opening=item.opening, field="standing", was=was, now=item.state)
 
 
 def changes_between(
