@@ -80,7 +80,12 @@ def test_sizes_stand_under_their_names(mark):
     else:
         assert holds(text, "without sill Sill none")
     if frame.chosen.kind == "door":
-        assert holds(text, "Threshold", plan.asked.threshold)
+        assert holds(text, "Threshold", plan.asked.threshold, "Threshold height")
+        lowest = min(light.sight.y_mm for light in frame.layout.lights)
+        assert holds(text, "Threshold height", show_mm(lowest), "mm")
+        assert holds(
+            text, show_mm(lowest), "high,", show_mm(frame.chosen.profile.frame_depth_mm), "deep. An outline"
+        )
         assert "Sectionofthethreshold" in text
     for kind, words in (("mullion", "Mullions, from left"), ("transom", "Transoms, from bottom")):
         lines = frame.layout.centre_lines_mm(kind)

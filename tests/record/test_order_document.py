@@ -44,7 +44,10 @@ def test_every_figure_of_an_item_is_that_of_the_record(mark):
             frame.sill.depth_mm,
             frame.sill.ends,
         )
-    assert (made.threshold is None) == (frame.chosen.kind == "window")
+    profile, low = frame.chosen.profile, plan.asked.threshold == "low"
+    upright = profile.threshold_low_mm if low else profile.threshold_mm
+    door = frame.chosen.kind == "door"
+    assert (made.threshold, made.threshold_mm) == ((plan.asked.threshold, upright) if door else (None, None))
     assert made.u_w_m2k == round(plan.heat.unit.reference.u_w_m2k, 2)
     assert made.mass_kg == round(order.whole_kg.value, 1)
     for light, placed in zip(made.lights, frame.layout.lights, strict=True):

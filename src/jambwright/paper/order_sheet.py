@@ -81,7 +81,7 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
         "facts": [*_facts(item, plan)],
         "rows": [_light(light) for light in item.lights],
         "check": _check(item),
-        "section": _section(plan),
+        "section": _section(item, plan),
     }
 
 
@@ -112,6 +112,8 @@ def _facts(item: OrderItem, plan: OpeningRecord) -> Iterator[tuple[str, str]]:
         yield "Sill", "none"
     if item.threshold:
         yield "Threshold", item.threshold
+    if item.threshold_mm is not None:
+        yield "Threshold height", f"{show_mm(item.threshold_mm)} mm"
     if item.mullions_mm:
         yield "Mullions, from left", f"{'; '.join(map(show_mm, item.mullions_mm))} mm to centre"
     if item.transoms_mm:
@@ -145,7 +147,7 @@ def _check(item: OrderItem) -> str:
     return f"perimeter {item.perimeter_m:.3f} m, area {item.area_m2:.3f} m², mass with glass {item.mass_kg:.1f} kg"
 
 
-def _section(plan: OpeningRecord) -> Page | None:
+def _section(item: OrderItem, plan: OpeningRecord) -> Page | None:
     """The sill, or a door's threshold, cut across."""
     sill, chosen = sill_view(plan), plan.frame.chosen
     if sill:
@@ -158,16 +160,13 @@ def _section(plan: OpeningRecord) -> Page | None:
             "title": f"Section of the sill, {scale_name(scene.scale)}",
             "said": said,
         }
-    if chosen.kind != "door":
+    if item.threshold_mm is None:
         return None
-    profile, kind = chosen.profile, plan.asked.threshold
-    height = profile.threshold_low_mm if kind == "low" else profile.threshold_mm
-    view = ThresholdView(
-        title=plan.name, depth_mm=profile.frame_depth_mm, height_mm=height, set_back_mm=chosen.set_back_mm
-    )
+    depth, height = chosen.profile.frame_depth_mm, item.threshold_mm
+    view = ThresholdView(title=plan.name, depth_mm=depth, height_mm=height, set_back_mm=chosen.set_back_mm)
     scene = threshold_section(view, SECTION)
     said = (
-        f"Threshold: {kind}, {show_mm(height)} high, {show_mm(profile.frame_depth_mm)} deep. An outline by the profile "
+        f"Threshold: {item.threshold}, {show_mm(height)} high, {show_mm(depth)} deep. An outline by the profile "
         "system: the maker's section rules. Floor build-up and packing under it are not stated on this order."
     )
     return _picture(scene, SECTION) | {

@@ -74,6 +74,8 @@ class OrderItem(Plain):
     """With the sill."""
     threshold: str | None = None
     """None for a window."""
+    threshold_mm: float | None = None
+    """From the frame's bottom edge to the top of its threshold."""
     behind_nibs: str | None = None
     """How much the frame is larger than the hole seen from outside; None where it is not."""
     mullions_mm: tuple[float, ...] = ()
@@ -177,6 +179,7 @@ def _item(plan: OpeningRecord) -> OrderItem:
         height_mm=order.height.value,
         overall_height_mm=order.overall_height.value,
         threshold=plan.asked.threshold if frame.chosen.kind == "door" else None,
+        threshold_mm=_threshold_mm(plan),
         behind_nibs=laps.larger if laps else None,
         mullions_mm=frame.layout.centre_lines_mm("mullion"),
         transoms_mm=frame.layout.centre_lines_mm("transom"),
@@ -192,6 +195,12 @@ def _item(plan: OpeningRecord) -> OrderItem:
         mass_kg=order.check_kg.value if order.check_kg else round(order.whole_kg.value, 1),
         lights=tuple(_light(plan, light) for light in frame.layout.lights),
     )
+
+
+def _threshold_mm(plan: OpeningRecord) -> float | None:
+    """As the frame was laid out: the lowest sight line of a door."""
+    lights = plan.frame.layout.lights
+    return min(light.sight.y_mm for light in lights) if plan.frame.chosen.kind == "door" else None
 
 
 def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:

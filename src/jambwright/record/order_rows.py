@@ -10,8 +10,8 @@ from jambwright.record.order_document import Order, OrderItem, OrderLight
 OPENING, LIGHT = "opening", "light"
 HEADINGS = (
     OPENING, LIGHT, "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
-    "threshold", "behind nibs", "mullions from left mm", "transoms from bottom mm", "reinforcement of bars",
-    "sill length mm", "sill depth mm", "sill ends",
+    "threshold", "threshold height mm", "behind nibs", "mullions from left mm", "transoms from bottom mm",
+    "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends",
     "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
     "handle height mm", "stay angle deg", "restrictor",
     "count", "perimeter m", "area m2", "unit kg", "U at reference size W/m2K", "energy index kWh/m2 year", "band",
@@ -76,6 +76,7 @@ def _of_frame(item: OrderItem) -> dict[str, Cell]:
         "height mm": item.height_mm,
         "overall height with sill mm": item.overall_height_mm,
         "threshold": item.threshold,
+        "threshold height mm": item.threshold_mm,
         "behind nibs": f"in from inside, {item.behind_nibs} than the hole outside"
         if item.behind_nibs
         else None,
