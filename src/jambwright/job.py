@@ -333,6 +333,7 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         conditions=_conditions(survey, opening, frame, sized),
         nibs=sized.read.nibs,
         kind=survey.defaults.fixing.kind,
+        lugs=survey.defaults.fixing.method == "lug",
         packers_mm=survey.defaults.packers_mm,
     )
     return OpeningPlan(

@@ -13,6 +13,7 @@ import pytest
 from demo_house import DECLARED, changed, without_failures
 from jambwright import job
 from jambwright.basis.tables import read_text
+from jambwright.checks.gates import stopped
 from jambwright.checks.regulations import check_opening
 from jambwright.checks.rule_needs import rule_wants
 from jambwright.readings.survey_file import read_survey
@@ -141,7 +142,7 @@ def test_the_way_out_is_the_same_in_all_three():
 
 
 def test_the_day_of_the_work_decides_the_edition():
-    """Approved Document F, 2026 edition, from 24 March 2027; its figures are not confirmed."""
+    """Approved Document F, 2026 edition, from 24 March 2027; its figures were not seen."""
     before = next(v for v in rules().openings["W3"].verdicts if v.rule.startswith("ventilation.background"))
     after = next(
         v
@@ -150,8 +151,10 @@ def test_the_day_of_the_work_decides_the_edition():
     )
     assert "2021 edition" in before.source.document
     assert "2026 edition" in after.source.document
-    assert (before.word, after.word) == ("meets", "advise")
+    assert (before.word, after.word) == ("meets", "refer")
     assert "not confirmed" in after.source.place
+    assert "earlier edition" in after.sentence
+    assert stopped(after, ()).stops == ("ordering",)
 
 
 def test_without_a_day_of_work_nothing_is_passed():

@@ -25,6 +25,8 @@ NATIONS: tuple[Nation, ...] = get_args(Nation)
 
 _SOFT: Mapping[Word, Word] = {"meets": "advise", "fails": "refer", "worse": "refer"}
 """Nothing is passed or failed on an unconfirmed figure alone."""
+_UNSEEN: Mapping[Word, Word] = {"meets": "refer", "fails": "refer", "worse": "refer"}
+"""Nor is an order let through by the figure of an earlier edition."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +48,8 @@ class Rule:
     confirmed: bool
     note: str
     use: Use = "judged"
+    seen: bool = True
+    """Off where what this edition asks was not seen, and the figure is that of an earlier one."""
 
     @property
     def says(self) -> str:
@@ -82,13 +86,12 @@ class Rule:
         rests_on: Iterable[Rest] = (),
         by_figure: bool = True,
     ) -> Verdict:
-        """A finding under this rule; softened, and said so, where the figure is not confirmed.
+        """A finding under this rule; softened, and said so, where the figure is not confirmed or not of this edition.
 
         ``rests_on`` are the facts that decide it; ``by_figure`` is off where the rule's own figure does not.
         """
         shown = self.limit if limit is None else limit
-        soft = word if self.confirmed else _SOFT.get(word, word)
-        doubt = "" if self.confirmed else " The figure is not confirmed; ask building control."
+        soft, doubt = self._doubted(word)
         return settled(
             rule=self.id,
             word=soft,
@@ -100,6 +103,16 @@ class Rule:
             rests_on=(*rests_on, *((self.rest,) if by_figure else ())),
             working=working or Working(),
         )
+
+    def _doubted(self, word: Word) -> tuple[Word, str]:
+        """The word as far as the figure carries it, and what is said of the figure."""
+        if not self.seen:
+            return _UNSEEN.get(word, word), (
+                " That is the figure of an earlier edition; what this one asks is not held here: ask building control."
+            )
+        if not self.confirmed:
+            return _SOFT.get(word, word), " The figure is not confirmed; ask building control."
+        return word, ""
 
     def judge(
         self, met: bool, why: str, *, found: Any = None, limit: Any = None, rests_on: Iterable[Rest] = ()
@@ -313,6 +326,7 @@ def _taken_over(rule: Rule, edition: Edition, row: Row) -> Rule:
         not_met="advise" if advice else rule.not_met,
         how=weakest(rule.how, row["like_how"]),
         confirmed=rule.confirmed and row["like_confirmed"] == "yes",
+        seen=row["like_confirmed"] != "not seen",
     )
 
 
