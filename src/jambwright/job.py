@@ -51,9 +51,10 @@ from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import survey_from_tree, unread
-from jambwright.record import OpeningRecord, PlanRecord, Unread
+from jambwright.record import OpeningRecord, Order, PlanRecord, Unread
 from jambwright.record.make import house_rules, opening_record, site_record, unread_record
 from jambwright.record.make_house import buying_record, days_record, house_figures, made_with, with_id
+from jambwright.record.make_order import order_record, with_changes
 from jambwright.record.plain import plain
 
 __all__ = [
@@ -109,6 +110,8 @@ class Choices:
     prices: Prices | None = None
     crew: Crew | None = None
     """The usual crew from the day of the work on when left out."""
+    earlier: Order | None = None
+    """An issue of the order that went out before; told is what changed since."""
     rain: Mapping[str, float] | None = None
     """An hourly forecast: ISO hour to millimetres."""
 
@@ -169,6 +172,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
     )
     if whole:
         record = _made_whole(record, house, choices)
+        record = with_changes(record, choices.earlier)
         told("materials, days and price")
     return with_id(record)
 
@@ -181,8 +185,10 @@ def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanR
     estimate, missing = _estimate(house, buying.whole, choices.prices, unsettled)
     if estimate:
         house = quoted_at(house, float(estimate.total))
+    usual = choices.prices.order if choices.prices else None
     return record.model_copy(
         update={
+            "order": order_record(house.survey.order, usual, record.openings),
             "days": days and days_record(days, record.rules),
             "days_missing": no_days,
             "buying": buying_record(buying),

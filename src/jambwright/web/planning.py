@@ -6,16 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from jambwright.basis.problems import BadInput
 from jambwright.job import Progress
+from jambwright.record import read_order
 from jambwright.store import (
     House,
     HouseLine,
+    NotThere,
     Store,
     choose,
     chosen,
     house_lines,
+    house_plans,
     keep_plan,
     newest_plans,
+    paper,
     read_house,
 )
 from jambwright.web import heavy
@@ -52,6 +57,24 @@ def _rests(store: Store, house: House, prices: Any, crew: CrewChosen | None) -> 
     return rests_on(house.tree, prices, crew and crew.model_dump(mode="json"), tools)
 
 
+def earlier_issue(store: Store, house: House) -> bytes | None:
+    """The order last made as an issue before the one that stands in the readings file; ``None`` where there is none."""
+    asked = house.tree.get("order") or {}
+    number, issue = asked.get("number"), asked.get("issue", 1)
+    if issue == 1:
+        return None
+    found: tuple[int, bytes] | None = None
+    for line in house_plans(store, house.id):  # the newest first, so of each issue the one made last
+        try:
+            body = paper(store, house.id, line.id, "order.json")
+            head = read_order(body).head
+        except (NotThere, BadInput):
+            continue  # made before there was an order of that kind
+        if head.number == number and (found[0] if found else 0) < head.issue < issue:
+            found = head.issue, body
+    return found and found[1]
+
+
 @dataclass(frozen=True, slots=True)
 class Planning:
     """A house to be planned at a bench, and kept."""
@@ -70,7 +93,8 @@ class Planning:
         crew = self.crew or crew_of(chosen(self.store, "days", house=self.house), standing.tree)
         prices = chosen(self.store, "prices")
         rests = _rests(self.store, standing, prices, crew)
-        asked = (with_adopted(self.store, standing.tree), prices, crew, self.crew is not None)
+        earlier = earlier_issue(self.store, standing)
+        asked = (with_adopted(self.store, standing.tree), prices, crew, self.crew is not None, earlier)
         record, files, gist = self.bench.run(self.ticket, heavy.planned, *asked, told=told)
         if self.crew:
             days = {"chosen": self.crew.model_dump(mode="json")}

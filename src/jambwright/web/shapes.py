@@ -206,6 +206,16 @@ class PhotoShows(Strict):
     shows: Annotated[list[Suspicion], Field(max_length=len(get_args(Suspicion)))] = []
 
 
+class Answered(Strict):
+    """The maker's answer beside the order."""
+
+    agrees: bool
+    say: list[str]
+    """Every difference, and what is not confirmed, a sentence each."""
+    differences: list[Tree]
+    """By item, light and field: `was` is ordered, `now` answered."""
+
+
 class Started(Strict):
     """Long work that was started; watch it under its number."""
 
