@@ -72,26 +72,24 @@ def _either_route(facts: EnergyFacts, kind: str, rules: RuleSet, about: str) -> 
         return by_u.unknown(["u_w_m2k_or_band"], f"{about}{asked} is asked; ")
     why = f"{about}{_said(facts, by_u.figure)}; {asked} is asked."
     by = rests_of(facts.rests_on, "u_w_m2k")
-    too_near = (
-        facts.u_w_m2k is not None and _is_the_limit(facts.u_w_m2k, by_u.figure) and any(r.weak for r in by)
-    )
-    if facts.u_w_m2k is not None and facts.u_w_m2k <= by_u.figure and not too_near:
+    if facts.u_w_m2k is not None and facts.u_w_m2k <= by_u.figure:
         return by_u.verdict("meets", why, found=facts.u_w_m2k, rests_on=by)
     if by_band and facts.band is not None and _at_least(facts.band, by_band):
         return by_band.verdict("meets", why, found=facts.band, rests_on=rests_of(facts.rests_on, "band"))
-    if too_near and not facts.protected_look:
+    too_near = facts.u_w_m2k is not None and _is_the_limit(facts.u_w_m2k, by_u.figure)
+    if too_near and any(rest.weak for rest in by) and not facts.protected_look:
         return by_u.verdict("unknown", f"{why} {_near(by)}", found=facts.u_w_m2k, rests_on=by)
     return _not_met(facts, by_u if facts.u_w_m2k is not None else by_band or by_u, rules, why)
 
 
 def _is_the_limit(u_w_m2k: float, limit: float) -> bool:
-    """Whether a modelled value can't be told from the limit: a result has two significant figures (EN ISO 10077-1).
+    """Whether a modelled value over the limit is the limit in two significant figures, as results have (EN ISO 10077-1).
 
-    >>> [_is_the_limit(u, 1.4) for u in (1.349, 1.35, 1.4002, 1.4499, 1.45)]
-    [False, True, True, True, False]
+    >>> [_is_the_limit(u, 1.4) for u in (1.4, 1.4002, 1.4499, 1.45)]
+    [False, True, True, False]
     """
     half = 0.5 * 10.0 ** (floor(log10(limit)) - 1)
-    return bool(limit - half - HAIR <= u_w_m2k < limit + half - HAIR)
+    return bool(limit < u_w_m2k < limit + half - HAIR)
 
 
 def _near(rests: tuple[Rest, ...]) -> str:
