@@ -20,7 +20,6 @@ from jambwright.record import (
     OpeningRecord,
     Quantity,
     Sill,
-    way_of,
 )
 
 BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
@@ -79,7 +78,7 @@ def _lights(plan: OpeningRecord) -> list[list[str]]:
     marks: dict[tuple[str, ...], list[str]] = {}
     for light in plan.frame.layout.lights:
         wanted, ordered = light.wanted, plan.glass[light.mark]
-        opens = way_of(wanted.opens).short
+        opens = light.moves.short
         if light.sash:
             opens += f", {wanted.swing}"
         kept = restrictor(wanted.restrictor)

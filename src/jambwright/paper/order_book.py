@@ -10,7 +10,7 @@ from jambwright.basis.cells import may_be_formula
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.fit_words import restrictor, threshold
 from jambwright.paper.gate_words import hold, stop
-from jambwright.record import Figure, IssuedSize, OpeningRecord, PlanRecord, Unread, way_of
+from jambwright.record import Figure, IssuedSize, OpeningRecord, PlanRecord, Unread
 
 HEADERS = (
     "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
@@ -126,7 +126,7 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
     for index, light in enumerate(layout.lights):
         wanted, glass = light.wanted, plan.glass[light.mark]
         own: tuple[Cell, ...] = (
-            light.mark, way_of(wanted.opens).words, wanted.swing if light.sash else None,
+            light.mark, light.moves.words, wanted.swing if light.sash else None,
             glass.width.value, glass.height.value, glass.make_up or "panel",
             "yes" if glass.obscure else None, wanted.vent_mm2 or None, wanted.handle_height_mm,
             wanted.open_angle_deg, restrictor(wanted.restrictor) or None,
