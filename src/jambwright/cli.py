@@ -14,7 +14,15 @@ from jambwright.basis.problems import BadInput
 from jambwright.cli_houses import backup, restore, serve, verify
 from jambwright.cli_lessons import lessons, tools, write_demo_houses
 from jambwright.last_net import Commands, last_net
-from jambwright.terminal import NEEDS_SOMEONE, bytes_of, problems_told, progress, text_of, tree_of
+from jambwright.terminal import (
+    NEEDS_SOMEONE,
+    bytes_of,
+    problems_told,
+    progress,
+    say_everything,
+    text_of,
+    tree_of,
+)
 
 if TYPE_CHECKING:
     from jambwright.readings.survey import Survey
@@ -333,4 +341,5 @@ for command in (tools, lessons, serve, backup, restore, verify):
 def main() -> None:
     """Run the command line."""
     with last_net():
+        say_everything()
         app()

@@ -130,7 +130,8 @@ def _fix(plan: OpeningRecord) -> str:
     """Kind and length of the fixings, and what hole they want."""
     strength = plan.fitting.fixing_plan
     if strength is None or strength.fixing is None:
-        return _head(plan)
+        lugs = "lugs" if plan.fitting.fixings.left.held_by == "lug" else ""
+        return ", ".join(filter(None, (lugs, _head(plan))))
     wall = strength.fixing
     lengths: dict[float, list[str]] = {}
     for side, mm in strength.lengths_mm.items():

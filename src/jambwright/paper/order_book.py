@@ -105,7 +105,7 @@ def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
         held,
         plan.room,
         frame.chosen.kind,
-        frame.chosen.profile.name,
+        frame.chosen.profile.title,
         frame.chosen.colour,
         plan.order.width.value,
         plan.order.height.value,

@@ -7,6 +7,7 @@ from typing import Any
 
 from jambwright.basis.border import cut
 from jambwright.basis.problems import BadInput
+from jambwright.basis.tree import LARGEST_CHARACTERS
 from jambwright.readings import places
 from jambwright.readings.laser_list import is_laser_list, labels_of, openings_of_laser
 from jambwright.readings.sheets import laid_over, openings_of_table
@@ -33,6 +34,10 @@ def openings_in(content: bytes, labels: Any = None) -> tuple[list[dict[str, Any]
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise BadInput.one("file", "This is neither a workbook nor text in UTF-8.") from None
+    if len(text) > LARGEST_CHARACTERS:
+        raise BadInput.one(
+            "file", f"The list is over {LARGEST_CHARACTERS // 1_000_000} MB; no house has so many readings."
+        )
     if is_laser_list(text):
         return openings_of_laser(text, None if labels is None else labels_of(labels)), ()
     _no_labels(labels)
@@ -69,11 +74,7 @@ def _told(base: Mapping[str, Any], tree: dict[str, Any]) -> Iterator[str]:
         mark = opening["id"]
         before = standing.get(mark)
         if before is None:
-            wanted = (
-                ""
-                if "wanted" in opening
-                else " It is written as one fixed light: say under `wanted` what it is."
-            )
+            wanted = "" if "wanted" in opening else " It is written as one fixed light: say what is to go in."
             yield f"{mark} is new in the file.{wanted}"
             continue
         at = ("openings", str(mark))

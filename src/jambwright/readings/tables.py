@@ -25,7 +25,10 @@ OPENING = "opening"
 MOST_ROWS = 10 * most("openings")
 MOST_COLUMNS = 300
 LARGEST_UNPACKED = 50_000_000
-"""Bytes of a workbook's parts together; a table of a house's readings has some thousands."""
+"""Bytes of a workbook's parts together, pictures and all."""
+LARGEST_TABLES = 5_000_000
+"""Bytes of its parts without pictures; every opening a house can have, with every reading, takes a fifth."""
+PICTURES = "xl/media/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +73,7 @@ def table_of_xlsx(content: bytes) -> Table:
     """The one sheet of a workbook that has openings. Raises ``BadInput`` when it is no workbook, or not all is there.
 
     Refused are merged cells, of which only one holds the value, and sheets that both hold openings; a hidden sheet
-    is told of and not read.
+    is told of and not read. Of the sheet itself hidden rows and columns are read, and told of; comments are told.
     """
     values, written = _opened(content, values=True), _opened(content, values=False)
     shown = [sheet for sheet in written.worksheets if sheet.sheet_state == "visible"]
@@ -88,7 +91,29 @@ def table_of_xlsx(content: bytes) -> Table:
         for other in written.worksheets
         if other is not sheet and (other.max_row > 1 or other.max_column > 1)
     ]
-    return _table(_lines(sheet, values.worksheets[written.worksheets.index(sheet)]), notes=notes)
+    lines = _lines(sheet, values.worksheets[written.worksheets.index(sheet)])
+    return _table(lines, notes=[*notes, *_out_of_sight(sheet)])
+
+
+def _out_of_sight(sheet: Worksheet) -> Iterator[str]:
+    """What of a sheet nobody sees who looks at it, or sees only by pointing at it."""
+    rows = [
+        str(number)
+        for number, cells in enumerate(sheet.iter_rows(), 1)
+        if sheet.row_dimensions[number].hidden and any(cell.value is not None for cell in cells)
+    ]
+    spans = [(each.min or 0, each.max or 0) for each in sheet.column_dimensions.values() if each.hidden]
+    columns = [
+        str(cell.value)
+        for number, cell in enumerate(sheet[1], 1)
+        if cell.value and any(first <= number <= last for first, last in spans)
+    ]
+    for what, found in (("Row {}", rows), ("Column `{}`", columns)):
+        if found:
+            yield f"{what.format(cut(', '.join(found)))} is hidden and was read all the same."
+    for cell in (cell for cells in sheet.iter_rows(min_row=2) for cell in cells):
+        if cell.comment:
+            yield f"The comment at {cell.coordinate} is not read: {cut(cell.comment.text.strip())}"
 
 
 def _opened(content: bytes, *, values: bool) -> Workbook:
@@ -96,7 +121,9 @@ def _opened(content: bytes, *, values: bool) -> Workbook:
 
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as parts:
-            if sum(part.file_size for part in parts.infolist()) > LARGEST_UNPACKED:
+            sizes = {part.filename: part.file_size for part in parts.infolist()}
+            tables = sum(size for name, size in sizes.items() if not name.startswith(PICTURES))
+            if sum(sizes.values()) > LARGEST_UNPACKED or tables > LARGEST_TABLES:
                 raise BadInput.one(
                     "file", "The workbook unpacks to far more than a house's readings; save it anew."
                 )
@@ -128,6 +155,15 @@ def _lines(sheet: Worksheet, values: Worksheet) -> list[tuple[int, list[Any]]]:
             "write each its own."
         )
         raise BadInput.one("table", say)
+    raise_if_any(
+        Problem(
+            f"cell {cell.coordinate}",
+            f"{cell.coordinate} is crossed out: empty it, or take the line off the figure that holds.",
+        )
+        for cells in sheet.iter_rows(min_row=2)
+        for cell in cells
+        if cell.has_style and cell.font.strike and not is_blank(cell.value)
+    )
     return [
         (number, [_value(cell, values.cell(number, column).value) for column, cell in enumerate(cells, 1)])
         for number, cells in enumerate(sheet.iter_rows(min_row=1, min_col=1), 1)

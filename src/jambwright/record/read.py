@@ -16,7 +16,7 @@ def read_record(text: str | bytes) -> PlanRecord:
     """The plan in a ``plan.json``. Raises ``BadInput`` where it is none, or one of a version not known here."""
     try:
         tree = json.loads(text)
-    except ValueError:
+    except (ValueError, RecursionError):
         raise BadInput.one(
             "plan", "This is not a plan: it can't be read as JSON. Take the plan.json of a papers folder."
         ) from None

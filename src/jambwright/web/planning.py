@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from jambwright.job import Progress
-from jambwright.store import House, Store, choose, chosen, keep_plan, read_house
+from jambwright.store import (
+    House,
+    HouseLine,
+    Store,
+    choose,
+    chosen,
+    house_lines,
+    keep_plan,
+    newest_plans,
+    read_house,
+)
 from jambwright.web import heavy
 from jambwright.web.api_desk import crew_of
 from jambwright.web.crew_days import CrewChosen
@@ -19,6 +30,20 @@ def rests_now(store: Store, house: House) -> Plain:
     """What a plan of the house made now would rest on."""
     crew = crew_of(chosen(store, "days", house=house.id), house.tree)
     return _rests(store, house, chosen(store, "prices"), crew)
+
+
+def planned_with_others(store: Store, prices: Any) -> list[HouseLine]:
+    """The houses whose newest plan goes by other prices than these, or that was not kept by which."""
+    lines, now = newest_plans(store), rests_on({}, prices, None, None)
+    return [
+        line
+        for line in house_lines(store)
+        if line.id in lines and _by_others(lines[line.id].gist, now["prices"])
+    ]
+
+
+def _by_others(gist: Mapping[str, Any] | None, prices: str) -> bool:
+    return ((gist or {}).get("rests") or {}).get("prices") != prices
 
 
 def _rests(store: Store, house: House, prices: Any, crew: CrewChosen | None) -> Plain:
