@@ -230,6 +230,11 @@ def rules_in_force(
     return rules_for(nation, Work(on=on, notice=notice, start=start, flat=flat, certified=certified))
 
 
+def newest_day(nation: str, rule_id: str) -> date:
+    """A day on which the newest edition held of a nation's rule is in force."""
+    return max(rule.edition.since for rule in _all_rules(nation) if rule.id == rule_id)
+
+
 @functools.lru_cache(maxsize=64)
 def rules_for(nation: str, work: Work) -> RuleSet:
     """The rules of a nation in force for a piece of work.
