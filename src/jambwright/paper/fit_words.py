@@ -20,6 +20,7 @@ from jambwright.record import (
     OpeningRecord,
     Quantity,
     Sill,
+    restrictor,
     way_of,
 )
 
@@ -99,16 +100,6 @@ def threshold(plan: OpeningRecord) -> str:
 
 def _threshold(plan: OpeningRecord) -> str:
     return f", {threshold(plan)} threshold" if threshold(plan) else ""
-
-
-def restrictor(asked: bool | str) -> str:
-    """The restrictor of an opening light; nothing where none is asked for.
-
-    >>> restrictor(True), restrictor("key"), restrictor(False)
-    ('restrictor, freed without a key', 'restrictor, freed with a key', '')
-    """
-    ways = {"key": "restrictor, freed with a key", "fixed": "restrictor that is not freed"}
-    return "" if not asked else ways.get(str(asked), "restrictor, freed without a key")
 
 
 def _carry(plan: OpeningRecord) -> list[str]:
