@@ -115,7 +115,8 @@ PLANTED = {
     "faint": '<p class="figure" style="color: #999; background: #fff">1210</p>',
 }
 
-SOUND = '<p class="figure" style="color: #111; background: #fff">1210</p><button style="min-width: 48px; height: 48px">A</button>'
+SOUND = """<p class="figure" style="color: #111; background: #fff">1210</p>
+<button style="min-width: 48px; height: 48px">A</button>"""
 ALSO = {"wide": ["wide", "cut"]}
 """What is wider than the page also runs out of what holds it."""
 
