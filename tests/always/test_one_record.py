@@ -502,5 +502,6 @@ def test_every_column_of_the_order_is_looked_at_or_named_here():
     sizes = {header for header in HEADERS if header.endswith((" mm", " kg"))}
     assert sizes == {
         "width mm", "height mm", "overall height with sill mm", "mullions from left mm", "transoms from bottom mm",
-        "glass width mm", "glass height mm", "handle height mm", "sill length mm", "sill depth mm", "unit kg",
+        "glass width mm", "glass height mm", "threshold height mm", "handle height mm", "sill length mm",
+        "sill depth mm", "unit kg",
     }  # fmt: skip
