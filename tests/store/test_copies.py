@@ -149,6 +149,14 @@ def test_a_copy_under_the_name_that_a_restore_writes_first_is_not_lost(tmp_path)
     assert labels(copy) == {"2 Example Row (invented)"}
 
 
+def test_nothing_but_a_file_is_moved_aside(tmp_path):
+    copy, pipe = with_a_house(tmp_path / "monday.db"), tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(BadInput, match="is no file; name the database"):
+        restore(copy, pipe)
+    assert pipe.is_fifo()
+
+
 def test_a_log_without_its_database_is_not_dropped_by_a_new_one(tmp_path):
     file = tmp_path / "houses.db"
     die_over(file)

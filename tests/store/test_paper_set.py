@@ -193,6 +193,14 @@ def test_what_is_wrong_with_a_folder_of_papers_is_told_paper_by_paper(tmp_path):
     assert said == ["plan.json is missing.", "order.csv was changed since it was written."]
 
 
+def test_a_pipe_or_a_device_is_not_replaced_by_a_file(tmp_path):
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(BadInput, match="is no file but a device or a pipe"):
+        write_file(pipe, b"order")
+    assert pipe.is_fifo()
+
+
 def test_two_at_once_do_not_mix(tmp_path, monkeypatch):
     real = shutil.rmtree
     seen = []

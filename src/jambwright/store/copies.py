@@ -81,6 +81,8 @@ def restore(copy: Path, where: str | Path) -> tuple[Holds, Path | None]:
     target = Path(where)
     if is_postgres(where):
         raise BadInput.one("database", "PostgreSQL is restored with its own pg_restore.")
+    if target.exists() and not target.is_file():
+        raise BadInput.one("database", f"{target} is no file; name the database.")
     if target.exists() and copy.samefile(target):
         raise BadInput.one("copy", f"{copy} is the database itself; name a copy of it.")
     half, ready = beside(target, HALF_COPIED), beside(target, HALF_RESTORED)
