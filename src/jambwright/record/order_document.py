@@ -173,7 +173,7 @@ def _item(plan: OpeningRecord) -> OrderItem:
         state=_state(plan),
         held=() if plan.ordered else _held(plan),
         kind=frame.chosen.kind,
-        profile=frame.chosen.profile.name,
+        profile=frame.chosen.profile.title,
         colour=frame.chosen.colour,
         width_mm=order.width.value,
         height_mm=order.height.value,
