@@ -99,8 +99,8 @@ def _lived_in(store: Store, house: str) -> None:
     )
     body = io.BytesIO()
     picture.save(body, "JPEG")
-    photo = Photo(id="p1", house=house, mark="W4", caption="Crack over the lintel", drawn=[[[0.2, 0.1], [0.5, 0.2], [0.8, 0.1]]],
-                  who="Ada Example", at=AT, width_px=640, height_px=480)  # fmt: skip
+    photo = Photo(id="p1", house=house, mark="W4", caption="Crack over the lintel", who="Ada Example", at=AT,
+                  drawn=[[[0.2, 0.1], [0.5, 0.2], [0.8, 0.1]]], width_px=640, height_px=480)  # fmt: skip
     keep_photo(store, photo, body.getvalue())
     replace_fitted(store, house, {"W4": AS_FITTED}, who="Ada Example", at=AT, device="desk")
 

@@ -5,7 +5,16 @@ import random
 
 from hypothesis import strategies as st
 
-SASH = ("side_hung_left", "side_hung_right", "top_hung", "bottom_hung", "tilt_turn_left", "tilt_turn_right")
+SASH = (
+    "side_hung_left",
+    "side_hung_right",
+    "top_hung",
+    "bottom_hung",
+    "tilt_turn_left",
+    "tilt_turn_right",
+    "pair_left",
+    "pair_right",
+)
 QUIET = ("", "", "", "", "asleep until 12:00", "", "", "calls until 10:30", "", "")
 LINTELS = ("steel", "concrete", "timber", "none", "unknown")
 

@@ -45,6 +45,7 @@ from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings import places
+from jambwright.readings.asked import place_words
 from jambwright.readings.correction import told_of_tools, told_of_writing
 from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
@@ -366,8 +367,9 @@ def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]
     if wind:
         return ()
     missing = missing_for_wind(survey)
-    why = f"The wind is not known, so glass, bars and fixings are not checked: give {', '.join(missing)}."
-    at = tuple(places.text(tuple(name.split("."))) for name in missing)
+    give = ", ".join(place_words(path).lower() for path in missing)
+    why = f"The wind is not known, so glass, bars and fixings are not checked: give {give}."
+    at = tuple(map(places.text, missing))
     return (Verdict(rule="wind.known", word="unknown", why=why, places=at),)
 
 

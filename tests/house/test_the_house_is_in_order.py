@@ -25,7 +25,7 @@ TABLES = [name.removesuffix(".csv") for name in data_files(".csv")]
 MODULES = [m.name for m in pkgutil.walk_packages(jambwright.__path__, "jambwright.")]
 HOW = {
     "read", "second hand", "from memory, high", "from memory, medium", "from memory, low", "calculated",
-    "digitised", "invented", "common practice, no published source",
+    "digitised", "invented", "common practice, no published source", "second hand, one page",
 }  # fmt: skip
 
 

@@ -257,7 +257,7 @@ def test_half_read_openings_are_gathered_and_what_is_replaced_or_new_is_told():
     tree, told = gathered(parse_tree(BASE), openings)
     assert told == [
         "W1 outside width top: 1211 is replaced by 1215.",
-        "W9 is new in the file. It is written as one fixed light: say under `wanted` what it is.",
+        "W9 is new in the file. It is written as one fixed light: say what is to go in.",
     ]
     assert tree["openings"][0]["outside"]["width"]["bottom"] == {"mm": 1210, "tool": "tape A", "who": "Ada"}
     assert survey_from_tree(tree)

@@ -29,15 +29,17 @@ def lacking(kind: str) -> list[str]:
         "leaf": not way.leaf or way.leaf in ways(),
         "blocks, with rows in glazing_blocks.csv": not way.blocks or way.blocks in BLOCKED,
         "usual, with a row in usual_obstructions.csv": not way.usual or way.usual in USUAL,
+        "leaves, two that hang across from each other": not way.leaves
+        or tuple(way_of(leaf).hangs for leaf in way.leaves) == way.hinges,
     }
     if kind in get_args(Opens):
         wanted |= {
             "ordered": way.ordered,
             "hinges": bool(way.hinges) == way.opens,
-            "blocks, with rows in glazing_blocks.csv": way.blocks in BLOCKED,
+            "blocks, with rows in glazing_blocks.csv, or leaves": way.blocks in BLOCKED or bool(way.leaves),
             "usual, with a row in usual_obstructions.csv": way.usual in USUAL or not way.opens,
             f"{kind} among the words of asked.yaml, as in the table": words_of(OPENS, kind).lower()
-            == way.words,
+            == way.words.lower(),
         }
     if kind in get_args(Hinge):
         wanted["rules"] = way.rules == kind

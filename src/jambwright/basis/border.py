@@ -8,7 +8,8 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated, Any, TypeVar, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import AliasChoices, BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic.fields import FieldInfo
 
 from jambwright.basis.envelope import Place, beyond, endless, why_not
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
@@ -47,9 +48,16 @@ def _as_words(value: Any) -> Any:
 
 
 def _may_be_true(model: type[BaseModel], name: str) -> bool:
-    field = model.model_fields.get(name)
-    annotation: Any = field.annotation if field else Any
-    return _holds(annotation)
+    fields = model.model_fields.items()
+    annotations: list[Any] = [field.annotation for own, field in fields if name in names_of(own, field)]
+    return all(_holds(annotation) for annotation in annotations)
+
+
+def names_of(own: str, field: FieldInfo) -> tuple[str, ...]:
+    """All names a field may be given by, its own first."""
+    alias = field.validation_alias
+    more = [str(choice) for choice in alias.choices] if isinstance(alias, AliasChoices) else []
+    return tuple(dict.fromkeys((own, *more)))
 
 
 @functools.cache

@@ -35,6 +35,7 @@ MODULES: tuple[str, ...] = (
     "lifting",
     "frame_size",
     "measuring_tools",
+    "clear_opening",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 

@@ -47,8 +47,6 @@ def frame_above_ground_mm(opening: Opening, frame: Frame) -> float | None:
 
 def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLight) -> LightFacts:
     wanted, sash = light.wanted, light.sash or light.sight.grown(frame.chosen.profile.sash_overlap_mm)
-    usual = usual_blocked(light)
-    angle = wanted.open_angle_deg
     level = frame_above_floor_mm(opening, frame)
     bottom = _above(level, light.sight.y_mm)
     if said.bottom_mm is not None and level is not None:
@@ -56,10 +54,10 @@ def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLig
     return LightFacts(
         mark=light.mark,
         hinge=light.way.rules,
-        frame_clear_width_mm=light.sight.width_mm,
+        frame_clear_width_mm=beside_slave_mm(light),
         frame_clear_height_mm=light.sight.height_mm,
         obstruction_mm=blocked_mm(light),
-        open_angle_deg=usual["open_angle_deg"] if usual and angle is None else angle,
+        open_angle_deg=angle_deg(light),
         bottom_above_floor_mm=bottom,
         bottom_above_ground_mm=_above(frame_above_ground_mm(opening, frame), light.sight.y_mm),
         sash_width_mm=said.sash_width_mm or sash.width_mm,
@@ -68,10 +66,30 @@ def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLig
         clear_height_mm=said.clear_height_mm,
         restrictor=_restrictor(wanted.restrictor),
         vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
+        pair="slave" if light.moves.follows else "master" if light.leaf_of_pair else "",
+        both_frame_width_mm=both_mm(frame, light),
         turns_inside=light.sash is not None
         and (wanted.swing == "in" or way_of(wanted.opens).clear == "turn"),
         rests_on=_rests_on(opening, frame, light, said),
     )
+
+
+def _slave_left() -> Row:
+    """What the meeting stile of a slave leaf that stays shut takes, half on each side of the meeting line."""
+    return table("clear_usual").find(kind="french_window", size="slave_left_mm")
+
+
+def beside_slave_mm(light: PlacedLight) -> float:
+    """The clear frame of one light; of a master leaf what its slave leaves of it."""
+    master = light.leaf_of_pair and not light.moves.follows
+    return light.sight.width_mm - (_slave_left()["value"] / 2 if master else 0.0)
+
+
+def both_mm(frame: Frame, light: PlacedLight) -> float | None:
+    """Of a master leaf the clear frame of both leaves."""
+    if not light.leaf_of_pair or light.moves.follows:
+        return None
+    return light.sight.width_mm + frame.layout.partner(light).sight.width_mm
 
 
 def _restrictor(ordered: bool | Literal["key", "fixed"]) -> Restrictor:
@@ -103,7 +121,16 @@ def _rests_on(opening: Opening, frame: Frame, light: PlacedLight, said: Declared
         given = said.model_dump(exclude_none=True) if light.sash else {}
         names = {"bottom_mm": "bottom_above_floor_mm"}
         rests |= {names.get(name, name): by_maker(declared) for name in given}
-    return tuple(rests.items())
+    return (*rests.items(), *_rests_on_slave(light))
+
+
+def _rests_on_slave(light: PlacedLight) -> Rests:
+    if not light.leaf_of_pair or light.moves.follows:
+        return ()
+    source = table("clear_usual").source(_slave_left())
+    return (
+        ("frame_clear_width_mm", by_sources("a usual meeting stile", source, ask=CLEAR, of_product=True)),
+    )
 
 
 def _taken(opening: Opening, light: PlacedLight, field: str) -> bool:
@@ -131,6 +158,12 @@ def blocked_mm(light: PlacedLight) -> float | None:
     if light.wanted.obstruction_mm is not None or usual is None:
         return light.wanted.obstruction_mm
     return float(usual["obstruction_mm"])
+
+
+def angle_deg(light: PlacedLight) -> float | None:
+    """How far it opens: as ordered, else the usual; nothing where only the stay tells."""
+    usual, angle = usual_blocked(light), light.wanted.open_angle_deg
+    return usual["open_angle_deg"] if usual and angle is None else angle
 
 
 def panes_of(opening: Opening, frame: Frame) -> tuple[PaneFacts, ...]:

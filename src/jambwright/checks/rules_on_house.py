@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from jambwright.basis.tables import table
-from jambwright.checks.light_facts import usual_blocked
+from jambwright.checks.light_facts import angle_deg, beside_slave_mm, blocked_mm, both_mm, usual_blocked
 from jambwright.checks.regulations import Remedies, check_house, check_opening, remedies
+from jambwright.checks.regulations.escape_opening import straight_clear_mm
 from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.frame import Frame
@@ -18,7 +19,7 @@ DATE_WANTED = Verdict(
     rule="date_of_work",
     word="unknown",
     why="The day of the work is missing, and it decides which edition of every rule applies: nothing was "
-    "checked. Write it as `date_of_work`.",
+    "checked. Give it.",
     missing=("date_of_work",),
 )
 """All that is found while the day of the work is not known."""
@@ -79,7 +80,7 @@ def _assumed(frame: Frame, verdicts: Sequence[Verdict]) -> tuple[str, ...]:
     """The usual obstruction of openers whose clear size is judged."""
     if not any(verdict.rule in _RESTS_ON_CLEAR_SIZE for verdict in verdicts):
         return ()
-    said = []
+    said = [*_pairs_clear(frame)]
     for light in frame.layout.lights:
         usual = usual_blocked(light)
         if usual and light.wanted.obstruction_mm is None:
@@ -87,6 +88,21 @@ def _assumed(frame: Frame, verdicts: Sequence[Verdict]) -> tuple[str, ...]:
             source = table("usual_obstructions").source(usual)
             said.append(
                 f"light {light.mark}, {kind}: hinge and sash leave {usual['obstruction_mm']:g} mm blocked "
-                f"({source}; {source.how}); `obstruction_mm` off the maker's sheet replaces it."
+                f"({source}; {source.how}); the figure off the maker's sheet replaces it."
             )
     return tuple(said)
+
+
+def _pairs_clear(frame: Frame) -> Iterator[str]:
+    """What a pair leaves clear with one leaf and with both."""
+    for master, slave in frame.layout.pairs:
+        clear = [
+            straight_clear_mm(frame_clear_mm=wide, open_angle_deg=angle, obstruction_mm=leaves * blocked)
+            for wide, leaves in ((beside_slave_mm(master), 1), (both_mm(frame, master) or 0.0, 2))
+            if (blocked := blocked_mm(master)) is not None and (angle := angle_deg(master)) is not None
+        ]
+        if len(clear) == 2:
+            yield (
+                f"leaves {master.mark} and {slave.mark}: {clear[0]:.0f} mm clear with the master leaf "
+                f"{master.mark} alone, {clear[1]:.0f} mm with both."
+            )

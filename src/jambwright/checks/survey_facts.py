@@ -234,8 +234,8 @@ def _flue(opening: Opening) -> FlueFacts | None:
 
 
 def _access(opening: Opening, lights: Sequence[LightFacts]) -> AccessFacts:
-    """The widest leaf is the way in."""
-    leaves = [light for light in lights if light.hinge == "door"]
+    """The widest leaf is the way in; of a pair its master leaf alone."""
+    leaves = [light for light in lights if light.hinge == "door" and light.pair != "slave"]
     starts = [leaf for leaf in leaves if leaf.bottom_above_floor_mm is not None]
     low = min(starts, key=lambda leaf: leaf.bottom_above_floor_mm or 0.0, default=None)
     wide = max(leaves, key=_leaf_clear_mm, default=None)

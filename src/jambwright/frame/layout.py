@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import string
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from jambwright.basis.clause import clause
@@ -22,6 +22,9 @@ LayoutPath = tuple[str | int, ...]
 
 SMALLEST_SIGHT_MM = 60.0
 """A light narrower than this in either direction can't be glazed. Common practice, no published source."""
+
+MEETING_GAP_MM = 4.0
+"""Gap between the meeting stiles of a pair. Common practice, no published source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,10 +101,26 @@ class PlacedLight:
     """The way to it in the wanted layout: ``("across", 1, "down", 0)``."""
 
     @property
+    def leaf_of_pair(self) -> str:
+        """Which leaf of a pair it is, as a way of opening; empty where it stands alone.
+
+        The leaf at the left is the one whose sash ends short of the line on which the stiles meet, at its right.
+        """
+        leaves = way_of(self.wanted.opens).leaves
+        if self.sash is None or not leaves:
+            return ""
+        hangs = "left" if self.sash.right_mm < self.sight.right_mm else "right"
+        return next(leaf for leaf in leaves if way_of(leaf).hangs == hangs)
+
+    @property
+    def moves(self) -> Way:
+        """How it opens as ordered; of a pair how this leaf does."""
+        return way_of(self.leaf_of_pair or self.wanted.opens)
+
+    @property
     def way(self) -> Way:
         """How it opens; a door leaf as a door."""
-        asked = way_of(self.wanted.opens)
-        return way_of(asked.leaf) if self.door_leaf and asked.leaf else asked
+        return way_of(self.moves.leaf) if self.door_leaf and self.moves.leaf else self.moves
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,6 +133,16 @@ class Layout:
     def centre_lines_mm(self, kind: Literal["mullion", "transom"]) -> tuple[float, ...]:
         """Centre lines of the bars of one kind, sorted, each once."""
         return tuple(sorted({bar.at_mm for bar in self.bars if bar.kind == kind}))
+
+    @property
+    def pairs(self) -> tuple[tuple[PlacedLight, PlacedLight], ...]:
+        """Every pair of leaves that meet without a mullion, the master first."""
+        masters = (light for light in self.lights if light.leaf_of_pair and not light.moves.follows)
+        return tuple((master, self.partner(master)) for master in masters)
+
+    def partner(self, leaf: PlacedLight) -> PlacedLight:
+        """The other leaf of a pair."""
+        return next(each for each in self.lights if each.path == leaf.path and each.mark != leaf.mark)
 
     def part_width_mm(self, path: LayoutPath) -> float:
         """How wide a part of the wanted layout is made, split again or not."""
@@ -168,9 +197,9 @@ def lay_out(
     bars: list[Bar] = []
     found = list(_split(wanted, whole, profile, bars, ()))
     found.sort(key=lambda each: (-round(each[0].rect.top_mm), each[0].rect.x_mm))
+    marks = _marks()
     lights = tuple(
-        _place(mark, field, light, path, profile, door)
-        for mark, (field, light, path) in zip(_marks(), found, strict=False)
+        placed for field, light, path in found for placed in _placed(marks, field, light, path, profile, door)
     )
     return Layout(bars=tuple(bars), lights=lights)
 
@@ -287,8 +316,54 @@ def _as_ordered(daylight: Rect, cover_mm: float) -> Rect:
     )
 
 
+def _placed(
+    marks: Iterator[str], field: _Field, light: Light, path: LayoutPath, profile: ProfileSystem, door: bool
+) -> Iterator[PlacedLight]:
+    """One light, or the two leaves of a pair from the left, each with its own mark."""
+    leaves = way_of(light.opens).leaves
+    if not leaves:
+        yield _place(next(marks), field, light, path, profile, door)
+        return
+    at_left = sorted(leaves, key=lambda leaf: way_of(leaf).hangs or "")
+    for leaf, half in zip(at_left, _halves(field), strict=True):
+        # the ventilator and the handle of a pair are its master leaf's
+        own = light.model_copy(update=_OF_MASTER) if way_of(leaf).follows else light
+        yield _place(next(marks), half, own, path, profile, door, leaf)
+
+
+_OF_MASTER = {"vent_mm2": 0.0, "handle_height_mm": None}
+
+
+def _halves(field: _Field) -> tuple[_Field, _Field]:
+    """What each leaf of a pair shuts: from the frame's sight line to the line on which the stiles meet."""
+    rect = field.rect
+    meets = rect.x_mm + (field.left_mm + rect.width_mm - field.right_mm) / 2
+    left = replace(rect, width_mm=meets - rect.x_mm)
+    right = replace(rect, x_mm=meets, width_mm=rect.right_mm - meets)
+    return replace(field, rect=left, right_mm=0.0), replace(field, rect=right, left_mm=0.0)
+
+
+def _sash(sight: Rect, profile: ProfileSystem, leaf: Way | None) -> Rect:
+    """The sash over its sight opening; a leaf of a pair ends half a gap short of where the stiles meet."""
+    whole = sight.grown(profile.sash_overlap_mm)
+    if leaf is None:
+        return whole
+    short = profile.sash_overlap_mm + MEETING_GAP_MM / 2
+    return replace(
+        whole,
+        x_mm=whole.x_mm if leaf.hangs == "left" else whole.x_mm + short,
+        width_mm=whole.width_mm - short,
+    )
+
+
 def _place(
-    mark: str, field: _Field, light: Light, path: LayoutPath, profile: ProfileSystem, door: bool
+    mark: str,
+    field: _Field,
+    light: Light,
+    path: LayoutPath,
+    profile: ProfileSystem,
+    door: bool,
+    leaf: str = "",
 ) -> PlacedLight:
     rect = field.rect
     sight = Rect(
@@ -298,7 +373,7 @@ def _place(
         height_mm=rect.height_mm - field.bottom_mm - field.head_mm,
     )
     way = way_of(light.opens)
-    sash = sight.grown(profile.sash_overlap_mm) if way.opens else None
+    sash = _sash(sight, profile, way_of(leaf) if leaf else None) if way.opens else None
     daylight = sash.grown(-profile.sash_face_mm) if sash else sight
     if min(daylight.width_mm, daylight.height_mm) < SMALLEST_SIGHT_MM:
         raise BadInput.one(

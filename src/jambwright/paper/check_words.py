@@ -105,7 +105,10 @@ def _of_opening(opening: OpeningRecord) -> Iterator[_Said]:
 def _line(name: str, reason: Reason, shut: tuple[str, ...]) -> str:
     what = {"ordering": "order", "work": "work"}
     of = f"{name}: " if name else ""
-    return f"{of}Stops the {' and the '.join(what[gate] for gate in shut)}: {reason_words_only(reason)}"
+    named = f" Write it under `cleared` as {reason.name}." if reason.name else ""
+    return (
+        f"{of}Stops the {' and the '.join(what[gate] for gate in shut)}: {reason_words_only(reason)}{named}"
+    )
 
 
 def _once(ordering: Sequence[Reason], work: Sequence[Reason]) -> Iterator[tuple[Reason, tuple[str, ...]]]:

@@ -12,7 +12,7 @@ from jambwright.paper.lettering import CAPITAL, advance_mm
 from jambwright.paper.scale import NoScaleFits, at_largest_scale
 from jambwright.paper.scene import Area, Box, Ink, Item, Line, Point, Scene, Words, rectangle
 from jambwright.paper.symbols import handle, opening_triangle
-from jambwright.record import Layout, PlacedLight, Rect, way_of
+from jambwright.record import Layout, PlacedLight, Rect
 
 MARK_MM = 5.0
 """Lettering of a light's mark."""
@@ -84,11 +84,8 @@ def _light(light: PlacedLight, scale: float, *, figured: bool) -> tuple[list[Ite
     if light.sash:
         corners = _corners(light.sash)
         items.insert(0, _round(light.sash, "sash"))
-        items += [
-            opening_triangle(corners, hinges, outwards=outwards)
-            for hinges in way_of(light.wanted.opens).hinges
-        ]
-        items += _handle(light, scale) if signs else ()
+        items += [opening_triangle(corners, hinges, outwards=outwards) for hinges in light.moves.hinges]
+        items += _handle(light, scale) if signs and not light.moves.follows else ()
     if light.wanted.vent_mm2 and signs:
         items += _vent(light, scale)
     return items, _lettering(light, scale, figured=figured)
@@ -97,7 +94,7 @@ def _light(light: PlacedLight, scale: float, *, figured: bool) -> tuple[list[Ite
 def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
     """On the stile or rail opposite the (first) hinge side, at its height where that was given."""
     sash = light.sash or light.sight
-    hinges = way_of(light.wanted.opens).hinges[0]
+    hinges = light.moves.hinges[0]
     mid = (sash.y_mm + light.daylight.y_mm) / 2, (sash.top_mm + light.daylight.top_mm) / 2
     up = sash.y_mm + (light.wanted.handle_height_mm or sash.height_mm / 2)
     side_x = {

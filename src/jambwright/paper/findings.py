@@ -13,7 +13,7 @@ from jambwright.paper.gate_words import ON_DOUBTED, own_reasons, stops
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short
 from jambwright.paper.verdict_signs import sign_pictures
-from jambwright.record import AGAINST, GRAVITY, OpeningRecord, PlanRecord, Unread, Verdict, gravest, way_of
+from jambwright.record import AGAINST, GRAVITY, OpeningRecord, PlanRecord, Unread, Verdict, gravest
 
 TEMPLATE = "findings.typ"
 HEADERS = (
@@ -119,7 +119,7 @@ def _count(verdicts: Sequence[Verdict]) -> str:
 
 def _opening(opening: OpeningRecord) -> dict[str, Any]:
     frame, order = opening.frame, opening.order
-    lights = ", ".join(f"{light.mark} {way_of(light.wanted.opens).short}" for light in frame.layout.lights)
+    lights = ", ".join(f"{light.mark} {light.moves.short}" for light in frame.layout.lights)
     glass = "; ".join(dict.fromkeys(each.make_up or "panel" for each in opening.glass.values()))
     return {
         "mark": opening.id,

@@ -21,7 +21,6 @@ from jambwright.record import (
     Quantity,
     Sill,
     restrictor,
-    way_of,
 )
 
 BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
@@ -80,7 +79,7 @@ def _lights(plan: OpeningRecord) -> list[list[str]]:
     marks: dict[tuple[str, ...], list[str]] = {}
     for light in plan.frame.layout.lights:
         wanted, ordered = light.wanted, plan.glass[light.mark]
-        opens = way_of(wanted.opens).short
+        opens = light.moves.short
         if light.sash:
             opens += f", {wanted.swing}"
         kept = restrictor(wanted.restrictor)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
+from jambwright.basis.tables import table
 from jambwright.checks.declared import doubt
 from jambwright.checks.fixings import Edges, beside, pane, stacked
 from jambwright.checks.fixings.pane_loads import BarLoad
@@ -23,9 +24,12 @@ from jambwright.frame.layout import part_sizes_mm
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.declared import Declared
 from jambwright.readings.wanted import Across, LayoutNode, Light
+from jambwright.readings.ways import way_of
 
 BAR_LIMIT = "class_b"
 """Bars bend at most 1/200 of their span: EN 12210 class B. House default."""
+
+ASK_STILES = "ask the profile maker for the stiffness E I of the meeting stiles and what the shoot bolts hold"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +48,10 @@ class BarPlan:
 def frame_edges(node: LayoutNode, *, width_mm: float, height_mm: float, wind_pa: float) -> Edges:
     """Wind on the four sides and the bars of a frame, whatever its layout; magnitude only."""
     if isinstance(node, Light):
-        return pane(width_mm=width_mm, height_mm=height_mm, pressure_pa=wind_pa)
+        if not way_of(node.opens).leaves:
+            return pane(width_mm=width_mm, height_mm=height_mm, pressure_pa=wind_pa)
+        leaf = pane(width_mm=width_mm / 2, height_mm=height_mm, pressure_pa=wind_pa)
+        return beside([leaf, leaf], between="meeting stiles")
     if isinstance(node, Across):
         parts = zip(node.across, part_sizes_mm(node.across, width_mm), strict=True)
         return beside(
@@ -59,7 +66,54 @@ def frame_edges(node: LayoutNode, *, width_mm: float, height_mm: float, wind_pa:
 def plan_bars(edges: Edges, profile: ProfileSystem, declared: Declared | None = None) -> tuple[BarPlan, ...]:
     """The lightest reinforcement that keeps each bar within its limit; a declared stiffness is what is judged."""
     names = [f"{bar.kind.capitalize()} {number}" for number, bar in enumerate(edges.bars, 1)]
-    return tuple(_plan(name, bar, profile, declared) for name, bar in zip(names, edges.bars, strict=True))
+    return tuple(
+        _plan_stiles(name, bar, profile)
+        if bar.kind == "meeting stiles"
+        else _plan(name, bar, profile, declared)
+        for name, bar in zip(names, edges.bars, strict=True)
+    )
+
+
+def _plan_stiles(name: str, bar: BarLoad, profile: ProfileSystem) -> BarPlan:
+    """The stiles of a pair span from bolt to bolt; joined along the lock they share the wind, else one has it all.
+
+    Steel goes into each stile that works.
+    """
+    span = float(bar.length_mm)
+    stile = next((row for row in table("meeting_stiles") if row["profile"] == profile.name), None)
+    sag = float(sag_of_any_load_n_mm3(load=bar.load, span_mm=span))
+    steel, stiffness, works = None, None, "of which nothing is held for this profile"
+    if stile:
+        count = 2 if stile["joined"] == "yes" else 1
+        works = "both stiles together" if count == 2 else "the slave leaf's stile alone"
+        wanted = sag / float(deflection_limit_mm(span_mm=span, rule=BAR_LIMIT)) / count
+        steel, each = _reinforced(wanted, _profile_e_n_mm2(profile) * stile["i_cm4"] * 1e4,
+                                  (stile["across_mm"], stile["deep_mm"]))  # fmt: skip
+        stiffness = count * each
+    on_bolt = float(bar.load.moment_n_mm() / bar.length_mm)
+    return BarPlan(
+        name=name,
+        length_mm=span,
+        reinforcement=steel,
+        verdict=bar_verdict(
+            name=f"{name}, {works}, shoot bolts at head and foot to hold {on_bolt:.0f} N each,",
+            span_mm=span,
+            sag_times_ei_n_mm3=sag,
+            ei_n_mm2=stiffness,
+            limit_rule=BAR_LIMIT,
+            rests_on=(by_profile(profile, ask=ASK_STILES),),
+        ),
+    )
+
+
+def _reinforced(
+    wanted: float, bare: float, chamber_mm: tuple[float, float]
+) -> tuple[Reinforcement | None, float]:
+    """The lightest section that makes up what a bare profile lacks, and the stiffness of both; none where none does."""
+    steel = None
+    if wanted > bare:
+        steel = lightest_reinforcement(ei_wanted_n_mm2=wanted, chamber_mm=chamber_mm, profile_ei_n_mm2=bare)
+    return steel, bare + (steel.ei_n_mm2 if steel else 0.0)
 
 
 def _plan(name: str, bar: BarLoad, profile: ProfileSystem, declared: Declared | None) -> BarPlan:
@@ -67,11 +121,7 @@ def _plan(name: str, bar: BarLoad, profile: ProfileSystem, declared: Declared | 
     sag = float(sag_of_any_load_n_mm3(load=bar.load, span_mm=span))
     wanted = sag / float(deflection_limit_mm(span_mm=span, rule=BAR_LIMIT))
     bare = bare_ei_n_mm2(profile)
-    chamber = (profile.chamber_across_mm, profile.chamber_deep_mm)
-    steel = None
-    if wanted > bare:
-        steel = lightest_reinforcement(ei_wanted_n_mm2=wanted, chamber_mm=chamber, profile_ei_n_mm2=bare)
-    modelled = bare + (steel.ei_n_mm2 if steel else 0.0)
+    steel, modelled = _reinforced(wanted, bare, (profile.chamber_across_mm, profile.chamber_deep_mm))
     stiffness, said, rests = _stiffness(modelled, profile, declared)
     return BarPlan(
         name=name,
@@ -108,5 +158,8 @@ def _doubts(declared: Declared | None, modelled: float) -> Iterator[Problem]:
 
 def bare_ei_n_mm2(profile: ProfileSystem) -> float:
     """Stiffness of a bar without reinforcement; timber counts as softwood C16."""
-    material = "softwood_c16" if profile.material == "timber" else profile.material
-    return e_n_mm2(material) * profile.bar_i_cm4 * 1e4
+    return _profile_e_n_mm2(profile) * profile.bar_i_cm4 * 1e4
+
+
+def _profile_e_n_mm2(profile: ProfileSystem) -> float:
+    return e_n_mm2("softwood_c16" if profile.material == "timber" else profile.material)

@@ -216,7 +216,10 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
         masses[line] += outer / 2
     for light in frame.layout.lights:
         kg = sum(piece.mass_kg for piece in frame.pieces if piece.light == light.mark)
-        for side in (light.sight.x_mm, light.sight.right_mm):
+        sides = (light.sight.x_mm, light.sight.right_mm)
+        if light.leaf_of_pair:  # it hangs whole on its own jamb
+            sides = (sides[0],) * 2 if light.moves.hangs == "left" else (sides[1],) * 2
+        for side in sides:
             masses[min((abs(line - side), line) for line in lines)[1]] += kg / 2
     return weight_verdict(
         width_mm=frame.width_mm,
@@ -276,8 +279,11 @@ def _places(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
     corner = min(place["bottom_corner"], frame.width_mm / 4)
     yield from (("bottom", at, ("corner",)) for at in (corner, frame.width_mm - corner))
     yield from (("bottom", at, ("mullion",)) for at in frame.layout.centre_lines_mm("mullion"))
+    for master, slave in frame.layout.pairs:
+        meets = max(master.sight.x_mm, slave.sight.x_mm)
+        yield from ((side, meets, ("lock_keep",)) for side in ("head", "bottom"))
     for light in frame.layout.lights:
-        if light.door_leaf and light.sash:
+        if light.sash and (light.door_leaf or light.leaf_of_pair):
             yield from _door_packers(light, frame.width_mm, place["hinge_from_end"], place["keep_height"])
 
 

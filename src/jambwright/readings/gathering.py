@@ -74,11 +74,7 @@ def _told(base: Mapping[str, Any], tree: dict[str, Any]) -> Iterator[str]:
         mark = opening["id"]
         before = standing.get(mark)
         if before is None:
-            wanted = (
-                ""
-                if "wanted" in opening
-                else " It is written as one fixed light: say under `wanted` what it is."
-            )
+            wanted = "" if "wanted" in opening else " It is written as one fixed light: say what is to go in."
             yield f"{mark} is new in the file.{wanted}"
             continue
         at = ("openings", str(mark))

@@ -18,8 +18,11 @@ Opens = Literal[
     "bottom_hung",
     "tilt_turn_left",
     "tilt_turn_right",
+    "pair_left",
+    "pair_right",
 ]
-"""How a light opens; left and right say where the hinges are, seen from outside."""
+"""How a light opens; left and right say where the hinges are, of a pair those of its master leaf, seen from
+outside."""
 
 Hinge = Literal[
     "fixed", "side_hung", "side_hung_left", "side_hung_right", "door", "top_hung", "bottom_hung", "tilt_turn",
@@ -61,6 +64,13 @@ class Way:
     """Its rows in the table of glazing blocks; empty where none are known."""
     usual: str
     """Its row in the table of usual obstructions; empty where there is none."""
+    leaves: tuple[str, ...]
+    """What the leaves of a pair are, the master first; none where it is one light."""
+
+    @property
+    def follows(self) -> bool:
+        """Whether it is a slave leaf, which opens only after its master."""
+        return self.kind.startswith("slave")
 
     @property
     def opens(self) -> bool:
@@ -107,4 +117,6 @@ def ways() -> Mapping[str, Way]:
 
 def _way(row: Mapping[str, Any]) -> Way:
     said = {name: row[name] == "yes" for name in ("ordered", "needs_angle")}
-    return Way(**{**row, **said, "hinges": tuple(row["hinges"].split())})
+    return Way(
+        **{**row, **said, "hinges": tuple(row["hinges"].split()), "leaves": tuple(row["leaves"].split())}
+    )

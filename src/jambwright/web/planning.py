@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,12 +11,15 @@ from jambwright.job import Progress
 from jambwright.record import read_order
 from jambwright.store import (
     House,
+    HouseLine,
     NotThere,
     Store,
     choose,
     chosen,
+    house_lines,
     house_plans,
     keep_plan,
+    newest_plans,
     paper,
     read_house,
 )
@@ -31,6 +35,20 @@ def rests_now(store: Store, house: House) -> Plain:
     """What a plan of the house made now would rest on."""
     crew = crew_of(chosen(store, "days", house=house.id), house.tree)
     return _rests(store, house, chosen(store, "prices"), crew)
+
+
+def planned_with_others(store: Store, prices: Any) -> list[HouseLine]:
+    """The houses whose newest plan goes by other prices than these, or that was not kept by which."""
+    lines, now = newest_plans(store), rests_on({}, prices, None, None)
+    return [
+        line
+        for line in house_lines(store)
+        if line.id in lines and _by_others(lines[line.id].gist, now["prices"])
+    ]
+
+
+def _by_others(gist: Mapping[str, Any] | None, prices: str) -> bool:
+    return ((gist or {}).get("rests") or {}).get("prices") != prices
 
 
 def _rests(store: Store, house: House, prices: Any, crew: CrewChosen | None) -> Plain:

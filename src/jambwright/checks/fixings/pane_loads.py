@@ -23,11 +23,14 @@ SHED = Clause(
 )
 
 
+BarKind = Literal["mullion", "transom", "meeting stiles"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarLoad:
-    """One mullion or transom: its length and the load on it, from the bottom or the left."""
+    """One mullion, transom or pair of meeting stiles: its length and the load on it, from the bottom or the left."""
 
-    kind: Literal["mullion", "transom"]
+    kind: BarKind
     length_mm: Floats
     load: Load
 
@@ -74,15 +77,15 @@ def shed(*, length_mm: Floats, other_mm: Floats, pressure_n_mm2: Floats) -> Load
     )
 
 
-def beside(parts: Sequence[Edges]) -> Edges:
-    """Parts side by side, from the left, with a mullion on every line between them."""
+def beside(parts: Sequence[Edges], between: BarKind = "mullion") -> Edges:
+    """Parts side by side, from the left, with a mullion on every line between them, or the stiles of a pair."""
     starts = np.cumsum([part.width_mm for part in parts], axis=0)
     x = [np.zeros_like(starts[0]), *starts[:-1]]
     head = [_moved(part.head, at) for part, at in zip(parts, x, strict=True)]
     sill = [_moved(part.sill, at) for part, at in zip(parts, x, strict=True)]
     bars = [bar for part in parts for bar in part.bars]
     for (one, other), at in zip(pairwise(parts), x[1:], strict=True):
-        mullion = BarLoad(kind="mullion", length_mm=one.height_mm, load=_joined([one.right, other.left]))
+        mullion = BarLoad(kind=between, length_mm=one.height_mm, load=_joined([one.right, other.left]))
         bars.append(mullion)
         low, high = _ends(mullion)
         head.append(_point(at, high))
@@ -134,11 +137,11 @@ def _ends(bar: BarLoad) -> tuple[Floats, Floats]:
 
 def _turned(part: Edges) -> Edges:
     """The part mirrored in the rising diagonal: rows become columns."""
-    other: dict[str, Literal["mullion", "transom"]] = {"mullion": "transom", "transom": "mullion"}
+    other: dict[BarKind, BarKind] = {"mullion": "transom", "transom": "mullion"}
     return Edges(
         width_mm=part.height_mm, height_mm=part.width_mm,
         left=part.sill, right=part.head, head=part.right, sill=part.left,
-        bars=tuple(replace(bar, kind=other[bar.kind]) for bar in part.bars),
+        bars=tuple(replace(bar, kind=other.get(bar.kind, bar.kind)) for bar in part.bars),
     )  # fmt: skip
 
 

@@ -32,7 +32,15 @@ from jambwright.checks.regulations.house_duties import check_hazards, check_heri
 from jambwright.checks.regulations.listing import day, listed_rules
 from jambwright.checks.regulations.order_changes import OrderStep
 from jambwright.checks.regulations.remedies import Remedies, Remedy, remedies
-from jambwright.checks.regulations.rule import NATIONS, Rule, RuleSet, all_rules, rules_for, rules_in_force
+from jambwright.checks.regulations.rule import (
+    NATIONS,
+    Rule,
+    RuleSet,
+    all_rules,
+    newest_day,
+    rules_for,
+    rules_in_force,
+)
 from jambwright.checks.regulations.safety_glass import check_pane, impact_class
 from jambwright.checks.regulations.ventilation import check_background, check_purge
 
@@ -81,6 +89,7 @@ __all__ = [
     "impact_class",
     "in_group",
     "listed_rules",
+    "newest_day",
     "remedies",
     "rules_for",
     "rules_in_force",

@@ -106,10 +106,20 @@ def _top_mm(light: LightFacts) -> float | None:
 
 
 def _escape(facts: OpeningFacts, rules: RuleSet) -> list[Verdict]:
-    serving = facts.openers or facts.lights
+    serving = [light for light in facts.openers or facts.lights if light.pair != "slave"]
     if not serving:
         return check_escape(EscapeFacts(room=facts.room, old=facts.old), rules)
-    return best_escape({light.mark: _escape_facts(facts, light) for light in serving}, rules)
+    alone = [(light.mark, _escape_facts(facts, light)) for light in serving]
+    pairs = [light for light in serving if light.both_frame_width_mm and light.clear_width_mm is None]
+    both = [(light.mark, _with_both_leaves(facts, light)) for light in pairs]
+    return best_escape([*alone, *both], rules)
+
+
+def _with_both_leaves(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
+    """A pair with both leaves open: the whole clear frame, blocked at both jambs."""
+    blocked = None if light.obstruction_mm is None else 2 * light.obstruction_mm
+    spread = replace(light, frame_clear_width_mm=light.both_frame_width_mm, obstruction_mm=blocked)
+    return replace(_escape_facts(facts, spread), both_leaves=True)
 
 
 def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:

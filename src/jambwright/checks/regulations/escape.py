@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from jambwright.basis.tables import table
@@ -56,11 +56,9 @@ def check_escape(facts: EscapeFacts, rules: RuleSet) -> list[Verdict]:
     return found if sure else [_only_if_needed(verdict) for verdict in found]
 
 
-def best_escape(openers: Mapping[str, EscapeFacts], rules: RuleSet) -> list[Verdict]:
-    """Findings on the opener that serves best, of those an opening has (by the mark of the light)."""
-    tried = [
-        [_of_light(mark, each) for each in check_escape(facts, rules)] for mark, facts in openers.items()
-    ]
+def best_escape(openers: Sequence[tuple[str, EscapeFacts]], rules: RuleSet) -> list[Verdict]:
+    """Findings on the opener that serves best, of those an opening has, each with the mark of its light."""
+    tried = [[_of_light(mark, each) for each in check_escape(facts, rules)] for mark, facts in openers]
     order = ("meets", "advise", "unknown", "refer", "worse", "fails")
     return min(tried, key=lambda found: order.index(gravest(found)))
 
@@ -136,7 +134,17 @@ def _opening_findings(facts: EscapeFacts, rules: RuleSet) -> list[Verdict]:
     found = [*sizes, *_hinge_finding(facts, clear, rules)] if facts.hinge else sizes
     found += _judged(_measures(facts, clear, rules), facts.old, clear, rules)
     found += [bottom] if bottom else []
+    if facts.both_leaves:
+        found = [_with_both(verdict) for verdict in found]
     return found + _restrictor_finding(facts, rules) + _roof_finding(facts, rules)
+
+
+def _with_both(verdict: Verdict) -> Verdict:
+    """A way out through both leaves hangs on bolts that open without a key, in the dark."""
+    if verdict.word not in ("meets", "advise") or verdict.rule not in ("escape.width", "escape.area"):
+        return verdict
+    why = f"{verdict.why} That is with both leaves open: order bolts on the slave leaf that need no key."
+    return replace(verdict, word="advise", why=why)
 
 
 def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) -> list[_Measure]:

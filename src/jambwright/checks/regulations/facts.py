@@ -66,6 +66,8 @@ class EscapeFacts:
     clear_height_mm: float | None = None
     """Clear sizes off the maker's sheet; both together replace the geometry."""
     restrictor: Restrictor | None = None
+    both_leaves: bool = False
+    """Judged with both leaves of a pair open."""
     old: OldEscape | None = None
     rests_on: Rests = ()
     """What its figures are by, where they were neither measured nor ordered."""
@@ -263,6 +265,10 @@ class LightFacts:
     """Clear sizes that the maker declares."""
     restrictor: Restrictor | None = None
     vents_mm2: tuple[float, ...] = ()
+    pair: Literal["", "master", "slave"] = ""
+    """Which leaf of a pair without a mullion it is; the slave opens only after its master."""
+    both_frame_width_mm: float | None = None
+    """Of a master leaf: the clear frame with both leaves open."""
     turns_inside: bool = False
     """It opens inwards or turns, so that its outer face can be reached from the room."""
     rests_on: Rests = ()

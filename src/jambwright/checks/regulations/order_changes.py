@@ -83,6 +83,11 @@ def _changed(light: LightFacts, **changes: Any) -> LightFacts:
     return replace(light, clear_width_mm=None, clear_height_mm=None, **changes)
 
 
+def _alone(facts: OpeningFacts) -> Iterator[LightFacts]:
+    """Openers that may be hung otherwise: a leaf of a pair goes with its other leaf."""
+    return (light for light in facts.openers if not light.pair)
+
+
 def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     for light in facts.openers:
         for row in table("stays"):
@@ -94,7 +99,7 @@ def _stays(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
 
 
 def _hinges(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
-    for light in facts.openers:
+    for light in _alone(facts):
         for row in table("stays"):
             if row["way"] == way_of(light.hinge).clear or (row["way"] == "turn" and facts.kind == "door"):
                 continue
@@ -108,7 +113,7 @@ def _hinges(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
 
 def _moves(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     """The opener changes places with a fixed light of the same frame."""
-    for opener in facts.openers:
+    for opener in _alone(facts):
         for fixed in facts.lights:
             if fixed.opens or fixed.frame_clear_width_mm is None or _alike(opener, fixed):
                 continue
@@ -150,7 +155,7 @@ def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Op
     """The opener grows to the width asked at the cost of a fixed light beside it."""
     if failure.rule != "escape.width" or facts.kind == "door":
         return
-    for opener in facts.openers:
+    for opener in _alone(facts):
         grow = _lacking_mm(opener, failure)
         for beside in facts.lights:
             if grow and not beside.opens and _side_by_side(opener, beside, grow):
@@ -196,7 +201,7 @@ def _pane_widened(pane: PaneFacts, by_mm: float) -> PaneFacts:
 def _transoms(facts: OpeningFacts, _: Verdict, rules: RuleSet) -> Iterator[Option]:
     """A transom at the guard's height with a fixed laminated light below it."""
     at = rules["guarding.height"].figure
-    for light in facts.openers:
+    for light in _alone(facts):
         bottom, height = light.bottom_above_floor_mm, light.frame_clear_height_mm
         if bottom is None or height is None or not bottom < at < bottom + height:
             continue

@@ -124,7 +124,7 @@ class Rule:
     def unknown(self, missing: list[str], about: str = "") -> Verdict:
         """The finding when inputs are missing: which, how to get them, and what they are for."""
         measure = {row["input"]: row["measure"] for row in table("rule_inputs")}
-        wanted = "; ".join(f"missing `{name}`: {measure[name]}" for name in missing)
+        wanted = "; ".join(dict.fromkeys(measure[name] for name in missing))
         finding = self.verdict("unknown", f"{about}{wanted}. It is needed to tell: {self.says}.")
         return replace(finding, missing=tuple(missing))
 
@@ -198,12 +198,12 @@ class RuleSet:
             why = f"{said} For work the firm certifies itself no notice is given: ask which edition applies."
             return _of_edition(group, "refer", why, self.on, old)
         if work.notice is None and not late:
-            ask = "Missing `notice_date`: say when the notice or the plans went to building control."
+            ask = "Say when the notice or the plans went to building control."
             return replace(
                 _of_edition(group, "unknown", f"{said} {ask}", None, old), missing=("notice_date",)
             )
         if work.notice is not None and work.notice <= until and late and work.start is None:
-            ask = "Missing `start_date`: say when the work started."
+            ask = "Say when the work started."
             return replace(_of_edition(group, "unknown", f"{said} {ask}", None, old), missing=("start_date",))
         return None
 
@@ -228,6 +228,11 @@ def rules_in_force(
     Raises ``BadInput`` when the nation is not known.
     """
     return rules_for(nation, Work(on=on, notice=notice, start=start, flat=flat, certified=certified))
+
+
+def newest_day(nation: str, rule_id: str) -> date:
+    """A day on which the newest edition held of a nation's rule is in force."""
+    return max(rule.edition.since for rule in _all_rules(nation) if rule.id == rule_id)
 
 
 @functools.lru_cache(maxsize=64)

@@ -2,6 +2,7 @@
 
 const L = { opens: "side_hung_left" };
 const R = { opens: "side_hung_right" };
+const PAIR = { opens: "pair_left" };
 const TOP = { opens: "top_hung" };
 const FIXED = { opens: "fixed" };
 const over = (upper, lower) => ({ down: [{ ...upper, share: 1 }, { ...lower, share: 2 }] });
@@ -15,6 +16,7 @@ export const SHAPES = {
     left_fixed: { across: [L, FIXED] },
     fixed_right: { across: [FIXED, R] },
     left_right: { across: [L, R] },
+    pair: PAIR,
     left_fixed_right: { across: [L, FIXED, R] },
     top_over_fixed: over(TOP, FIXED),
     top_over_pair: over(TOP, { across: [L, R] }),
@@ -24,6 +26,8 @@ export const SHAPES = {
     left: L,
     right: R,
     left_right: { across: [L, R] },
+    pair: PAIR,
+    fixed_pair_fixed: { across: [FIXED, { ...PAIR, share: 3 }, FIXED] },
     left_fixed: { across: [{ ...L, share: 2 }, FIXED] },
     fixed_right: { across: [FIXED, { ...R, share: 2 }] },
     fixed_over_left: { down: [{ ...FIXED, share: 1 }, { ...L, share: 4 }] },

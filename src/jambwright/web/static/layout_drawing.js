@@ -220,6 +220,11 @@ function pictured(node, [x, y, w, h]) {
 }
 
 function hingeLines(opens, x, y, w, h) {
+  if (opens.startsWith("pair_")) {
+    const meets = x + w / 2;
+    return [hingeLines("side_hung_left", x, y, w / 2, h), hingeLines("side_hung_right", meets, y, w / 2, h),
+      svg("path", { d: `M${meets} ${y}V${y + h}` })];
+  }
   const middle = [x + w / 2, y + h / 2];
   const lines = {
     left: `M${x + w} ${y}L${x} ${middle[1]}L${x + w} ${y + h}`,
