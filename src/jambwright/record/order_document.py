@@ -11,7 +11,6 @@ from pydantic import ValidationError
 from jambwright.basis.problems import BadInput
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.order_check import OrderCheck
-from jambwright.readings.ways import way_of
 from jambwright.record.house import IssuedSize, OrderHead, PlanRecord, SinceIssue
 from jambwright.record.opening import OpeningRecord, Unread
 from jambwright.record.plain import Plain
@@ -207,7 +206,7 @@ def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:
     wanted, glass = light.wanted, plan.glass[light.mark]
     return OrderLight(
         mark=light.mark,
-        opens=way_of(wanted.opens).words,
+        opens=light.moves.words,
         swing=wanted.swing if light.sash else None,
         glass_width_mm=glass.width.value,
         glass_height_mm=glass.height.value,
