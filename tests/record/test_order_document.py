@@ -31,7 +31,7 @@ def test_every_figure_of_an_item_is_that_of_the_record(mark):
     assert made.overall_height_mm == frame.size.overall_height_mm
     assert (made.kind, made.profile, made.colour) == (
         frame.chosen.kind,
-        frame.chosen.profile.name,
+        frame.chosen.profile.title,
         frame.chosen.colour,
     )
     assert made.mullions_mm == frame.layout.centre_lines_mm("mullion")

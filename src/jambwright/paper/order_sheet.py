@@ -78,7 +78,7 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
         "scale": scale_name(scene.scale),
         "beside": box is BESIDE,
         "large": box is LARGE,
-        "facts": [*_facts(item, plan)],
+        "facts": [*_facts(item)],
         "rows": [_light(light) for light in item.lights],
         "check": _check(item),
         "section": _section(item, plan),
@@ -95,10 +95,9 @@ def _lights_drawn(view: ElevationView) -> tuple[Scene, Box]:
     return elevation(view, LARGE), LARGE
 
 
-def _facts(item: OrderItem, plan: OpeningRecord) -> Iterator[tuple[str, str]]:
-    chosen = plan.frame.chosen
+def _facts(item: OrderItem) -> Iterator[tuple[str, str]]:
     yield "Kind", item.kind
-    yield "Profile system", f"{chosen.profile.title} ({item.profile})"
+    yield "Profile system", item.profile
     yield "Colour", item.colour
     yield "Frame width", f"{show_mm(item.width_mm)} mm"
     yield "Frame height", f"{show_mm(item.height_mm)} mm, without sill"
