@@ -83,7 +83,7 @@ def _either_route(facts: EnergyFacts, kind: str, rules: RuleSet, about: str) -> 
 
 
 def _is_the_limit(u_w_m2k: float, limit: float) -> bool:
-    """Whether a modelled value over the limit is the limit in two significant figures, as a result has (EN ISO 10077-1).
+    """Whether a modelled value over the limit is the limit in two significant figures, as of results (EN ISO 10077-1).
 
     >>> [_is_the_limit(u, 1.4) for u in (1.4, 1.4002, 1.4499, 1.45)]
     [False, True, True, False]
