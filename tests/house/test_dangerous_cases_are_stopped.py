@@ -19,7 +19,7 @@ from jambwright.cli import app
 from jambwright.paper.check_words import check_words, findings_json
 from jambwright.paper.findings import findings_csv
 from jambwright.paper.gate_words import hold, work_hold
-from jambwright.paper.order_book import order_csv, rows
+from jambwright.paper.order_book import HEADERS, order_csv, rows
 from jambwright.paper.summary import summary
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.record import PlanRecord
@@ -224,7 +224,8 @@ def test_the_order_and_the_findings_carry_it(told):
             assert (said is not None) == (name in fault.stops)
             assert said is None or fault.say.lower() in said.lower()
     row = rows(record)[0]
-    assert (row[0], row[1]) == ("W1", hold(opening))
+    told_of = dict(zip(HEADERS, row, strict=True))
+    assert (told_of["opening"], told_of["hold"]) == ("W1", hold(opening))
     assert "Do not order yet." in order_csv(record).decode() or "ordering" not in fault.stops
     lines = [line for line in findings_csv(record).decode("utf-8-sig").splitlines() if fault.rule in line]
     assert any(" ".join(fault.stops) in line for line in lines)

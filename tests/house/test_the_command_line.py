@@ -248,7 +248,7 @@ def test_a_missing_sill_height_leaves_check_with_1_and_never_passes():
 
 def test_the_day_of_the_work_can_be_given_on_the_command_line(tmp_path):
     undated = DEMO.replace("date_of_work: 2026-12-07", "date_of_work:")
-    assert "Write the day of the work" in run("check", "-", given=undated).stdout
+    assert "Give the day of the work" in run("check", "-", given=undated).stdout
     assert "Write the day" not in run("check", "-", "--date", "2026-12-07", given=undated).stdout
     later = run("plan", "-", "--out", str(tmp_path), "--date", "2027-05-01", given=undated)
     assert later.exit_code == 1, later.output

@@ -109,7 +109,7 @@ KINDS = ("steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"
 def test_where_nobody_looked_how_the_cavity_is_closed_that_is_asked_for() -> None:
     unseen = verdict_on_fixings(house(set_back_mm=30, wall=UNSEEN))
     assert unseen.word == "unknown"
-    assert "look how the wall is closed at the jambs and write its `closer`" in unseen.why
+    assert "look how the cavity is closed at the jambs and say by what" in unseen.why
     assert (
         verdict_on_fixings(house(set_back_mm=30, wall=UNSEEN | {"closer": "brick_return"})).word == "advise"
     )
