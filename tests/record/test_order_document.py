@@ -10,6 +10,7 @@ from demo_house import changed, record, recorded
 from jambwright import job
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
+from jambwright.plan.order_check import order_check
 from jambwright.plan.prices import read_prices
 from jambwright.readings.survey_file import read_survey
 from jambwright.record import HEADINGS, LIGHT, OF_LIGHTS, order_of, read_order, read_record, rows_of
@@ -160,3 +161,10 @@ def test_the_head_says_what_was_given_else_the_firms_own_else_nothing():
         "purchaser": "Invented Fitting Firm", "contact": None, "number": "A-7", "issue": 3, "wanted_on": "2026-12-01",
         "deliver_to": "The house", "access": None,
     }  # fmt: skip
+
+
+def test_check_figures_of_nothing_are_figures_as_a_kept_plan_gives_them_back():
+    """A whole 0 was printed otherwise than the 0.0 of the kept plan."""
+    none = order_check([])
+    sums = (none.widths_mm, none.heights_mm, none.perimeter_m, none.area_m2, none.mass_kg)
+    assert [repr(each) for each in sums] == ["0.0"] * 5

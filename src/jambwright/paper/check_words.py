@@ -25,8 +25,8 @@ class _Said:
 
 def check_words(record: PlanRecord) -> Iterator[str]:
     """A line a finding that needs a person, then which gates are shut."""
-    for said in _said(record):
-        yield f"{said.say} In the file: {_in_file(said)}." if said.missing else said.say
+    for line in _said(record):
+        yield f"{line.say} In the file: {_in_file(line)}." if line.missing else line.say
     if record.needs_someone:
         offered = [each.id for each in record.openings if each.proposed]
         if offered:

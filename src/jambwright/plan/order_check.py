@@ -92,11 +92,11 @@ def order_check(items: Sequence[ItemCheck]) -> OrderCheck:
     panes = [pane for item in items for pane in item.glass]
     return OrderCheck(
         items=len(items),
-        widths_mm=sum(item.width_mm for item in items),
-        heights_mm=sum(item.height_mm for item in items),
-        perimeter_m=round(sum(item.perimeter_m for item in items), 3),
-        area_m2=round(sum(item.area_m2 for item in items), 3),
-        mass_kg=round(sum(item.mass_kg for item in items), 1),
+        widths_mm=sum((item.width_mm for item in items), start=0.0),
+        heights_mm=sum((item.height_mm for item in items), start=0.0),
+        perimeter_m=round(sum((item.perimeter_m for item in items), start=0.0), 3),
+        area_m2=round(sum((item.area_m2 for item in items), start=0.0), 3),
+        mass_kg=round(sum((item.mass_kg for item in items), start=0.0), 1),
         glass=tuple(
             GlassCount(make_up=make_up, obscure=obscure, count=panes.count((make_up, obscure)))
             for make_up, obscure in dict.fromkeys(panes)
