@@ -251,7 +251,11 @@ def test_a_house_of_which_only_a_room_is_known_is_filled_in_until_it_plans(new_p
     assert survey.date_of_work.isoformat() == "2026-12-07"
     assert len(house_plans(store, house)) == 2
     form_of(page, house)
-    assert page.get_by_text("stop order or work").count() == 0, page.locator(".shut").all_inner_texts()
+    left = page.get_by_text("stop order or work").locator("..").locator("li").all_inner_texts()
+    assert [each.split("\n")[0] for each in left] == [
+        "W1: U of the whole unit U-value of a window",
+        "W1: Energy band U-value of a window",
+    ], left
     assert len(history(store, house)) == 12 + 1 + len(HOUSE) + 1 + len(OPENING)
 
 

@@ -42,6 +42,7 @@ ROOTS = (
     "notice_date",
     "start_date",
     "registered_installer",
+    "order",
     "site",
     "house",
     "defaults",
