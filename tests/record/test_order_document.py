@@ -163,6 +163,11 @@ def test_the_head_says_what_was_given_else_the_firms_own_else_nothing():
     }  # fmt: skip
 
 
+def test_an_order_nested_without_end_is_refused_in_words():
+    with pytest.raises(BadInput, match="can't be read as JSON"):
+        read_order("[" * 200_000)
+
+
 def test_check_figures_of_nothing_are_figures_as_a_kept_plan_gives_them_back():
     """A whole 0 was printed otherwise than the 0.0 of the kept plan."""
     none = order_check([])

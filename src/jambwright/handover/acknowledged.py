@@ -12,8 +12,7 @@ from typing import Any
 from jambwright.basis.border import cut
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.paper.order_words import cell_words, item_words
-from jambwright.readings.gathering import OLD_WORKBOOK, WORKBOOK
-from jambwright.readings.tables import Formula, Table, is_blank, table_of_csv, table_of_xlsx
+from jambwright.readings.tables import Formula, Table, is_blank, table_of_csv, table_of_xlsx, text_in
 from jambwright.record import (
     CHECK_ROWS,
     GLASS_ROWS,
@@ -137,15 +136,8 @@ def _is_later_light(row: Row) -> bool:
 
 
 def _table_of(content: bytes) -> Table:
-    if content.startswith(OLD_WORKBOOK):
-        raise BadInput.one("answer", "This is a workbook of the old kind; save it as .xlsx.")
-    if content.startswith(WORKBOOK):
-        return table_of_xlsx(content, titled=True)
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BadInput.one("answer", "This is neither a workbook nor text in UTF-8.") from None
-    return table_of_csv(text, titled=True)
+    text = text_in(content, "answer")
+    return table_of_xlsx(content, titled=True) if text is None else table_of_csv(text, titled=True)
 
 
 def _rows(order: Order, table: Table, headings: Sequence[str]) -> tuple[list[dict[str, Cell]], list[str]]:

@@ -15,11 +15,15 @@ from jambwright.basis.border import cut
 from jambwright.basis.cells import unguarded
 from jambwright.basis.envelope import most
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.basis.tree import LARGEST_CHARACTERS
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
     from openpyxl.worksheet.worksheet import Worksheet
 
+WORKBOOK = b"PK\x03\x04"
+"""First bytes of a workbook, which is a zip file."""
+OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 OPENING = "opening"
 """Heading of the column by which a table of readings is known."""
 MOST_ROWS = 10 * most("openings")
@@ -47,6 +51,26 @@ class Table:
     headings: tuple[str, ...]
     rows: tuple[tuple[int, dict[str, Any]], ...]
     notes: tuple[str, ...] = ()
+
+
+def text_in(content: bytes, field: str) -> str | None:
+    """The text of a list; ``None`` where it is a workbook. Which it is, its content says, whatever its name.
+
+    Raises ``BadInput`` of that field.
+    """
+    if content.startswith(OLD_WORKBOOK):
+        raise BadInput.one(field, "This is a workbook of the old kind; save it as .xlsx.")
+    if content.startswith(WORKBOOK):
+        return None
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BadInput.one(field, "This is neither a workbook nor text in UTF-8.") from None
+    if len(text) > LARGEST_CHARACTERS:
+        raise BadInput.one(
+            field, f"The list is over {LARGEST_CHARACTERS // 1_000_000} MB; no house has so many readings."
+        )
+    return text
 
 
 def table_of_csv(text: str, *, titled: bool = False) -> Table:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from typing import Literal
 
 from pydantic import ValidationError
 
 from jambwright.basis.problems import BadInput
+from jambwright.basis.tree import parse_json
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.order_check import OrderCheck
 from jambwright.record.house import IssuedSize, OrderHead, PlanRecord, SinceIssue
@@ -140,7 +140,7 @@ def order_of(record: PlanRecord) -> Order:
 def read_order(text: str | bytes) -> Order:
     """The order in an ``order.json``. Raises ``BadInput`` where it is none, or of a version not known here."""
     try:
-        tree = json.loads(text)
+        tree = parse_json(text)
     except ValueError:
         raise _no_order("it can't be read as JSON") from None
     version = tree.get("jambwright_order") if isinstance(tree, dict) else None

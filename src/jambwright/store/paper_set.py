@@ -20,6 +20,7 @@ from pathlib import Path, PurePosixPath
 from typing import Any
 
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.basis.tree import parse_json
 from jambwright.store.folder import write_new
 from jambwright.store.trouble import of_disk
 
@@ -114,7 +115,7 @@ def look_through(folder: Path) -> tuple[str, list[Problem]]:
 def read_manifest(folder: Path) -> PaperSet | None:
     """What the manifest says; nothing where there is none, or none of ours."""
     try:
-        tree = json.loads((folder / MANIFEST).read_bytes())
+        tree = parse_json((folder / MANIFEST).read_bytes())
         if tree["jambwright_papers"] != LAYOUT:
             return None
         return PaperSet(
@@ -123,7 +124,7 @@ def read_manifest(folder: Path) -> PaperSet | None:
             papers=_listed(tree["papers"]),
             earlier=_listed(tree["earlier"]),
         )
-    except (OSError, ValueError, TypeError, KeyError, RecursionError):
+    except (OSError, ValueError, TypeError, KeyError):
         return None
 
 
@@ -277,8 +278,8 @@ class _Ours:
 
 def _has_plan(folder: Path) -> bool:
     try:
-        return "jambwright_plan" in json.loads((folder / "plan.json").read_bytes())
-    except (OSError, ValueError, TypeError, RecursionError):
+        return "jambwright_plan" in parse_json((folder / "plan.json").read_bytes())
+    except (OSError, ValueError, TypeError):
         return False
 
 

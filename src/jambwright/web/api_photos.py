@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from hashlib import sha256
 from typing import Annotated, Any
@@ -12,6 +11,7 @@ from pydantic import AwareDatetime
 
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
+from jambwright.basis.tree import parse_json
 from jambwright.store import (
     NotThere,
     Photo,
@@ -132,8 +132,8 @@ def delete_photo(house: HouseId, photo: PhotoId, request: Request, store: StoreH
 
 def _json(text: str, field: str) -> Any:
     try:
-        found = json.loads(text)
-    except (json.JSONDecodeError, RecursionError):
+        found = parse_json(text)
+    except ValueError:
         found = None
     if found is None:
         raise BadInput.one(field, say("photo.bad_lines" if field == "drawn" else "photo.bad_marks"))
