@@ -433,7 +433,7 @@ def to_be_made(record, item):
             continue
         if item == "frame":
             size = f"{show_mm(opening.order.width.value)} x {show_mm(opening.order.height.value)}"
-            wanted[f"{size}, {frame.profile.name}, {frame.colour}"] += 1
+            wanted[f"{size}, {frame.profile.title}, {frame.colour}"] += 1
             continue
         for glass in opening.glass.values():
             pane = f"{show_mm(glass.width.value)} x {show_mm(glass.height.value)}"
