@@ -23,8 +23,9 @@ from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.order_check import area_m2, mass_kg, perimeter_m
 from jambwright.plan.quantities import quantities
+from jambwright.readings.cleared import Cleared
 from jambwright.readings.proposal import Proposal, asked
-from jambwright.readings.survey import Cleared, Opening, Survey
+from jambwright.readings.survey import Opening, Survey
 from jambwright.record.house import Site
 from jambwright.record.opening import Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
 from jambwright.record.plain import Figure, plain
