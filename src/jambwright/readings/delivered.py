@@ -5,8 +5,10 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Literal
 
+from pydantic import field_validator
+
 from jambwright.basis.border import Strict
-from jambwright.basis.envelope import Name, Said, Words, counted, within
+from jambwright.basis.envelope import Name, Words, counted, within
 
 MarkSeen = Literal["toughened", "laminated", "none", "not_looked"]
 """What is stamped in the corner of a pane, seen from that side."""
@@ -22,6 +24,8 @@ class DeliveredLight(Strict):
     inside_mark: MarkSeen | None = None
     low_e: bool | None = None
     """Its coating is on the face ordered."""
+    pattern: bool | None = None
+    """The pattern of obscure glass, and its side, are as ordered."""
     thickness_mm: Annotated[float, within("unit_thickness_mm")] | None = None
     """Of the whole unit."""
     glass_width_mm: Annotated[float, within("glass_side_mm")] | None = None
@@ -43,7 +47,7 @@ class ItsParts(Strict):
 class Remake(Strict):
     """A unit that is made again."""
 
-    reason: Said
+    reason: Words = ""
     promised_on: date | None = None
     """The day the maker promises the new one for."""
 
@@ -73,3 +77,8 @@ class Delivered(Strict):
     damage: Words = ""
     """What is damaged, and where."""
     remake: Remake | None = None
+
+    @field_validator("remake")
+    @classmethod
+    def _blank_is_none(cls, remake: Remake | None) -> Remake | None:
+        return remake if remake != Remake() else None
