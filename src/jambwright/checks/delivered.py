@@ -86,6 +86,12 @@ def delivery_verdicts(opening: Opening, frame: Frame) -> Iterator[Verdict]:
     yield _damage(came)
 
 
+def remake_of(opening: Opening) -> Remake | None:
+    """Why an ordered unit is made again; ``None`` where it is not, and once one is fitted."""
+    made = opening.delivered and opening.is_done("ordered") and not opening.is_done("fitted")
+    return opening.delivered.remake if made and opening.delivered else None
+
+
 def still_settled(opening: Opening, of_house: Sequence[Cleared]) -> tuple[Cleared, ...]:
     """What settles findings of an opening; of a delivery its own entries alone, and none from before it came."""
     came_on = opening.delivered.on if opening.delivered else None

@@ -9,7 +9,7 @@ import shapely
 
 from jambwright.basis.working import Step, Working
 from jambwright.checks.cautions import storey_of
-from jambwright.checks.delivered import still_settled
+from jambwright.checks.delivered import remake_of, still_settled
 from jambwright.checks.delivery_list import delivery_list
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.mended_at import with_places
@@ -26,7 +26,6 @@ from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.order_check import area_m2, mass_kg, perimeter_m
 from jambwright.plan.quantities import quantities
 from jambwright.readings.cleared import Cleared
-from jambwright.readings.delivered import Remake
 from jambwright.readings.proposal import Proposal, asked
 from jambwright.readings.survey import Opening, Survey
 from jambwright.record.house import Site
@@ -70,7 +69,7 @@ def opening_record(
         done=tuple(opening.done),
         ordered=opening.is_done("ordered"),
         delivery=None if opening.is_done("fitted") else plain(delivery_list(frame)),
-        remake=_remake(opening),
+        remake=remake_of(opening),
         order=_order(plan, figures["whole_kg"]),
         glass=_glass(plan),
         told={name: _figure(figure) for name, figure in figures.items() if name != "whole_kg"},
@@ -123,12 +122,6 @@ def _stopped(
         for verdict in verdicts
     )
     return tuple(plain(stopped(verdict, cleared)) for verdict in told)
-
-
-def _remake(opening: Opening) -> Remake | None:
-    """Why it is made again, until it is fitted."""
-    found = opening.delivered.remake if opening.delivered and opening.is_done("ordered") else None
-    return None if opening.is_done("fitted") else found
 
 
 def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:

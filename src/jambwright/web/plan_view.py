@@ -143,7 +143,7 @@ def _gates(opening: OpeningRecord | Unread) -> Plain:
         "state": {"ordering": ordering, "work": work_state(gates)},
         "stops": {name: [reason_view(r) for r in getattr(gates, name).reasons] for name in GATES},
         "instead": _instead(opening),
-        "ordered": isinstance(opening, OpeningRecord) and bool(opening.ordered),
+        "ordered": isinstance(opening, OpeningRecord) and opening.ordered and not opening.remake,
     }
 
 
