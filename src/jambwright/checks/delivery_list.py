@@ -12,6 +12,7 @@ from jambwright.checks.verdict import Rest
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane
 from jambwright.frame.layout import Rect
+from jambwright.frame.profiles import FrameMaterial
 
 PanePlace = Literal["outside", "middle", "inside"]
 SafetyKind = Literal["toughened", "laminated"]
@@ -83,8 +84,8 @@ def delivery_list(frame: Frame) -> DeliveryList:
     diagonals = _row("frame_diagonals", "metal" if material in METAL else "other")
     assert diagonals is not None
     return DeliveryList(
-        width=_frame_side(material, frame.width_mm),
-        height=_frame_side(material, frame.height_mm),
+        width=frame_side(material, frame.width_mm),
+        height=frame_side(material, frame.height_mm),
         diagonals=_about(0.0, diagonals),
         opens={light.mark: light.moves.words for light in moving},
         swings={light.mark: light.wanted.swing for light in moving},
@@ -105,7 +106,8 @@ def rest_of(limit: Within, what: str) -> Rest:
     return Rest(what=what, how=limit.source.how, ask="ask the maker for his limits", of_product=True)
 
 
-def _frame_side(material: str, side_mm: float) -> Within:
+def frame_side(material: FrameMaterial, side_mm: float) -> Within:
+    """What one side of a frame of that material may be when it comes."""
     row = _row("frame_side", "pvcu" if material == "pvcu" else "other", side_mm=side_mm)
     assert row is not None
     return _about(side_mm, row)
