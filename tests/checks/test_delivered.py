@@ -10,7 +10,9 @@ from delivered_units import BY, WRONG, checked, exchanged, glass, ordered_house,
 from jambwright import job
 from jambwright.basis.problems import BadInput
 from jambwright.checks.delivered import how_it_fits, joint_left_mm
-from jambwright.checks.delivery_list import delivery_list, frame_side
+from jambwright.checks.delivery_list import delivery_list, frame_side, glass_to_check
+from jambwright.frame.glazing_unit import parse_glazing
+from jambwright.frame.layout import Rect
 from jambwright.frame.movement import movement_gap
 from jambwright.readings.survey_file import survey_from_tree
 from made_up_houses import rebated_house, settled_house
@@ -86,7 +88,10 @@ def test_a_pane_of_a_kind_without_a_known_mark_is_said_and_never_passes():
     assert listed("6H-16Ar-4T low-e").not_judged == ("outside",)
     assert listed("6H-16Ar-4T low-e").marks == {"inside": "toughened"}
     assert listed("4T").marks == {"outside": "toughened"}
-    assert listed("4-10-4-10-4-10-4T").not_judged == ("middle",)
+    four = glass_to_check(
+        "A", parse_glazing("4-8-4T-8-4-8-4T"), Rect(x_mm=0, y_mm=0, width_mm=500, height_mm=900)
+    )
+    assert (four.marks, four.not_judged) == ({"inside": "toughened"}, ("middle",))
 
 
 def test_a_right_unit_stops_nothing_and_weak_limits_never_say_that_it_meets():

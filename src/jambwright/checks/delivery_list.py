@@ -94,7 +94,7 @@ def delivery_list(frame: Frame) -> DeliveryList:
         sill_length_mm=sill.length_mm if sill else None,
         sill_depth_mm=sill.depth_mm if sill else None,
         glass=tuple(
-            _glass(light.mark, unit, light.glass, obscure=light.wanted.obscure)
+            glass_to_check(light.mark, unit, light.glass, obscure=light.wanted.obscure)
             for light in lights
             if (unit := frame.glazing[light.mark])
         ),
@@ -113,7 +113,8 @@ def frame_side(material: FrameMaterial, side_mm: float) -> Within:
     return _about(side_mm, row)
 
 
-def _glass(mark: str, unit: GlazingUnit, glass: Rect, *, obscure: bool) -> GlassToCheck:
+def glass_to_check(mark: str, unit: GlazingUnit, glass: Rect, *, obscure: bool = False) -> GlassToCheck:
+    """What is looked at of the glass of one light."""
     panes = _places(unit)
     kinds = table("delivery_marks").column("kind")
     longest = max(glass.width_mm, glass.height_mm)
