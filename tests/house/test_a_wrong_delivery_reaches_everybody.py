@@ -160,7 +160,7 @@ def test_a_plan_kept_before_there_was_a_list_is_still_read():
 def test_the_delivery_check_names_every_limit_and_leaves_room():
     _, papers = planned("")
     text = text_of(papers["delivery.pdf"])
-    for said in ("Before anybody signs for it", "differ by 3 at most", "toughened (EN 12150)", "laminated (EN 14449)",
+    for said in ("Before anybody signs for it", "no more than 3 apart", "toughened (EN 12150)", "laminated (EN 14449)",
                  "face 3, from outside", "26.4, from 24.9 to 27.9", "A side hung, hinges left", "A outwards",
                  "A 4000 mm²; B 4000 mm²", "photo taken", "to be made again, because", "Looked at by",
                  "Danish window industry association, rules for PVC-U windows, 6.4, at 15 °C (read)"):  # fmt: skip

@@ -13,8 +13,8 @@ from jambwright.web.limits import limits
 from made_up_houses import settled_house
 
 ALLOWED = (
-    "Ordered: differ by 3 at most.", "Ordered: A side hung, hinges left.", "Ordered: toughened (EN 12150).",
-    "Ordered: 26.4, from 24.9 to 27.9.",
+    "Wanted: no more than 3 apart.", "Wanted: A side hung, hinges left.", "Wanted: toughened (EN 12150).",
+    "Wanted: 26.4, from 24.9 to 27.9.",
 )  # fmt: skip
 
 
@@ -39,7 +39,7 @@ def at_delivery(page, house):
 
 def once_known(page):
     """Once what was ordered has been heard of."""
-    page.get_by_text("Ordered: A side hung, hinges left.").wait_for()
+    page.get_by_text("Wanted: A side hung, hinges left.").wait_for()
 
 
 def press(page, question, answer):
@@ -68,7 +68,7 @@ def test_limits_stand_beside_each_question_and_a_right_unit_says_nothing_is_wron
     width, height = size()
     page = new_page(width=360, height=740)
     at_delivery(page, ordered)
-    page.get_by_text(f"Ordered: {width:.0f}, from {width - 2:.0f} to {width + 2:.0f}.").wait_for()
+    page.get_by_text(f"Wanted: {width:.0f}, from {width - 2:.0f} to {width + 2:.0f}.").wait_for()
     for said in ALLOWED:
         assert page.get_by_text(said).first.is_visible(), said
     page.evaluate("navigator.serviceWorker.ready")

@@ -14,7 +14,7 @@ Model = Literal["Delivered", "ItsParts", "DeliveredLight"]
 WAYS: Mapping[str, str] = {"out": "outwards", "in": "inwards"}
 STANDARDS: Mapping[str, str] = {"toughened": "EN 12150", "laminated": "EN 14449"}
 ALL_THERE = "all there"
-NOTHING = "nothing"
+NOTHING = "nothing damaged"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +40,7 @@ def frame_looks(listed: DeliveryList) -> Iterator[Look]:
     yield _sized("Delivered", "width_mm", "", listed.width)
     yield _sized("Delivered", "height_mm", "", listed.height)
     for name in ("rising_mm", "falling_mm"):
-        yield _look("Delivered", name, "", allowed=f"differ by {show_mm(listed.diagonals.most_mm)} at most")
+        yield _look("Delivered", name, "", allowed=f"no more than {show_mm(listed.diagonals.most_mm)} apart")
     if listed.opens:
         yield _look("Delivered", "hand", "", allowed=_by_light(listed.opens), right=True)
         ways = {mark: WAYS[way] for mark, way in listed.swings.items()}
@@ -77,7 +77,7 @@ def glass_looks(glass: GlassToCheck) -> Iterator[Look]:
     yield from (_sized("DeliveredLight", name, at, each, loose=True) for name, each in loose.items() if each)
     if apart := glass.diagonals:
         yield _look(
-            "DeliveredLight", "glass_diagonals_differ_mm", at, allowed=f"{show_mm(apart.most_mm)} at most",
+            "DeliveredLight", "glass_diagonals_differ_mm", at, allowed=f"no more than {show_mm(apart.most_mm)}",
             least_mm=0.0, most_mm=apart.most_mm, loose=True,
         )  # fmt: skip
 
