@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated
 
 from pydantic import Field
 
 from jambwright.basis.border import Strict
-from jambwright.basis.envelope import Note
+from jambwright.basis.envelope import Day, Note
 
 
 class Cleared(Strict):
@@ -18,5 +17,5 @@ class Cleared(Strict):
     """Short name as `check` gives it, such as lintel, listed, asbestos, lead, notice; or a rule's id."""
     by: Annotated[str, Field(min_length=1, max_length=200)]
     """Who settled it, or the paper that does."""
-    on: date
+    on: Day
     note: Note = ""

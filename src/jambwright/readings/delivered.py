@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import field_validator
 
 from jambwright.basis.border import Strict
-from jambwright.basis.envelope import Name, Words, counted, within
+from jambwright.basis.envelope import Day, Name, Words, counted, within
 
 MarkSeen = Literal["toughened", "laminated", "none", "not_looked"]
 """What is stamped in the corner of a pane, seen from that side."""
@@ -48,14 +47,14 @@ class Remake(Strict):
     """A unit that is made again."""
 
     reason: Words = ""
-    promised_on: date | None = None
+    promised_on: Day | None = None
     """The day the maker promises the new one for."""
 
 
 class Delivered(Strict):
     """One unit as it came, seen from outside."""
 
-    on: date | None = None
+    on: Day | None = None
     by: Name | None = None
     """Who looked."""
     width_mm: Annotated[float, within("width_mm")] | None = None
