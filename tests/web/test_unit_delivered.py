@@ -1,9 +1,11 @@
 """A unit is looked at on a phone when it comes: limits beside every question, and what is wrong told at once."""
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from test_on_site import eventually, wait_sent
+from test_screens import AXE, faults
 
-from delivered_units import ordered_house, right, size
+from delivered_units import glass, ordered_house, right, size
 from jambwright import job
 from jambwright.paper import printed
 from jambwright.readings.survey_file import survey_from_tree
@@ -196,3 +198,22 @@ def test_every_field_of_a_delivery_is_asked_on_the_phone():
     assert not any(
         q["path"].startswith("delivered") for part in asked_on_site()["rest"].values() for q in part
     )
+
+
+def test_the_screen_fits_every_width_light_and_dark_and_axe_finds_nothing(new_page, store):
+    wrong = right(
+        hand=False, lights=glass(outside_mark="none"), falling_mm=1857, remake={"reason": "no mark"}
+    )
+    house = keep(store, ordered_house(wrong))
+    page = new_page(width=320, height=640)
+    at_delivery(page, house)
+    page.get_by_text("3 answers are not as ordered").wait_for()
+    for summary in page.locator("details summary").all():
+        summary.tap()
+    assert faults(page, "wide", "cut", "small", "faint") == []
+    found = Axe().run(page, options=AXE).response["violations"]
+    assert [each["id"] for each in found if each["impact"] in ("serious", "critical")] == []
+    page.goto(f"/site/{house}/W1")
+    page.locator(".dim.active").wait_for()
+    page.get_by_role("link", name="Delivered").wait_for()
+    assert faults(page, "wide", "cut", "small", "faint") == []
