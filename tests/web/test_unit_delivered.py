@@ -207,7 +207,7 @@ def test_the_screen_fits_every_width_light_and_dark_and_axe_finds_nothing(new_pa
     house = keep(store, ordered_house(wrong))
     page = new_page(width=320, height=640)
     at_delivery(page, house)
-    page.get_by_text("3 answers are not as ordered").wait_for()
+    page.get_by_text("4 answers are not as ordered").wait_for()
     for summary in page.locator("details summary").all():
         summary.tap()
     assert faults(page, "wide", "cut", "small", "faint") == []

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.readings.asked import fields_of
 from jambwright.record import DeliveryList, GlassToCheck, Within
 
 Model = Literal["Delivered", "ItsParts", "DeliveredLight"]
 WAYS: Mapping[str, str] = {"out": "outwards", "in": "inwards"}
-STANDARDS: Mapping[str, str] = {"toughened": "EN 12150", "laminated": "EN 14449"}
 ALL_THERE = "all there"
 NOTHING = "nothing damaged"
 
@@ -64,7 +64,7 @@ def glass_looks(glass: GlassToCheck) -> Iterator[Look]:
     """The glass of one light."""
     at = f"lights/{glass.light}/"
     for place, kind in glass.marks.items():
-        allowed = f"{kind} ({STANDARDS[kind]})"
+        allowed = f"{kind} ({table('delivery_marks').find(kind=kind)['standard']})"
         yield _look("DeliveredLight", f"{place}_mark", at, allowed=allowed, right=kind)
     if glass.coated:
         faces = " and ".join(map(str, glass.coated))
