@@ -17,7 +17,7 @@ from jambwright.paper.scale import NoScaleFits, scale_name
 from jambwright.paper.scene import Box, Scene
 from jambwright.paper.sill_drawing import sill_section
 from jambwright.paper.threshold_drawing import ThresholdView, threshold_section
-from jambwright.record import VIEW, OpeningRecord, OrderItem, OrderLight, PlanRecord, order_of
+from jambwright.record import VIEW, OpeningRecord, OrderItem, OrderLight, PlanRecord, order_of, specification
 
 TEMPLATE = "order.typ"
 DASH = "–"
@@ -109,6 +109,7 @@ def _facts(item: OrderItem) -> Iterator[tuple[str, str]]:
         )
     else:
         yield "Sill", "none"
+    yield from specification(item)
     if item.threshold:
         yield "Threshold", item.threshold
     if item.threshold_mm is not None:

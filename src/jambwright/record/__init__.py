@@ -68,6 +68,7 @@ from jambwright.record.order_rows import (
     check_rows,
     item_rows,
     key_of,
+    specification,
 )
 from jambwright.record.plain import Figure, Plain, plain
 from jambwright.record.read import read_record, record_of_tree
@@ -170,6 +171,7 @@ __all__ = [
     "rows_of",
     "same",
     "since_issue",
+    "specification",
     "spoken_of",
     "toe_edges",
     "way_of",
