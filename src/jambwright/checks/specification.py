@@ -33,7 +33,7 @@ def _letter_plate(frame: Frame) -> Iterator[Verdict]:
     rule = "specification.letter_plate"
     said = f"letter plate {show_mm(height)} mm above the bottom edge of the frame"
     leaves = [light for light in frame.layout.lights if light.sash]
-    rails = [(light.sight.y_mm, light.part.top_mm) for light in leaves]
+    rails = [(light.daylight.y_mm, light.daylight.top_mm) for light in leaves]
     if not any(low + PLATE_HALF_MM <= height <= top - PLATE_HALF_MM for low, top in rails):
         why = f"The {said} is no place in a leaf above its lowest rail; give another height."
         yield Verdict(rule=rule, word="fails", why=why, source=ORDER)

@@ -95,6 +95,10 @@ FIELDS: dict[str, Needs] = {
 """What a unit must have for a field to say anything of it."""
 
 
+NONE_IF_NOT_SAID = ("bars", "letter_plate_mm", "keyed_alike", "trims")
+"""Left out, there is none of it."""
+
+
 def specified(own: Specified | None, usual: Specified | None) -> Specified:
     """A unit's specification: its own, and the usual where it says nothing.
 

@@ -68,6 +68,7 @@ from jambwright.record.order_rows import (
     check_rows,
     item_rows,
     key_of,
+    not_said,
     specification,
 )
 from jambwright.record.plain import Figure, Plain, plain
@@ -162,6 +163,7 @@ __all__ = [
     "gravest",
     "item_rows",
     "key_of",
+    "not_said",
     "order_of",
     "plain",
     "read_order",

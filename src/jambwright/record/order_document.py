@@ -11,7 +11,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_json
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.order_check import OrderCheck
-from jambwright.readings.specified import Specified, fields_for
+from jambwright.readings.specified import NONE_IF_NOT_SAID, Specified, fields_for
 from jambwright.record.house import IssuedSize, OrderHead, PlanRecord, SinceIssue
 from jambwright.record.opening import OpeningRecord, Unread
 from jambwright.record.plain import Plain
@@ -215,7 +215,9 @@ def _specified(plan: OpeningRecord) -> tuple[Specified, tuple[str, ...]]:
     said = plan.frame.chosen.specified.model_dump(exclude_none=True)
     fields = tuple(fields_for(plan.frame.has))
     own = {name: value for name, value in said.items() if name in fields}
-    return Specified.model_validate(own), tuple(name for name in fields if name not in own)
+    return Specified.model_validate(own), tuple(
+        name for name in fields if name not in own and name not in NONE_IF_NOT_SAID
+    )
 
 
 def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:

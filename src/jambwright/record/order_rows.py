@@ -112,15 +112,19 @@ def specified_words(said: Specified) -> dict[str, Cell]:
     }
 
 
-def specification(item: OrderItem) -> Iterator[tuple[str, str]]:
-    """What is said of the unit, and in a line what is not: the maker asks, or makes it as usual."""
+def specification(item: OrderItem) -> list[tuple[str, str]]:
+    """What is said of the unit, as label and words."""
     fields = {field.name: field for field in fields_of("Specified")}
-    for name, said in specified_words(item.specified).items():
-        value = said if isinstance(said, str) else f"{said:g}"
-        yield fields[name].label, f"{value} {fields[name].unit}".rstrip()
-    if item.not_said:
-        labels = "; ".join(fields[name].label[:1].lower() + fields[name].label[1:] for name in item.not_said)
-        yield "Not said: ask, or as usual", labels
+    return [
+        (fields[name].label, said if isinstance(said, str) else f"{said:g} {fields[name].unit}".rstrip())
+        for name, said in specified_words(item.specified).items()
+    ]
+
+
+def not_said(item: OrderItem) -> str:
+    """What nothing is said of, in a line; the maker asks, or makes it as usual."""
+    labels = {field.name: field.label for field in fields_of("Specified")}
+    return "; ".join(labels[name][:1].lower() + labels[name][1:] for name in item.not_said)
 
 
 def _of_light(light: OrderLight) -> dict[str, Cell]:
