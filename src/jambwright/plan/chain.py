@@ -12,6 +12,7 @@ from jambwright.checks.delivered import delivery_verdicts
 from jambwright.checks.heat import USUAL_EDGE, FrameHeat, unit_heat
 from jambwright.checks.opening_heat import heat_as_ordered
 from jambwright.checks.size_fits import held_verdict, ordered_verdict, readings_verdict, size_verdict
+from jambwright.checks.specification import specification_verdicts
 from jambwright.checks.structure import lintel_verdict, seen_verdicts
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import classes_wanted
@@ -37,8 +38,14 @@ def checks_of(plan: OpeningPlan) -> tuple[Verdict, ...]:
     What is found of the unit once it is delivered comes last.
     """
     opening = plan.opening
-    delivered = delivery_verdicts(opening, plan.frame)
-    return (*_sized(plan), lintel_verdict(opening), *seen_verdicts(opening), *plan.verdicts, *delivered)
+    return (
+        *_sized(plan),
+        lintel_verdict(opening),
+        *seen_verdicts(opening),
+        *specification_verdicts(plan.frame, opening.wanted.specified),
+        *plan.verdicts,
+        *delivery_verdicts(opening, plan.frame),
+    )
 
 
 def found_of(survey: Survey, plan: OpeningPlan) -> tuple[Found, ...]:
