@@ -258,3 +258,18 @@ def test_the_list_follows_the_frame():
     assert asked.vents_mm2 == {"A": 4000, "B": 4000}
     assert asked.sill_length_mm == frame.sill.length_mm
     assert [each.light for each in asked.glass] == ["A", "B"]
+
+
+def test_what_was_specified_is_what_is_looked_for():
+    said = {"colour_outside": "grey 12", "pattern": "reeds", "trims": "two 20 mm trims"}
+    tree = settled_house()
+    light = {"opens": "fixed", "obscure": True}
+    tree["openings"][0] |= {
+        "wanted": {"layout": light, "specified": said},
+        "done": ["ordered"],
+        "delivered": BY,
+    }
+    opening = job.check(survey_from_tree(tree)).openings[0]
+    assert (opening.delivery.colours, opening.delivery.trims) == ("white, outside grey 12", "two 20 mm trims")
+    assert "(ordered white, outside grey 12)" in found(opening, "delivery.colour")[0].why
+    assert "(ordered reeds)" in found(opening, "delivery.glass")[0].why

@@ -81,7 +81,7 @@ def delivery_verdicts(opening: Opening, frame: Frame) -> Iterator[Verdict]:
         yield from _fit(opening, came, frame)
     yield from _hung(came, listed)
     yield from glass_verdicts(came.lights, listed.glass)
-    yield _asked("colour", {f"the colour on both faces (ordered {listed.colour})": came.colour})
+    yield _asked("colour", {f"the colour on both faces (ordered {listed.colours})": came.colour})
     yield _parts(came, listed)
     yield _damage(came)
 

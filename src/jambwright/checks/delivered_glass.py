@@ -42,7 +42,8 @@ def _verdict(came: DeliveredLight, glass: GlassToCheck) -> Verdict:
     _marks(came, glass, found)
     _coating(came, glass, found)
     if glass.obscure:
-        _yes("the pattern of its obscure glass and its side", came.pattern, found)
+        named = f" (ordered {glass.pattern})" if glass.pattern else ""
+        _yes(f"the pattern of its obscure glass and its side{named}", came.pattern, found)
     _measured("the unit's thickness", came.thickness_mm, glass.thickness, found)
     for name, mm, limit in (
         ("width", came.glass_width_mm, glass.width),

@@ -41,6 +41,8 @@ class GlassToCheck:
     light: str
     make_up: str
     obscure: bool
+    pattern: str | None
+    """Of obscure glass, by its maker's name, where it was said."""
     marks: Mapping[PanePlace, SafetyKind]
     """Panes that must bear a mark."""
     not_judged: tuple[PanePlace, ...]
@@ -70,16 +72,28 @@ class DeliveryList:
     swings: Mapping[str, str]
     """By light which way it opens."""
     colour: str
+    colour_outside: str | None
+    colour_inside: str | None
+    """By the maker's names, where they were said."""
+    trims: str | None
+    """What of them comes with it, where it was said."""
     vents_mm2: Mapping[str, float]
     """By light the equivalent area of its vent."""
     sill_length_mm: float | None
     sill_depth_mm: float | None
     glass: tuple[GlassToCheck, ...]
 
+    @property
+    def colours(self) -> str:
+        """The colour as ordered, with the maker's names where they were said."""
+        faces = {"outside": self.colour_outside, "inside": self.colour_inside}
+        return ", ".join([self.colour, *(f"{face} {name}" for face, name in faces.items() if name)])
+
 
 def delivery_list(frame: Frame) -> DeliveryList:
     """What is looked at of a frame when it comes."""
     lights, sill, material = frame.layout.lights, frame.sill, frame.chosen.profile.material
+    said = frame.chosen.specified
     moving = [light for light in lights if light.moves.opens]
     diagonals = _row("frame_diagonals", "metal" if material in METAL else "other")
     assert diagonals is not None
@@ -90,11 +104,14 @@ def delivery_list(frame: Frame) -> DeliveryList:
         opens={light.mark: light.moves.words for light in moving},
         swings={light.mark: light.wanted.swing for light in moving},
         colour=frame.chosen.colour,
+        colour_outside=said.colour_outside,
+        colour_inside=said.colour_inside,
+        trims=said.trims,
         vents_mm2={light.mark: light.wanted.vent_mm2 for light in lights if light.wanted.vent_mm2},
         sill_length_mm=sill.length_mm if sill else None,
         sill_depth_mm=sill.depth_mm if sill else None,
         glass=tuple(
-            glass_to_check(light.mark, unit, light.glass, obscure=light.wanted.obscure)
+            glass_to_check(light.mark, unit, light.glass, obscure=light.wanted.obscure, pattern=said.pattern)
             for light in lights
             if (unit := frame.glazing[light.mark])
         ),
@@ -113,7 +130,9 @@ def frame_side(material: FrameMaterial, side_mm: float) -> Within:
     return _about(side_mm, row)
 
 
-def glass_to_check(mark: str, unit: GlazingUnit, glass: Rect, *, obscure: bool = False) -> GlassToCheck:
+def glass_to_check(
+    mark: str, unit: GlazingUnit, glass: Rect, *, obscure: bool = False, pattern: str | None = None
+) -> GlassToCheck:
     """What is looked at of the glass of one light."""
     panes = _places(unit)
     kinds = table("delivery_marks").column("kind")
@@ -124,6 +143,7 @@ def glass_to_check(mark: str, unit: GlazingUnit, glass: Rect, *, obscure: bool =
         light=mark,
         make_up=str(unit),
         obscure=obscure,
+        pattern=pattern if obscure else None,
         marks={place: _safety(pane) for place, pane in panes.items() if pane.kind in kinds},
         not_judged=(
             *(place for place, pane in panes.items() if pane.kind not in (*kinds, "annealed")),

@@ -45,7 +45,7 @@ def frame_looks(listed: DeliveryList) -> Iterator[Look]:
         yield _look("Delivered", "hand", "", allowed=_by_light(listed.opens), right=True)
         ways = {mark: WAYS[way] for mark, way in listed.swings.items()}
         yield _look("Delivered", "way", "", allowed=_by_light(ways), right=True)
-    yield _look("Delivered", "colour", "", allowed=listed.colour, right=True)
+    yield _look("Delivered", "colour", "", allowed=listed.colours, right=True)
 
 
 def part_looks(listed: DeliveryList) -> Iterator[Look]:
@@ -56,8 +56,9 @@ def part_looks(listed: DeliveryList) -> Iterator[Look]:
     if listed.sill_length_mm is not None and listed.sill_depth_mm is not None:
         sill = f"{show_mm(listed.sill_length_mm)} long, {show_mm(listed.sill_depth_mm)} deep"
         yield _look("ItsParts", "frame_sill", "parts/", allowed=sill, right=True)
-    for name in ("keys", "hardware", "trims"):
+    for name in ("keys", "hardware"):
         yield _look("ItsParts", name, "parts/", allowed=ALL_THERE, right=True)
+    yield _look("ItsParts", "trims", "parts/", allowed=listed.trims or ALL_THERE, right=True)
 
 
 def glass_looks(glass: GlassToCheck) -> Iterator[Look]:
@@ -70,7 +71,7 @@ def glass_looks(glass: GlassToCheck) -> Iterator[Look]:
         faces = " and ".join(map(str, glass.coated))
         yield _look("DeliveredLight", "low_e", at, allowed=f"face {faces}, from outside", right=True)
     if glass.obscure:
-        yield _look("DeliveredLight", "pattern", at, allowed="as ordered", right=True)
+        yield _look("DeliveredLight", "pattern", at, allowed=glass.pattern or "as ordered", right=True)
     if glass.thickness:
         yield _sized("DeliveredLight", "thickness_mm", at, glass.thickness)
     loose = {"glass_width_mm": glass.width, "glass_height_mm": glass.height}
