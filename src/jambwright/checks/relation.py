@@ -13,10 +13,10 @@ AT_LEAST = (
     "ventilation.background", "ventilation.purge",
 )  # fmt: skip
 AT_MOST = (
-    "access.kept", "access.upstand", "energy", "escape.bottom", "fire", "fixings.strength", "glass.strength",
-    "guarding.drop", "hazard.lifting", "members.deflection",
+    "access.kept", "access.upstand", "delivery.square", "energy", "escape.bottom", "fire", "fixings.strength",
+    "glass.strength", "guarding.drop", "hazard.lifting", "members.deflection",
 )  # fmt: skip
-BETWEEN = ("fitted.gap", "movement.gap", "specification.letter_plate")
+BETWEEN = ("delivery.fit", "delivery.size", "fitted.gap", "movement.gap", "specification.letter_plate")
 """Bound on both sides: the limit beside it is the one it breaks, or the lower one."""
 NEITHER = (
     "guarding.balcony", "guarding.containment", "guarding.gaps", "guarding.restrictor", "hazard",

@@ -189,7 +189,9 @@ def _floor(item: OrderItem) -> str:
     build_up = item.specified.floor_build_up_mm
     if build_up is None:
         return "Floor build-up and packing under it are not stated on this order."
-    return f"The finished floor is {show_mm(build_up)} above the structural one; packing under it is not stated."
+    return (
+        f"The finished floor is {show_mm(build_up)} above the structural one; packing under it is not stated."
+    )
 
 
 def _picture(scene: Scene, box: Box) -> Page:

@@ -19,8 +19,10 @@ from jambwright.readings.asked_shape import VALUES
 from jambwright.readings.places import Path
 
 Plain = dict[str, Any]
-ELSEWHERE: tuple[Path, ...] = (("id",), ("room",), ("wanted", "kind"), ("outside",), ("inside",))
-"""Asked on screens of their own: the opening itself, and its readings."""
+ELSEWHERE: tuple[Path, ...] = (
+    ("id",), ("room",), ("wanted", "kind"), ("outside",), ("inside",), ("delivered",),
+)  # fmt: skip
+"""Asked on screens of their own: the opening itself, its readings, and its unit when it comes."""
 
 
 def asked_on_site() -> Plain:
@@ -34,12 +36,23 @@ def asked_on_site() -> Plain:
     return {
         "first": first,
         "rest": {name: asked for name, asked in rest.items() if asked},
+        "delivered": _delivered(),
         "choices": {"/".join(path): _listed(field) for path, field in chosen.items()},
         "needs": {
             "/".join(path): needs_of(field.inside) for path, field in groups.items() if needs_of(field.inside)
         },
         "copies": {"/".join(path): _pointer(field.copies) for path, field in groups.items() if field.copies},
     }
+
+
+def _delivered() -> dict[str, list[Plain]]:
+    """What is asked when an ordered unit comes, part by part; of each light by the names of its own fields."""
+    found: dict[str, list[Plain]] = {name: [] for name in ("frame", "parts", "damage", "signed", "remake")}
+    own = {"on": "signed", "by": "signed", "damaged": "damage", "damage": "damage"}
+    for path, asked in _questions("Delivered", ()):
+        part = path[0] if path[0] in found and len(path) > 1 else own.get(path[0], "frame")
+        found[part].append(asked)
+    return found | {"light": [asked for _, asked in _questions("DeliveredLight", ())]}
 
 
 def question(path: Path, field: Asked) -> Plain:

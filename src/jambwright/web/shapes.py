@@ -105,6 +105,35 @@ class GateWords(Strict):
     work: str
 
 
+class LookShown(Strict):
+    """One thing that is looked at when a unit comes."""
+
+    path: str
+    """Of its field, within `delivered`."""
+    allowed: str
+    least_mm: float | None
+    most_mm: float | None
+    """What a figure may be."""
+    right: str | bool | None
+    """The answer that is as ordered; none for a figure."""
+
+
+class LightShown(Strict):
+    """The glass of one light."""
+
+    mark: str
+    make_up: str
+
+
+class DeliveryShown(Strict):
+    """What is looked at of an ordered unit before anybody signs for it."""
+
+    looks: list[LookShown]
+    diagonals_mm: float
+    """What the frame's may differ by."""
+    lights: list[LightShown]
+
+
 class OpeningStops(Strict):
     """Both gates of an opening, the reasons of the house among its own."""
 
@@ -113,6 +142,8 @@ class OpeningStops(Strict):
     instead: list[str]
     """What could be ordered instead."""
     ordered: bool
+    delivery: DeliveryShown | None
+    """None for one that is fitted or not read, and by a plan kept before there was a list."""
 
 
 class GatesShown(Strict):

@@ -66,6 +66,7 @@ export function placeHref(house, path) {
   const at = rest.join("/");
   if (root !== "openings") return `/houses/${house}/form#f${encodeURI(path)}`;
   if (at.startsWith("outside") || at.startsWith("inside")) return `/site/${house}/${mark}`;
+  if (at.split("/")[0] === "delivered") return `/site/${house}/${mark}/delivered`;
   const asked = [...limits.asked.first, ...Object.values(limits.asked.rest).flat()].some((question) => question.path === at);
   return asked ? `/site/${house}/${mark}/questions#${at}` : `/houses/${house}/form?at=/openings/${mark}#f${encodeURI(path)}`;
 }
