@@ -382,3 +382,36 @@ def test_a_change_the_server_refuses_is_shown_and_not_dropped(new_page, store, h
     page.locator(".sent a").tap()
     page.get_by_text("W2 bottom width: 900 mm").wait_for()
     assert page.get_by_role("button", name="Try again").is_visible()
+
+
+def test_a_house_the_server_refuses_is_shown_and_holds_nothing_else_up(new_page, store):
+    """Its number is taken by another house: nothing typed for it may go there."""
+    page = new_page()
+    page.goto("/site")
+    page.locator("html[data-ready]").wait_for()
+    page.context.set_offline(True)
+    _add_house_with_an_opening(page, "7 Sample Row")
+    mine = re.search(r"[0-9a-f]{16}", page.url)[0]
+    page.locator("#back").tap()
+    page.locator("#back").tap()
+    _add_house_with_an_opening(page, "8 Sample Row")
+    other = add_house(store, new_tree("9 Sample Row"), id=mine)
+    page.context.set_offline(False)
+    page.locator(".sent.ask").wait_for()
+    page.locator(".sent a").tap()
+    page.get_by_text("There is another house under that number here: 9 Sample Row.").wait_for()
+    eventually(lambda: [line.openings for line in house_lines(store) if line.label == "8 Sample Row"] == [1])
+    assert read_house(store, other).tree == new_tree("9 Sample Row")
+
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.get_by_role("button", name="Throw away").tap()
+    wait_sent(page)
+    assert read_house(store, other).tree == new_tree("9 Sample Row")
+
+
+def _add_house_with_an_opening(page, label):
+    page.get_by_label("Address or name").fill(label)
+    page.get_by_role("button", name="Add house").tap()
+    page.get_by_label("Room").fill("Kitchen")
+    page.get_by_role("button", name="Add window").tap()
+    page.locator(".dim.active").wait_for()

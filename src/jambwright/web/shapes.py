@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from typing import Annotated, Any, get_args
 
-from pydantic import AwareDatetime, Field
+from pydantic import AfterValidator, AwareDatetime, Field
 
 from jambwright.basis.border import Strict
+from jambwright.basis.characters import one_line
 from jambwright.readings import ReadingSet, Tool
 from jambwright.readings.seen import Suspicion
 from jambwright.store import Change, House, HouseLine, Kept, Person, Photo, PlanLine, Role
 
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,64}$")]
-Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"\S")]
+Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"\S"), AfterValidator(one_line)]
 Tree = dict[str, Any]
 """A survey, or part of one, as in the readings file."""
 
