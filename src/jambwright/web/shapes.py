@@ -121,6 +121,10 @@ class GatesShown(Strict):
     """The plan made last, whether it can be read or not."""
     version: int | None = None
     """Version of the readings the gates rest on; none when there is no plan that can be read."""
+    of: int
+    """Version of the house when this was answered."""
+    changed: bool = False
+    """Whether the readings have changed since that plan; a frame read as fitted changes none of them."""
     made: str = ""
     who: str = ""
     latest: bool = True

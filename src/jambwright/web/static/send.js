@@ -96,6 +96,8 @@ async function sendChanges(house, entries) {
     } else await keep.remove("queue", entry.n);
   }
   await heard(answer.house);
+  const { plan } = (await keep.fact(gatesKey(house))) ?? {};
+  if (plan) await hearGates({ id: house, plan, version: answer.house.version });
 }
 
 // One that the server has already goes no second time: only its new marks do.
@@ -140,10 +142,10 @@ export async function fetchHouses() {
   }
 }
 
-// A new plan leaves the house at its version, so it is known by its own name.
-async function hearGates({ id, plan }) {
+// A new plan leaves the house at its version, so it is known by its own name; a new version may leave the plan as it is.
+async function hearGates({ id, plan, version }) {
   const known = await keep.fact(gatesKey(id));
-  if ((known?.plan ?? null) === plan) return;
+  if ((known?.plan ?? null) === plan && (!plan || known.of === version)) return;
   await keep.fact(gatesKey(id), { ...(await ask("GET", `/api/houses/${id}/gates`)), at: new Date().toISOString() });
   tell({ house: id });
 }
