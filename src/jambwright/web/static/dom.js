@@ -31,6 +31,14 @@ export const allOnPage = (selector) => [...document.querySelectorAll(selector)];
 
 export const svg = (tag, given, ...children) => fill(document.createElementNS(SVG, tag), given, children);
 
+// One of the small pictures, all in one file; without words it only goes along with what is said beside it.
+export function picture(name, words, given = {}) {
+  const [wide, high] = given.size ?? [240, 150];
+  const told = words ? { role: "img", "aria-label": words } : { "aria-hidden": "true" };
+  return svg("svg", { class: given.class ?? "help-picture", viewBox: `0 0 ${wide} ${high}`, "data-at": given.at, ...told },
+    svg("use", { href: `${new URL("./help.svg", import.meta.url).pathname}#${name}` }));
+}
+
 export function button(text, act, given = {}) {
   return el("button", { type: "button", onclick: act, ...given }, text);
 }
