@@ -15,7 +15,27 @@ function fill(element, given, children) {
 const wanted = (children) =>
   children.flat(3).filter((child) => child !== null && child !== undefined && child !== false);
 
-export const refill = (element, ...children) => element.replaceChildren(...wanted(children));
+/** What is filled anew keeps the focus.
+ * @type {(element: any, ...children: any[]) => void} */
+export function refill(element, ...children) {
+  const held = document.activeElement && element.contains(document.activeElement) && document.activeElement !== element ? sign(document.activeElement) : null;
+  element.replaceChildren(...wanted(children));
+  if (held) alike(element, held)?.focus({ preventScroll: true });
+}
+
+/** The control of a kind that asks the same, in the same words where there are such.
+ * @param {ParentNode} inside @returns {any} */
+export function alike(inside, { tag, place, words }) {
+  const found = [...inside.querySelectorAll(tag)].filter((one) => sign(one).place === place);
+  return found.find((one) => sign(one).words === words) ?? found[0];
+}
+
+// A control by its kind, the place it asks of, and its words.
+export function sign(/** @type {Element} */ one) {
+  const of = one.closest("[id], [data-place], [data-question], [href]");
+  const place = of && ["id", "data-place", "data-question", "href"].map((name) => of.getAttribute(name)).find(Boolean);
+  return { tag: one.tagName, place: place ?? "", words: one.getAttribute("aria-label") ?? one.textContent };
+}
 
 export const el = (tag, given, ...children) => fill(document.createElement(tag), given, children);
 /** What must stand on the page; the page and its script come together.
