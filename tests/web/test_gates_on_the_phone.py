@@ -165,7 +165,13 @@ def test_a_frame_signed_as_fitted_leaves_the_plan_as_it_is(new_page, client, sto
         assert CHANGED not in client.get(f"/houses/{demo}{part}").text
 
     path, was = "/openings/W4/note", read_house(store, demo).tree["openings"][3].get("note")
-    sent = {"id": "c" * 32, "at": "2026-03-02T10:00:00Z", "path": path, "was": was, "value": "Damp at the head"}
+    sent = {
+        "id": "c" * 32,
+        "at": "2026-03-02T10:00:00Z",
+        "path": path,
+        "was": was,
+        "value": "Damp at the head",
+    }
     client.post(f"/api/houses/{demo}/changes", json={"device": "desk", "changes": [sent]})
     assert CHANGED in client.get(f"/houses/{demo}").text
     page.reload()

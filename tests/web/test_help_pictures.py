@@ -26,7 +26,7 @@ def test_every_picture_named_is_drawn_and_every_one_drawn_is_named_and_told_in_w
     assert named == LARGE == set(pictures())
     assert all(len(words) > 20 for words in pictures().values())
     offsets = [kind for kind in PLACES if kind in ("level", "plumb", "bow")]
-    assert SMALL == {f"{kind}_{way}" for kind in offsets for way in ("plus", "minus")}
+    assert {f"{kind}_{way}" for kind in offsets for way in ("plus", "minus")} == SMALL
     assert len(LARGE) + len(SMALL) == FILE.count("<symbol")
 
 
@@ -34,18 +34,19 @@ OVERLAPS = """() => [...document.querySelectorAll("body > svg")].flatMap((pictur
   const texts = [...picture.querySelectorAll("text")].map((text) => [text.textContent, text.getBBox()]);
   const inside = (x, y, box) => x > box.x && x < box.x + box.width && y > box.y + 3 && y < box.y + box.height - 3;
   const along = [...picture.querySelectorAll("path")].flatMap((path) => {
-    const [long, ground] = [path.getTotalLength(), path.getAttribute("stroke") === null && !/focus/.test(path.getAttribute("fill"))];
-    return ground ? [] : Array.from({ length: Math.ceil(long) }, (_, n) => path.getPointAtLength(n));
+    const drawn = path.getAttribute("stroke") !== null || /focus/.test(path.getAttribute("fill"));
+    return Array.from({ length: drawn ? path.getTotalLength() : 0 }, (_, n) => path.getPointAtLength(n));
   });
   const told = [];
   for (const [said, box] of texts) {
     if (along.some(({ x, y }) => inside(x, y, box))) told.push(`a line runs through ${said}`);
     if (box.x < 0 || box.y < 0 || box.x + box.width > 240 || box.y + box.height > 150) told.push(`${said} runs out`);
     for (const [other, there] of texts) {
-      const apart = box.x + box.width < there.x || there.x + there.width < box.x || box.y + box.height < there.y || there.y + there.height < box.y;
-      if (other !== said && !apart) told.push(`${said} lies on ${other}`);
+      const meet = (from, size) => box[from] < there[from] + there[size] && there[from] < box[from] + box[size];
+      if (other !== said && meet("x", "width") && meet("y", "height")) told.push(`${said} lies on ${other}`);
     }
-    const px = picture.getBoundingClientRect().width / 240 * parseFloat(getComputedStyle(picture.querySelector("text")).fontSize);
+    const { fontSize } = getComputedStyle(picture.querySelector("text"));
+    const px = picture.getBoundingClientRect().width / 240 * parseFloat(fontSize);
     if (px < 11) told.push(`${said} is ${px} px high`);
   }
   return told.map((each) => `${picture.id}: ${each}`);
@@ -54,7 +55,9 @@ OVERLAPS = """() => [...document.querySelectorAll("body > svg")].flatMap((pictur
 
 def laid_out(picture_file):
     """Every large picture as one of its own, as wide as the narrowest phone leaves room for."""
-    shown = re.sub(r"<svg[^>]*>|</svg>|<symbol id=\"\w+_(plus|minus)\".*?</symbol>", "", picture_file, flags=re.S)
+    shown = re.sub(
+        r"<svg[^>]*>|</svg>|<symbol id=\"\w+_(plus|minus)\".*?</symbol>", "", picture_file, flags=re.S
+    )
     shown = shown.replace("<symbol ", '<svg class="help-picture" ').replace("</symbol>", "</svg>")
     return f"<style>{BASE} body {{ width: 250px }}</style>{shown}"
 
@@ -73,7 +76,13 @@ def test_no_word_of_a_picture_lies_on_a_line_or_another_word_or_is_too_small(bro
 
 FOCUS = {"light": (0x0A, 0x4B, 0xB5), "dark": (0x9C, 0xC4, 0xFF)}
 SHOWN = {
-    "/site/{house}/W1/questions": {"reveal_depth", "sill_above_floor", "drop_outside", "hinge_side", "set_back"},
+    "/site/{house}/W1/questions": {
+        "reveal_depth",
+        "sill_above_floor",
+        "drop_outside",
+        "hinge_side",
+        "set_back",
+    },
     "/site/{house}/W1/fitted": {"level", "plumb", "diagonals"},
     "/houses/{house}/form": {"set_back", "nib", "sill_depth", "sill_horn"},
     "/houses/{house}/form?at=/openings/W1": {"reveal_depth", "nib", "sill_upstand", "drop_outside"},
@@ -101,7 +110,10 @@ def test_pictures_are_seen_on_phone_and_forms_at_320_px_light_and_dark(new_page,
                 page.emulate_media(color_scheme=scheme)
                 taken = Image.open(io.BytesIO(named[name].screenshot())).convert("RGB")
                 assert taken.width <= 320
-                assert [n for n, each in taken.getcolors(100_000) if each == colour and n > 60], (name, scheme)
+                assert [n for n, each in taken.getcolors(100_000) if each == colour and n > 60], (
+                    name,
+                    scheme,
+                )
         seen |= set(named)
     assert seen == LARGE
 

@@ -107,7 +107,9 @@ def test_a_known_id_with_another_house_is_refused_and_the_same_sent_again_is_not
         refused = client.post("/api/houses", json=other)
         assert refused.status_code == 409
         assert "another house under that number here: 3 Example Row" in refused.json()["problems"][0]["say"]
-    assert client.post("/api/houses", json={"id": sent["id"], "survey": {"openings": [{}]}}).status_code == 422
+    assert (
+        client.post("/api/houses", json={"id": sent["id"], "survey": {"openings": [{}]}}).status_code == 422
+    )
     # renamed, filled and emptied meanwhile, it is still the house that was sent
     where = f"/api/houses/{sent['id']}"
     renamed = [change("/site/label", sent["label"], "5 Example Row")]
@@ -126,7 +128,10 @@ def test_a_label_is_kept_on_one_line(client):
     made = client.post("/api/houses", json={"label": "3 Example  Row\n\n (invented)\r\n"}).json()
     assert made["label"] == made["survey"]["site"]["label"] == "3 Example Row, (invented)"
     tree = TREE | {"site": TREE["site"] | {"label": "4 Example Row\nSampleton (invented)"}}
-    assert client.post("/api/houses", json={"survey": tree}).json()["label"] == "4 Example Row, Sampleton (invented)"
+    assert (
+        client.post("/api/houses", json={"survey": tree}).json()["label"]
+        == "4 Example Row, Sampleton (invented)"
+    )
     assert survey_from_tree(tree).site.label == "4 Example Row, Sampleton (invented)"
 
 

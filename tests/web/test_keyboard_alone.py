@@ -1,4 +1,4 @@
-"""The whole way with keys alone: every control is reached in turn, what has the focus is seen, nothing holds it fast."""
+"""The whole way with keys alone: every control is reached in turn, what has the focus is seen, nothing holds it."""
 
 import re
 
@@ -18,16 +18,17 @@ ACTIVE = """([wanted, words]) => {
   const shown = one.type === "file" && label?.matches(".button") ? label : one;
   const box = shown.getBoundingClientRect();
   const whole = box.height < innerHeight - 100 && box.width < innerWidth; // what is larger than the screen can't be
-  const at = [[.5, .5], [.1, .5], [.9, .5], [.5, .2], [.5, .8]].map(([x, y]) => [box.left + x * box.width, box.top + y * box.height]);
-  const seen = at.filter(([x, y]) => {
-    const top = document.elementFromPoint(x, y);
+  const seen = [[.5, .5], [.1, .5], [.9, .5], [.5, .2], [.5, .8]].filter(([x, y]) => {
+    const top = document.elementFromPoint(box.left + x * box.width, box.top + y * box.height);
     return top && (shown.contains(top) || top.contains(shown));
   }).length;
   const ringed = shown.ownerSVGElement || one.type === "file" || getComputedStyle(shown).outlineStyle !== "none";
   const name = one.getAttribute("aria-label") ?? label?.textContent ?? one.textContent;
   return {
-    where: `${one.tagName} ${name.trim().replace(/\\s+/g, " ").slice(0, 60)}`, nth: one.dataset.nth ?? null,
-    here: Boolean(wanted) && one.matches(wanted) && one.textContent.includes(words), lost: whole && seen < 3 ? "hidden" : ringed ? "" : "without a ring",
+    where: `${one.tagName} ${name.trim().replace(/\\s+/g, " ").slice(0, 60)}`,
+    nth: one.dataset.nth ?? null,
+    here: Boolean(wanted) && one.matches(wanted) && one.textContent.includes(words),
+    lost: whole && seen < 3 ? "hidden" : ringed ? "" : "without a ring",
   };
 }"""
 

@@ -7,7 +7,16 @@ import time
 import pytest
 from PIL import Image
 
-from jambwright.store import add_house, history, house_lines, house_photos, new_tree, open_store, read_house
+from jambwright.store import (
+    add_house,
+    history,
+    house_lines,
+    house_photos,
+    new_tree,
+    open_store,
+    read_house,
+    replace,
+)
 from survey_trees import TREE
 from web_server import Served
 
@@ -415,3 +424,32 @@ def _add_house_with_an_opening(page, label):
     page.get_by_label("Room").fill("Kitchen")
     page.get_by_role("button", name="Add window").tap()
     page.locator(".dim.active").wait_for()
+
+
+def test_once_all_is_read_the_screen_says_what_comes_next(new_page, store):
+    """The questions first, then the desk; nothing once there is a plan to tell it, or while readings are missing."""
+    read = {}
+    for place, figure in READINGS.items():
+        read.setdefault(place.split()[0], {})[place.split()[1]] = float(figure)
+    bare = {"id": "W1", "room": "Kitchen", "outside": read}
+    house = add_house(store, new_tree("7 Sample Row") | {"openings": [bare]})
+    page = new_page()
+    at_opening(page, house, "W1")
+    page.get_by_role("link", name="Next: 12 questions").tap()
+    page.locator("[data-question='lintel/kind']").get_by_role("button", name="Steel").tap()
+    wait_sent(page)
+    page.locator("#back").tap()
+    page.get_by_text("11 questions open").wait_for()
+    page.get_by_role("link", name="Questions of W1").wait_for()
+
+    answered = {
+        "reveal_depth_mm": 100, "sill_above_floor_mm": 900, "drop_outside_mm": 1000,
+        "now": {"opens": "fixed", "material": "timber", "glazing": "single", "clear_width_mm": 0, "clear_height_mm": 0,
+                "bottom_above_floor_mm": 900, "vents_mm2": 0, "safety_marks": False},
+    }  # fmt: skip
+    whole = {**read_house(store, house).tree, "openings": [{**bare, "lintel": {"kind": "steel"}, **answered}]}
+    replace(store, house, whole, who="Ada", at="2026-03-02T10:00:00Z", device="desk")
+    page.reload()
+    page.get_by_text("All is read and answered. Next, at the desk").wait_for()
+    assert page.get_by_role("link", name="This house at the desk").get_attribute("href") == f"/houses/{house}"
+    assert page.get_by_text("questions open").count() == 0

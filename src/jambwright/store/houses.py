@@ -80,7 +80,12 @@ def add_house(store: Store, tree: Any, *, practice: bool = False, id: str | None
     check_glass_of(tree)
     house, time = id or secrets.token_hex(8), now()
     with store.writing() as connection:
-        row = {"id": house, "label": one_line(tree["site"]["label"]), "version": FIRST_VERSION, "head": _head(tree)}
+        row = {
+            "id": house,
+            "label": one_line(tree["site"]["label"]),
+            "version": FIRST_VERSION,
+            "head": _head(tree),
+        }
         connection.execute(
             insert(houses).values(**row, practice=practice, removed=False, created=time, changed=time)
         )
@@ -202,7 +207,12 @@ def save(connection: Connection, before: House, tree: dict[str, Any], fitted: Ma
         if olds.get(mark) != (place, opening) or before.fitted.get(mark) != fitted.get(mark):
             save_opening(connection, before.id, opening, version, place, fitted.get(mark))
             marks[mark] = version
-    changed = {"version": version, "changed": time, "label": one_line(tree["site"]["label"]), "head": _head(tree)}
+    changed = {
+        "version": version,
+        "changed": time,
+        "label": one_line(tree["site"]["label"]),
+        "head": _head(tree),
+    }
     connection.execute(update(houses).where(houses.c.id == before.id).values(**changed))
     return House(
         id=before.id,

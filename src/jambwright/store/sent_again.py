@@ -31,7 +31,9 @@ def add_house_once(store: Store, tree: Any, *, id: str, practice: bool = False) 
             return add_house(store, tree, practice=practice, id=id)
         house, sent = load(connection, id), plain(tree)
         check_tree(sent)
-        if house.practice != practice or not (_alike(sent, house.tree) or _alike(sent, _at_first(connection, house))):
+        if house.practice != practice or not (
+            _alike(sent, house.tree) or _alike(sent, _at_first(connection, house))
+        ):
             raise AnotherHouse(id, house.label)
     return id
 
@@ -50,5 +52,7 @@ def _at_first(connection: Connection, house: House) -> dict[str, Any]:
 
 def _alike(one: dict[str, Any], other: dict[str, Any]) -> bool:
     """Whether they say the same, in whatever order openings stand: one that went and came back stands last."""
-    first, second = ({**tree, "openings": {o["id"]: o for o in tree.get("openings") or []}} for tree in (one, other))
+    first, second = (
+        {**tree, "openings": {o["id"]: o for o in tree.get("openings") or []}} for tree in (one, other)
+    )
     return first == second

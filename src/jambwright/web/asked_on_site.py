@@ -62,6 +62,7 @@ def question(path: Path, field: Asked) -> Plain:
         "names": field.names,
         "choices": _listed(field),
         "why": list(why_asked(field)),
+        "missed": field.may_be_missed or field.default == "unknown",
     }
 
 

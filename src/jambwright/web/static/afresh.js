@@ -7,7 +7,7 @@ const page = () => location.pathname + location.search;
 let last = null;
 
 document.addEventListener("focusin", (/** @type {any} */ { target }) => {
-  last = target.matches(":focus-visible") ? sign(target) : null;
+  last = target.matches(":focus-visible") ? sign(target, document) : null;
 });
 
 export function afresh() {

@@ -18,23 +18,33 @@ const wanted = (children) =>
 /** What is filled anew keeps the focus.
  * @type {(element: any, ...children: any[]) => void} */
 export function refill(element, ...children) {
-  const held = document.activeElement && element.contains(document.activeElement) && document.activeElement !== element ? sign(document.activeElement) : null;
+  const active = document.activeElement;
+  const held = active && active !== element && element.contains(active) ? sign(active, element) : null;
   element.replaceChildren(...wanted(children));
   if (held) alike(element, held)?.focus({ preventScroll: true });
 }
 
-/** The control of a kind that asks the same, in the same words where there are such.
+/** The control that asks the same: of its kind and place, by its words, else by where among these it stands.
  * @param {ParentNode} inside @returns {any} */
-export function alike(inside, { tag, place, words }) {
-  const found = [...inside.querySelectorAll(tag)].filter((one) => sign(one).place === place);
-  return found.find((one) => sign(one).words === words) ?? found[0];
+export function alike(inside, { tag, place, words, nth }) {
+  const found = siblings(inside, tag, place);
+  return found.find((one) => wordsOf(one) === words) ?? found[nth];
 }
 
-// A control by its kind, the place it asks of, and its words.
-export function sign(/** @type {Element} */ one) {
+/** A control by its kind, the place it asks of, its words, and where it stands among those of its kind and place.
+ * @param {Element} one @param {ParentNode} inside */
+export function sign(one, inside) {
+  const [tag, place] = [one.tagName, placeOf(one)];
+  return { tag, place, words: wordsOf(one), nth: siblings(inside, tag, place).indexOf(one) };
+}
+
+const siblings = (inside, tag, place) => [...inside.querySelectorAll(tag)].filter((one) => placeOf(one) === place);
+const wordsOf = (one) => one.getAttribute("aria-label") ?? one.textContent;
+
+function placeOf(/** @type {Element} */ one) {
   const of = one.closest("[id], [data-place], [data-question], [href]");
   const place = of && ["id", "data-place", "data-question", "href"].map((name) => of.getAttribute(name)).find(Boolean);
-  return { tag: one.tagName, place: place ?? "", words: one.getAttribute("aria-label") ?? one.textContent };
+  return place ?? "";
 }
 
 export const el = (tag, given, ...children) => fill(document.createElement(tag), given, children);
