@@ -435,7 +435,7 @@ def test_once_all_is_read_the_screen_says_what_comes_next(new_page, store):
     house = add_house(store, new_tree("7 Sample Row") | {"openings": [bare]})
     page = new_page()
     at_opening(page, house, "W1")
-    page.get_by_role("link", name="Next: 12 questions").tap()
+    page.get_by_role("link", name="Next: 12 to answer").tap()
     page.locator("[data-question='lintel/kind']").get_by_role("button", name="Steel").tap()
     wait_sent(page)
     page.locator("#back").tap()
