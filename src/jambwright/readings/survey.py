@@ -8,12 +8,8 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field, PrivateAttr, field_validator
 
 from jambwright.basis.border import Strict, formed
-<<<<<<< HEAD
 from jambwright.basis.characters import one_line
-from jambwright.basis.envelope import Name, Note, Words, counted, within
-=======
 from jambwright.basis.envelope import Day, Name, Note, Words, counted, within
->>>>>>> main
 from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.done import Done, is_done
