@@ -16,6 +16,7 @@ from jambwright.readings.done import Done, is_done
 from jambwright.readings.ordering import OrderAsked
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.seen import Seen
+from jambwright.readings.specified import Specified
 from jambwright.readings.tool import Tool
 from jambwright.readings.wanted import Colour, SillWanted, Wanted
 
@@ -172,6 +173,7 @@ class Defaults(Strict):
     colour: Colour = "white"
     glass: Name = "4-16Ar-4 low-e"
     sill: SillWanted = SillWanted()
+    specified: Specified | None = None
     fixing: Fixing = Fixing()
     wall: Wall = Wall()
     set_back_mm: Annotated[float, within("set_back_mm")] = 30.0
