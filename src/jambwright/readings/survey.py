@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Annotated, Literal
 
-from pydantic import Field, PrivateAttr, field_validator
+from pydantic import AfterValidator, Field, PrivateAttr, field_validator
 
 from jambwright.basis.border import Strict, formed
+from jambwright.basis.characters import one_line
 from jambwright.basis.envelope import Day, Name, Note, Words, counted, within
 from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
@@ -52,7 +53,7 @@ class Indoor(Strict):
 class Site(Strict):
     """Where the house stands."""
 
-    label: Words
+    label: Annotated[Words, AfterValidator(one_line)]
     nation: Nation = "england"
     altitude_m: Annotated[float, within("altitude_m")] = 0.0
     distance_to_sea_km: Annotated[float, within("distance_to_sea_km")] | None = None

@@ -11,6 +11,7 @@ from jambwright.readings.asked import (
     fields_of,
     needs_of,
     on_site,
+    pictures,
     section_of,
     sections,
     why_asked,
@@ -32,11 +33,14 @@ def asked_on_site() -> Plain:
     rest: dict[str, list[Plain]] = {name: [] for name in sections("opening")}
     for path, asked in found.items():
         rest[section_of("opening", path)].append(asked)
+    sets = fields_of("ReadingSet")
     groups, chosen = dict(_groups("Opening", ())), dict(_choices("Opening", ()))
     return {
         "first": first,
         "rest": {name: asked for name, asked in rest.items() if asked},
         "delivered": _delivered(),
+        "pictures": dict(pictures()),
+        "of_readings": {field.name: field.picture for field in sets if field.picture},
         "choices": {"/".join(path): _listed(field) for path, field in chosen.items()},
         "needs": {
             "/".join(path): needs_of(field.inside) for path, field in groups.items() if needs_of(field.inside)
@@ -62,6 +66,7 @@ def question(path: Path, field: Asked) -> Plain:
         "kind": field.kind,
         "ask": field.ask,
         "help": field.help,
+        "picture": field.picture,
         "unit": field.unit,
         "letters": field.shape.letters,
         "pattern": field.shape.pattern,
@@ -70,6 +75,7 @@ def question(path: Path, field: Asked) -> Plain:
         "names": field.names,
         "choices": _listed(field),
         "why": list(why_asked(field)),
+        "missed": field.may_be_missed or field.default == "unknown",
     }
 
 
