@@ -7,7 +7,7 @@ import shapely
 
 from demo_house import MARKS, recorded
 from jambwright.basis.units import show_mm
-from jambwright.frame.layout import Rect
+from jambwright.frame.rect import Rect
 from jambwright.frame.sill import plan_sill
 from jambwright.paper.blocks_drawing import blocks_drawing, sign_place
 from jambwright.paper.elevation import elevation

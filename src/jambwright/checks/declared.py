@@ -83,8 +83,8 @@ def _least_index(band: str) -> float:
 
 def _light_doubts(mark: str, said: DeclaredLight, frame: Frame, by: str) -> Iterator[Problem]:
     light = next((light for light in frame.layout.lights if light.mark == mark), None)
-    if light is None or light.sash is None:
-        opening = ", ".join(each.mark for each in frame.layout.lights if each.sash) or "none"
+    if light is None or not light.opens:
+        opening = ", ".join(each.mark for each in frame.layout.lights if each.opens) or "none"
         say = (
             f"The maker's figures name light {mark}, which is no light that opens here ({opening}): "
             "its values are not used."

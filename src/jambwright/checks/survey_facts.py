@@ -22,11 +22,14 @@ from jambwright.checks.regulations import (
     OpeningFacts,
     RoomPlace,
 )
-from jambwright.checks.regulations.check import opener_of
-from jambwright.checks.regulations.escape_opening import DECLARED, GEOMETRY, straight_clear_mm
+from jambwright.checks.regulations.check import openers_of
+from jambwright.checks.regulations.clear import DECLARED, GEOMETRY
+from jambwright.checks.regulations.escape_opening import straight_clear_mm
 from jambwright.checks.rests import by_maker, by_profile
+from jambwright.checks.slid_clear import slid_clear
 from jambwright.checks.verdict import rests_of
 from jambwright.frame.frame import Frame
+from jambwright.frame.layout import PlacedLight
 from jambwright.readings.survey import Opening, Room, Standing, Survey
 
 T = TypeVar("T")
@@ -112,9 +115,15 @@ def _opens_smaller(framed: Framed) -> bool:
     now = framed.opening.now
     if framed.frame.chosen.kind == "door" or now.clear_width_mm is None or now.clear_height_mm is None:
         return False
-    openers = (light for light in framed.frame.layout.lights if light.sash)
-    largest = max((light.sight.area_m2 for light in openers), default=0.0)
+    openers = (light for light in framed.frame.layout.lights if light.opens)
+    largest = max((_largest_m2(framed.frame, light) for light in openers), default=0.0)
     return largest < now.clear_width_mm * now.clear_height_mm * 1e-6
+
+
+def _largest_m2(frame: Frame, light: PlacedLight) -> float:
+    """The part that opens: of what slides what it leaves clear."""
+    slid = slid_clear(frame, light)
+    return slid.area_m2 if slid else 0.0 if light.moves.slides else light.sight.area_m2
 
 
 def _place(survey: Survey, room: Room | None) -> RoomPlace:
@@ -148,8 +157,7 @@ def _top_above_ground_mm(framed: Framed) -> float | None:
 
 
 def _openers(framed: Framed) -> tuple[OpenerFacts, ...]:
-    lights = lights_of(framed.opening, framed.frame)
-    return tuple(opener_of(light) for light in lights if light.opens)
+    return openers_of(lights_of(framed.opening, framed.frame))
 
 
 def _old_openers(now: Standing) -> tuple[OpenerFacts, ...] | None:
@@ -186,7 +194,7 @@ def _old_escape(now: Standing) -> OldEscape | None:
 
 
 def _opens_outwards(frame: Frame) -> bool:
-    return any(light.sash and light.wanted.swing == "out" for light in frame.layout.lights)
+    return any(light.swings == "out" for light in frame.layout.lights)
 
 
 def _protected(survey: Survey) -> bool:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from jambwright.basis.clause import Clause, clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.frame.balances import Balance, balances_of
 from jambwright.frame.glazing_unit import GlazingUnit, parse_glazing
-from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
+from jambwright.frame.layout import Layout, PlacedLight, lay_out
 from jambwright.frame.order_size import OrderSize
 from jambwright.frame.profiles import ProfileSystem, profile_system
+from jambwright.frame.rect import Rect
 from jambwright.frame.sill import Sill, plan_sill
 from jambwright.readings.survey import Defaults, Opening
 from jambwright.readings.wanted import Colour, SillWanted, UnitKind
@@ -81,6 +84,8 @@ class Frame:
     """By light mark; ``None`` for a panel."""
     sill: Sill | None
     pieces: tuple[Piece, ...]
+    balances: tuple[Balance, ...] = ()
+    """What each sliding sash hangs on."""
 
     @property
     def width_mm(self) -> float:
@@ -162,6 +167,7 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
             seat_mm=chosen.profile.sill_seat_mm,
             set_back_mm=chosen.set_back_mm,
         )
+    pieces = _pieces(size, chosen.profile, layout, glazing, sill)
     return Frame(
         opening_id=opening.id,
         chosen=chosen,
@@ -169,8 +175,18 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
         layout=layout,
         glazing=glazing,
         sill=sill,
-        pieces=_pieces(size, chosen.profile, layout, glazing, sill),
+        pieces=pieces,
+        balances=tuple(balances_of(layout.lights, _by_light(pieces), chosen.profile.material)),
     )
+
+
+def _by_light(pieces: Sequence[Piece]) -> dict[str, float]:
+    """Mass of each light: its sash, where it has one, with its glass."""
+    masses: dict[str, float] = defaultdict(float)
+    for piece in pieces:
+        if piece.light:
+            masses[piece.light] += piece.mass_kg
+    return masses
 
 
 def _glazing(light: PlacedLight, chosen: Chosen) -> GlazingUnit | None:
@@ -205,7 +221,7 @@ def _pieces(
         if light.sash:
             kg = length_mass_kg(length_mm=1e3 * light.sash.perimeter_m, mass_kg_m=profile.sash_kg_m)
             called = "door leaf" if light.door_leaf else "sash"
-            kg += profile.hardware_kg
+            kg += profile.hardware_kg if light.opens else 0.0
             pieces.append(Piece(called=called, kind="sash", mass_kg=kg, light=light.mark))
         unit = glazing[light.mark]
         per_m2 = unit.mass_kg_m2 if unit else masses["panel_kg_m2"]

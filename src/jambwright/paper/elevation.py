@@ -11,7 +11,7 @@ from jambwright.paper.hatching import kept_off
 from jambwright.paper.lettering import CAPITAL, advance_mm
 from jambwright.paper.scale import NoScaleFits, at_largest_scale
 from jambwright.paper.scene import Area, Box, Ink, Item, Line, Point, Scene, Words, rectangle
-from jambwright.paper.symbols import handle, opening_triangle
+from jambwright.paper.symbols import SIGNS, handle
 from jambwright.record import Layout, PlacedLight, Rect
 
 MARK_MM = 5.0
@@ -82,10 +82,10 @@ def _light(light: PlacedLight, scale: float, *, figured: bool) -> tuple[list[Ite
     outwards = light.wanted.swing == "out"
     signs = min(light.sight.width_mm, light.sight.height_mm) >= LEAST_FOR_SIGNS_MM * scale
     if light.sash:
-        corners = _corners(light.sash)
+        corners = _corners(light.sash if light.moves.hinges else light.daylight)
         items.insert(0, _round(light.sash, "sash"))
-        items += [opening_triangle(corners, hinges, outwards=outwards) for hinges in light.moves.hinges]
-        items += _handle(light, scale) if signs and not light.moves.follows else ()
+        items += SIGNS[light.moves.sign](light.moves, corners, scale, outwards)
+        items += _handle(light, scale) if signs and light.swings and not light.follows else ()
     if light.wanted.vent_mm2 and signs:
         items += _vent(light, scale)
     return items, _lettering(light, scale, figured=figured)

@@ -80,14 +80,14 @@ def _lights(plan: OpeningRecord) -> list[list[str]]:
     for light in plan.frame.layout.lights:
         wanted, ordered = light.wanted, plan.glass[light.mark]
         opens = light.moves.short
-        if light.sash:
-            opens += f", {wanted.swing}"
+        if light.swings:
+            opens += f", {light.swings}"
         kept = restrictor(wanted.restrictor)
         opens += f", {kept}" if kept else ""
         glass = ordered.make_up or "panel"
         glass += ", obscure" if ordered.obscure else ""
         size = glass_size(ordered.width.value, ordered.height.value)
-        handle = show_mm(wanted.handle_height_mm) if light.sash and wanted.handle_height_mm else "–"
+        handle = show_mm(wanted.handle_height_mm) if light.swings and wanted.handle_height_mm else "–"
         marks.setdefault((opens, glass, size, f"{ordered.mass_kg:.0f}", handle), []).append(light.mark)
     return [[", ".join(alike), *row] for row, alike in marks.items()]
 

@@ -11,8 +11,9 @@ from jambwright.checks.heat.saving import Saved
 from jambwright.checks.verdict import AGAINST, GRAVITY, PartOfOpening, Stop, Verdict, Word, gravest, spoken_of
 from jambwright.frame.faces import EDGES, Lapped
 from jambwright.frame.layout import Bar as FrameBar
-from jambwright.frame.layout import Layout, PlacedLight, Rect
+from jambwright.frame.layout import Layout, PlacedLight
 from jambwright.frame.parts import Split
+from jambwright.frame.rect import Rect
 from jambwright.frame.reveals import SIDES_OF
 from jambwright.frame.sill import Sill
 from jambwright.opening import Point, Side
@@ -36,7 +37,7 @@ from jambwright.plan.quantities import Quantity
 from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import EVERY_PLACE
-from jambwright.readings.ways import At, way_of
+from jambwright.readings.ways import At, Way, way_of
 from jambwright.record.house import Change, Days, IssuedSize, OrderHead, PlanRecord, SinceIssue, Site
 from jambwright.record.opening import (
     Face,
@@ -154,6 +155,7 @@ __all__ = [
     "Unread",
     "VanLoad",
     "Verdict",
+    "Way",
     "Word",
     "changes_between",
     "check_rows",

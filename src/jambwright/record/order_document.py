@@ -207,7 +207,7 @@ def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:
     return OrderLight(
         mark=light.mark,
         opens=light.moves.words,
-        swing=wanted.swing if light.sash else None,
+        swing=light.swings,
         glass_width_mm=glass.width.value,
         glass_height_mm=glass.height.value,
         make_up=glass.make_up,

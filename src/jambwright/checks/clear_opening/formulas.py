@@ -77,19 +77,6 @@ def beside_mullion_mm(*, frame_clear_mm: F, mullion_mm: F, obstruction_mm: F) ->
 
 
 @clause(
-    _GEOMETRY, "sliding sashes with equal glass", unit="mm", formula="(H + m + b - t)/2", how="calculated"
-)
-def lower_sash_mm(*, frame_clear_mm: F, meeting_rail_mm: F, bottom_rail_mm: F, top_rail_mm: F) -> F:
-    """Height of the lower sash of a vertical slider; the upper is what the lap adds to the rest.
-
-    >>> print(lower_sash_mm(frame_clear_mm=1400.0, meeting_rail_mm=40.0, bottom_rail_mm=85.0, top_rail_mm=50.0))
-    737.5
-    """
-    height: F = (frame_clear_mm + meeting_rail_mm + bottom_rail_mm - top_rail_mm) / 2
-    return height
-
-
-@clause(
     _GEOMETRY, "vertical slider, lower sash raised", unit="mm",
     formula="min(H - h_b - a, H - h_t - horn)", how="calculated",
 )  # fmt: skip

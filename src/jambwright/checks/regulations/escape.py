@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from jambwright.basis.tables import table
 from jambwright.checks.figures import HAIR
-from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, missing_sizes
+from jambwright.checks.regulations.clear import ClearOpening
+from jambwright.checks.regulations.escape_opening import clear_opening, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
 from jambwright.checks.verdict import (
