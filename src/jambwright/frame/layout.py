@@ -88,6 +88,11 @@ class PlacedLight:
         return self.wanted.swing if self.moves.hinges else None
 
     @property
+    def slides_past(self) -> bool:
+        """Whether it is a sash or pane of several that slide past each other, or one that stands among them."""
+        return bool(self.leaf and not self.moves.hinges)
+
+    @property
     def is_paired(self) -> bool:
         """Whether it is one of two leaves that hang across from each other."""
         return bool(self.leaf and self.moves.hinges)

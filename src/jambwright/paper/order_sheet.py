@@ -80,6 +80,7 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
         "large": box is LARGE,
         "facts": [*_facts(item)],
         "rows": [_light(light) for light in item.lights],
+        "sashes": [_sash(light) for light in item.lights if light.sash_width_mm is not None],
         "check": _check(item),
         "section": _section(item, plan),
     }
@@ -137,6 +138,17 @@ def _light(light: OrderLight) -> list[str]:
         show_mm(light.handle_height_mm) if light.handle_height_mm is not None else DASH,
         f"{light.open_angle_deg:.0f}°" if light.open_angle_deg is not None else DASH,
         light.restrictor or DASH,
+    ]
+
+
+def _sash(light: OrderLight) -> list[str]:
+    return [
+        light.mark,
+        light.opens,
+        _size(light.sash_width_mm or 0.0, light.sash_height_mm or 0.0),
+        show_mm(light.meets_at_mm) if light.meets_at_mm is not None else DASH,
+        light.horns or DASH,
+        light.balance or DASH,
     ]
 
 

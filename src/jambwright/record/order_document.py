@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Literal
+from collections.abc import Iterator, Mapping
+from typing import Any, Literal
 
 from pydantic import ValidationError
 
@@ -47,6 +47,13 @@ class OrderLight(Plain):
     """Above the bottom of the sash; None where it was not asked for."""
     open_angle_deg: float | None = None
     restrictor: str | None = None
+    sash_width_mm: float | None = None
+    sash_height_mm: float | None = None
+    """Of a sash or pane that slides past another; None for any other light."""
+    meets_at_mm: float | None = None
+    """Middle of the meeting rails above the frame's bottom edge, or of an interlock from its left edge."""
+    horns: str | None = None
+    balance: str | None = None
 
 
 class OrderSill(Plain):
@@ -216,7 +223,28 @@ def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:
         handle_height_mm=wanted.handle_height_mm,
         open_angle_deg=wanted.open_angle_deg,
         restrictor=restrictor(wanted.restrictor) or None,
+        **_sliding(plan, light),
     )
+
+
+def _sliding(plan: OpeningRecord, light: PlacedLight) -> dict[str, Any]:
+    """What only a sash or pane has that slides past another; nothing for any other light."""
+    if not light.slides_past or light.sash is None:
+        return {}
+    balance = next((each for each in plan.frame.balances if each.light == light.mark), None)
+    upper = light.moves.slides == "down"
+    return {
+        "sash_width_mm": light.sash.width_mm,
+        "sash_height_mm": light.sash.height_mm,
+        "meets_at_mm": light.sight.y_mm if upper else None,
+        "horns": HORNS[light.wanted.horns or "none"] if upper else None,
+        "balance": str(balance) if balance else None,
+    }
+
+
+HORNS: Mapping[str, str] = {
+    "none": "no horns", "planted": "planted horns", "run_through": "run-through horns",
+}  # fmt: skip
 
 
 def restrictor(asked: bool | str) -> str:
