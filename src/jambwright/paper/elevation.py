@@ -19,6 +19,8 @@ MARK_MM = 5.0
 LEAST_FOR_SIGNS_MM = 9.0
 """A light smaller than this on paper has no room for handle and vent beside its mark."""
 LEAD_MM = ROW_MM - SMALL_MM
+TRIANGLES = "Triangles point to the hinges; whole lines open out, dashed lines open in."
+ARROWS = "Arrows show where a sash or pane slides."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +49,14 @@ def elevation(view: ElevationView, box: Box) -> Scene:
             f"light {small[0]} is too small for its mark on {box.width_mm:g} x {box.height_mm:g} mm"
         )
     return scene
+
+
+def signs_said(layout: Layout) -> str:
+    """What the signs of opening on a drawing mean, those alone that stand on it."""
+    slid = [light for light in layout.lights if light.moves.slides]
+    swung = [light for light in layout.lights if light.swings]
+    said = [] if slid and not swung else [TRIANGLES]
+    return " ".join([*said, *([ARROWS] if slid else [])])
 
 
 def _holds_its_mark(light: PlacedLight, scale: float) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from jambwright.basis.units import show_mm
-from jambwright.paper.elevation import ElevationView, elevation, glass_size
+from jambwright.paper.elevation import ElevationView, elevation, glass_size, signs_said
 from jambwright.paper.fit_views import elevation_view, sill_view
 from jambwright.paper.fit_words import where
 from jambwright.paper.gate_words import SHUT, hold, order_state
@@ -76,6 +76,7 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
         "size": _size(item.width_mm, item.height_mm),
         "lights": _picture(scene, box),
         "scale": scale_name(scene.scale),
+        "signs": signs_said(plan.frame.layout),
         "beside": box is BESIDE,
         "large": box is LARGE,
         "facts": [*_facts(item)],
