@@ -7,8 +7,10 @@ from collections.abc import Callable, Mapping
 from jambwright.basis.tables import Row, table
 from jambwright.basis.working import Working
 from jambwright.checks.clear_opening import formulas
+from jambwright.checks.clear_opening.kinds import SLIDES
 from jambwright.checks.regulations.clear import ClearOpening
 from jambwright.frame.frame import Frame
+from jambwright.frame.kinds.slider import sections
 from jambwright.frame.kinds.vertical_sash import rails
 from jambwright.frame.layout import PlacedLight
 from jambwright.readings.ways import Clear
@@ -82,4 +84,24 @@ def _up(frame: Frame, lower: PlacedLight, work: Working) -> tuple[float, float]:
     return lower.sight.width_mm, round(float(height), 6)
 
 
-_FORMULAS: Mapping[Clear, Callable[[Frame, PlacedLight, Working], tuple[float, float]]] = {"slide_up": _up}
+def _across(frame: Frame, pane: PlacedLight, work: Working) -> tuple[float, float]:
+    """Beside the panes slid over those that stand, as far as their handles let them, from threshold to head."""
+    panes, section = frame.layout.leaves_at(pane.path), sections(frame.chosen.profile)
+    slide = SLIDES["".join("X" if each.opens else "O" for each in panes)]
+    assert pane.sash is not None
+    width = work.step(
+        "clear width",
+        formulas.slid_clear_mm,
+        pane_mm=pane.sash.width_mm,
+        interlock_mm=section["interlock_mm"],
+        handle_mm=_loss_mm(pane),
+        runs=slide.runs,
+        handles=slide.handles,
+        meeting_mm=section["meeting_mm"] if slide.handles > 1 else 0.0,
+    )
+    return round(float(width), 6), pane.sight.height_mm
+
+
+_FORMULAS: Mapping[Clear, Callable[[Frame, PlacedLight, Working], tuple[float, float]]] = {
+    "slide_up": _up, "slide_across": _across,
+}  # fmt: skip

@@ -31,6 +31,7 @@ from jambwright.checks.verdict import rests_of
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.readings.survey import Opening, Room, Standing, Survey
+from jambwright.readings.ways import way_of
 
 T = TypeVar("T")
 
@@ -243,13 +244,12 @@ def _flue(opening: Opening) -> FlueFacts | None:
 
 def _access(opening: Opening, lights: Sequence[LightFacts]) -> AccessFacts:
     """The widest leaf is the way in; of a pair its master leaf alone."""
-    leaves = [light for light in lights if light.hinge == "door" and light.pair != "slave"]
+    leaves = [light for light in lights if _is_way_in(light) and light.pair != "slave"]
     starts = [leaf for leaf in leaves if leaf.bottom_above_floor_mm is not None]
     low = min(starts, key=lambda leaf: leaf.bottom_above_floor_mm or 0.0, default=None)
     wide = max(leaves, key=_leaf_clear_mm, default=None)
-    names = DECLARED if wide and wide.clear_width_mm is not None else GEOMETRY
     by_threshold = rests_of(low.rests_on, "bottom_above_floor_mm") if low else ()
-    by_leaf = rests_of(wide.rests_on, *names) if wide else ()
+    by_leaf = rests_of(wide.rests_on, *_clear_by(wide)) if wide else ()
     return AccessFacts(
         old_level_threshold=opening.now.level_threshold,
         upstand_mm=low.bottom_above_floor_mm if low else None,
@@ -262,9 +262,23 @@ def _access(opening: Opening, lights: Sequence[LightFacts]) -> AccessFacts:
     )
 
 
+def _clear_by(leaf: LightFacts) -> tuple[str, ...]:
+    """Names of the facts that its clear width is by."""
+    if leaf.clear_width_mm is not None:
+        return DECLARED
+    return leaf.slid.inputs if leaf.slid else GEOMETRY
+
+
+def _is_way_in(light: LightFacts) -> bool:
+    """A door leaf, or panes that slide across in a door."""
+    return light.hinge == "door" or way_of(light.hinge).clear == "slide_across"
+
+
 def _leaf_clear_mm(leaf: LightFacts) -> float:
     if leaf.clear_width_mm is not None:
         return leaf.clear_width_mm
+    if leaf.slid:
+        return round(leaf.slid.width_mm, 1)
     assert leaf.frame_clear_width_mm is not None
     assert leaf.obstruction_mm is not None
     clear = straight_clear_mm(

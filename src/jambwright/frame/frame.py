@@ -204,6 +204,15 @@ def _glazing(light: PlacedLight, chosen: Chosen) -> GlazingUnit | None:
     return unit
 
 
+def _called(light: PlacedLight) -> str:
+    """What is carried of a light that has a sash."""
+    if light.moves.clear == "slide_across":
+        return "sliding pane"
+    if not light.opens:
+        return "standing pane"
+    return "door leaf" if light.door_leaf else "sash"
+
+
 def _pieces(
     size: OrderSize,
     profile: ProfileSystem,
@@ -220,9 +229,8 @@ def _pieces(
     for light in layout.lights:
         if light.sash:
             kg = length_mass_kg(length_mm=1e3 * light.sash.perimeter_m, mass_kg_m=profile.sash_kg_m)
-            called = "door leaf" if light.door_leaf else "sash"
             kg += profile.hardware_kg if light.opens else 0.0
-            pieces.append(Piece(called=called, kind="sash", mass_kg=kg, light=light.mark))
+            pieces.append(Piece(called=_called(light), kind="sash", mass_kg=kg, light=light.mark))
         unit = glazing[light.mark]
         per_m2 = unit.mass_kg_m2 if unit else masses["panel_kg_m2"]
         pieces.append(

@@ -95,16 +95,21 @@ def _light(light: PlacedLight, scale: float, *, figured: bool) -> tuple[list[Ite
         corners = _corners(light.sash if light.moves.hinges else light.daylight)
         items.insert(0, _round(light.sash, "sash"))
         items += SIGNS[light.moves.sign](light.moves, corners, scale, outwards)
-        items += _handle(light, scale) if signs and light.swings and not light.follows else ()
+        items += _handle(light, scale) if signs and light.opens and _has_handle(light) else ()
     if light.wanted.vent_mm2 and signs:
         items += _vent(light, scale)
     return items, _lettering(light, scale, figured=figured)
 
 
+def _has_handle(light: PlacedLight) -> bool:
+    """A slave leaf has none, a sash that slides up is lifted; every pane that slides has its own."""
+    return light.moves.clear == "slide_across" or bool(light.swings and not light.follows)
+
+
 def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
-    """On the stile or rail opposite the (first) hinge side, at its height where that was given."""
+    """On the stile or rail opposite the (first) hinge side or where it slides, at its height where that was given."""
     sash = light.sash or light.sight
-    hinges = light.moves.hinges[0]
+    hinges = light.moves.hangs or light.moves.slides
     mid = (sash.y_mm + light.daylight.y_mm) / 2, (sash.top_mm + light.daylight.top_mm) / 2
     up = sash.y_mm + (light.wanted.handle_height_mm or sash.height_mm / 2)
     side_x = {

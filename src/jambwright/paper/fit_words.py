@@ -87,7 +87,7 @@ def _lights(plan: OpeningRecord) -> list[list[str]]:
         glass = ordered.make_up or "panel"
         glass += ", obscure" if ordered.obscure else ""
         size = glass_size(ordered.width.value, ordered.height.value)
-        handle = show_mm(wanted.handle_height_mm) if light.swings and wanted.handle_height_mm else "–"
+        handle = show_mm(wanted.handle_height_mm) if light.opens and wanted.handle_height_mm else "–"
         marks.setdefault((opens, glass, size, f"{ordered.mass_kg:.0f}", handle), []).append(light.mark)
     return [[", ".join(alike), *row] for row, alike in marks.items()]
 

@@ -81,6 +81,7 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
         "large": box is LARGE,
         "facts": [*_facts(item)],
         "rows": [_light(light) for light in item.lights],
+        "sashes_said": _sashes_said(item),
         "sashes": [_sash(light) for light in item.lights if light.sash_width_mm is not None],
         "check": _check(item),
         "section": _section(item, plan),
@@ -142,12 +143,26 @@ def _light(light: OrderLight) -> list[str]:
     ]
 
 
+def _sashes_said(item: OrderItem) -> str:
+    """From where what slides is measured."""
+    said = {
+        "Meeting rails: their middle above the frame's bottom edge. Balances: by the mass of the finished sash.": any(
+            light.balance for light in item.lights
+        ),
+        "Panes: middle of the interlock at their right, from the frame's left edge. Track 1 is outermost.": any(
+            light.track for light in item.lights
+        ),
+    }
+    return " ".join(text for text, there in said.items() if there)
+
+
 def _sash(light: OrderLight) -> list[str]:
     return [
         light.mark,
         light.opens,
         _size(light.sash_width_mm or 0.0, light.sash_height_mm or 0.0),
         show_mm(light.meets_at_mm) if light.meets_at_mm is not None else DASH,
+        str(light.track) if light.track else DASH,
         light.horns or DASH,
         light.balance or DASH,
     ]

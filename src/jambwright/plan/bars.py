@@ -21,6 +21,7 @@ from jambwright.checks.members import (
 )
 from jambwright.checks.rests import by_maker, by_profile
 from jambwright.checks.verdict import Rest, Verdict
+from jambwright.frame.kinds.slider import parts
 from jambwright.frame.layout import Layout, LayoutPath, PlacedLight
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.declared import Declared
@@ -58,6 +59,20 @@ MEETING: Mapping[str, Meeting] = {
         alone="one rail alone",
         ends="the channels at both jambs",
         ask="ask the profile maker for the stiffness E I of the meeting rails",
+    ),
+    "interlock": Meeting(
+        table="sliders",
+        both="both stiles together",
+        alone="one stile alone",
+        ends="the tracks at head and foot",
+        ask="ask the profile maker for the stiffness E I of the interlock",
+    ),
+    "meeting panes": Meeting(
+        table="sliders",
+        both="both stiles together",
+        alone="one stile alone",
+        ends="the tracks at head and foot",
+        ask="ask the profile maker for the stiffness E I of the stiles that meet",
     ),
 }
 """By what leaves meet with in the table of ways of opening."""
@@ -107,8 +122,7 @@ def _light_edges(leaves: Sequence[PlacedLight], wind_pa: float) -> Edges:
 
 def _between(one: PlacedLight, other: PlacedLight) -> str:
     """What two leaves of a light meet with; panes that part there have stiles that only meet."""
-    apart = (one.moves.slides, other.moves.slides) == ("left", "right")
-    return "meeting panes" if apart else way_of(one.wanted.opens).joins
+    return "meeting panes" if parts(one.moves, other.moves) else way_of(one.wanted.opens).joins
 
 
 def plan_bars(edges: Edges, profile: ProfileSystem, declared: Declared | None = None) -> tuple[BarPlan, ...]:

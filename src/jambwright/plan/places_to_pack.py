@@ -78,7 +78,13 @@ def runs_in_channel(frame: Frame) -> Iterator[Side]:
 
 
 def _sliding_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float]) -> Iterator[Place]:
-    """Behind the balances near head and foot and at the meeting rails, which bow a jamb; along the sill below."""
+    """Behind the balances near head and foot and at the meeting rails, which bow a jamb; along the sill below.
+
+    Of panes see ``_pane_packers``.
+    """
+    if light.moves.clear == "slide_across":
+        yield from _pane_packers(frame, light, place)
+        return
     end = place["balance_from_end"]
     if light.moves.slides == "down":
         ends: tuple[tuple[float, Reason], ...] = (
@@ -93,3 +99,17 @@ def _sliding_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float
         centres = math.ceil(light.sight.width_mm / place["sash_sill_centres"])
         steps = (light.sight.x_mm + light.sight.width_mm * n / centres for n in range(1, centres))
         yield from (("bottom", at, ("sash_sill",)) for at in steps)
+
+
+def _pane_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float]) -> Iterator[Place]:
+    """Over a pane, where it is kept from being lifted, along the track it runs on, and behind its lock."""
+    assert light.sash is not None
+    yield "head", light.sight.x_mm + light.sight.width_mm / 2, ("track",)
+    shuts: Side = "right" if light.moves.slides == "left" else "left"
+    if shuts in _jambs(light, frame.width_mm):
+        yield shuts, light.sash.y_mm + (light.wanted.handle_height_mm or place["keep_height"]), ("lock_keep",)
+    if light.part.y_mm == 0 and frame.chosen.kind != "door":  # a door's threshold is packed all along
+        row = [leaf.sight for leaf in frame.layout.leaves_at(light.path)]
+        start, run = row[0].x_mm, row[-1].right_mm - row[0].x_mm
+        count = math.ceil(run / place["threshold_centres"])
+        yield from (("bottom", start + run * n / count, ("track",)) for n in range(1, count))

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_json
+from jambwright.frame.kinds.slider import tracks
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.order_check import OrderCheck
 from jambwright.record.house import IssuedSize, OrderHead, PlanRecord, SinceIssue
@@ -51,9 +52,11 @@ class OrderLight(Plain):
     sash_height_mm: float | None = None
     """Of a sash or pane that slides past another; None for any other light."""
     meets_at_mm: float | None = None
-    """Middle of the meeting rails above the frame's bottom edge, or of an interlock from its left edge."""
+    """Middle of the meeting rails above the frame's bottom edge; of a pane, of its right interlock from the left."""
     horns: str | None = None
     balance: str | None = None
+    track: int | None = None
+    """Of a pane of a slider, counted from outside."""
 
 
 class OrderSill(Plain):
@@ -232,13 +235,17 @@ def _sliding(plan: OpeningRecord, light: PlacedLight) -> dict[str, Any]:
     if not light.slides_past or light.sash is None:
         return {}
     balance = next((each for each in plan.frame.balances if each.light == light.mark), None)
-    upper = light.moves.slides == "down"
+    upper, upright = light.moves.slides == "down", light.moves.clear == "slide_up"
+    leaves = plan.frame.layout.leaves_at(light.path)
+    track = dict(zip((leaf.mark for leaf in leaves), tracks([leaf.moves for leaf in leaves]), strict=True))
+    last = light.mark == leaves[-1].mark
     return {
         "sash_width_mm": light.sash.width_mm,
         "sash_height_mm": light.sash.height_mm,
-        "meets_at_mm": light.sight.y_mm if upper else None,
+        "meets_at_mm": light.sight.y_mm if upper else None if upright or last else light.sight.right_mm,
         "horns": HORNS[light.wanted.horns or "none"] if upper else None,
         "balance": str(balance) if balance else None,
+        "track": None if upright else track[light.mark],
     }
 
 

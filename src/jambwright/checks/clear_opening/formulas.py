@@ -96,19 +96,6 @@ def under_raised_sash_mm(
     return height
 
 
-@clause(_GEOMETRY, "panes of a slider", unit="mm", formula="(W - 2 J + k I - am) / n", how="calculated")
-def sliding_pane_mm(
-    *, frame_mm: F, jamb_mm: F, interlock_mm: F, interlocks: F, panes: F, meeting_mm: F = 0.0
-) -> F:
-    """Width of each pane of a slider, with that many interlocks and a meeting gap where two panes part.
-
-    >>> print(sliding_pane_mm(frame_mm=2100.0, jamb_mm=60.0, interlock_mm=50.0, interlocks=1, panes=2))
-    1015.0
-    """
-    width: F = (frame_mm - 2 * jamb_mm + interlocks * interlock_mm - meeting_mm) / panes
-    return width
-
-
 @clause(_GEOMETRY, "slider pushed open", unit="mm", formula="r (p - I) - s x + am", how="calculated")
 def slid_clear_mm(
     *, pane_mm: F, interlock_mm: F, handle_mm: F, runs: F, handles: F, meeting_mm: F = 0.0

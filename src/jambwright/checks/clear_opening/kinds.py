@@ -15,6 +15,7 @@ from jambwright.checks.regulations.escape_opening import (
     angled_clear_mm,
     swung_free_area_m2,
 )
+from jambwright.frame.kinds.slider import sliding_pane_mm
 from jambwright.frame.kinds.vertical_sash import lower_sash_mm
 
 Kind = Literal[
@@ -272,7 +273,7 @@ def _slider(sizes: Sizes) -> Clear:
     else:
         pane = float(
             sizes.work.step(
-                "pane", formulas.sliding_pane_mm, **sizes.of("frame_mm", "jamb_mm"), interlock_mm=interlock,
+                "pane", sliding_pane_mm, **sizes.of("frame_mm", "jamb_mm"), interlock_mm=interlock,
                 interlocks=slide.interlocks, panes=slide.panes, meeting_mm=meeting,
             )
         )  # fmt: skip

@@ -154,6 +154,7 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         clear_width_mm=light.clear_width_mm,
         clear_height_mm=light.clear_height_mm,
         slid=light.slid,
+        slides_as_door=facts.kind == "door" and way_of(light.hinge).clear == "slide_across",
         restrictor=light.restrictor,
         old=facts.old,
         rests_on=light.rests_on,

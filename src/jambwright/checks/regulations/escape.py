@@ -170,7 +170,7 @@ def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) ->
 
 def _steps_out(facts: EscapeFacts) -> bool:
     """A door has no sill to be too low, and a roof window has a figure of its own."""
-    return facts.hinge == "door" or facts.roof_window
+    return facts.hinge == "door" or facts.slides_as_door or facts.roof_window
 
 
 def _judged(

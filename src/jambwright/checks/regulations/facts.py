@@ -69,6 +69,8 @@ class EscapeFacts:
     slid: ClearOpening | None = None
     """What sashes or panes as placed leave clear when slid open, which replaces the geometry too."""
     restrictor: Restrictor | None = None
+    slides_as_door: bool = False
+    """It is a door all the same: one steps out through it."""
     both_leaves: bool = False
     """Judged with both leaves of a pair open."""
     old: OldEscape | None = None

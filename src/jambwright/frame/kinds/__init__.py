@@ -5,13 +5,14 @@ A kind that is new needs a module here, its rows in the tables of ways, and a si
 
 from __future__ import annotations
 
-from jambwright.frame.kinds import pair, single, vertical_sash
+from jambwright.frame.kinds import pair, single, slider, vertical_sash
 from jambwright.frame.kinds.leaf import Hole, Kind, Leaf
 
 KINDS: dict[str, Kind] = {
     "single": single.leaves,
     "pair": pair.leaves,
     "vertical_sash": vertical_sash.leaves,
+    "slider": slider.leaves,
 }
 """By the name in the table of ways of opening."""
 

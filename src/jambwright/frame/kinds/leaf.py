@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from jambwright.basis.problems import BadInput
+from jambwright.basis.tables import Row, table
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.frame.rect import Rect
 from jambwright.readings.wanted import Light
@@ -65,6 +67,18 @@ class Leaf:
     """What is asked of it: what a light of several leaves has once is told at one of them."""
     follows: bool = False
     """Another leaf of the light tells its ventilator."""
+
+
+def row_of(name: str, profile: ProfileSystem, what: str) -> Row:
+    """The row of a profile system in a table of sections. Raises ``BadInput`` that says ``what`` it has none for."""
+    held = {row["profile"]: row for row in table(name)}
+    if profile.name not in held:
+        say = (
+            f"profile: {profile.title} is held without {what}; choose one of {', '.join(held)}, or another way "
+            "of opening."
+        )
+        raise BadInput.one("wanted.profile", say)
+    return held[profile.name]
 
 
 Kind = Callable[[Hole, Light, ProfileSystem], Sequence[Leaf]]

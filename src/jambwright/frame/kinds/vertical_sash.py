@@ -9,8 +9,8 @@ import numpy.typing as npt
 
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
-from jambwright.basis.tables import Row, table
-from jambwright.frame.kinds.leaf import Hole, Leaf
+from jambwright.basis.tables import Row
+from jambwright.frame.kinds.leaf import Hole, Leaf, row_of
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.wanted import Light
 
@@ -47,14 +47,7 @@ def lower_sash_mm(*, frame_clear_mm: F, meeting_rail_mm: F, bottom_rail_mm: F, t
 
 def rails(profile: ProfileSystem) -> Row:
     """Faces of the sashes of a profile system. Raises ``BadInput`` where none are held for it."""
-    held = {row["profile"]: row for row in table("vertical_sashes")}
-    if profile.name not in held:
-        say = (
-            f"profile: no vertical sliding sash is held for {profile.title}; "
-            f"choose one of {', '.join(held)}, or another way of opening."
-        )
-        raise BadInput.one("wanted.profile", say)
-    return held[profile.name]
+    return row_of("vertical_sashes", profile, "vertical sliding sashes")
 
 
 def leaves(hole: Hole, light: Light, profile: ProfileSystem) -> Sequence[Leaf]:
