@@ -7,11 +7,12 @@ from typing import Any
 
 from jambwright.basis.units import show_mm
 from jambwright.paper.elevation import ElevationView, elevation, glass_size, signs_said
-from jambwright.paper.fit_views import elevation_view, sill_view
+from jambwright.paper.fit_views import elevation_view, planes_views, sill_view
 from jambwright.paper.fit_words import where
 from jambwright.paper.gate_words import SHUT, hold, order_state
 from jambwright.paper.order_words import NO_CHECKS, check_cells, glass_lines, head_of, since_words
 from jambwright.paper.pdf import typeset
+from jambwright.paper.planes_drawing import PlanesView, planes_drawing
 from jambwright.paper.render import svg
 from jambwright.paper.scale import NoScaleFits, scale_name
 from jambwright.paper.scene import Box, Scene
@@ -26,6 +27,8 @@ BESIDE, ACROSS, LARGE = Box(width_mm=104, height_mm=112), Box(width_mm=186, heig
 )  # fmt: skip
 """Room for the lights: beside the words, over them, and over them on a page twice as large."""
 SECTION = Box(width_mm=80, height_mm=48)
+UPRIGHT, LYING = Box(width_mm=50, height_mm=48), Box(width_mm=80, height_mm=40)
+"""Room for the planes of sashes, and of panes."""
 
 Page = dict[str, Any]
 
@@ -84,6 +87,7 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
         "sashes_said": _sashes_said(item),
         "sashes": [_sash(light) for light in item.lights if light.sash_width_mm is not None],
         "check": _check(item),
+        "planes": [_planes(view) for view in planes_views(plan)],
         "section": _section(item, plan),
     }
 
@@ -145,7 +149,9 @@ def _light(light: OrderLight) -> list[str]:
 
 def _sashes_said(item: OrderItem) -> str:
     """From where what slides is measured."""
+    sets = dict.fromkeys(light.one_of for light in item.lights if light.one_of)
     said = {
+        **{f"{each[0].upper()}{each[1:]}.": True for each in sets},
         "Meeting rails: their middle above the frame's bottom edge. Balances: by the mass of the finished sash.": any(
             light.balance for light in item.lights
         ),
@@ -200,6 +206,13 @@ def _section(item: OrderItem, plan: OpeningRecord) -> Page | None:
         "title": f"Section of the threshold, {scale_name(scene.scale)}",
         "said": said,
     }
+
+
+def _planes(view: PlanesView) -> Page:
+    scene = planes_drawing(view, UPRIGHT if view.upright else LYING)
+    seen = "from the left end, outside at the left" if view.upright else "from above, outside at the bottom"
+    said = f"Planes they slide in, {seen}; {scale_name(scene.scale)} along, across not to scale."
+    return _picture(scene, UPRIGHT if view.upright else LYING) | {"said": said}
 
 
 def _picture(scene: Scene, box: Box) -> Page:

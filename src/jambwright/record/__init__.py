@@ -10,10 +10,11 @@ from jambwright.checks.heat import Band, OptionRow, Range
 from jambwright.checks.heat.saving import Saved
 from jambwright.checks.verdict import AGAINST, GRAVITY, PartOfOpening, Stop, Verdict, Word, gravest, spoken_of
 from jambwright.frame.faces import EDGES, Lapped
+from jambwright.frame.kinds.slider import tracks
 from jambwright.frame.layout import Bar as FrameBar
 from jambwright.frame.layout import Layout, PlacedLight
 from jambwright.frame.parts import Split
-from jambwright.frame.rect import Rect
+from jambwright.frame.rect import Rect, round_all
 from jambwright.frame.reveals import SIDES_OF
 from jambwright.frame.sill import Sill
 from jambwright.opening import Point, Side
@@ -169,10 +170,12 @@ __all__ = [
     "read_record",
     "record_of_tree",
     "restrictor",
+    "round_all",
     "rows_of",
     "same",
     "since_issue",
     "spoken_of",
     "toe_edges",
+    "tracks",
     "way_of",
 ]  # fmt: skip

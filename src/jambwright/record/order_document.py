@@ -12,6 +12,7 @@ from jambwright.basis.tree import parse_json
 from jambwright.frame.kinds.slider import tracks
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.order_check import OrderCheck
+from jambwright.readings.ways import way_of
 from jambwright.record.house import IssuedSize, OrderHead, PlanRecord, SinceIssue
 from jambwright.record.opening import OpeningRecord, Unread
 from jambwright.record.plain import Plain
@@ -48,6 +49,8 @@ class OrderLight(Plain):
     """Above the bottom of the sash; None where it was not asked for."""
     open_angle_deg: float | None = None
     restrictor: str | None = None
+    one_of: str | None = None
+    """What it is one sash or pane of; None for any other light."""
     sash_width_mm: float | None = None
     sash_height_mm: float | None = None
     """Of a sash or pane that slides past another; None for any other light."""
@@ -240,6 +243,7 @@ def _sliding(plan: OpeningRecord, light: PlacedLight) -> dict[str, Any]:
     track = dict(zip((leaf.mark for leaf in leaves), tracks([leaf.moves for leaf in leaves]), strict=True))
     last = light.mark == leaves[-1].mark
     return {
+        "one_of": way_of(light.wanted.opens).words,
         "sash_width_mm": light.sash.width_mm,
         "sash_height_mm": light.sash.height_mm,
         "meets_at_mm": light.sight.y_mm if upper else None if upright or last else light.sight.right_mm,

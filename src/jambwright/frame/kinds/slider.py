@@ -20,6 +20,8 @@ F = float | npt.NDArray[np.float64]
 
 _OF_FIRST = {"vent_mm2": 0.0}
 """A ventilator is told at the first pane that slides."""
+_OF_SLIDING = _OF_FIRST | {"handle_height_mm": None, "restrictor": False}
+"""A pane that stands has neither handle nor restrictor."""
 
 
 @clause(
@@ -93,7 +95,7 @@ def leaves(hole: Hole, light: Light, profile: ProfileSystem) -> Sequence[Leaf]:
                 top_mm=section["rail_mm"],
                 bottom_mm=section["rail_mm"],
             ),
-            wanted=light if n == first else light.model_copy(update=_OF_FIRST),
+            wanted=light if n == first else light.model_copy(update=_OF_FIRST if pane.opens else _OF_SLIDING),
             follows=n != first,
         )
         for n, pane in enumerate(panes)
