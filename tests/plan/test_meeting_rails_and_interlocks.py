@@ -34,7 +34,9 @@ def test_the_rails_span_from_jamb_to_jamb_and_share_the_wind():
     assert rails.length_mm == 900
     assert "both rails together while the fastener is shut" in rails.verdict.why
     row = table("vertical_sashes").find(profile="plain_70")
-    each = e_n_mm2("pvcu") * row["i_cm4"] * 1e4 + (rails.reinforcement.ei_n_mm2 if rails.reinforcement else 0.0)
+    each = e_n_mm2("pvcu") * row["i_cm4"] * 1e4 + (
+        rails.reinforcement.ei_n_mm2 if rails.reinforcement else 0.0
+    )
     (bar,) = edges.bars
     assert float(bar.load.total_n()) == pytest.approx(2 * 231.0, rel=0.02)
     assert rails.verdict.limit == 4.5
@@ -50,7 +52,9 @@ def test_interlocks_bend_as_frame_analysis_says(kind):
     for plan, bar in zip(bars, edges.bars, strict=True):
         assert "one stile alone" in plan.verdict.why
         row = table("sliders").find(profile="plain_door_70")
-        alone = e_n_mm2("pvcu") * row["i_cm4"] * 1e4 + (plan.reinforcement.ei_n_mm2 if plan.reinforcement else 0.0)
+        alone = e_n_mm2("pvcu") * row["i_cm4"] * 1e4 + (
+            plan.reinforcement.ei_n_mm2 if plan.reinforcement else 0.0
+        )
         assert plan.verdict.found == pytest.approx(sag(bar, alone, 2100.0), rel=2e-3)
 
 
