@@ -18,6 +18,7 @@ from jambwright.paper.elevation import elevation, signs_said
 from jambwright.paper.fit_views import elevation_view, planes_views
 from jambwright.paper.scene import Area, Box
 from jambwright.readings.survey_file import read_survey
+from jambwright.web.frame_look import frame_looks
 
 STOP, HANDLE = 20, 40
 """Taken off the travel where the maker's sheet is silent: common practice, no published source."""
@@ -209,3 +210,12 @@ def test_every_slider_is_planned_whole(kind):
     door = opening("D1", plan)
     assert len(door.fitting.bars) == len(door.frame.layout.lights) - 1
     assert printed(plan)["order.pdf"]
+
+
+def test_on_a_face_of_the_house_an_arrow_stands_on_each_leaf_that_slides():
+    readings = tree(W3={"layout": {"opens": "vertical_slider"}}, D1={"layout": {"opens": "slider_ox"}})
+    looks = frame_looks(readings, None)
+    assert [len(looks[mark].signs) for mark in ("W3", "D1")] == [2, 1]
+    tail, tip, *_ = (tuple(map(float, point.split(","))) for point in looks["D1"].signs[0].split())
+    assert tip[0] < tail[0]
+    assert tip[1] == tail[1]

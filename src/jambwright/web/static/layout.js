@@ -4,9 +4,9 @@
 import { same } from "./tree.js";
 
 const WAYS = ["across", "down"];
-const OF_HUNG = ["swing", "leaf", "handle_height_mm", "open_angle_deg"];
+const OF_HUNG = ["swing", "leaf", "open_angle_deg"];
 const OF_SASHES = ["horns", "balance", "lower_sash_mm"];
-const OF_OPENERS = [...OF_HUNG, "obstruction_mm", "restrictor", ...OF_SASHES];
+const OF_OPENERS = [...OF_HUNG, "handle_height_mm", "obstruction_mm", "restrictor", ...OF_SASHES];
 const OF_STAYS = ["open_angle_deg", "obstruction_mm"];
 const OF_GLASS = ["infill", "glass", "obscure"];
 const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];
@@ -122,7 +122,7 @@ function opened(light, kind) {
   const turnsIn = family(kind) === "tilt_turn";
   const drops = kind === "fixed" ? OF_OPENERS
     : [...(hungUpOrDown(was) !== hungUpOrDown(kind) ? ["handle_height_mm"] : []), ...(family(was) !== family(kind) ? OF_STAYS : []),
-      ...(turnsIn || family(was) === "tilt_turn" ? ["swing"] : []), ...(slides(kind) ? OF_HUNG : []), ...(isSash(kind) ? [] : OF_SASHES)];
+      ...(turnsIn || family(was) === "tilt_turn" ? ["swing"] : []), ...(slides(kind) ? OF_HUNG : []), ...(isSash(kind) ? ["handle_height_mm"] : OF_SASHES)];
   const gone = held(light).filter(([name]) => drops.includes(name) && !(name === "swing" && turnsIn));
   const changed = { ...without(light, [...drops, "opens"]), ...(kind === "fixed" ? {} : { opens: kind }), ...(turnsIn ? { swing: "in" } : {}) };
   return { light: changed, gone };

@@ -13,7 +13,7 @@ const words = (field, ...values) => values.map((value) => [value, say(`light.${f
 
 // Fields of a light in the order they are asked; `opener` are those of one that opens, `hung` of one with hinges.
 export const LIGHT_FIELDS = [
-  { name: "handle_height_mm", kind: "figure", unit: "mm", hung: true },
+  { name: "handle_height_mm", kind: "figure", unit: "mm", opener: true, handle: true },
   { name: "open_angle_deg", kind: "figure", unit: "°", hung: true },
   { name: "lower_sash_mm", kind: "figure", unit: "mm", sash: true },
   { name: "horns", sash: true, choices: () => words("horns", "none", "planted", "run_through"), usual: "none" },
@@ -55,6 +55,7 @@ function lightForm(path, { layout, kind, shown, act }) {
 // Whether a light that opens so, in a window or door, has that field.
 function has(field, opens, kind) {
   if (field.sash) return isSash(opens);
+  if (field.handle && isSash(opens)) return false;
   if (field.hung && (opens === "fixed" || slides(opens))) return false;
   return (!field.opener || opens !== "fixed") && (!field.door || kind === "door");
 }
