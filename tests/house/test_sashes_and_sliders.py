@@ -151,6 +151,10 @@ def test_each_sash_is_lifted_with_its_glass_and_its_balance_goes_by_that_mass():
     assert (upper.sash_kg, lower.sash_kg) == pytest.approx((masses["A"], masses["B"]))
     # trade notes on weights, second hand: half the sash, 0.25 to 0.5 kg more above and less below
     assert (upper.least_kg, lower.most_kg) == pytest.approx((masses["A"] / 2 + 0.25, masses["B"] / 2 - 0.25))
+    (said,) = [each for each in sash.found if each.about == "balances"]
+    assert [next(reversed(list(steps))).value for steps in said.workings.values()] == pytest.approx(
+        [upper.most_kg, lower.most_kg]
+    )
     carried = {(each.called, each.light) for each in sash.fitting.lifts.carried}
     assert {("sash", "A"), ("sash", "B"), ("frame", None)} == carried or len(carried) == 1
 

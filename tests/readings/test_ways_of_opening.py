@@ -4,6 +4,7 @@ from typing import get_args
 
 import pytest
 
+from jambwright import job
 from jambwright.basis import tables
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import Table, table
@@ -11,13 +12,16 @@ from jambwright.checks.clear_opening.kinds import SLIDES
 from jambwright.frame.kinds import KINDS, Leaf
 from jambwright.frame.layout import lay_out
 from jambwright.frame.profiles import profile_system
+from jambwright.paper import printed
 from jambwright.paper.symbols import SIGNS
 from jambwright.plan.bars import MEETING
 from jambwright.plan.blocks import place_blocks
 from jambwright.readings import ways as ways_module
 from jambwright.readings.asked import fields_of, words_of
+from jambwright.readings.survey_file import survey_from_tree
 from jambwright.readings.wanted import Light
 from jambwright.readings.ways import Hinge, Way, ordered_kinds, way_of, ways
+from made_up_houses import settled_house
 
 OPENS = next(field for field in fields_of("Light") if field.name == "opens")
 CLEAR = {"fixed", "side", "turn", "top", "slide_up", "slide_across", "sheet"}
@@ -136,6 +140,12 @@ def test_a_new_kind_lacks_its_module_and_its_sign_and_then_nothing(with_row):
     assert (light.opens, light.way.family, light.daylight.width_mm) == (True, "louvre", 600 - 2 * 65)
     blocks, _ = place_blocks("louvre", glass_width_mm=450, glass_height_mm=700)
     assert len(blocks) == 6
+    house = settled_house()
+    house["openings"][0]["wanted"]["layout"] = {"opens": "louvre"}
+    papers = printed(job.decide(survey_from_tree(house)))
+    assert b",louvre," in papers["order.csv"]
+    assert papers["order.pdf"]
+    assert papers["fit-sheets.pdf"]
 
 
 def test_a_slider_is_named_by_what_its_panes_do():

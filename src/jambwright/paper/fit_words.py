@@ -51,6 +51,7 @@ def words(plan: OpeningRecord, *, brief: bool = False) -> dict[str, Any]:
         "lights": _lights(plan),
         "carry": [*_carry(plan), *(note.short for note in plan.access if note.on == "carrying")],
         "fix": _fix(plan),
+        "hang": [f"{each.light} {each}" for each in plan.frame.balances],
         "take": _take(plan.quantities),
         "read": _read(plan),
         "why": " ".join(_why(plan)),
