@@ -143,7 +143,7 @@ def test_a_new_kind_lacks_its_module_and_its_sign_and_then_nothing(with_row):
     house = settled_house()
     house["openings"][0]["wanted"]["layout"] = {"opens": "louvre"}
     papers = printed(job.decide(survey_from_tree(house)))
-    assert b",louvre," in papers["order.csv"]
+    assert b'"louvre"' in papers["order.csv"]
     assert papers["order.pdf"]
     assert papers["fit-sheets.pdf"]
 
