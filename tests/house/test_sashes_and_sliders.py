@@ -118,6 +118,25 @@ def test_a_sash_that_tilts_in_is_cleaned_from_inside(balance, inside):
     assert [light.pair for light in facts] == ["slave", "master"]
 
 
+def test_what_the_maker_declares_of_the_clear_opening_is_told_at_the_lower_sash():
+    sizes = {"clear_width_mm": 1050, "clear_height_mm": 455}
+    wanted = {"profile": "timber_68", "layout": {"opens": "vertical_slider"}}
+    for mark, used in (("B", True), ("A", False)):
+        found = tree(W3=wanted | {"declared": {"by": "invented sheet", "lights": {mark: sizes}}})
+        plan = job.decide(read_survey(json.dumps(found, default=str)))
+        assert (rules("W3", "escape.height", plan)[0].found == 455) == used
+        said = [each.say for each in opening("W3", plan).remarks if "is told at light B" in each.say]
+        assert bool(said) != used
+
+
+def test_a_sash_between_mullions_leaves_the_jambs_to_screws():
+    wanted = {"layout": {"across": [{"mm": 250}, {"opens": "vertical_slider"}, {"mm": 250}]}}
+    plan = job.decide(read_survey(json.dumps(tree(W3=wanted), default=str)))
+    fitting = opening("W3", plan).fitting
+    assert {side.held_by for side in fitting.fixings if side.side in ("left", "right")} == {"screw"}
+    assert not any("balance" in point.reasons for point in fitting.packers)
+
+
 def test_nothing_is_screwed_through_the_box():
     fitting = opening("W3").fitting
     assert {side.held_by for side in fitting.fixings if side.side in ("left", "right")} == {"lug"}

@@ -74,7 +74,15 @@ def runs_in_channel(frame: Frame) -> Iterator[Side]:
     """The outer jambs in which a sash slides up and down, on balances or in a box."""
     for light in frame.layout.lights:
         if light.moves.clear == "slide_up":
-            yield from _jambs(light, frame.width_mm)
+            yield from _outer_jambs(light, frame.width_mm)
+
+
+def _outer_jambs(light: PlacedLight, frame_width_mm: float) -> Iterator[Side]:
+    """The outer jambs that a light reaches, with no mullion between."""
+    if light.part.x_mm < 0.5:
+        yield "left"
+    if light.part.right_mm > frame_width_mm - 0.5:
+        yield "right"
 
 
 def _sliding_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float]) -> Iterator[Place]:
@@ -93,7 +101,7 @@ def _sliding_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float
         )
     else:
         ends = ((light.sight.y_mm + end, "balance"),)
-    for side in _jambs(light, frame.width_mm):
+    for side in _outer_jambs(light, frame.width_mm):
         yield from ((side, at, (reason,)) for at, reason in ends)
     if light.part.y_mm == 0:
         centres = math.ceil(light.sight.width_mm / place["sash_sill_centres"])
@@ -106,7 +114,7 @@ def _pane_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float]) 
     assert light.sash is not None
     yield "head", light.sight.x_mm + light.sight.width_mm / 2, ("track",)
     shuts: Side = "right" if light.moves.slides == "left" else "left"
-    if shuts in _jambs(light, frame.width_mm):
+    if shuts in _outer_jambs(light, frame.width_mm):
         yield shuts, light.sash.y_mm + (light.wanted.handle_height_mm or place["keep_height"]), ("lock_keep",)
     if light.part.y_mm == 0 and frame.chosen.kind != "door":  # a door's threshold is packed all along
         row = [leaf.sight for leaf in frame.layout.leaves_at(light.path)]

@@ -242,11 +242,12 @@ def _sliding(plan: OpeningRecord, light: PlacedLight) -> dict[str, Any]:
     leaves = plan.frame.layout.leaves_at(light.path)
     track = dict(zip((leaf.mark for leaf in leaves), tracks([leaf.moves for leaf in leaves]), strict=True))
     last = light.mark == leaves[-1].mark
+    at = light.sight.y_mm if upper else None if upright or last else light.sight.right_mm
     return {
         "one_of": way_of(light.wanted.opens).words,
-        "sash_width_mm": light.sash.width_mm,
-        "sash_height_mm": light.sash.height_mm,
-        "meets_at_mm": light.sight.y_mm if upper else None if upright or last else light.sight.right_mm,
+        "sash_width_mm": round(light.sash.width_mm, 1),
+        "sash_height_mm": round(light.sash.height_mm, 1),
+        "meets_at_mm": None if at is None else round(at, 1),
         "horns": HORNS[light.wanted.horns or "none"] if upper else None,
         "balance": str(balance) if balance else None,
         "track": None if upright else track[light.mark],
