@@ -7,6 +7,7 @@ import pytest
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.checks.clear_opening.kinds import SLIDES
 from jambwright.frame.balances import balances_of, carried_kg, unusual
 from jambwright.frame.kinds.slider import sliding_pane_mm, tracks
 from jambwright.frame.kinds.vertical_sash import lower_sash_mm, upper_sash_mm
@@ -18,6 +19,10 @@ from jambwright.readings.ways import way_of, ways
 PVCU, TIMBER, DOOR = profile_system("plain_70"), profile_system("timber_68"), profile_system("plain_door_70")
 SASH = Light(opens="vertical_slider")
 SLIDERS = [way.kind for way in ways().values() if way.made == "slider"]
+
+
+def slides_of(kind):
+    return "".join("X" if way_of(leaf).opens else "O" for leaf in way_of(kind).leaves)
 
 
 def laid(node, profile=PVCU, width=1000.0, height=1530.0, door=False):
@@ -120,8 +125,10 @@ def test_panes_fill_the_frame_and_lap_where_they_hook(kind):
     for each in panes:
         assert each.glass.height_mm == int(each.sash.height_mm - 2 * row["rail_mm"] + 2 * DOOR.glass_cover_mm)
         assert each.door_leaf == each.opens
-        # a pane that stands has no handle; the ventilator is told once
-        assert (each.wanted.handle_height_mm is not None) == each.opens
+        # a pane that stands has no handle, nor has one that the next pushes along; the ventilator is told once
+        assert (each.wanted.handle_height_mm is not None) == (not each.without_handle)
+    handles = {"slider_oxxo": 2}.get(kind, 1)
+    assert sum(not each.without_handle for each in panes) == handles == SLIDES[slides_of(kind)].handles
     assert next(each.wanted.vent_mm2 for each in panes if each.opens) == 2500
     assert sum(each.wanted.vent_mm2 > 0 for each in panes if not each.follows) == 1
 

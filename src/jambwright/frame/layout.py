@@ -66,6 +66,8 @@ class PlacedLight:
     """Of a light of several leaves, which stand at one path, this one's way of opening; else empty."""
     follows: bool = False
     """Another leaf of its light tells their ventilator."""
+    without_handle: bool = False
+    """It is moved by another leaf, or lifted."""
 
     @property
     def moves(self) -> Way:
@@ -319,4 +321,5 @@ def _place(mark: str, leaf: Leaf, path: LayoutPath, profile: ProfileSystem, door
         path=path,
         leaf=leaf.way if leaf.way != asked.opens else "",
         follows=leaf.follows,
+        without_handle=leaf.without_handle,
     )

@@ -95,15 +95,10 @@ def _light(light: PlacedLight, scale: float, *, figured: bool) -> tuple[list[Ite
         corners = _corners(light.sash if light.moves.hinges else light.daylight)
         items.insert(0, _round(light.sash, "sash"))
         items += SIGNS[light.moves.sign](light.moves, corners, scale, outwards)
-        items += _handle(light, scale) if signs and light.opens and _has_handle(light) else ()
+        items += _handle(light, scale) if signs and not light.without_handle else ()
     if light.wanted.vent_mm2 and signs:
         items += _vent(light, scale)
     return items, _lettering(light, scale, figured=figured)
-
-
-def _has_handle(light: PlacedLight) -> bool:
-    """A slave leaf has none, a sash that slides up is lifted; every pane that slides has its own."""
-    return light.moves.clear == "slide_across" or bool(light.swings and not light.follows)
 
 
 def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:

@@ -67,6 +67,8 @@ class Leaf:
     """What is asked of it: what a light of several leaves has once is told at one of them."""
     follows: bool = False
     """Another leaf of the light tells its ventilator."""
+    without_handle: bool = False
+    """It is moved by another leaf, or lifted."""
 
 
 def row_of(name: str, profile: ProfileSystem, what: str) -> Row:

@@ -36,4 +36,5 @@ def _leaf(half: Hole, leaf: Way, light: Light, profile: ProfileSystem) -> Leaf:
         daylight=sash.grown(-profile.sash_face_mm),
         wanted=light.model_copy(update=_OF_MASTER) if follows else light,
         follows=follows,
+        without_handle=follows,
     )

@@ -20,7 +20,8 @@ F = float | npt.NDArray[np.float64]
 
 _OF_FIRST = {"vent_mm2": 0.0}
 """A ventilator is told at the first pane that slides."""
-_OF_SLIDING = _OF_FIRST | {"handle_height_mm": None, "restrictor": False}
+_OF_HANDLED: dict[str, object] = {"handle_height_mm": None}
+_OF_SLIDING: dict[str, object] = {"restrictor": False}
 """A pane that stands has neither handle nor restrictor."""
 
 
@@ -95,11 +96,27 @@ def leaves(hole: Hole, light: Light, profile: ProfileSystem) -> Sequence[Leaf]:
                 top_mm=section["rail_mm"],
                 bottom_mm=section["rail_mm"],
             ),
-            wanted=light if n == first else light.model_copy(update=_OF_FIRST if pane.opens else _OF_SLIDING),
+            wanted=_asked_of(light, pane, first=n == first, handled=_handled(panes, n)),
             follows=n != first,
+            without_handle=not _handled(panes, n),
         )
         for n, pane in enumerate(panes)
     ]
+
+
+def _handled(panes: Sequence[Way], n: int) -> bool:
+    """Whether a pane has a handle: it slides, and no pane behind it pushes it along."""
+    pane = panes[n]
+    behind = panes[n + 1 : n + 2] if pane.slides == "left" else panes[max(n - 1, 0) : n]
+    return pane.opens and not any(each.slides == pane.slides for each in behind)
+
+
+def _asked_of(light: Light, pane: Way, *, first: bool, handled: bool) -> Light:
+    """What is asked of one pane: what a slider has once is told where it is."""
+    change: dict[str, object] = {} if first else dict(_OF_FIRST)
+    change |= {} if handled else _OF_HANDLED
+    change |= {} if pane.opens else _OF_SLIDING
+    return light.model_copy(update=change)
 
 
 def _pane(sight: Rect, start_mm: float, width_mm: float, track_mm: float) -> Rect:

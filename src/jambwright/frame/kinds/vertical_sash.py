@@ -75,11 +75,12 @@ def leaves(hole: Hole, light: Light, profile: ProfileSystem) -> Sequence[Leaf]:
     over, under = in_channel.inset(bottom_mm=height - upper), in_channel.inset(top_mm=height - lower)
     return (
         Leaf(
-            way="upper_sash", hole=above, sash=over, wanted=light,
+            way="upper_sash", hole=above, sash=over, wanted=light, without_handle=True,
             daylight=over.inset(top_mm=rail["top_rail_mm"], bottom_mm=lap, **beside),
         ),
         Leaf(
             way="lower_sash", hole=below, sash=under, wanted=light.model_copy(update=_OF_UPPER), follows=True,
+            without_handle=True,
             daylight=under.inset(top_mm=lap, bottom_mm=rail["bottom_rail_mm"], **beside),
         ),
     )  # fmt: skip
