@@ -16,7 +16,7 @@ from jambwright.checks.light_facts import lights_of
 from jambwright.paper import printed
 from jambwright.paper.elevation import elevation, signs_said
 from jambwright.paper.fit_views import elevation_view, planes_views
-from jambwright.paper.scene import Area, Box
+from jambwright.paper.scene import Box
 from jambwright.readings.survey_file import read_survey
 from jambwright.web.frame_look import frame_looks
 
@@ -212,12 +212,11 @@ def test_arrows_and_planes_are_drawn():
         assert papers[name].startswith(b"<?xml") or b"<svg" in papers[name]
     scene = elevation(elevation_view(opening("W3")), Box(width_mm=94, height_mm=90))
     assert not scene.lines("opens_out")
-    heads = [
-        item
-        for item in scene.items
-        if isinstance(item, Area) and item.ink == "sash" and len(item.points) == 3
+    tips = [
+        line.points[1][1]
+        for line in scene.lines("sash")
+        if len(line.points) == 5 and line.points[1] == line.points[3]
     ]
-    tips = [head.points[0][1] for head in heads]
     upper, lower = opening("W3").frame.layout.lights
     middles = [light.daylight.y_mm + light.daylight.height_mm / 2 for light in (upper, lower)]
     assert tips[0] < middles[0]

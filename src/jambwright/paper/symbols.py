@@ -36,7 +36,7 @@ def opening_triangle(points: tuple[Point, ...], hinges: At, *, outwards: bool) -
 
 
 def slide_arrow(points: tuple[Point, ...], to: str, scale: float) -> tuple[Item, ...]:
-    """An arrow the way a sash or pane slides, clear of the lettering in the middle of its glass."""
+    """An arrow the way a sash or pane slides, of strokes that lettering may interrupt."""
     (left, bottom), (right, top) = points[0], points[2]
     wide, high = right - left, top - bottom
     along, off = (high, wide) if to in ("up", "down") else (wide, high)
@@ -44,9 +44,15 @@ def slide_arrow(points: tuple[Point, ...], to: str, scale: float) -> tuple[Item,
     sign = 1.0 if to in ("up", "right") else -1.0
     if to in ("up", "down"):
         x, y = right - (off / 2 - aside), (bottom + top) / 2
-        return arrow((x, y - sign * half), (x, y + sign * half), scale, ink="sash")
+        head = HEAD_MM * scale
+        tip, back = (x, y + sign * half), y + sign * (half - head)
+        strokes = ((x, y - sign * half), tip, (x - 0.3 * head, back), tip, (x + 0.3 * head, back))
+        return (Line(points=strokes, ink="sash"),)
     x, y = (left + right) / 2, bottom + (off / 2 - aside)
-    return arrow((x - sign * half, y), (x + sign * half, y), scale, ink="sash")
+    head = HEAD_MM * scale
+    tip, back = (x + sign * half, y), x + sign * (half - head)
+    strokes = ((x - sign * half, y), tip, (back, y - 0.3 * head), tip, (back, y + 0.3 * head))
+    return (Line(points=strokes, ink="sash"),)
 
 
 def _none(_: Way, __: tuple[Point, ...], ___: float, ____: bool) -> Sequence[Item]:
