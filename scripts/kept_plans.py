@@ -20,6 +20,7 @@ from jambwright.record import PlanRecord
 KEPT = Path(__file__).parent.parent / "tests" / "data" / "kept"
 HOUSES, PLANS = KEPT / "houses.json", KEPT / "plans.json.xz"
 DEMO = "demo house, checked"
+NOTHING: tuple[Any, ...] = (None, "", False, [], {})
 
 
 def houses() -> dict[str, Any]:
@@ -58,9 +59,12 @@ def _told(record: PlanRecord) -> dict[str, Any]:
 
 
 def differences(kept: Any, now: Any, where: str = "") -> Iterator[str]:
-    """Places where two trees differ; numbers may by what another processor's rounding makes."""
+    """Places where two trees differ; numbers may by what another processor's rounding makes.
+
+    A field that there was not yet and that says nothing is no difference, nor is the heading of its column.
+    """
     if isinstance(kept, dict) and isinstance(now, dict):
-        for key in [*kept, *(key for key in now if key not in kept)]:
+        for key in [*kept, *(key for key, value in now.items() if key not in kept and value not in (*NOTHING, key))]:
             yield from differences(kept.get(key, "not there"), now.get(key, "not there"), f"{where}/{key}")
     elif isinstance(kept, list) and isinstance(now, list) and len(kept) == len(now):
         for at, (one, other) in enumerate(zip(kept, now, strict=True)):

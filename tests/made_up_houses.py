@@ -2,13 +2,12 @@
 
 import math
 import random
-from typing import get_args
 
 from hypothesis import strategies as st
 
-from jambwright.readings.ways import Opens
+from jambwright.readings.ways import ordered_kinds
 
-SASH = tuple(way for way in get_args(Opens) if way != "fixed")
+SASH = tuple(way for way in ordered_kinds() if way != "fixed")
 QUIET = ("", "", "", "", "asleep until 12:00", "", "", "calls until 10:30", "", "")
 LINTELS = ("steel", "concrete", "timber", "none", "unknown")
 

@@ -13,8 +13,9 @@ from jambwright.checks.rules_on_house import rules_on_house
 from jambwright.checks.survey_facts import Framed
 from jambwright.checks.wind_on_house import wind_on_house
 from jambwright.frame.frame import choose
-from jambwright.frame.layout import Layout, Rect
+from jambwright.frame.layout import Layout
 from jambwright.frame.parts import Alike, Split, even_shares, rough_layout, splits_of
+from jambwright.frame.rect import Rect
 from jambwright.frame.sill import sill_height_mm
 from jambwright.job import area_m2, plan_opening, proposals, read_part
 from jambwright.plan.house import HousePlan, OpeningPlan

@@ -175,6 +175,16 @@ def order_line(opening, rows):
         assert float(row["glass width mm"]) == glass.width.value
         assert float(row["glass height mm"]) == glass.height.value
         assert (row["make-up"], row["obscure"]) == (glass.make_up or "panel", "yes" if glass.obscure else "")
+    leaves = {light.mark: light for light in opening.frame.layout.lights if light.slides_past}
+    for row in rows:
+        sash = leaves[row["light"]].sash if row["light"] in leaves else None
+        said = [sash.width_mm, sash.height_mm] if sash else []
+        assert [
+            float(row[name]) for name in ("sash width mm", "sash height mm") if row[name]
+        ] == pytest.approx(said, abs=0.051)
+        if row["sashes meet at mm"]:
+            sight = leaves[row["light"]].sight
+            assert float(row["sashes meet at mm"]) in (round(sight.y_mm, 1), round(sight.right_mm, 1))
 
 
 def plan_file(opening, kept):
@@ -512,5 +522,6 @@ def test_every_column_of_the_order_is_looked_at_or_named_here():
     assert sizes == {
         "width mm", "height mm", "overall height with sill mm", "mullions from left mm", "transoms from bottom mm",
         "glass width mm", "glass height mm", "threshold height mm", "handle height mm", "sill length mm",
-        "sill depth mm", "unit kg", "letter plate mm", "floor build up mm",
+        "sill depth mm", "unit kg", "letter plate mm", "floor build up mm", "sash width mm", "sash height mm",
+        "sashes meet at mm",
     }  # fmt: skip

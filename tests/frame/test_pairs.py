@@ -2,7 +2,8 @@
 
 import pytest
 
-from jambwright.frame.layout import MEETING_GAP_MM, lay_out
+from jambwright.frame.kinds.pair import MEETING_GAP_MM
+from jambwright.frame.layout import lay_out
 from jambwright.frame.profiles import profile_system
 from jambwright.readings.wanted import Across, Light
 
@@ -17,7 +18,7 @@ def test_a_pair_has_two_leaves_and_no_mullion():
     found = layout(Light(opens="pair_right", handle_height_mm=500, vent_mm2=4000))
     left, right = found.lights
     assert found.bars == ()
-    assert [(each.mark, each.leaf_of_pair) for each in found.lights] == [
+    assert [(each.mark, each.leaf) for each in found.lights] == [
         ("A", "slave_left"),
         ("B", "master_right"),
     ]
@@ -54,6 +55,6 @@ def test_leaves_of_a_door_are_door_leaves_and_of_a_window_sashes():
 
 def test_a_pair_stands_beside_other_lights():
     found = layout(Across(across=[Light(mm=400), Light(opens="pair_left")]), width=1800.0)
-    assert [each.leaf_of_pair for each in found.lights] == ["", "master_left", "slave_right"]
+    assert [each.leaf for each in found.lights] == ["", "master_left", "slave_right"]
     assert found.centre_lines_mm("mullion") == (400,)
     assert found.part_width_mm(("across", 1)) == 1400

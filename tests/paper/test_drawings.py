@@ -1,13 +1,11 @@
 """The drawings of an opening say what was planned, at true sizes."""
 
-from typing import get_args
-
 import pytest
 import shapely
 
 from demo_house import MARKS, recorded
 from jambwright.basis.units import show_mm
-from jambwright.frame.layout import Rect
+from jambwright.frame.rect import Rect
 from jambwright.frame.sill import plan_sill
 from jambwright.paper.blocks_drawing import blocks_drawing, sign_place
 from jambwright.paper.elevation import elevation
@@ -17,7 +15,7 @@ from jambwright.paper.scene import Area, Box, Scene
 from jambwright.paper.sill_drawing import SillView, cut_outline, plan_at, profile, section_at
 from jambwright.paper.symbols import opening_triangle
 from jambwright.readings.wanted import SillWanted
-from jambwright.readings.ways import Opens, way_of
+from jambwright.readings.ways import ordered_kinds, way_of
 
 SHEET = Box(width_mm=132, height_mm=140)
 
@@ -102,7 +100,7 @@ def test_levels_and_plumbs_are_told_as_read():
     assert {"top leans → 15", "top leans → 12", "this end ↑ 6"} <= set(told)
 
 
-@pytest.mark.parametrize("opens", get_args(Opens))
+@pytest.mark.parametrize("opens", ordered_kinds())
 def test_the_triangle_points_to_the_hinges(opens):
     # ISO 7519 and EN 12519 annex A style, from memory, high
     corners = ((0.0, 0.0), (600.0, 0.0), (600.0, 900.0), (0.0, 900.0))

@@ -8,6 +8,7 @@ from Pynite import FEModel3D
 from jambwright.basis.tables import table
 from jambwright.checks.fixings import frame_reactions
 from jambwright.checks.members import bar_between, e_n_mm2
+from jambwright.frame.layout import lay_out
 from jambwright.frame.profiles import profile_system
 from jambwright.plan.bars import frame_edges, plan_bars
 from jambwright.readings.wanted import Across, Down, Light
@@ -18,7 +19,8 @@ PAIR = Light(opens="pair_left")
 
 
 def edges(node=PAIR, width=1700.0, height=2050.0, wind=800.0):
-    return frame_edges(node, width_mm=width, height_mm=height, wind_pa=wind)
+    laid = lay_out(node, width_mm=width, height_mm=height, profile=DOOR, door=True, low=False)
+    return frame_edges(node, laid, wind_pa=wind)
 
 
 @pytest.mark.parametrize(

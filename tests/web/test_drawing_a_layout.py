@@ -334,3 +334,33 @@ def test_an_opening_is_dragged_along_its_wall_or_typed_and_put_back(new_page, st
     expect(page.locator(".faces .problems")).to_have_count(0)
     assert "along_mm" not in opening(store, demo, "D2")
     assert opening(store, demo, "W1")["along_mm"] == along
+
+
+def test_a_sliding_sash_and_a_slider_are_drawn_with_what_only_they_have(table, store, demo):
+    drawn = table("W4")
+    drawn.page.locator('[data-key="shape sash"]').click()
+    drawn.settled()
+    assert drawn.lights() == ["Light A, upper sash, slides down", "Light B, lower sash, slides up"]
+    drawn.light("B").click()
+    form = drawn.page.locator("#chosen")
+    expect(form.get_by_text("Horns of the upper sash")).to_be_visible()
+    expect(form.get_by_text("The stay lets it open, degrees")).to_have_count(0)
+    form.get_by_role("button", name="Run through", exact=True).click()
+    drawn.settled()
+    drawn.press("Keep this layout")
+    kept = wanted(store, demo, "W4")["layout"]
+    assert {name: kept[name] for name in ("opens", "horns")} == {
+        "opens": "vertical_slider",
+        "horns": "run_through",
+    }
+    # of another kind they are left behind, and named
+    drawn.light("B").click()
+    form.locator("#opens").select_option("top_hung")
+    drawn.settled()
+    expect(drawn.page.locator("#said")).to_contain_text("horns: Run through")
+    assert drawn.lights() == ["Light A, top hung"]
+    door = table("D2")
+    door.page.locator('[data-key="shape slider_ox"]').click()
+    door.settled()
+    assert door.lights() == ["Light A, pane that stands", "Light B, pane that slides left"]
+    expect(door.page.locator("#said")).not_to_contain_text("handle")

@@ -114,8 +114,8 @@ def vents_by_light(
     if all(after[mark].vents_mm2 == light.vents_mm2 for mark, light in before.items()):
         return {}
     top = max(light.part.top_mm for light in lights)
-    heads = [light.mark for light in lights if light.part.top_mm > top - 0.5 and not light.moves.follows]
-    fitted = dict.fromkeys((light.mark for light in lights if not light.moves.follows), 0.0)
+    heads = [light.mark for light in lights if light.part.top_mm > top - 0.5 and not light.follows]
+    fitted = dict.fromkeys((light.mark for light in lights if not light.follows), 0.0)
     for number, each in enumerate(vent for light in after.values() for vent in light.vents_mm2):
         fitted[heads[number % len(heads)]] += each
     return fitted

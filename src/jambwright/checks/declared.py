@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
 from jambwright.checks.heat import FrameHeat, edge_of, unit_heat
+from jambwright.checks.slid_clear import clear_leaf, slid_clear
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.readings.declared import Declared, DeclaredLight
@@ -81,13 +82,24 @@ def _least_index(band: str) -> float:
     return float("-inf") if edge is None else float(edge)
 
 
+CLEAR = {"clear_width_mm", "clear_height_mm", "bottom_mm"}
+
+
 def _light_doubts(mark: str, said: DeclaredLight, frame: Frame, by: str) -> Iterator[Problem]:
     light = next((light for light in frame.layout.lights if light.mark == mark), None)
-    if light is None or light.sash is None:
-        opening = ", ".join(each.mark for each in frame.layout.lights if each.sash) or "none"
+    if light is None or not light.opens:
+        opening = ", ".join(each.mark for each in frame.layout.lights if each.opens) or "none"
         say = (
             f"The maker's figures name light {mark}, which is no light that opens here ({opening}): "
             "its values are not used."
+        )
+        yield Problem(f"wanted.declared.lights.{mark}", say, "caution")
+        return
+    told_at = clear_leaf(frame, light)
+    if told_at and told_at != light and CLEAR & said.model_fields_set:
+        say = (
+            f"The maker's figures name the clear opening of light {mark}; what sliding sashes and panes leave clear is "
+            f"told at light {told_at.mark}: the values at {mark} are not used."
         )
         yield Problem(f"wanted.declared.lights.{mark}", say, "caution")
         return
@@ -111,9 +123,10 @@ def _light_doubts(mark: str, said: DeclaredLight, frame: Frame, by: str) -> Iter
 def _sizes_mm(light: PlacedLight, frame: Frame) -> Mapping[str, float]:
     """Of a light by the generic profile; clear sizes at their largest, the sash out of the way."""
     assert light.sash is not None
+    slid = slid_clear(frame, light)
     return {
-        "clear_width_mm": light.sight.width_mm,
-        "clear_height_mm": light.sight.height_mm,
+        "clear_width_mm": slid.width_mm if slid else light.sight.width_mm,
+        "clear_height_mm": slid.height_mm if slid else light.sight.height_mm,
         "bottom_mm": light.sight.y_mm + frame.size.sill_height_mm,
         "sash_width_mm": light.sash.width_mm,
         "sash_height_mm": light.sash.height_mm,

@@ -11,8 +11,8 @@ from jambwright.basis.tables import Row, table
 from jambwright.checks.verdict import Rest
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane
-from jambwright.frame.layout import Rect
 from jambwright.frame.profiles import FrameMaterial
+from jambwright.frame.rect import Rect
 
 PanePlace = Literal["outside", "middle", "inside"]
 SafetyKind = Literal["toughened", "laminated"]

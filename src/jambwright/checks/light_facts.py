@@ -8,10 +8,12 @@ from jambwright.basis.tables import Row, table
 from jambwright.checks.regulations import GlassFacts, LightFacts, PaneFacts
 from jambwright.checks.regulations.facts import PanePlace, Restrictor
 from jambwright.checks.rests import by_maker, by_profile, by_sources
+from jambwright.checks.slid_clear import clear_leaf, slid_clear, usual_loss
 from jambwright.checks.verdict import Rests
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
-from jambwright.frame.layout import PlacedLight, Rect
+from jambwright.frame.layout import PlacedLight
+from jambwright.frame.rect import Rect
 from jambwright.readings.declared import Declared, DeclaredLight
 from jambwright.readings.proposal import asked
 from jambwright.readings.survey import Opening
@@ -33,7 +35,7 @@ def lights_of(opening: Opening, frame: Frame) -> tuple[LightFacts, ...]:
     said = declared.lights if declared else {}
     return tuple(
         _light(
-            opening, frame, light, said.get(light.mark, DeclaredLight()) if light.sash else DeclaredLight()
+            opening, frame, light, said.get(light.mark, DeclaredLight()) if light.opens else DeclaredLight()
         )
         for light in frame.layout.lights
     )
@@ -66,10 +68,12 @@ def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLig
         clear_height_mm=said.clear_height_mm,
         restrictor=_restrictor(wanted.restrictor),
         vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
-        pair="slave" if light.moves.follows else "master" if light.leaf_of_pair else "",
+        pair=_leaf_of(frame, light),
+        slid=slid_clear(frame, light),
         both_frame_width_mm=both_mm(frame, light),
-        turns_inside=light.sash is not None
-        and (wanted.swing == "in" or way_of(wanted.opens).clear == "turn"),
+        turns_inside=light.swings == "in"
+        or way_of(wanted.opens).clear == "turn"
+        or wanted.balance == "spiral_tilt",
         rests_on=_rests_on(opening, frame, light, said),
     )
 
@@ -81,15 +85,24 @@ def _slave_left() -> Row:
 
 def beside_slave_mm(light: PlacedLight) -> float:
     """The clear frame of one light; of a master leaf what its slave leaves of it."""
-    master = light.leaf_of_pair and not light.moves.follows
+    master = light.is_paired and not light.follows
     return light.sight.width_mm - (_slave_left()["value"] / 2 if master else 0.0)
 
 
 def both_mm(frame: Frame, light: PlacedLight) -> float | None:
     """Of a master leaf the clear frame of both leaves."""
-    if not light.leaf_of_pair or light.moves.follows:
+    if not light.is_paired or light.follows:
         return None
     return light.sight.width_mm + frame.layout.partner(light).sight.width_mm
+
+
+def _leaf_of(frame: Frame, light: PlacedLight) -> Literal["", "master", "slave"]:
+    """Which leaf of several it is; of what slides the master is where the one clear opening is."""
+    if not light.leaf:
+        return ""
+    if light.is_paired:
+        return "slave" if light.follows else "master"
+    return "master" if light == clear_leaf(frame, light) else "slave"
 
 
 def _restrictor(ordered: bool | Literal["key", "fixed"]) -> Restrictor:
@@ -117,15 +130,18 @@ def _rests_on(opening: Opening, frame: Frame, light: PlacedLight, said: Declared
             rests["obstruction_mm"] = stay
         if _taken(opening, light, "open_angle_deg") and light.way.clear != "turn":
             rests["open_angle_deg"] = stay
+    if (lost := usual_loss(light)) and light.wanted.obstruction_mm is None:
+        source = table("clear_usual").source(lost)
+        rests["obstruction_mm"] = by_sources("a usual stop", source, ask=CLEAR, of_product=True)
     if declared:
-        given = said.model_dump(exclude_none=True) if light.sash else {}
+        given = said.model_dump(exclude_none=True) if light.opens else {}
         names = {"bottom_mm": "bottom_above_floor_mm"}
         rests |= {names.get(name, name): by_maker(declared) for name in given}
     return (*rests.items(), *_rests_on_slave(light))
 
 
 def _rests_on_slave(light: PlacedLight) -> Rests:
-    if not light.leaf_of_pair or light.moves.follows:
+    if not light.is_paired or light.follows:
         return ()
     source = table("clear_usual").source(_slave_left())
     return (

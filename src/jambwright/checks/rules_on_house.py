@@ -10,9 +10,11 @@ from jambwright.basis.tables import table
 from jambwright.checks.light_facts import angle_deg, beside_slave_mm, blocked_mm, both_mm, usual_blocked
 from jambwright.checks.regulations import Remedies, check_house, check_opening, remedies
 from jambwright.checks.regulations.escape_opening import straight_clear_mm
+from jambwright.checks.slid_clear import clear_leaf, usual_loss
 from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.frame import Frame
+from jambwright.frame.layout import PlacedLight
 from jambwright.readings.survey import Survey
 
 DATE_WANTED = Verdict(
@@ -90,7 +92,19 @@ def _assumed(frame: Frame, verdicts: Sequence[Verdict]) -> tuple[str, ...]:
                 f"light {light.mark}, {kind}: hinge and sash leave {usual['obstruction_mm']:g} mm blocked "
                 f"({source}; {source.how}); the figure off the maker's sheet replaces it."
             )
+        said += _loss_said(frame, light)
     return tuple(said)
+
+
+def _loss_said(frame: Frame, light: PlacedLight) -> Iterator[str]:
+    """What is taken off the travel of what slides, where it was not said."""
+    lost = usual_loss(light)
+    if lost and light.wanted.obstruction_mm is None and light == clear_leaf(frame, light):
+        source = table("clear_usual").source(lost)
+        yield (
+            f"light {light.mark}, {light.moves.words}: {lost['source']} takes {lost['value']:g} mm of the travel "
+            f"({source.how}); the figure off the maker's sheet replaces it."
+        )
 
 
 def _pairs_clear(frame: Frame) -> Iterator[str]:

@@ -22,12 +22,16 @@ from jambwright.checks.regulations import (
     OpeningFacts,
     RoomPlace,
 )
-from jambwright.checks.regulations.check import opener_of
-from jambwright.checks.regulations.escape_opening import DECLARED, GEOMETRY, straight_clear_mm
+from jambwright.checks.regulations.check import openers_of
+from jambwright.checks.regulations.clear import DECLARED, GEOMETRY
+from jambwright.checks.regulations.escape_opening import straight_clear_mm
 from jambwright.checks.rests import by_maker, by_profile
+from jambwright.checks.slid_clear import slid_clear
 from jambwright.checks.verdict import rests_of
 from jambwright.frame.frame import Frame
+from jambwright.frame.layout import PlacedLight
 from jambwright.readings.survey import Opening, Room, Standing, Survey
+from jambwright.readings.ways import way_of
 
 T = TypeVar("T")
 
@@ -113,9 +117,15 @@ def _opens_smaller(framed: Framed) -> bool:
     now = framed.opening.now
     if framed.frame.chosen.kind == "door" or now.clear_width_mm is None or now.clear_height_mm is None:
         return False
-    openers = (light for light in framed.frame.layout.lights if light.sash)
-    largest = max((light.sight.area_m2 for light in openers), default=0.0)
+    openers = (light for light in framed.frame.layout.lights if light.opens)
+    largest = max((_largest_m2(framed.frame, light) for light in openers), default=0.0)
     return largest < now.clear_width_mm * now.clear_height_mm * 1e-6
+
+
+def _largest_m2(frame: Frame, light: PlacedLight) -> float:
+    """The part that opens: of what slides what it leaves clear."""
+    slid = slid_clear(frame, light)
+    return slid.area_m2 if slid else 0.0 if light.moves.slides else light.sight.area_m2
 
 
 def _place(survey: Survey, room: Room | None) -> RoomPlace:
@@ -149,8 +159,7 @@ def _top_above_ground_mm(framed: Framed) -> float | None:
 
 
 def _openers(framed: Framed) -> tuple[OpenerFacts, ...]:
-    lights = lights_of(framed.opening, framed.frame)
-    return tuple(opener_of(light) for light in lights if light.opens)
+    return openers_of(lights_of(framed.opening, framed.frame))
 
 
 def _old_openers(now: Standing) -> tuple[OpenerFacts, ...] | None:
@@ -187,7 +196,7 @@ def _old_escape(now: Standing) -> OldEscape | None:
 
 
 def _opens_outwards(frame: Frame) -> bool:
-    return any(light.sash and light.wanted.swing == "out" for light in frame.layout.lights)
+    return any(light.swings == "out" for light in frame.layout.lights)
 
 
 def _protected(survey: Survey) -> bool:
@@ -236,13 +245,12 @@ def _flue(opening: Opening) -> FlueFacts | None:
 
 def _access(opening: Opening, lights: Sequence[LightFacts]) -> AccessFacts:
     """The widest leaf is the way in; of a pair its master leaf alone."""
-    leaves = [light for light in lights if light.hinge == "door" and light.pair != "slave"]
+    leaves = [light for light in lights if _is_way_in(light) and light.pair != "slave"]
     starts = [leaf for leaf in leaves if leaf.bottom_above_floor_mm is not None]
     low = min(starts, key=lambda leaf: leaf.bottom_above_floor_mm or 0.0, default=None)
     wide = max(leaves, key=_leaf_clear_mm, default=None)
-    names = DECLARED if wide and wide.clear_width_mm is not None else GEOMETRY
     by_threshold = rests_of(low.rests_on, "bottom_above_floor_mm") if low else ()
-    by_leaf = rests_of(wide.rests_on, *names) if wide else ()
+    by_leaf = rests_of(wide.rests_on, *_clear_by(wide)) if wide else ()
     return AccessFacts(
         old_level_threshold=opening.now.level_threshold,
         upstand_mm=low.bottom_above_floor_mm if low else None,
@@ -255,9 +263,23 @@ def _access(opening: Opening, lights: Sequence[LightFacts]) -> AccessFacts:
     )
 
 
+def _clear_by(leaf: LightFacts) -> tuple[str, ...]:
+    """Names of the facts that its clear width is by."""
+    if leaf.clear_width_mm is not None:
+        return DECLARED
+    return leaf.slid.inputs if leaf.slid else GEOMETRY
+
+
+def _is_way_in(light: LightFacts) -> bool:
+    """A door leaf, or panes that slide across in a door."""
+    return light.hinge == "door" or way_of(light.hinge).clear == "slide_across"
+
+
 def _leaf_clear_mm(leaf: LightFacts) -> float:
     if leaf.clear_width_mm is not None:
         return leaf.clear_width_mm
+    if leaf.slid:
+        return round(leaf.slid.width_mm, 1)
     assert leaf.frame_clear_width_mm is not None
     assert leaf.obstruction_mm is not None
     clear = straight_clear_mm(

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
 from jambwright.basis.clause import Clause, clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.frame.balances import Balance, balances_of
 from jambwright.frame.glazing_unit import GlazingUnit, parse_glazing
-from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
+from jambwright.frame.layout import Layout, PlacedLight, lay_out
 from jambwright.frame.order_size import OrderSize
 from jambwright.frame.profiles import ProfileSystem, profile_system
+from jambwright.frame.rect import Rect
 from jambwright.frame.sill import Sill, plan_sill
 from jambwright.readings.specified import Needs, Specified, specified
 from jambwright.readings.survey import Defaults, Opening
@@ -83,6 +86,8 @@ class Frame:
     """By light mark; ``None`` for a panel."""
     sill: Sill | None
     pieces: tuple[Piece, ...]
+    balances: tuple[Balance, ...] = ()
+    """What each sliding sash hangs on."""
 
     @property
     def width_mm(self) -> float:
@@ -112,7 +117,7 @@ class Frame:
             "glass": bool(panes),
             "obscure": any(light.wanted.obscure for light in panes),
             "bars": bool(panes) and (self.chosen.specified.bars or "none") != "none",
-            "openers": any(light.sash for light in self.layout.lights),
+            "openers": any(light.opens for light in self.layout.lights),
             "door": self.chosen.kind == "door",
             "sill": self.sill is not None,
         }
@@ -180,6 +185,7 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
             seat_mm=chosen.profile.sill_seat_mm,
             set_back_mm=chosen.set_back_mm,
         )
+    pieces = _pieces(size, chosen.profile, layout, glazing, sill)
     return Frame(
         opening_id=opening.id,
         chosen=chosen,
@@ -187,8 +193,18 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
         layout=layout,
         glazing=glazing,
         sill=sill,
-        pieces=_pieces(size, chosen.profile, layout, glazing, sill),
+        pieces=pieces,
+        balances=tuple(balances_of(layout.lights, _by_light(pieces), chosen.profile.material)),
     )
+
+
+def _by_light(pieces: Sequence[Piece]) -> dict[str, float]:
+    """Mass of each light: its sash, where it has one, with its glass."""
+    masses: dict[str, float] = defaultdict(float)
+    for piece in pieces:
+        if piece.light:
+            masses[piece.light] += piece.mass_kg
+    return masses
 
 
 def _glazing(light: PlacedLight, chosen: Chosen) -> GlazingUnit | None:
@@ -204,6 +220,15 @@ def _glazing(light: PlacedLight, chosen: Chosen) -> GlazingUnit | None:
         )
         raise BadInput.one("wanted.glass", say)
     return unit
+
+
+def _called(light: PlacedLight) -> str:
+    """What is carried of a light that has a sash."""
+    if light.moves.clear == "slide_across":
+        return "sliding pane"
+    if not light.opens:
+        return "standing pane"
+    return "door leaf" if light.door_leaf else "sash"
 
 
 def _pieces(
@@ -222,9 +247,8 @@ def _pieces(
     for light in layout.lights:
         if light.sash:
             kg = length_mass_kg(length_mm=1e3 * light.sash.perimeter_m, mass_kg_m=profile.sash_kg_m)
-            called = "door leaf" if light.door_leaf else "sash"
-            kg += profile.hardware_kg
-            pieces.append(Piece(called=called, kind="sash", mass_kg=kg, light=light.mark))
+            kg += profile.hardware_kg if light.opens else 0.0
+            pieces.append(Piece(called=_called(light), kind="sash", mass_kg=kg, light=light.mark))
         unit = glazing[light.mark]
         per_m2 = unit.mass_kg_m2 if unit else masses["panel_kg_m2"]
         pieces.append(

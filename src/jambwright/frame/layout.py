@@ -7,63 +7,26 @@ from __future__ import annotations
 
 import string
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.units import round_down_mm
+from jambwright.frame.kinds import KINDS, Hole, Leaf
 from jambwright.frame.profiles import ProfileSystem
+from jambwright.frame.rect import Rect, round_all
 from jambwright.readings.wanted import Across, Down, LayoutNode, Light
 from jambwright.readings.ways import Way, way_of
 
 LayoutPath = tuple[str | int, ...]
 """Names and numbers that lead from the wanted layout to one of its parts."""
 
+OWN_FIELDS = {"horns": "vertical_sash", "balance": "vertical_sash", "lower_sash_mm": "vertical_sash"}
+"""Fields of a light that only lights made so have."""
+
 SMALLEST_SIGHT_MM = 60.0
 """A light narrower than this in either direction can't be glazed. Common practice, no published source."""
-
-MEETING_GAP_MM = 4.0
-"""Gap between the meeting stiles of a pair. Common practice, no published source."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rect:
-    """An upright rectangle, mm."""
-
-    x_mm: float
-    y_mm: float
-    width_mm: float
-    height_mm: float
-
-    @property
-    def right_mm(self) -> float:
-        """x of the right edge."""
-        return self.x_mm + self.width_mm
-
-    @property
-    def top_mm(self) -> float:
-        """y of the top edge."""
-        return self.y_mm + self.height_mm
-
-    @property
-    def area_m2(self) -> float:
-        """Area in square metres."""
-        return self.width_mm * self.height_mm * 1e-6
-
-    @property
-    def perimeter_m(self) -> float:
-        """Length of the edges in metres."""
-        return 2e-3 * (self.width_mm + self.height_mm)
-
-    def grown(self, by_mm: float) -> Rect:
-        """The rectangle with every edge moved outwards (inwards when negative)."""
-        return Rect(
-            x_mm=self.x_mm - by_mm,
-            y_mm=self.y_mm - by_mm,
-            width_mm=self.width_mm + 2 * by_mm,
-            height_mm=self.height_mm + 2 * by_mm,
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,28 +62,42 @@ class PlacedLight:
     """Its share of the frame, from outer edge or a bar's centre line to the next."""
     path: LayoutPath
     """The way to it in the wanted layout: ``("across", 1, "down", 0)``."""
-
-    @property
-    def leaf_of_pair(self) -> str:
-        """Which leaf of a pair it is, as a way of opening; empty where it stands alone.
-
-        The leaf at the left is the one whose sash ends short of the line on which the stiles meet, at its right.
-        """
-        leaves = way_of(self.wanted.opens).leaves
-        if self.sash is None or not leaves:
-            return ""
-        hangs = "left" if self.sash.right_mm < self.sight.right_mm else "right"
-        return next(leaf for leaf in leaves if way_of(leaf).hangs == hangs)
+    leaf: str = ""
+    """Of a light of several leaves, which stand at one path, this one's way of opening; else empty."""
+    follows: bool = False
+    """Another leaf of its light tells their ventilator."""
+    without_handle: bool = False
+    """It is moved by another leaf, or lifted."""
 
     @property
     def moves(self) -> Way:
-        """How it opens as ordered; of a pair how this leaf does."""
-        return way_of(self.leaf_of_pair or self.wanted.opens)
+        """How it opens as ordered; of several leaves how this one does."""
+        return way_of(self.leaf or self.wanted.opens)
 
     @property
     def way(self) -> Way:
         """How it opens; a door leaf as a door."""
         return way_of(self.moves.leaf) if self.door_leaf and self.moves.leaf else self.moves
+
+    @property
+    def opens(self) -> bool:
+        """Whether it moves: a pane of a slider that stands has a sash as well."""
+        return self.moves.opens
+
+    @property
+    def swings(self) -> Literal["out", "in"] | None:
+        """Which way it swings; nothing for what stands or slides."""
+        return self.wanted.swing if self.moves.hinges else None
+
+    @property
+    def slides_past(self) -> bool:
+        """Whether it is a sash or pane of several that slide past each other, or one that stands among them."""
+        return bool(self.leaf and not self.moves.hinges)
+
+    @property
+    def is_paired(self) -> bool:
+        """Whether it is one of two leaves that hang across from each other."""
+        return bool(self.leaf and self.moves.hinges)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,12 +114,16 @@ class Layout:
     @property
     def pairs(self) -> tuple[tuple[PlacedLight, PlacedLight], ...]:
         """Every pair of leaves that meet without a mullion, the master first."""
-        masters = (light for light in self.lights if light.leaf_of_pair and not light.moves.follows)
+        masters = (light for light in self.lights if light.is_paired and not light.follows)
         return tuple((master, self.partner(master)) for master in masters)
 
     def partner(self, leaf: PlacedLight) -> PlacedLight:
         """The other leaf of a pair."""
-        return next(each for each in self.lights if each.path == leaf.path and each.mark != leaf.mark)
+        return next(each for each in self.leaves_at(leaf.path) if each.mark != leaf.mark)
+
+    def leaves_at(self, path: LayoutPath) -> tuple[PlacedLight, ...]:
+        """All leaves of the wanted light at that path, in the order of their marks."""
+        return tuple(light for light in self.lights if light.path == path)
 
     def part_width_mm(self, path: LayoutPath) -> float:
         """How wide a part of the wanted layout is made, split again or not."""
@@ -150,35 +131,18 @@ class Layout:
 
     def part_rect(self, path: LayoutPath) -> Rect:
         """A part of the wanted layout as it is made, from outer edge or a bar's centre line to the next."""
-        return _round_all([light.part for light in self._within(path)])
+        return round_all([light.part for light in self._within(path)])
 
     def seen_rect(self, path: LayoutPath, what: Literal["sight", "glass"]) -> Rect:
         """What is seen of a part: from its first sight line or edge of visible glass to its last."""
         lights = self._within(path)
-        return _round_all([light.sight if what == "sight" else light.daylight for light in lights])
+        return round_all([light.sight if what == "sight" else light.daylight for light in lights])
 
     def _within(self, path: LayoutPath) -> list[PlacedLight]:
         return [light for light in self.lights if light.path[: len(path)] == path]
 
 
-def _round_all(rects: Sequence[Rect]) -> Rect:
-    x, y = min(each.x_mm for each in rects), min(each.y_mm for each in rects)
-    right, top = max(each.right_mm for each in rects), max(each.top_mm for each in rects)
-    return Rect(x_mm=x, y_mm=y, width_mm=right - x, height_mm=top - y)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Field:
-    """A part of the frame between centre lines or outer edges, with the face width on each edge."""
-
-    rect: Rect
-    left_mm: float
-    right_mm: float
-    head_mm: float
-    bottom_mm: float
-
-
-_Found = tuple[_Field, Light, LayoutPath]
+_Found = tuple[Hole, Light, LayoutPath]
 
 
 def lay_out(
@@ -190,7 +154,7 @@ def lay_out(
     """
     face = profile.frame_face_mm
     bottom = (profile.threshold_low_mm if low else profile.threshold_mm) if door else face
-    whole = _Field(
+    whole = Hole(
         rect=Rect(x_mm=0, y_mm=0, width_mm=width_mm, height_mm=height_mm),
         left_mm=face, right_mm=face, head_mm=face, bottom_mm=bottom,
     )  # fmt: skip
@@ -210,7 +174,7 @@ def _marks() -> Iterator[str]:
 
 
 def _split(
-    node: LayoutNode, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+    node: LayoutNode, field: Hole, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
 ) -> Iterator[_Found]:
     if isinstance(node, Light):
         yield field, node, path
@@ -221,7 +185,7 @@ def _split(
 
 
 def _split_across(
-    node: Across, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+    node: Across, field: Hole, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
 ) -> Iterator[_Found]:
     half, rect = profile.bar_face_mm / 2, field.rect
     x, last = rect.x_mm, len(node.across) - 1
@@ -237,7 +201,7 @@ def _split_across(
                     to_mm=rect.top_mm - field.head_mm,
                 )
             )
-        inner = _Field(
+        inner = Hole(
             rect=Rect(x_mm=x, y_mm=rect.y_mm, width_mm=size, height_mm=rect.height_mm),
             left_mm=half if index else field.left_mm,
             right_mm=half if index < last else field.right_mm,
@@ -249,7 +213,7 @@ def _split_across(
 
 
 def _split_down(
-    node: Down, field: _Field, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
+    node: Down, field: Hole, profile: ProfileSystem, bars: list[Bar], path: LayoutPath
 ) -> Iterator[_Found]:
     half, rect = profile.bar_face_mm / 2, field.rect
     top, last = rect.top_mm, len(node.down) - 1
@@ -265,7 +229,7 @@ def _split_down(
                     to_mm=rect.right_mm - field.right_mm,
                 )
             )
-        inner = _Field(
+        inner = Hole(
             rect=Rect(x_mm=rect.x_mm, y_mm=top - size, width_mm=rect.width_mm, height_mm=size),
             left_mm=field.left_mm,
             right_mm=field.right_mm,
@@ -317,64 +281,28 @@ def _as_ordered(daylight: Rect, cover_mm: float) -> Rect:
 
 
 def _placed(
-    marks: Iterator[str], field: _Field, light: Light, path: LayoutPath, profile: ProfileSystem, door: bool
+    marks: Iterator[str], hole: Hole, light: Light, path: LayoutPath, profile: ProfileSystem, door: bool
 ) -> Iterator[PlacedLight]:
-    """One light, or the two leaves of a pair from the left, each with its own mark."""
-    leaves = way_of(light.opens).leaves
-    if not leaves:
-        yield _place(next(marks), field, light, path, profile, door)
-        return
-    at_left = sorted(leaves, key=lambda leaf: way_of(leaf).hangs or "")
-    for leaf, half in zip(at_left, _halves(field), strict=True):
-        # the ventilator and the handle of a pair are its master leaf's
-        own = light.model_copy(update=_OF_MASTER) if way_of(leaf).follows else light
-        yield _place(next(marks), half, own, path, profile, door, leaf)
-
-
-_OF_MASTER = {"vent_mm2": 0.0, "handle_height_mm": None}
-
-
-def _halves(field: _Field) -> tuple[_Field, _Field]:
-    """What each leaf of a pair shuts: from the frame's sight line to the line on which the stiles meet."""
-    rect = field.rect
-    meets = rect.x_mm + (field.left_mm + rect.width_mm - field.right_mm) / 2
-    left = replace(rect, width_mm=meets - rect.x_mm)
-    right = replace(rect, x_mm=meets, width_mm=rect.right_mm - meets)
-    return replace(field, rect=left, right_mm=0.0), replace(field, rect=right, left_mm=0.0)
-
-
-def _sash(sight: Rect, profile: ProfileSystem, leaf: Way | None) -> Rect:
-    """The sash over its sight opening; a leaf of a pair ends half a gap short of where the stiles meet."""
-    whole = sight.grown(profile.sash_overlap_mm)
-    if leaf is None:
-        return whole
-    short = profile.sash_overlap_mm + MEETING_GAP_MM / 2
-    return replace(
-        whole,
-        x_mm=whole.x_mm if leaf.hangs == "left" else whole.x_mm + short,
-        width_mm=whole.width_mm - short,
-    )
-
-
-def _place(
-    mark: str,
-    field: _Field,
-    light: Light,
-    path: LayoutPath,
-    profile: ProfileSystem,
-    door: bool,
-    leaf: str = "",
-) -> PlacedLight:
-    rect = field.rect
-    sight = Rect(
-        x_mm=rect.x_mm + field.left_mm,
-        y_mm=rect.y_mm + field.bottom_mm,
-        width_mm=rect.width_mm - field.left_mm - field.right_mm,
-        height_mm=rect.height_mm - field.bottom_mm - field.head_mm,
-    )
+    """One light, or the leaves of which it is made, each with its own mark."""
     way = way_of(light.opens)
-    sash = _sash(sight, profile, way_of(leaf) if leaf else None) if way.opens else None
-    daylight = sash.grown(-profile.sash_face_mm) if sash else sight
+    _refuse_fields_of_others(light, way)
+    for leaf in KINDS[way.made](hole, light, profile):
+        yield _place(next(marks), leaf, path, profile, door)
+
+
+def _refuse_fields_of_others(light: Light, way: Way) -> None:
+    """What only one kind of light has and was asked of another would reach no maker."""
+    for name, kind in OWN_FIELDS.items():
+        if getattr(light, name) is not None and way.made != kind:
+            say = (
+                f"layout: {name} was asked of a light that is {way.words}; leave it out, or choose a way of "
+                "opening that has it."
+            )
+            raise BadInput.one(f"wanted.layout.{name}", say)
+
+
+def _place(mark: str, leaf: Leaf, path: LayoutPath, profile: ProfileSystem, door: bool) -> PlacedLight:
+    asked, daylight = leaf.wanted, leaf.daylight
     if min(daylight.width_mm, daylight.height_mm) < SMALLEST_SIGHT_MM:
         raise BadInput.one(
             "wanted.layout",
@@ -383,12 +311,15 @@ def _place(
         )
     return PlacedLight(
         mark=mark,
-        wanted=light,
-        door_leaf=light.leaf == "door" or (light.leaf is None and door and way.clear == "side"),
-        sight=sight,
-        sash=sash,
+        wanted=asked,
+        door_leaf=asked.leaf == "door" or (asked.leaf is None and door and way_of(leaf.way).is_leaf_of_doors),
+        sight=leaf.hole.sight,
+        sash=leaf.sash,
         daylight=daylight,
         glass=_as_ordered(daylight, profile.glass_cover_mm),
-        part=rect,
+        part=leaf.hole.rect,
         path=path,
+        leaf=leaf.way if leaf.way != asked.opens else "",
+        follows=leaf.follows,
+        without_handle=leaf.without_handle,
     )

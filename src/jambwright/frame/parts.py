@@ -8,7 +8,8 @@ from typing import Literal
 
 from jambwright.basis.problems import BadInput
 from jambwright.frame.frame import Chosen
-from jambwright.frame.layout import Layout, LayoutPath, Rect, lay_out
+from jambwright.frame.layout import Layout, LayoutPath, lay_out
+from jambwright.frame.rect import Rect
 from jambwright.readings.wanted import Across, Down, LayoutNode, Wanted
 
 Alike = Literal["sight", "glass"]

@@ -271,7 +271,7 @@ def _sides_with_sash(frame: Frame, swing: str) -> frozenset[Side]:
     face = frame.chosen.profile.frame_face_mm
     sides: set[Side] = set()
     for light in frame.layout.lights:
-        if light.sash and light.wanted.swing == swing:
+        if light.sash and light.swings == swing:
             near: dict[Side, float] = {
                 "left": light.sash.x_mm,
                 "right": frame.width_mm - light.sash.right_mm,

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from jambwright.paper import blocks_drawing, elevation, fitting_drawing, sill_drawing
+from jambwright.paper import blocks_drawing, elevation, fitting_drawing, planes_drawing, sill_drawing
 from jambwright.paper.comparison_chart import comparison_chart
 from jambwright.paper.dimension import SMALL_MM
 from jambwright.paper.elevation import ElevationView
-from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
+from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, planes_views, sill_view
 from jambwright.paper.render import dxf, placed, svg
 from jambwright.paper.scale import NoScaleFits
 from jambwright.paper.scene import Box, Scene, Words
@@ -73,6 +73,8 @@ def _scenes(plan: OpeningRecord) -> dict[str, Scene]:
         "lights": _as_large_as_it_needs(elevation.elevation, elevation_view(plan), phone),
         "blocks": _as_large_as_it_needs(blocks_drawing.blocks_drawing, blocks_view(plan), phone),
     }
+    for number, view in enumerate(planes_views(plan), 1):
+        scenes[f"planes-{number}"] = planes_drawing.planes_drawing(view, PHONE if view.upright else LYING)
     sill = sill_view(plan)
     if sill:
         scenes["sill"] = sill_drawing.sill_plan(sill, LYING)

@@ -11,7 +11,7 @@ from jambwright.paper.hatching import kept_off
 from jambwright.paper.lettering import CAPITAL, advance_mm
 from jambwright.paper.scale import NoScaleFits, at_largest_scale
 from jambwright.paper.scene import Area, Box, Ink, Item, Line, Point, Scene, Words, rectangle
-from jambwright.paper.symbols import handle, opening_triangle
+from jambwright.paper.symbols import SIGNS, handle
 from jambwright.record import Layout, PlacedLight, Rect
 
 MARK_MM = 5.0
@@ -19,6 +19,8 @@ MARK_MM = 5.0
 LEAST_FOR_SIGNS_MM = 9.0
 """A light smaller than this on paper has no room for handle and vent beside its mark."""
 LEAD_MM = ROW_MM - SMALL_MM
+TRIANGLES = "Triangles point to the hinges; whole lines open out, dashed lines open in."
+ARROWS = "Arrows show where a sash or pane slides."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +49,14 @@ def elevation(view: ElevationView, box: Box) -> Scene:
             f"light {small[0]} is too small for its mark on {box.width_mm:g} x {box.height_mm:g} mm"
         )
     return scene
+
+
+def signs_said(layout: Layout) -> str:
+    """What the signs of opening on a drawing mean, those alone that stand on it."""
+    slid = [light for light in layout.lights if light.moves.slides]
+    swung = [light for light in layout.lights if light.swings]
+    said = [] if slid and not swung else [TRIANGLES]
+    return " ".join([*said, *([ARROWS] if slid else [])])
 
 
 def _holds_its_mark(light: PlacedLight, scale: float) -> bool:
@@ -82,19 +92,19 @@ def _light(light: PlacedLight, scale: float, *, figured: bool) -> tuple[list[Ite
     outwards = light.wanted.swing == "out"
     signs = min(light.sight.width_mm, light.sight.height_mm) >= LEAST_FOR_SIGNS_MM * scale
     if light.sash:
-        corners = _corners(light.sash)
+        corners = _corners(light.sash if light.moves.hinges else light.daylight)
         items.insert(0, _round(light.sash, "sash"))
-        items += [opening_triangle(corners, hinges, outwards=outwards) for hinges in light.moves.hinges]
-        items += _handle(light, scale) if signs and not light.moves.follows else ()
+        items += SIGNS[light.moves.sign](light.moves, corners, scale, outwards)
+        items += _handle(light, scale) if signs and not light.without_handle else ()
     if light.wanted.vent_mm2 and signs:
         items += _vent(light, scale)
     return items, _lettering(light, scale, figured=figured)
 
 
 def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
-    """On the stile or rail opposite the (first) hinge side, at its height where that was given."""
+    """On the stile or rail opposite the (first) hinge side or where it slides, at its height where that was given."""
     sash = light.sash or light.sight
-    hinges = light.moves.hinges[0]
+    hinges = light.moves.hangs or light.moves.slides
     mid = (sash.y_mm + light.daylight.y_mm) / 2, (sash.top_mm + light.daylight.top_mm) / 2
     up = sash.y_mm + (light.wanted.handle_height_mm or sash.height_mm / 2)
     side_x = {

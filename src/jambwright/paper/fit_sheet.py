@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from jambwright.paper.blocks_drawing import blocks_drawing
-from jambwright.paper.elevation import elevation
+from jambwright.paper.elevation import elevation, signs_said
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.fit_words import block_note, gaps_in_words, sill_note, words
 from jambwright.paper.fitting_drawing import FittingView, factor_at, fitting_drawing, gaps_are_figured
@@ -116,6 +116,7 @@ def _fixed_part(
         "apart": None,
         "signs": _picture(legend(signs, TEXT_MM if wide else MAIN_MM)),
         "block_signs": _picture(legend(block_signs(), BELOW_MM if wide else BESIDE_MM)),
+        "opening_signs": signs_said(plan.frame.layout),
         "block_note": block_note(blocks_view(plan)),
         "foot": f"{record.site.label} · {record.made_with} · plan {record.plan_id}",
         "number": f"{index + 1} of {len(record.openings)}",
@@ -186,7 +187,7 @@ def _lights(plan: OpeningRecord, box: Box) -> Page:
 def _lights_apart(plan: OpeningRecord, *, upright: bool) -> Page:
     """Lights and blocks on a page of their own: one over the other, or side by side where they stand upright."""
     size = SIDE_BY_SIDE if upright else ONE_OVER_THE_OTHER
-    return _lights(plan, size) | {"upright": upright}
+    return _lights(plan, size) | {"upright": upright, "opening_signs": signs_said(plan.frame.layout)}
 
 
 def _has_lugs(plan: OpeningRecord) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
@@ -10,9 +10,19 @@ from jambwright.paper.blocks_drawing import BlocksView
 from jambwright.paper.edge_marks import EdgeMark
 from jambwright.paper.elevation import ElevationView
 from jambwright.paper.fitting_drawing import FittingView, Gap, Station
+from jambwright.paper.planes_drawing import PlaneLeaf, PlanesView
 from jambwright.paper.sill_drawing import SillView
 from jambwright.paper.symbols import Held
-from jambwright.record import SIDES_OF, OpeningRecord, PackingPoint, Rect, Side
+from jambwright.record import (
+    SIDES_OF,
+    OpeningRecord,
+    PackingPoint,
+    PlacedLight,
+    Rect,
+    Side,
+    round_all,
+    tracks,
+)
 
 STATION: dict[str, Station] = {
     "bottom": "start", "left": "start", "middle": "middle", "centre": "middle", "top": "end", "right": "end",
@@ -53,6 +63,46 @@ def elevation_view(plan: OpeningRecord) -> ElevationView:
         layout=frame.layout,
         sill_length_mm=frame.sill.length_mm if frame.sill else 0.0,
         sill_height_mm=frame.size.sill_height_mm,
+    )
+
+
+def planes_views(plan: OpeningRecord) -> list[PlanesView]:
+    """Of each light of sliding sashes or panes the planes they slide in; of lights alike the first."""
+    layout, seen = plan.frame.layout, set()
+    views = []
+    for light in layout.lights:
+        leaves = layout.leaves_at(light.path)
+        if not light.slides_past or light.path in seen:
+            continue
+        seen.add(light.path)
+        views.append(_planes_view(plan.name, leaves))
+    return views
+
+
+_TOWARDS = {"up": 1, "right": 1, "down": -1, "left": -1, "": 0}
+
+
+def _planes_view(name: str, leaves: Sequence[PlacedLight]) -> PlanesView:
+    upright = all(leaf.moves.clear == "slide_up" for leaf in leaves)
+    planes = tracks([leaf.moves for leaf in leaves]) if not upright else range(1, len(leaves) + 1)
+    part, sight = (round_all([getattr(leaf, what) for leaf in leaves]) for what in ("part", "sight"))
+    return PlanesView(
+        title=f"{name} planes of {leaves[0].mark} to {leaves[-1].mark}",
+        upright=upright,
+        frame_mm=(part.y_mm, sight.y_mm, sight.top_mm, part.top_mm)
+        if upright
+        else (part.x_mm, sight.x_mm, sight.right_mm, part.right_mm),
+        leaves=tuple(
+            PlaneLeaf(
+                mark=leaf.mark,
+                from_mm=sash.y_mm if upright else sash.x_mm,
+                to_mm=sash.top_mm if upright else sash.right_mm,
+                plane=plane,
+                slides=_TOWARDS[leaf.moves.slides],
+            )
+            for leaf, plane in zip(leaves, planes, strict=True)
+            if (sash := leaf.sash)
+        ),
     )
 
 

@@ -51,6 +51,7 @@ def words(plan: OpeningRecord, *, brief: bool = False) -> dict[str, Any]:
         "lights": _lights(plan),
         "carry": [*_carry(plan), *(note.short for note in plan.access if note.on == "carrying")],
         "fix": _fix(plan),
+        "hang": [f"{each.light} {each}" for each in plan.frame.balances],
         "take": _take(plan.quantities),
         "read": _read(plan),
         "why": " ".join(_why(plan)),
@@ -80,14 +81,14 @@ def _lights(plan: OpeningRecord) -> list[list[str]]:
     for light in plan.frame.layout.lights:
         wanted, ordered = light.wanted, plan.glass[light.mark]
         opens = light.moves.short
-        if light.sash:
-            opens += f", {wanted.swing}"
+        if light.swings:
+            opens += f", {light.swings}"
         kept = restrictor(wanted.restrictor)
         opens += f", {kept}" if kept else ""
         glass = ordered.make_up or "panel"
         glass += ", obscure" if ordered.obscure else ""
         size = glass_size(ordered.width.value, ordered.height.value)
-        handle = show_mm(wanted.handle_height_mm) if light.sash and wanted.handle_height_mm else "–"
+        handle = show_mm(wanted.handle_height_mm) if light.opens and wanted.handle_height_mm else "–"
         marks.setdefault((opens, glass, size, f"{ordered.mass_kg:.0f}", handle), []).append(light.mark)
     return [[", ".join(alike), *row] for row, alike in marks.items()]
 

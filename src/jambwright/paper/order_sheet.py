@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from typing import Any
 
 from jambwright.basis.units import show_mm
-from jambwright.paper.elevation import ElevationView, elevation, glass_size
-from jambwright.paper.fit_views import elevation_view, sill_view
+from jambwright.paper.elevation import ElevationView, elevation, glass_size, signs_said
+from jambwright.paper.fit_views import elevation_view, planes_views, sill_view
 from jambwright.paper.fit_words import where
 from jambwright.paper.gate_words import SHUT, hold, order_state
 from jambwright.paper.order_words import NO_CHECKS, check_cells, glass_lines, head_of, since_words
 from jambwright.paper.pdf import typeset
+from jambwright.paper.planes_drawing import PlanesView, planes_drawing
 from jambwright.paper.render import svg
 from jambwright.paper.scale import NoScaleFits, scale_name
 from jambwright.paper.scene import Box, Scene
@@ -35,6 +36,8 @@ BESIDE, ACROSS, LARGE = Box(width_mm=104, height_mm=112), Box(width_mm=186, heig
 )  # fmt: skip
 """Room for the lights: beside the words, over them, and over them on a page twice as large."""
 SECTION = Box(width_mm=76, height_mm=48)
+UPRIGHT, LYING = Box(width_mm=50, height_mm=48), Box(width_mm=80, height_mm=40)
+"""Room for the planes of sashes, and of panes."""
 
 Page = dict[str, Any]
 
@@ -85,13 +88,17 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
         "size": _size(item.width_mm, item.height_mm),
         "lights": _picture(scene, box),
         "scale": scale_name(scene.scale),
+        "signs": signs_said(plan.frame.layout),
         "beside": box is BESIDE,
         "large": box is LARGE,
         "facts": [*_facts(item)],
         "specified": specification(item),
         "not_said": not_said(item),
         "rows": [_light(light) for light in item.lights],
+        "sashes_said": _sashes_said(item),
+        "sashes": [_sash(light) for light in item.lights if light.sash_width_mm is not None],
         "check": _check(item),
+        "planes": [_planes(view) for view in planes_views(plan)],
         "section": _section(item, plan),
     }
 
@@ -151,6 +158,33 @@ def _light(light: OrderLight) -> list[str]:
     ]
 
 
+def _sashes_said(item: OrderItem) -> str:
+    """From where what slides is measured."""
+    sets = dict.fromkeys(light.one_of for light in item.lights if light.one_of)
+    said = {
+        **{f"{each[0].upper()}{each[1:]}.": True for each in sets},
+        "Meeting rails: their middle above the frame's bottom edge. Balances: by the mass of the finished sash.": any(
+            light.balance for light in item.lights
+        ),
+        "Panes: middle of the interlock at their right, from the frame's left edge. Track 1 is outermost.": any(
+            light.track for light in item.lights
+        ),
+    }
+    return " ".join(text for text, there in said.items() if there)
+
+
+def _sash(light: OrderLight) -> list[str]:
+    return [
+        light.mark,
+        light.opens,
+        _size(light.sash_width_mm or 0.0, light.sash_height_mm or 0.0),
+        show_mm(light.meets_at_mm) if light.meets_at_mm is not None else DASH,
+        str(light.track) if light.track else DASH,
+        light.horns or DASH,
+        light.balance or DASH,
+    ]
+
+
 def _check(item: OrderItem) -> str:
     if item.perimeter_m is None or item.area_m2 is None or item.mass_kg is None:
         return NO_CHECKS
@@ -192,6 +226,13 @@ def _floor(item: OrderItem) -> str:
     return (
         f"The finished floor is {show_mm(build_up)} above the structural one; packing under it is not stated."
     )
+
+
+def _planes(view: PlanesView) -> Page:
+    scene = planes_drawing(view, UPRIGHT if view.upright else LYING)
+    seen = "from the left end, outside at the left" if view.upright else "from above, outside at the bottom"
+    said = f"Planes they slide in, {seen}; {scale_name(scene.scale)} along, across not to scale."
+    return _picture(scene, UPRIGHT if view.upright else LYING) | {"said": said}
 
 
 def _picture(scene: Scene, box: Box) -> Page:

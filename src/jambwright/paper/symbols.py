@@ -8,10 +8,11 @@ read in trade notes). Sheets say so in words beside the drawing.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from typing import Literal
 
-from jambwright.paper.scene import Area, Circle, Item, Line, Point, rectangle
-from jambwright.record import At
+from jambwright.paper.scene import Area, Circle, Ink, Item, Line, Point, rectangle
+from jambwright.record import At, Way
 
 Held = Literal["screw", "lug", "none"]
 
@@ -34,6 +35,44 @@ def opening_triangle(points: tuple[Point, ...], hinges: At, *, outwards: bool) -
     return Line(points=through[hinges], ink="opens_out" if outwards else "opens_in")
 
 
+def slide_arrow(points: tuple[Point, ...], to: str, scale: float) -> tuple[Item, ...]:
+    """An arrow the way a sash or pane slides, of strokes that lettering may interrupt."""
+    (left, bottom), (right, top) = points[0], points[2]
+    wide, high = right - left, top - bottom
+    along, off = (high, wide) if to in ("up", "down") else (wide, high)
+    half, aside = 0.3 * along, 0.34 * off
+    sign = 1.0 if to in ("up", "right") else -1.0
+    if to in ("up", "down"):
+        x, y = right - (off / 2 - aside), (bottom + top) / 2
+        head = HEAD_MM * scale
+        tip, back = (x, y + sign * half), y + sign * (half - head)
+        strokes = ((x, y - sign * half), tip, (x - 0.3 * head, back), tip, (x + 0.3 * head, back))
+        return (Line(points=strokes, ink="sash"),)
+    x, y = (left + right) / 2, bottom + (off / 2 - aside)
+    head = HEAD_MM * scale
+    tip, back = (x + sign * half, y), x + sign * (half - head)
+    strokes = ((x - sign * half, y), tip, (back, y - 0.3 * head), tip, (back, y + 0.3 * head))
+    return (Line(points=strokes, ink="sash"),)
+
+
+def _none(_: Way, __: tuple[Point, ...], ___: float, ____: bool) -> Sequence[Item]:
+    return ()
+
+
+def _hinges(way: Way, points: tuple[Point, ...], _: float, outwards: bool) -> Sequence[Item]:
+    return [opening_triangle(points, hinges, outwards=outwards) for hinges in way.hinges]
+
+
+def _slides(way: Way, points: tuple[Point, ...], scale: float, _: bool) -> Sequence[Item]:
+    return slide_arrow(points, way.slides, scale)
+
+
+Sign = Callable[[Way, tuple[Point, ...], float, bool], Sequence[Item]]
+"""Draws how a leaf opens in a rectangle given by its corners, at a scale; the last says whether it opens outwards."""
+SIGNS: dict[str, Sign] = {"": _none, "hinges": _hinges, "slides": _slides}
+"""By the name in the table of ways of opening."""
+
+
 def fixing(at: Point, scale: float, held: Held = "screw") -> tuple[Item, ...]:
     """A screw is a circle with a cross, a lug a square with one stroke."""
     r = SIGN_MM / 2 * scale
@@ -49,7 +88,7 @@ def fixing(at: Point, scale: float, held: Held = "screw") -> tuple[Item, ...]:
     )
 
 
-def arrow(tail: Point, tip: Point, scale: float) -> tuple[Item, ...]:
+def arrow(tail: Point, tip: Point, scale: float, ink: Ink = "hidden") -> tuple[Item, ...]:
     """A line with a slim black head at its tip."""
     length = math.dist(tail, tip)
     ux, uy = (tip[0] - tail[0]) / length, (tip[1] - tail[1]) / length
@@ -57,8 +96,8 @@ def arrow(tail: Point, tip: Point, scale: float) -> tuple[Item, ...]:
     back = (tip[0] - ux * h, tip[1] - uy * h)
     sides = ((back[0] - uy * w, back[1] + ux * w), (back[0] + uy * w, back[1] - ux * w))
     return (
-        Line(points=(tail, back), ink="hidden"),
-        Area(points=(tip, *sides), ink="hidden"),
+        Line(points=(tail, back), ink=ink),
+        Area(points=(tip, *sides), ink=ink),
     )
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
@@ -20,7 +21,8 @@ from jambwright.checks.members import (
 )
 from jambwright.checks.rests import by_maker, by_profile
 from jambwright.checks.verdict import Rest, Verdict
-from jambwright.frame.layout import part_sizes_mm
+from jambwright.frame.kinds.slider import parts
+from jambwright.frame.layout import Layout, LayoutPath, PlacedLight
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.declared import Declared
 from jambwright.readings.wanted import Across, LayoutNode, Light
@@ -29,7 +31,51 @@ from jambwright.readings.ways import way_of
 BAR_LIMIT = "class_b"
 """Bars bend at most 1/200 of their span: EN 12210 class B. House default."""
 
-ASK_STILES = "ask the profile maker for the stiffness E I of the meeting stiles and what the shoot bolts hold"
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meeting:
+    """What two leaves meet with, as it carries the wind."""
+
+    table: str
+    """Where its sections are held, by profile system."""
+    both: str
+    alone: str
+    ends: str
+    """What holds its ends."""
+    ask: str
+
+
+MEETING: Mapping[str, Meeting] = {
+    "meeting stiles": Meeting(
+        table="meeting_stiles",
+        both="both stiles together",
+        alone="the slave leaf's stile alone",
+        ends="shoot bolts at head and foot",
+        ask="ask the profile maker for the stiffness E I of the meeting stiles and what the shoot bolts hold",
+    ),
+    "meeting rails": Meeting(
+        table="vertical_sashes",
+        both="both rails together while the fastener is shut",
+        alone="one rail alone",
+        ends="the channels at both jambs",
+        ask="ask the profile maker for the stiffness E I of the meeting rails",
+    ),
+    "interlock": Meeting(
+        table="sliders",
+        both="both stiles together",
+        alone="one stile alone",
+        ends="the tracks at head and foot",
+        ask="ask the profile maker for the stiffness E I of the interlock",
+    ),
+    "meeting panes": Meeting(
+        table="sliders",
+        both="both stiles together",
+        alone="one stile alone",
+        ends="the tracks at head and foot",
+        ask="ask the profile maker for the stiffness E I of the stiles that meet",
+    ),
+}
+"""By what leaves meet with in the table of ways of opening."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,63 +91,78 @@ class BarPlan:
     verdict: Verdict
 
 
-def frame_edges(node: LayoutNode, *, width_mm: float, height_mm: float, wind_pa: float) -> Edges:
-    """Wind on the four sides and the bars of a frame, whatever its layout; magnitude only."""
+def frame_edges(node: LayoutNode, layout: Layout, *, wind_pa: float, path: LayoutPath = ()) -> Edges:
+    """Wind on the four sides and the bars of a frame as it is laid out; magnitude only.
+
+    ``node`` is the part of the wanted layout at ``path``, all of it when left out.
+    """
     if isinstance(node, Light):
-        if not way_of(node.opens).leaves:
-            return pane(width_mm=width_mm, height_mm=height_mm, pressure_pa=wind_pa)
-        leaf = pane(width_mm=width_mm / 2, height_mm=height_mm, pressure_pa=wind_pa)
-        return beside([leaf, leaf], between="meeting stiles")
-    if isinstance(node, Across):
-        parts = zip(node.across, part_sizes_mm(node.across, width_mm), strict=True)
-        return beside(
-            [frame_edges(part, width_mm=size, height_mm=height_mm, wind_pa=wind_pa) for part, size in parts]
-        )
-    from_below = reversed(list(zip(node.down, part_sizes_mm(node.down, height_mm), strict=True)))
-    return stacked(
-        [frame_edges(part, width_mm=width_mm, height_mm=size, wind_pa=wind_pa) for part, size in from_below]
-    )
+        return _light_edges(layout.leaves_at(path), wind_pa)
+    way, parts = ("across", node.across) if isinstance(node, Across) else ("down", node.down)
+    edges = [
+        frame_edges(part, layout, wind_pa=wind_pa, path=(*path, way, index))
+        for index, part in enumerate(parts)
+    ]
+    return beside(edges) if way == "across" else stacked(edges[::-1])
+
+
+def _light_edges(leaves: Sequence[PlacedLight], wind_pa: float) -> Edges:
+    """Each leaf as a pane between the lines on which they meet, with what they meet with as a bar."""
+    panes = [
+        pane(width_mm=leaf.part.width_mm, height_mm=leaf.part.height_mm, pressure_pa=wind_pa)
+        for leaf in leaves
+    ]
+    if len(panes) == 1:
+        return panes[0]
+    between = [_between(one, other) for one, other in pairwise(leaves)]
+    if leaves[0].part.y_mm == leaves[1].part.y_mm:
+        return beside(panes, between)
+    return stacked(panes[::-1], between[::-1])
+
+
+def _between(one: PlacedLight, other: PlacedLight) -> str:
+    """What two leaves of a light meet with; panes that part there have stiles that only meet."""
+    return "meeting panes" if parts(one.moves, other.moves) else way_of(one.wanted.opens).joins
 
 
 def plan_bars(edges: Edges, profile: ProfileSystem, declared: Declared | None = None) -> tuple[BarPlan, ...]:
     """The lightest reinforcement that keeps each bar within its limit; a declared stiffness is what is judged."""
     names = [f"{bar.kind.capitalize()} {number}" for number, bar in enumerate(edges.bars, 1)]
     return tuple(
-        _plan_stiles(name, bar, profile)
-        if bar.kind == "meeting stiles"
-        else _plan(name, bar, profile, declared)
+        _plan_meeting(name, bar, profile) if bar.kind in MEETING else _plan(name, bar, profile, declared)
         for name, bar in zip(names, edges.bars, strict=True)
     )
 
 
-def _plan_stiles(name: str, bar: BarLoad, profile: ProfileSystem) -> BarPlan:
-    """The stiles of a pair span from bolt to bolt; joined along the lock they share the wind, else one has it all.
+def _plan_meeting(name: str, bar: BarLoad, profile: ProfileSystem) -> BarPlan:
+    """What leaves meet with spans from end to end; both share the wind where something joins them, else one has it all.
 
-    Steel goes into each stile that works.
+    Steel goes into each that works.
     """
+    meeting = MEETING[bar.kind]
     span = float(bar.length_mm)
-    stile = next((row for row in table("meeting_stiles") if row["profile"] == profile.name), None)
+    row = next((row for row in table(meeting.table) if row["profile"] == profile.name), None)
     sag = float(sag_of_any_load_n_mm3(load=bar.load, span_mm=span))
     steel, stiffness, works = None, None, "of which nothing is held for this profile"
-    if stile:
-        count = 2 if stile["joined"] == "yes" else 1
-        works = "both stiles together" if count == 2 else "the slave leaf's stile alone"
+    if row:
+        count = 2 if row["joined"] == "yes" else 1
+        works = meeting.both if count == 2 else meeting.alone
         wanted = sag / float(deflection_limit_mm(span_mm=span, rule=BAR_LIMIT)) / count
-        steel, each = _reinforced(wanted, _profile_e_n_mm2(profile) * stile["i_cm4"] * 1e4,
-                                  (stile["across_mm"], stile["deep_mm"]))  # fmt: skip
+        steel, each = _reinforced(wanted, _profile_e_n_mm2(profile) * row["i_cm4"] * 1e4,
+                                  (row["across_mm"], row["deep_mm"]))  # fmt: skip
         stiffness = count * each
-    on_bolt = float(bar.load.moment_n_mm() / bar.length_mm)
+    on_end = float(bar.load.moment_n_mm() / bar.length_mm)
     return BarPlan(
         name=name,
         length_mm=span,
         reinforcement=steel,
         verdict=bar_verdict(
-            name=f"{name}, {works}, shoot bolts at head and foot to hold {on_bolt:.0f} N each,",
+            name=f"{name}, {works}, {meeting.ends} to hold {on_end:.0f} N each,",
             span_mm=span,
             sag_times_ei_n_mm3=sag,
             ei_n_mm2=stiffness,
             limit_rule=BAR_LIMIT,
-            rests_on=(by_profile(profile, ask=ASK_STILES),),
+            rests_on=(by_profile(profile, ask=meeting.ask),),
         ),
     )
 

@@ -17,6 +17,7 @@ from jambwright.checks.structure import lintel_verdict, seen_verdicts
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import classes_wanted
 from jambwright.checks.wind_on_house import wind_on_opening
+from jambwright.frame.balances import carried_kg
 from jambwright.plan.house import OpeningPlan
 from jambwright.readings.survey import Survey
 
@@ -25,7 +26,7 @@ from jambwright.readings.survey import Survey
 class Found:
     """What was worked out where there is nothing to judge."""
 
-    about: Literal["wind", "heat"]
+    about: Literal["wind", "balances", "heat"]
     say: tuple[str, ...]
     source: Clause | None = None
     workings: Mapping[str, Working] = field(default_factory=dict)
@@ -49,8 +50,8 @@ def checks_of(plan: OpeningPlan) -> tuple[Verdict, ...]:
 
 
 def found_of(survey: Survey, plan: OpeningPlan) -> tuple[Found, ...]:
-    """Wind, where it is known, and heat."""
-    return (*_wind(survey, plan), _heat(plan))
+    """Wind, where it is known, what carries sliding sashes, and heat."""
+    return (*_wind(survey, plan), *_balances(plan), _heat(plan))
 
 
 def _sized(plan: OpeningPlan) -> Iterator[Verdict]:
@@ -82,6 +83,19 @@ def _wind(survey: Survey, plan: OpeningPlan) -> Iterator[Found]:
         source=classes.source,
         workings={"net pressure": work},
     )
+
+
+def _balances(plan: OpeningPlan) -> Iterator[Found]:
+    balances = plan.frame.balances
+    if balances:
+        yield Found(
+            about="balances",
+            say=tuple(
+                f"Sash {each.light}, {each.sash_kg:.1f} kg with its glass: {each}." for each in balances
+            ),
+            source=carried_kg.source,
+            workings={f"sash {each.light}": each.working for each in balances},
+        )
 
 
 def _index_words(unit: FrameHeat) -> str:

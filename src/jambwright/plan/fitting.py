@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from itertools import pairwise
 
 from jambwright.basis.problems import Problem
-from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.checks.fixings import Edges, Face, weight_verdict
 from jambwright.checks.fixings import Side as FixedSide
 from jambwright.checks.movement import gap_verdict
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind
+from jambwright.frame.balances import unusual
 from jambwright.frame.frame import Chosen, Frame
-from jambwright.frame.layout import PlacedLight
 from jambwright.frame.movement import SEALANT_LEAST_MM, movement_gap
 from jambwright.opening import Rectangle, Side, Space
 from jambwright.plan.bars import BarPlan, frame_edges, plan_bars
@@ -27,9 +24,16 @@ from jambwright.plan.fixing_strength import FixingPlan, Lay, plan_fixings
 from jambwright.plan.joints import FoamJoint, SealantJoint, mean_gap_mm, sealant_depth_mm
 from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
-from jambwright.plan.packers import CARRYING, PackingPoint, Place, packed_once, packing_points
+from jambwright.plan.packers import CARRYING, PackingPoint, packing_points
+from jambwright.plan.places_to_pack import places_to_pack, runs_in_channel
 from jambwright.readings.declared import Declared
 from jambwright.readings.survey import Opening, Wall
+
+IN_CHANNEL = Problem(
+    "fixings.jambs",
+    "A sash slides in the jambs: nothing is screwed through the balance channel or box, lugs hold the frame.",
+    "caution",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,6 +115,8 @@ def plan_fitting(
     carries; left out, any of the tables. ``lugs`` hold it in place of screws.
     """
     wanted = opening.wanted
+    in_channel = any(runs_in_channel(frame))
+    lugs = lugs or in_channel
     lay = partial(
         fixing_layout,
         width_mm=frame.width_mm,
@@ -123,9 +129,7 @@ def plan_fitting(
     fixing_plan: FixingPlan | None = None
     bars: tuple[BarPlan, ...] = ()
     if wind:
-        edges = frame_edges(
-            wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
-        )
+        edges = frame_edges(wanted.layout, frame.layout, wind_pa=wind.governing_pa)
         fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared, kind, lugs=lugs)
         bars = plan_bars(edges, frame.chosen.profile, wanted.declared)
     layout = fixing_plan.held.layout if fixing_plan else lay()
@@ -134,7 +138,7 @@ def plan_fitting(
     packers, packer_problems = packing_points(
         space,
         stands,
-        _places_to_pack(frame, layout),
+        places_to_pack(frame, layout),
         sill_height_mm=frame.size.sill_height_mm,
         carried_mm=packers_mm,
     )
@@ -165,6 +169,8 @@ def plan_fitting(
             *dict.fromkeys(doubt for bar in bars for doubt in bar.doubts),
             *packer_problems,
             *block_problems,
+            *((IN_CHANNEL,) if in_channel else ()),
+            *unusual(frame.balances),
         ),
     )
 
@@ -173,7 +179,7 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
     """All of a unit that goes in unglazed; else the fixed glass, which hides the rebate that is drilled through."""
     screwed = any(side.held_by == "screw" and side.positions_mm for side in layout)
     for light in frame.layout.lights:
-        if lifts.unglazed or (light.sash is None and screwed):
+        if lifts.unglazed or (not light.opens and screwed):
             yield light.mark
 
 
@@ -217,7 +223,7 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
     for light in frame.layout.lights:
         kg = sum(piece.mass_kg for piece in frame.pieces if piece.light == light.mark)
         sides = (light.sight.x_mm, light.sight.right_mm)
-        if light.leaf_of_pair:  # it hangs whole on its own jamb
+        if light.is_paired:  # it hangs whole on its own jamb
             sides = (sides[0],) * 2 if light.moves.hangs == "left" else (sides[1],) * 2
         for side in sides:
             masses[min((abs(line - side), line) for line in lines)[1]] += kg / 2
@@ -253,56 +259,6 @@ def _movement(frame: Frame, nibs: frozenset[Side]) -> Iterator[Verdict]:
         sealed = [mm for side in sides if side not in nibs for mm in frame.size.gaps_mm[side].values()]
         if sealed and max(sealed) > wanted.gap_most_mm:
             yield gap_verdict(got_mm=max(sealed), wanted=wanted, working=working)
-
-
-def _places_to_pack(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
-    """Beside every fixing, under every mullion, near the bottom corners, behind door hinges and keeps.
-
-    A door's threshold is packed between these too, so that it is nowhere unsupported further than the rule.
-    """
-    places = packed_once(_places(frame, fixings))
-    yield from places
-    if frame.chosen.kind == "door":
-        most = table("packing_places").find(place="threshold_centres")["mm"]
-        held = [at for side, at, _ in places if side == "bottom"]
-        for low, high in pairwise(held):
-            n = math.ceil((high - low) / most - 1e-9)
-            yield from (("bottom", low + (high - low) * i / n, ("threshold",)) for i in range(1, n))
-
-
-def _places(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
-    for side in fixings:
-        if side.held_by != "none":
-            name: Side = "bottom" if side.side == "sill" else side.side
-            yield from ((name, at, ("fixing",)) for at in side.positions_mm)
-    place = {row["place"]: float(row["mm"]) for row in table("packing_places")}
-    corner = min(place["bottom_corner"], frame.width_mm / 4)
-    yield from (("bottom", at, ("corner",)) for at in (corner, frame.width_mm - corner))
-    yield from (("bottom", at, ("mullion",)) for at in frame.layout.centre_lines_mm("mullion"))
-    for master, slave in frame.layout.pairs:
-        meets = max(master.sight.x_mm, slave.sight.x_mm)
-        yield from ((side, meets, ("lock_keep",)) for side in ("head", "bottom"))
-    for light in frame.layout.lights:
-        if light.sash and (light.door_leaf or light.leaf_of_pair):
-            yield from _door_packers(light, frame.width_mm, place["hinge_from_end"], place["keep_height"])
-
-
-def _door_packers(
-    light: PlacedLight, frame_width_mm: float, from_end_mm: float, keep_mm: float
-) -> Iterator[Place]:
-    """Only a leaf that hangs on or locks to an outer jamb has wall to pack against."""
-    assert light.sash is not None
-    at_jamb: tuple[tuple[Side, bool], ...] = (
-        ("left", light.sight.x_mm < frame_width_mm / 4),
-        ("right", light.sight.right_mm > 0.75 * frame_width_mm),
-    )
-    bottom, top = light.sash.y_mm, light.sash.top_mm
-    for side in (side for side, there in at_jamb if there):
-        if side == light.way.hangs:
-            hinges = (bottom + from_end_mm, (bottom + top) / 2, top - from_end_mm)
-            yield from ((side, at, ("hinge",)) for at in hinges)
-        elif side == light.way.keep:
-            yield side, bottom + (light.wanted.handle_height_mm or keep_mm), ("lock_keep",)
 
 
 def _blocks(frame: Frame, sag_mm: float) -> tuple[dict[str, tuple[Block, ...]], list[Problem]]:

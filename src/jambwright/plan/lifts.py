@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jambwright.checks.access import Load
 from jambwright.checks.lifting import Lift, lift
@@ -49,17 +49,38 @@ class Lifts:
 
 
 def plan_lifts(frame: Frame) -> Lifts:
-    """The most that goes in at once with two people inside the filter; else everything taken apart."""
+    """The most that goes in at once with two people inside the filter; else everything taken apart.
+
+    Sashes and panes that slide are lifted out of the frame with their glass.
+    """
     glass = [p for p in frame.pieces if p.kind in ("glass", "panel")]
     sashes = [p for p in frame.pieces if p.kind == "sash"]
     outer = [p for p in frame.pieces if p.kind == "frame"]
-    ways = (
-        (_together("whole unit", "glazed", [*outer, *sashes, *glass]),),
+    glazed = [(_together("whole unit", "glazed", [*outer, *sashes, *glass]),), _slid_out(frame)]
+    ways = [
+        *filter(None, glazed),
         (_together("frame with sashes", "unglazed", [*outer, *sashes]), *map(_alone, glass)),
         tuple(map(_alone, [*outer, *sashes, *glass])),
-    )
+    ]
     way = next((way for way in ways if all(each.lift.word == "meets" for each in way)), ways[-1])
-    return Lifts(carried=tuple(sorted(way, key=lambda each: -each.lift.mass_kg)), unglazed=way is not ways[0])
+    return Lifts(carried=tuple(sorted(way, key=lambda each: -each.lift.mass_kg)), unglazed=way not in glazed)
+
+
+def _slid_out(frame: Frame) -> tuple[Carry, ...]:
+    """The frame without its sliding sashes, and each of these with its glass; empty where nothing slides."""
+    out = {light.mark for light in frame.layout.lights if light.slides_past}
+    if not out:
+        return ()
+    rest = [p for p in frame.pieces if p.kind != "sill" and p.light not in out]
+    sliding = [
+        replace(
+            _together(sash.called, "glazed", [p for p in frame.pieces if p.light == sash.light]),
+            light=sash.light,
+        )
+        for sash in frame.pieces
+        if sash.kind == "sash" and sash.light in out
+    ]
+    return (_together("frame", "sliding sashes out", rest), *sliding)
 
 
 def _alone(piece: Piece) -> Carry:
@@ -79,12 +100,13 @@ def loads_of(frame: Frame, lifts: Lifts) -> tuple[Load, ...]:
 
     def load(each: Carry) -> Load:
         infill = each.light is not None and not each.state
+        glazed = each.light is not None and each.state != "unglazed"
         whole = 0.0 if lifts.unglazed or each.light else frame.outer.area_m2
         return Load(
             name=each.name,
             lift=each.lift,
             bare_glass=infill and each.light in panes,
-            sail_m2=glass[each.light] if infill and each.light else whole,
+            sail_m2=glass[each.light] if glazed and each.light else whole,
         )
 
     return tuple(map(load, lifts.carried))

@@ -19,8 +19,11 @@ SNUG_MM = 0.25
 """A packer this much over the measured gap still goes in: readings are no better. House default."""
 
 
-Reason = Literal["fixing", "corner", "mullion", "hinge", "lock_keep", "threshold"]
-"""Why a place is packed: by a fixing, bottom corner, mullion, hinge or keep, or under a threshold between these."""
+Reason = Literal[
+    "fixing", "corner", "mullion", "hinge", "lock_keep", "threshold", "balance", "meeting_rail", "sash_sill", "track"
+]  # fmt: skip
+"""Why a place is packed: by a fixing, bottom corner, mullion, hinge or keep, under a threshold between these, behind
+a balance or box, at meeting rails, under the sill of a sliding sash, or at the track of a pane."""
 CARRYING: frozenset[Reason] = frozenset({"corner", "mullion"})
 """Reasons of the places along the bottom that the weight stands on."""
 

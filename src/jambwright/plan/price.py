@@ -214,7 +214,7 @@ def _opening_lines(survey: Survey, plan: OpeningPlan, listed: PriceList) -> Iter
 def _frame_lines(plan: OpeningPlan, listed: PriceList) -> Iterator[Line]:
     frame = plan.frame
     leaves = _leaves(frame)
-    sashes = sum(light.sash is not None for light in frame.layout.lights) - leaves
+    sashes = sum(light.opens for light in frame.layout.lights) - leaves
     for part, what, quantity, unit in (
         ("per_frame", "frame", Decimal(1), "frame"),
         ("per_m2", "frame by its area", counted(frame.outer.area_m2, 3), "m2"),
@@ -294,7 +294,7 @@ def _detail(plan: OpeningPlan) -> str:
     frame = plan.frame
     kinds = dict.fromkeys(str(unit) for unit in frame.glazing.values() if unit)
     lights = len(frame.layout.lights)
-    opening = sum(light.sash is not None for light in frame.layout.lights)
+    opening = sum(light.opens for light in frame.layout.lights)
     said = [
         f"{frame.chosen.profile.title}, {frame.chosen.colour}",
         f"{show_mm(frame.width_mm)} x {show_mm(frame.height_mm)} mm",

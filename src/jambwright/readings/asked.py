@@ -18,6 +18,7 @@ from jambwright.basis.tree import parse_tree
 from jambwright.readings.asked_shape import VALUES, Kind, Shape, shape_of
 from jambwright.readings.places import NAMED_LISTS, Path
 from jambwright.readings.survey import Survey
+from jambwright.readings.ways import ways
 
 ITEM = "*"
 """In a path: any item of a list, any name of a group."""
@@ -108,7 +109,11 @@ class _Texts:
 
 @functools.cache
 def _texts() -> _Texts:
-    return _Texts(**parse_tree(read_text("asked.yaml")))
+    texts = parse_tree(read_text("asked.yaml"))
+    ways_to_open = {
+        way.kind: f"{way.words[0].upper()}{way.words[1:]}" for way in ways().values() if way.ordered
+    }
+    return _Texts(**{**texts, "words": {**ways_to_open, **texts["words"]}})
 
 
 @functools.cache

@@ -15,6 +15,9 @@ from jambwright.readings.ways import Opens
 Colour = Literal["white", "dark"]
 UnitKind = Literal["window", "door"]
 SillEnds = Literal["horns", "flush"]
+Horns = Literal["none", "planted", "run_through"]
+BalanceKind = Literal["spiral", "spiral_tilt", "cords"]
+"""`spiral_tilt` lets the sash tilt into the room, so that its outer face is cleaned from inside."""
 
 
 class Part(Strict):
@@ -48,6 +51,13 @@ class Light(Part):
     """What hinge and sash leave blocked when fully open, off the maker's sheet; the usual when left out."""
     restrictor: bool | Literal["key", "fixed"] = False
     """Child-resistant: `true` is released without a key, `key` with one only, `fixed` not at all."""
+    horns: Horns | None = None
+    """Of the upper of two sliding sashes: `run_through` are its stiles cut longer, `planted` are put on; none when
+    left out."""
+    balance: BalanceKind | None = None
+    """What carries sliding sashes; spiral balances when left out, and cords and weights in timber."""
+    lower_sash_mm: Annotated[float, within("lower_sash_mm")] | None = None
+    """Height of the lower of two sliding sashes; both show the same glass when left out."""
 
 
 class Across(Part):

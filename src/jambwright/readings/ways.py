@@ -5,24 +5,13 @@ from __future__ import annotations
 import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, Field
+from pydantic_core import PydanticCustomError
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
-
-Opens = Literal[
-    "fixed",
-    "side_hung_left",
-    "side_hung_right",
-    "top_hung",
-    "bottom_hung",
-    "tilt_turn_left",
-    "tilt_turn_right",
-    "pair_left",
-    "pair_right",
-]
-"""How a light opens; left and right say where the hinges are, of a pair those of its master leaf, seen from
-outside."""
 
 Hinge = Literal[
     "fixed", "side_hung", "side_hung_left", "side_hung_right", "door", "top_hung", "bottom_hung", "tilt_turn",
@@ -65,17 +54,26 @@ class Way:
     usual: str
     """Its row in the table of usual obstructions; empty where there is none."""
     leaves: tuple[str, ...]
-    """What the leaves of a pair are, the master first; none where it is one light."""
-
-    @property
-    def follows(self) -> bool:
-        """Whether it is a slave leaf, which opens only after its master."""
-        return self.kind.startswith("slave")
+    """What its leaves are: of a pair the master first, of sashes from above, of panes from the left; none where it
+    is one."""
+    made: str
+    """The kind of light it is, by which its sash and glass are placed."""
+    slides: Literal["", "up", "down", "left", "right"]
+    """Where it slides, seen from outside."""
+    joins: str
+    """What its leaves meet with, which carries the wind there."""
+    sign: str
+    """How it is drawn; empty for what stands, and for a light that is drawn leaf by leaf."""
 
     @property
     def opens(self) -> bool:
         """Whether anything moves."""
         return self.clear != "fixed"
+
+    @property
+    def is_leaf_of_doors(self) -> bool:
+        """Whether it is a door leaf in a door frame, unless it is said to be a sash."""
+        return self.clear in ("side", "slide_across")
 
     @property
     def hangs(self) -> At | None:
@@ -120,3 +118,24 @@ def _way(row: Mapping[str, Any]) -> Way:
     return Way(
         **{**row, **said, "hinges": tuple(row["hinges"].split()), "leaves": tuple(row["leaves"].split())}
     )
+
+
+def ordered_kinds() -> tuple[str, ...]:
+    """Names of the ways that may be asked for in a readings file, in the order of the table."""
+    return tuple(way.kind for way in ways().values() if way.ordered)
+
+
+def _may_be_ordered(kind: str) -> str:
+    if kind not in ordered_kinds():
+        expected = ", ".join(f"'{each}'" for each in ordered_kinds())
+        raise PydanticCustomError("literal_error", "Input should be {expected}", {"expected": expected})
+    return kind
+
+
+def _schema_of_kinds(schema: dict[str, Any]) -> None:
+    schema["enum"] = list(ordered_kinds())
+
+
+Opens = Annotated[str, AfterValidator(_may_be_ordered), Field(json_schema_extra=_schema_of_kinds)]
+"""How a light opens, a way of the table that may be ordered; left and right say where the hinges are, of a pair those
+of its master leaf, seen from outside."""

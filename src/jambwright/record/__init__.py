@@ -11,9 +11,11 @@ from jambwright.checks.heat import Band, OptionRow, Range
 from jambwright.checks.heat.saving import Saved
 from jambwright.checks.verdict import AGAINST, GRAVITY, PartOfOpening, Stop, Verdict, Word, gravest, spoken_of
 from jambwright.frame.faces import EDGES, Lapped
+from jambwright.frame.kinds.slider import tracks
 from jambwright.frame.layout import Bar as FrameBar
-from jambwright.frame.layout import Layout, PlacedLight, Rect
+from jambwright.frame.layout import Layout, PlacedLight
 from jambwright.frame.parts import Split
+from jambwright.frame.rect import Rect, round_all
 from jambwright.frame.reveals import SIDES_OF
 from jambwright.frame.sill import Sill
 from jambwright.opening import Point, Side
@@ -38,7 +40,7 @@ from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import EVERY_PLACE
 from jambwright.readings.delivered import Remake
-from jambwright.readings.ways import At, way_of
+from jambwright.readings.ways import At, Way, way_of
 from jambwright.record.house import Change, Days, IssuedSize, OrderHead, PlanRecord, SinceIssue, Site
 from jambwright.record.opening import (
     Face,
@@ -163,6 +165,7 @@ __all__ = [
     "Unread",
     "VanLoad",
     "Verdict",
+    "Way",
     "Within",
     "Word",
     "changes_between",
@@ -178,11 +181,13 @@ __all__ = [
     "read_record",
     "record_of_tree",
     "restrictor",
+    "round_all",
     "rows_of",
     "same",
     "since_issue",
     "specification",
     "spoken_of",
     "toe_edges",
+    "tracks",
     "way_of",
 ]  # fmt: skip

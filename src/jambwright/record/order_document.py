@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Literal
+from collections.abc import Iterator, Mapping
+from typing import Any, Literal
 
 from pydantic import ValidationError
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_json
+from jambwright.frame.kinds.slider import tracks
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.order_check import OrderCheck
 from jambwright.readings.delivered import Remake
 from jambwright.readings.specified import NONE_IF_NOT_SAID, Specified, fields_for
+from jambwright.readings.ways import way_of
 from jambwright.record.house import IssuedSize, OrderHead, PlanRecord, SinceIssue
 from jambwright.record.opening import OpeningRecord, Unread
 from jambwright.record.plain import Plain
@@ -51,6 +53,17 @@ class OrderLight(Plain):
     """Above the bottom of the sash; None where it was not asked for."""
     open_angle_deg: float | None = None
     restrictor: str | None = None
+    one_of: str | None = None
+    """What it is one sash or pane of; None for any other light."""
+    sash_width_mm: float | None = None
+    sash_height_mm: float | None = None
+    """Of a sash or pane that slides past another; None for any other light."""
+    meets_at_mm: float | None = None
+    """Middle of the meeting rails above the frame's bottom edge; of a pane, of its right interlock from the left."""
+    horns: str | None = None
+    balance: str | None = None
+    track: int | None = None
+    """Of a pane of a slider, counted from outside."""
 
 
 class OrderSill(Plain):
@@ -231,7 +244,7 @@ def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:
     return OrderLight(
         mark=light.mark,
         opens=light.moves.words,
-        swing=wanted.swing if light.sash else None,
+        swing=light.swings,
         glass_width_mm=glass.width.value,
         glass_height_mm=glass.height.value,
         make_up=glass.make_up,
@@ -240,7 +253,34 @@ def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:
         handle_height_mm=wanted.handle_height_mm,
         open_angle_deg=wanted.open_angle_deg,
         restrictor=restrictor(wanted.restrictor) or None,
+        **_sliding(plan, light),
     )
+
+
+def _sliding(plan: OpeningRecord, light: PlacedLight) -> dict[str, Any]:
+    """What only a sash or pane has that slides past another; nothing for any other light."""
+    if not light.slides_past or light.sash is None:
+        return {}
+    balance = next((each for each in plan.frame.balances if each.light == light.mark), None)
+    upper, upright = light.moves.slides == "down", light.moves.clear == "slide_up"
+    leaves = plan.frame.layout.leaves_at(light.path)
+    track = dict(zip((leaf.mark for leaf in leaves), tracks([leaf.moves for leaf in leaves]), strict=True))
+    last = light.mark == leaves[-1].mark
+    at = light.sight.y_mm if upper else None if upright or last else light.sight.right_mm
+    return {
+        "one_of": way_of(light.wanted.opens).words,
+        "sash_width_mm": round(light.sash.width_mm, 1),
+        "sash_height_mm": round(light.sash.height_mm, 1),
+        "meets_at_mm": None if at is None else round(at, 1),
+        "horns": HORNS[light.wanted.horns or "none"] if upper else None,
+        "balance": str(balance) if balance else None,
+        "track": None if upright else track[light.mark],
+    }
+
+
+HORNS: Mapping[str, str] = {
+    "none": "no horns", "planted": "planted horns", "run_through": "run-through horns",
+}  # fmt: skip
 
 
 def restrictor(asked: bool | str) -> str:

@@ -17,13 +17,15 @@ HEADINGS = (
     "threshold", "threshold height mm", "behind nibs", "mullions from left mm", "transoms from bottom mm",
     "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", *SPECIFIED.values(),
     "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
-    "handle height mm", "stay angle deg", "restrictor",
+    "handle height mm", "stay angle deg", "restrictor", "one of", "sash width mm", "sash height mm",
+    "sashes meet at mm", "horns", "balance", "track from outside",
     "count", "perimeter m", "area m2", "unit kg", "U at reference size W/m2K", "energy index kWh/m2 year", "band",
 )  # fmt: skip
 """Of every figure and word of an item; what holds it is no part of what is made."""
 OF_LIGHTS = (
     "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
-    "handle height mm", "stay angle deg", "restrictor",
+    "handle height mm", "stay angle deg", "restrictor", "one of", "sash width mm", "sash height mm",
+    "sashes meet at mm", "horns", "balance", "track from outside",
 )  # fmt: skip
 """Of these each light has its own."""
 ALL_ITEMS, ALL_GLASS, TO_MAKE, GLASS_TO_MAKE = (
@@ -140,6 +142,13 @@ def _of_light(light: OrderLight) -> dict[str, Cell]:
         "handle height mm": light.handle_height_mm,
         "stay angle deg": light.open_angle_deg,
         "restrictor": light.restrictor,
+        "one of": light.one_of,
+        "sash width mm": light.sash_width_mm,
+        "sash height mm": light.sash_height_mm,
+        "sashes meet at mm": light.meets_at_mm,
+        "horns": light.horns,
+        "balance": light.balance,
+        "track from outside": light.track,
     }
 
 

@@ -63,7 +63,7 @@ def _light(light: PlacedLight, record: OpeningRecord | Unread) -> Plain:
         "mark": light.mark,
         "path": list(light.path),
         "door_leaf": light.door_leaf,
-        "way": (light.moves if light.leaf_of_pair else light.way).words,
+        "way": (light.moves if light.leaf else light.way).words,
         "sight": _rect(light.sight),
         "size": f"{show_mm(glass.width.value)} × {show_mm(glass.height.value)}" if glass else "",
         "make_up": (glass.make_up or "") if glass else "",

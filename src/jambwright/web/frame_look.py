@@ -96,9 +96,23 @@ def _filling(light: PlacedLight) -> Filling:
 
 
 def _signs(light: PlacedLight) -> Iterator[str]:
-    """Within what fills the light, so that they stand clear of sash and frame."""
+    """Within what fills the light, so that they stand clear of sash and frame; of what slides an arrow."""
     seen = light.daylight
     corners = rectangle(seen.x_mm, seen.y_mm, seen.width_mm, seen.height_mm)
     for hinges in light.way.hinges:
         line = opening_triangle(corners, hinges, outwards=light.wanted.swing == "out")
         yield " ".join(f"{x:.0f},{y:.0f}" for x, y in line.points)
+    if light.moves.slides:
+        yield _arrow(seen, light.moves.slides)
+
+
+def _arrow(seen: Rect, to: str) -> str:
+    """Along the middle of what is seen, its head as two strokes back from the tip."""
+    x, y = {"up": (0.0, 1.0), "down": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}[to]
+    half = 0.3 * (seen.height_mm if y else seen.width_mm)
+    middle = seen.x_mm + seen.width_mm / 2, seen.y_mm + seen.height_mm / 2
+
+    def at(along: float, aside: float = 0.0) -> str:
+        return f"{middle[0] + half * (along * x + aside * y):.0f},{middle[1] + half * (along * y - aside * x):.0f}"
+
+    return " ".join((at(-1), at(1), at(0.75, 0.15), at(1), at(0.75, -0.15)))

@@ -77,19 +77,6 @@ def beside_mullion_mm(*, frame_clear_mm: F, mullion_mm: F, obstruction_mm: F) ->
 
 
 @clause(
-    _GEOMETRY, "sliding sashes with equal glass", unit="mm", formula="(H + m + b - t)/2", how="calculated"
-)
-def lower_sash_mm(*, frame_clear_mm: F, meeting_rail_mm: F, bottom_rail_mm: F, top_rail_mm: F) -> F:
-    """Height of the lower sash of a vertical slider; the upper is what the lap adds to the rest.
-
-    >>> print(lower_sash_mm(frame_clear_mm=1400.0, meeting_rail_mm=40.0, bottom_rail_mm=85.0, top_rail_mm=50.0))
-    737.5
-    """
-    height: F = (frame_clear_mm + meeting_rail_mm + bottom_rail_mm - top_rail_mm) / 2
-    return height
-
-
-@clause(
     _GEOMETRY, "vertical slider, lower sash raised", unit="mm",
     formula="min(H - h_b - a, H - h_t - horn)", how="calculated",
 )  # fmt: skip
@@ -107,19 +94,6 @@ def under_raised_sash_mm(
     )
     height: F = np.maximum(raised, 0.0)
     return height
-
-
-@clause(_GEOMETRY, "panes of a slider", unit="mm", formula="(W - 2 J + k I - am) / n", how="calculated")
-def sliding_pane_mm(
-    *, frame_mm: F, jamb_mm: F, interlock_mm: F, interlocks: F, panes: F, meeting_mm: F = 0.0
-) -> F:
-    """Width of each pane of a slider, with that many interlocks and a meeting gap where two panes part.
-
-    >>> print(sliding_pane_mm(frame_mm=2100.0, jamb_mm=60.0, interlock_mm=50.0, interlocks=1, panes=2))
-    1015.0
-    """
-    width: F = (frame_mm - 2 * jamb_mm + interlocks * interlock_mm - meeting_mm) / panes
-    return width
 
 
 @clause(_GEOMETRY, "slider pushed open", unit="mm", formula="r (p - I) - s x + am", how="calculated")

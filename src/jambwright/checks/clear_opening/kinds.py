@@ -15,6 +15,8 @@ from jambwright.checks.regulations.escape_opening import (
     angled_clear_mm,
     swung_free_area_m2,
 )
+from jambwright.frame.kinds.slider import sliding_pane_mm
+from jambwright.frame.kinds.vertical_sash import lower_sash_mm
 
 Kind = Literal[
     "fixed", "side_hung", "easy_clean", "wide_opening", "butt_hinged", "top_hung", "tilt_turn", "reversible",
@@ -154,7 +156,7 @@ def _lower_sash(sizes: Sizes, height_mm: float) -> float:
     if sizes.has("lower_sash_mm"):
         return sizes.one("lower_sash_mm")
     rails = sizes.of("meeting_rail_mm", "bottom_rail_mm", "top_rail_mm")
-    return float(sizes.work.step("lower sash", formulas.lower_sash_mm, frame_clear_mm=height_mm, **rails))
+    return float(sizes.work.step("lower sash", lower_sash_mm, frame_clear_mm=height_mm, **rails))
 
 
 def _passed(
@@ -271,7 +273,7 @@ def _slider(sizes: Sizes) -> Clear:
     else:
         pane = float(
             sizes.work.step(
-                "pane", formulas.sliding_pane_mm, **sizes.of("frame_mm", "jamb_mm"), interlock_mm=interlock,
+                "pane", sliding_pane_mm, **sizes.of("frame_mm", "jamb_mm"), interlock_mm=interlock,
                 interlocks=slide.interlocks, panes=slide.panes, meeting_mm=meeting,
             )
         )  # fmt: skip

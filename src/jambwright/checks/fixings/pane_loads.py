@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 
@@ -23,12 +23,13 @@ SHED = Clause(
 )
 
 
-BarKind = Literal["mullion", "transom", "meeting stiles"]
+BarKind = str
+"""`mullion`, `transom`, or what the leaves of a light meet with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarLoad:
-    """One mullion, transom or pair of meeting stiles: its length and the load on it, from the bottom or the left."""
+    """One mullion, transom or meeting of leaves: its length and the load on it, from the bottom or the left."""
 
     kind: BarKind
     length_mm: Floats
@@ -77,15 +78,16 @@ def shed(*, length_mm: Floats, other_mm: Floats, pressure_n_mm2: Floats) -> Load
     )
 
 
-def beside(parts: Sequence[Edges], between: BarKind = "mullion") -> Edges:
-    """Parts side by side, from the left, with a mullion on every line between them, or the stiles of a pair."""
+def beside(parts: Sequence[Edges], between: Sequence[BarKind] | None = None) -> Edges:
+    """Parts side by side, from the left, with a mullion on every line between them, or what ``between`` says."""
+    kinds = between or ["mullion"] * (len(parts) - 1)
     starts = np.cumsum([part.width_mm for part in parts], axis=0)
     x = [np.zeros_like(starts[0]), *starts[:-1]]
     head = [_moved(part.head, at) for part, at in zip(parts, x, strict=True)]
     sill = [_moved(part.sill, at) for part, at in zip(parts, x, strict=True)]
     bars = [bar for part in parts for bar in part.bars]
-    for (one, other), at in zip(pairwise(parts), x[1:], strict=True):
-        mullion = BarLoad(kind=between, length_mm=one.height_mm, load=_joined([one.right, other.left]))
+    for (one, other), at, kind in zip(pairwise(parts), x[1:], kinds, strict=True):
+        mullion = BarLoad(kind=kind, length_mm=one.height_mm, load=_joined([one.right, other.left]))
         bars.append(mullion)
         low, high = _ends(mullion)
         head.append(_point(at, high))
@@ -96,9 +98,9 @@ def beside(parts: Sequence[Edges], between: BarKind = "mullion") -> Edges:
     )  # fmt: skip
 
 
-def stacked(parts: Sequence[Edges]) -> Edges:
-    """Parts one over another, from the bottom up, with a transom on every line between them."""
-    turned = beside([_turned(part) for part in parts])
+def stacked(parts: Sequence[Edges], between: Sequence[BarKind] | None = None) -> Edges:
+    """Parts one over another, from the bottom up, with a transom on every line between them, or ``between``."""
+    turned = beside([_turned(part) for part in parts], between)
     return _turned(turned)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from jambwright.checks.regulations.duties import check_access, check_fire, check_security
@@ -81,15 +81,34 @@ def room_air(facts: OpeningFacts) -> RoomAir:
         mechanical=facts.mechanical,
         old_vent_mm2=facts.old_vent_mm2,
         vents=vents + facts.other_vents_mm2,
-        openers=tuple(opener_of(light) for light in facts.openers) + facts.other_openers,
+        openers=openers_of(facts.lights) + facts.other_openers,
         old_openers=facts.old_openers,
         extract_fan=facts.extract_fan,
         protected_look=facts.protected_look,
     )
 
 
+def openers_of(lights: Sequence[LightFacts]) -> tuple[OpenerFacts, ...]:
+    """What airs the room; sliding sashes and panes only once, by what they leave clear."""
+    sliding = ("slide_up", "slide_across")
+    return tuple(
+        opener_of(light)
+        for light in lights
+        if light.opens and (light.pair != "slave" or way_of(light.hinge).clear not in sliding)
+    )
+
+
 def opener_of(light: LightFacts) -> OpenerFacts:
     """A light as something that airs the room; a turned sash counts as opened square."""
+    if light.slid:
+        declared = light.clear_width_mm is not None and light.clear_height_mm is not None
+        return OpenerFacts(
+            width_mm=light.clear_width_mm if declared else light.slid.width_mm,
+            height_mm=light.clear_height_mm if declared else light.slid.height_mm,
+            hinge=light.hinge,
+            top_above_floor_mm=_top_mm(light),
+            rests_on=light.rests_on,
+        )
     return OpenerFacts(
         width_mm=light.sash_width_mm if light.sash_width_mm is not None else light.frame_clear_width_mm,
         height_mm=light.sash_height_mm if light.sash_height_mm is not None else light.frame_clear_height_mm,
@@ -134,6 +153,8 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         bottom_above_floor_mm=light.bottom_above_floor_mm,
         clear_width_mm=light.clear_width_mm,
         clear_height_mm=light.clear_height_mm,
+        slid=light.slid,
+        slides_as_door=facts.kind == "door" and way_of(light.hinge).clear == "slide_across",
         restrictor=light.restrictor,
         old=facts.old,
         rests_on=light.rests_on,

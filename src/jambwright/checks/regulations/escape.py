@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from jambwright.basis.tables import table
 from jambwright.checks.figures import HAIR
-from jambwright.checks.regulations.escape_opening import ClearOpening, clear_opening, missing_sizes
+from jambwright.checks.regulations.clear import ClearOpening
+from jambwright.checks.regulations.escape_opening import clear_opening, missing_sizes
 from jambwright.checks.regulations.facts import EscapeFacts, OldEscape, RoomPlace
 from jambwright.checks.regulations.rule import Rule, RuleSet
 from jambwright.checks.verdict import (
@@ -169,7 +170,7 @@ def _measures(facts: EscapeFacts, clear: ClearOpening | None, rules: RuleSet) ->
 
 def _steps_out(facts: EscapeFacts) -> bool:
     """A door has no sill to be too low, and a roof window has a figure of its own."""
-    return facts.hinge == "door" or facts.roof_window
+    return facts.hinge == "door" or facts.slides_as_door or facts.roof_window
 
 
 def _judged(

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
 
 from jambwright.basis.clause import clause
 from jambwright.basis.working import Working
+from jambwright.checks.regulations.clear import DECLARED, ClearOpening
 from jambwright.checks.regulations.facts import EscapeFacts
 from jambwright.readings.ways import Clear, way_of
 
@@ -101,34 +101,13 @@ def swung_free_area_m2(*, swung_mm: F, along_hinge_mm: F, open_angle_deg: F) -> 
     return area
 
 
-GEOMETRY = ("frame_clear_width_mm", "frame_clear_height_mm", "obstruction_mm", "open_angle_deg")
-DECLARED = ("clear_width_mm", "clear_height_mm")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClearOpening:
-    """What is left to climb through. The straight measure governs; the angled one is named beside it."""
-
-    width_mm: float
-    height_mm: float
-    angled_width_mm: float
-    angled_height_mm: float
-    inputs: tuple[str, ...] = GEOMETRY
-    """Names of the facts it was found from."""
-    working: Working = field(default_factory=Working, compare=False)
-
-    @property
-    def area_m2(self) -> float:
-        """Clear area by the governing measure."""
-        return self.width_mm * self.height_mm * 1e-6
-
-
 def missing_sizes(facts: EscapeFacts) -> list[str]:
     """Which inputs the clear opening of this hinge still lacks."""
     if facts.hinge is None:
         return ["hinge"]
     way = way_of(facts.hinge)
-    if not way.opens or (facts.clear_width_mm is not None and facts.clear_height_mm is not None):
+    declared = facts.clear_width_mm is not None and facts.clear_height_mm is not None
+    if not way.opens or declared or facts.slid:
         return []
     names = ["frame_clear_width_mm", "frame_clear_height_mm", "obstruction_mm"]
     names += ["open_angle_deg"] if way.needs_angle else []
@@ -143,6 +122,8 @@ def clear_opening(facts: EscapeFacts) -> ClearOpening | None:
         return ClearOpening(
             width_mm=width, height_mm=height, angled_width_mm=width, angled_height_mm=height, inputs=DECLARED
         )
+    if facts.slid:
+        return facts.slid
     formula = _FORMULAS.get(way_of(facts.hinge).clear)
     return formula(facts) if formula else None
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from jambwright.checks.regulations.clear import ClearOpening
 from jambwright.checks.regulations.edition import Work
 from jambwright.checks.verdict import Rests
 from jambwright.frame.glazing_unit import PaneKind
@@ -65,7 +66,11 @@ class EscapeFacts:
     clear_width_mm: float | None = None
     clear_height_mm: float | None = None
     """Clear sizes off the maker's sheet; both together replace the geometry."""
+    slid: ClearOpening | None = None
+    """What sashes or panes as placed leave clear when slid open, which replaces the geometry too."""
     restrictor: Restrictor | None = None
+    slides_as_door: bool = False
+    """It is a door all the same: one steps out through it."""
     both_leaves: bool = False
     """Judged with both leaves of a pair open."""
     old: OldEscape | None = None
@@ -263,10 +268,13 @@ class LightFacts:
     clear_width_mm: float | None = None
     clear_height_mm: float | None = None
     """Clear sizes that the maker declares."""
+    slid: ClearOpening | None = None
+    """Of the leaf of sliding sashes or panes at which it is told: what they leave clear when slid open."""
     restrictor: Restrictor | None = None
     vents_mm2: tuple[float, ...] = ()
     pair: Literal["", "master", "slave"] = ""
-    """Which leaf of a pair without a mullion it is; the slave opens only after its master."""
+    """Which of several leaves it is. What can be passed or aired through is told at the master: the slave of a pair
+    opens only after it, and sliding sashes and panes leave their clear opening only once."""
     both_frame_width_mm: float | None = None
     """Of a master leaf: the clear frame with both leaves open."""
     turns_inside: bool = False

@@ -115,7 +115,7 @@ def _moves(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     """The opener changes places with a fixed light of the same frame."""
     for opener in _alone(facts):
         for fixed in facts.lights:
-            if fixed.opens or fixed.frame_clear_width_mm is None or _alike(opener, fixed):
+            if fixed.opens or fixed.pair or fixed.frame_clear_width_mm is None or _alike(opener, fixed):
                 continue
             moved = _opening_like(opener, fixed)
             still = _changed(opener, hinge="fixed", restrictor=None)
@@ -141,11 +141,11 @@ def _alike(one: LightFacts, other: LightFacts) -> bool:
 
 def _opens_too(facts: OpeningFacts, _: Verdict, __: RuleSet) -> Iterator[Option]:
     """A fixed light opens as well: like its neighbour, or side hung where nothing opens yet."""
-    like = next(iter(facts.openers), None) or _opened_by(
+    like = next(_alone(facts), None) or _opened_by(
         LightFacts(mark="", hinge="side_hung"), table("stays").find(way="side")
     )
     for fixed in facts.lights:
-        if not fixed.opens and fixed.frame_clear_width_mm is not None:
+        if not fixed.opens and not fixed.pair and fixed.frame_clear_width_mm is not None:
             opener = _opening_like(like, fixed)
             say = f"light {fixed.mark} opens too, {way_of(like.hinge).family}"
             yield _step("add_opener", fixed.mark, say), _with_lights(facts, opener)
@@ -158,7 +158,7 @@ def _mullions(facts: OpeningFacts, failure: Verdict, __: RuleSet) -> Iterator[Op
     for opener in _alone(facts):
         grow = _lacking_mm(opener, failure)
         for beside in facts.lights:
-            if grow and not beside.opens and _side_by_side(opener, beside, grow):
+            if grow and not (beside.opens or beside.pair) and _side_by_side(opener, beside, grow):
                 say = f"light {opener.mark}: {grow:g} mm wider at the cost of light {beside.mark}"
                 wider = _with_lights(facts, _widened(opener, grow), _widened(beside, -grow))
                 by = {opener.mark: grow, beside.mark: -grow}

@@ -3,6 +3,8 @@
 const L = { opens: "side_hung_left" };
 const R = { opens: "side_hung_right" };
 const PAIR = { opens: "pair_left" };
+const SASH = { opens: "vertical_slider" };
+const SLIDER = (panes) => ({ opens: `slider_${panes}` });
 const TOP = { opens: "top_hung" };
 const FIXED = { opens: "fixed" };
 const over = (upper, lower) => ({ down: [{ ...upper, share: 1 }, { ...lower, share: 2 }] });
@@ -17,6 +19,8 @@ export const SHAPES = {
     fixed_right: { across: [FIXED, R] },
     left_right: { across: [L, R] },
     pair: PAIR,
+    sash: SASH,
+    sashes: { across: [SASH, SASH] },
     left_fixed_right: { across: [L, FIXED, R] },
     top_over_fixed: over(TOP, FIXED),
     top_over_pair: over(TOP, { across: [L, R] }),
@@ -27,6 +31,10 @@ export const SHAPES = {
     right: R,
     left_right: { across: [L, R] },
     pair: PAIR,
+    slider_ox: SLIDER("ox"),
+    slider_xo: SLIDER("xo"),
+    slider_oxo: SLIDER("oxo_left"),
+    slider_oxxo: SLIDER("oxxo"),
     fixed_pair_fixed: { across: [FIXED, { ...PAIR, share: 3 }, FIXED] },
     left_fixed: { across: [{ ...L, share: 2 }, FIXED] },
     fixed_right: { across: [FIXED, { ...R, share: 2 }] },

@@ -4,7 +4,9 @@
 import { same } from "./tree.js";
 
 const WAYS = ["across", "down"];
-const OF_OPENERS = ["swing", "leaf", "handle_height_mm", "open_angle_deg", "obstruction_mm", "restrictor"];
+const OF_HUNG = ["swing", "leaf", "open_angle_deg"];
+const OF_SASHES = ["horns", "balance", "lower_sash_mm"];
+const OF_OPENERS = [...OF_HUNG, "handle_height_mm", "obstruction_mm", "restrictor", ...OF_SASHES];
 const OF_STAYS = ["open_angle_deg", "obstruction_mm"];
 const OF_GLASS = ["infill", "glass", "obscure"];
 const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];
@@ -35,6 +37,8 @@ const without = (light, names) => Object.fromEntries(Object.entries(light).filte
 const only = (light, names) => Object.fromEntries(Object.entries(light).filter(([name]) => names.includes(name)));
 const opens = (light) => (light.opens ?? "fixed") !== "fixed";
 const family = (kind) => (kind ?? "fixed").replace(/_(left|right)$/, "");
+export const isSash = (kind) => kind === "vertical_slider";
+export const slides = (kind) => isSash(kind) || (kind ?? "").startsWith("slider_");
 const hungUpOrDown = (kind) => ["top_hung", "bottom_hung"].includes(kind);
 
 // What a light holds beside how it opens and how large it is: the fields that a new layout must carry or name.
@@ -118,7 +122,7 @@ function opened(light, kind) {
   const turnsIn = family(kind) === "tilt_turn";
   const drops = kind === "fixed" ? OF_OPENERS
     : [...(hungUpOrDown(was) !== hungUpOrDown(kind) ? ["handle_height_mm"] : []), ...(family(was) !== family(kind) ? OF_STAYS : []),
-      ...(turnsIn || family(was) === "tilt_turn" ? ["swing"] : [])];
+      ...(turnsIn || family(was) === "tilt_turn" ? ["swing"] : []), ...(slides(kind) ? OF_HUNG : []), ...(isSash(kind) ? ["handle_height_mm"] : OF_SASHES)];
   const gone = held(light).filter(([name]) => drops.includes(name) && !(name === "swing" && turnsIn));
   const changed = { ...without(light, [...drops, "opens"]), ...(kind === "fixed" ? {} : { opens: kind }), ...(turnsIn ? { swing: "in" } : {}) };
   return { light: changed, gone };

@@ -2,7 +2,7 @@
 // A line drawn through a light puts a bar there. True mm in frame coordinates: x from the left, y from the bottom.
 
 import { pressable, refill, svg } from "./dom.js";
-import { partsOf, samePath, splitWay } from "./layout.js";
+import { isSash, partsOf, samePath, slides, splitWay } from "./layout.js";
 import { say } from "./texts.js";
 
 const TOUCH_PX = 44;
@@ -231,6 +231,7 @@ function hingeLines(opens, x, y, w, h) {
     return [hingeLines("side_hung_left", x, y, w / 2, h), hingeLines("side_hung_right", meets, y, w / 2, h),
       svg("path", { d: `M${meets} ${y}V${y + h}` })];
   }
+  if (slides(opens)) return sliding(opens, x, y, w, h);
   const middle = [x + w / 2, y + h / 2];
   const lines = {
     left: `M${x + w} ${y}L${x} ${middle[1]}L${x + w} ${y + h}`,
@@ -240,6 +241,29 @@ function hingeLines(opens, x, y, w, h) {
   };
   const side = { top_hung: "top", bottom_hung: "bottom" }[opens] ?? opens.match(/_(left|right)$/)?.[1];
   return side && svg("path", { d: lines[side] });
+}
+
+// Sashes or panes side by side, each that slides with an arrow; panes of which two stand apart part from each other.
+function sliding(opens, x, y, w, h) {
+  const panes = isSash(opens) ? ["down", "up"] : panesOf(opens);
+  return panes.map((to, n) => {
+    const [px, py, pw, ph] = isSash(opens) ? [x, y + (n * h) / 2, w, h / 2] : [x + (n * w) / panes.length, y, w / panes.length, h];
+    return [svg("path", { d: `M${px} ${py}h${pw}v${ph}h${-pw}z` }), to && svg("path", { d: slideArrow(to, px + pw / 2, py + ph / 2, 0.3 * Math.min(pw, ph)) })];
+  }).flat();
+}
+
+function panesOf(opens) {
+  const [, panes, side] = opens.split("_");
+  const whole = [...panes];
+  const stays = whole.indexOf("o");
+  return whole.map((pane, n) => pane === "x" && (side ?? (panes === "oxxo" ? ["left", "right"][n - 1] : n > stays ? "left" : "right")));
+}
+
+function slideArrow(to, x, y, half) {
+  const [dx, dy] = { up: [0, -1], down: [0, 1], left: [-1, 0], right: [1, 0] }[to];
+  const [tx, ty] = [x + dx * half, y + dy * half];
+  const back = (side) => `M${tx} ${ty}l${(-dx + side * dy) * half * 0.5} ${(-dy + side * dx) * half * 0.5}`;
+  return `M${x - dx * half} ${y - dy * half}L${tx} ${ty}${back(1)}${back(-1)}`;
 }
 
 export const marked = (shown, path) => shown.lights.find((light) => samePath(light.path, path))?.mark ?? "";

@@ -4,24 +4,27 @@ import { choice, typed } from "./answers.js";
 import { WORDS } from "./choices.js";
 import { SHAPES } from "./common_shapes.js";
 import { button, el } from "./dom.js";
-import { nodeAt, samePath } from "./layout.js";
+import { isSash, nodeAt, samePath, slides } from "./layout.js";
 import { shapePicture } from "./layout_drawing.js";
 import { say } from "./texts.js";
 
 const YES_NO = () => [[true, say("yes")], [false, say("no")]];
 const words = (field, ...values) => values.map((value) => [value, say(`light.${field}.${value}`)]);
 
-// Fields of a light in the order they are asked; `opener` are those of one that opens.
+// Fields of a light in the order they are asked; `opener` are those of one that opens, `hung` of one with hinges.
 export const LIGHT_FIELDS = [
-  { name: "handle_height_mm", kind: "figure", unit: "mm", opener: true },
-  { name: "open_angle_deg", kind: "figure", unit: "°", opener: true },
+  { name: "handle_height_mm", kind: "figure", unit: "mm", opener: true, handle: true },
+  { name: "open_angle_deg", kind: "figure", unit: "°", hung: true },
+  { name: "lower_sash_mm", kind: "figure", unit: "mm", sash: true },
+  { name: "horns", sash: true, choices: () => words("horns", "none", "planted", "run_through"), usual: "none" },
+  { name: "balance", sash: true, choices: () => [[null, say("light.balance.usual")], ...words("balance", "spiral", "spiral_tilt", "cords")], usual: null },
   { name: "restrictor", opener: true, choices: () => [[false, say("no")], [true, say("light.restrictor.free")], ...words("restrictor", "key", "fixed")], usual: false },
-  { name: "swing", opener: true, choices: () => words("swing", "out", "in"), usual: "out" },
+  { name: "swing", hung: true, choices: () => words("swing", "out", "in"), usual: "out" },
   { name: "vent_mm2", kind: "figure", unit: "mm²" },
   { name: "obscure", choices: YES_NO, usual: false },
   { name: "infill", choices: () => words("infill", "glass", "panel"), usual: "glass" },
   { name: "glass", kind: "words", letters: 60 },
-  { name: "leaf", opener: true, door: true, choices: () => [[null, say("light.leaf.usual")], ...words("leaf", "door", "sash")], usual: null },
+  { name: "leaf", hung: true, door: true, choices: () => [[null, say("light.leaf.usual")], ...words("leaf", "door", "sash")], usual: null },
   { name: "obstruction_mm", kind: "figure", unit: "mm", opener: true },
 ];
 
@@ -45,8 +48,16 @@ function lightForm(path, { layout, kind, shown, act }) {
     el("div", {}, el("label", { for: "opens" }, say("drawing.opens")),
       el("select", { id: "opens", "data-key": "opens", onchange: (event) => act.open(path, event.target.value) },
         WORDS["wanted/layout"].map(([way, name]) => el("option", { value: way, selected: way === opens }, name)))),
-    LIGHT_FIELDS.filter((field) => (!field.opener || opens !== "fixed") && (!field.door || kind === "door")).map((field) => lightField(field, light, (value) => act.change(path, field.name, value))),
+    LIGHT_FIELDS.filter((field) => has(field, opens, kind)).map((field) => lightField(field, light, (value) => act.change(path, field.name, value))),
     button(say("drawing.done"), () => act.choose(null), { "data-key": "done" }));
+}
+
+// Whether a light that opens so, in a window or door, has that field.
+function has(field, opens, kind) {
+  if (field.sash) return isSash(opens);
+  if (field.handle && isSash(opens)) return false;
+  if (field.hung && (opens === "fixed" || slides(opens))) return false;
+  return (!field.opener || opens !== "fixed") && (!field.door || kind === "door");
 }
 
 function lightField(field, light, answer) {
