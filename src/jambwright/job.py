@@ -11,13 +11,14 @@ from typing import Any, Protocol
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.checks.access import access_notes
 from jambwright.checks.cautions import cautions, storey_of
-from jambwright.checks.changed_order import glass_proposals, remedy_proposals
+from jambwright.checks.changed_order import glass_proposals, remedy_proposals, sash_proposals
 from jambwright.checks.declared import unit_doubts
 from jambwright.checks.gates import gates_of
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_wants
 from jambwright.checks.rules_on_house import OpeningRules, rules_on_house
+from jambwright.checks.sash_limits import limit_verdicts
 from jambwright.checks.structure import lintel_gates, seen_gates
 from jambwright.checks.survey_facts import Framed
 from jambwright.checks.verdict import Verdict
@@ -275,6 +276,7 @@ def _drafts(asked: Opening, plan: OpeningPlan, rules: OpeningRules) -> list[Prop
     """What may mend one opening, not planned again yet."""
     return [
         *glass_proposals(asked, plan.frame.layout, plan.stronger_glass),
+        *sash_proposals(asked, plan.frame, plan.verdicts),
         *remedy_proposals(asked, plan.frame, rules.verdicts, rules.remedies.choices),
     ]
 
@@ -344,7 +346,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
         access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
-        verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
+        verdicts=(*_wind_known(survey, wind), *glass.verdicts, *limit_verdicts(frame), *fitting.verdicts,
+                  *heat.damp),
         remarks=(
             *sized.remarks, *unlikely_opening(survey, opening), *glass.remarks,
             *(frame.sill.problems if frame.sill else ()),

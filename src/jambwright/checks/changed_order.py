@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from jambwright.basis.problems import BadInput
@@ -16,6 +16,7 @@ from jambwright.frame.layout import Layout, LayoutPath, PlacedLight
 from jambwright.readings import places
 from jambwright.readings.proposal import Change, Proposal
 from jambwright.readings.survey import Opening
+from jambwright.readings.ways import hung
 
 GLASS_RULE = "glass.strength"
 """What stronger glass mends."""
@@ -53,6 +54,72 @@ def glass_proposals(
     changes = _changes(opening, _without_declared(wanted, OF_THE_GLASS)) if proposed else ()
     say = "; ".join(f"light {mark}: {unit}" for mark, unit in proposed.items())
     return (Proposal(mends=(GLASS_RULE,), changes=changes, say=say),) if changes else ()
+
+
+def sash_proposals(opening: Opening, frame: Frame, found: Sequence[Verdict]) -> list[Proposal]:
+    """Other ways to make what its hinges or its head do not take; each is still to be planned again.
+
+    Every light that breaks a limit is changed alike: tilt and turn, turned inwards, or divided; ventilators
+    are shared out among the heads.
+    """
+    failing = [verdict for verdict in found if verdict.rule.startswith("sash.") and verdict.word in AGAINST]
+    mends = tuple(dict.fromkeys(verdict.rule for verdict in failing))
+    marks = {verdict.part.mark for verdict in failing if verdict.part}
+    lights = [each for each in frame.layout.lights if each.mark in marks and not each.leaf_of_pair]
+    offered = []
+    for say, change in _SASHES:
+        wanted = _wanted(opening)
+        for light in lights:
+            node = change(_node(wanted, light.path), light)
+            wanted = _with_node(wanted, light.path, node) if node else wanted
+        if changes := _changes(opening, _without_declared(wanted, ("lights",))):
+            named = f"light{'s' if len(lights) > 1 else ''} {', '.join(light.mark for light in lights)}"
+            offered.append(Proposal(mends=mends, changes=changes, say=f"{named}: {say}"))
+    return offered + _vents_shared(opening, frame) if "sash.vent" in mends else offered
+
+
+def _vents_shared(opening: Opening, frame: Frame) -> list[Proposal]:
+    """The same ventilation from all lights at the head, as much in each."""
+    lights = [light for light in frame.layout.lights if not light.moves.follows]
+    top = max(light.part.top_mm for light in lights)
+    heads = [light for light in lights if light.part.top_mm > top - 0.5]
+    each = sum(light.wanted.vent_mm2 for light in lights) / len(heads)
+    wanted = _wanted(opening)
+    for light in lights:
+        bare = {name: value for name, value in _node(wanted, light.path).items() if name != "vent_mm2"}
+        wanted = _with_node(wanted, light.path, bare | ({"vent_mm2": each} if light in heads else {}))
+    changes = _changes(opening, wanted)
+    marks = ", ".join(light.mark for light in heads)
+    say = f"ventilators of {each:g} mm² in each of the lights {marks}"
+    return [Proposal(mends=("sash.vent",), changes=changes, say=say)] if changes else []
+
+
+def _turned(node: Tree, light: PlacedLight) -> Tree | None:
+    """Tilt and turn, hung where it hung."""
+    if light.door_leaf:
+        return None
+    side = light.way.hangs if light.way.hangs in ("left", "right") else "left"
+    kept = {name: value for name, value in node.items() if name not in OF_STAYS}
+    return kept | {"opens": hung("turn", side), "swing": "in"}
+
+
+def _divided(node: Tree, light: PlacedLight) -> Tree | None:
+    """Half of it opens as before, half is fixed; what is over a ventilator stays in the half that opens."""
+    if light.door_leaf:
+        return None
+    size = {name: node[name] for name in ("mm", "share") if name in node}
+    half = {name: value for name, value in node.items() if name not in size}
+    fixed = {name: node[name] for name in OF_THE_PANE if name in node} | {"opens": "fixed"}
+    parts = [half, fixed] if light.way.hangs != "right" else [fixed, half]
+    return size | {"across": parts}
+
+
+OF_STAYS = ("open_angle_deg", "obstruction_mm")
+OF_THE_PANE = ("infill", "glass", "obscure")
+_SASHES: tuple[tuple[str, Callable[[Tree, PlacedLight], Tree | None]], ...] = (
+    ("tilt and turn, opens in", _turned),
+    ("a mullion in the middle, half opens and half is fixed", _divided),
+)
 
 
 def glass_order(opening: Opening, make_up: str) -> Proposal:
@@ -219,4 +286,8 @@ def _changes(opening: Opening, wanted: Tree | None) -> tuple[Change, ...]:
 def _is_split(asked: Tree, wanted: Tree, path: places.Path) -> bool:
     """Whether a part that was one light is several now."""
     one, several = places.get(asked, path), places.get(wanted, path)
-    return isinstance(one, dict) and isinstance(several, dict) and "down" in several and "down" not in one
+    return (
+        isinstance(one, dict)
+        and isinstance(several, dict)
+        and any(way in several and way not in one for way in ("across", "down"))
+    )

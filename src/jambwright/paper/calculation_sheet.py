@@ -31,6 +31,7 @@ TITLES: Mapping[str, str] = {
     "wind": "Wind",
     "glass": "Glass",
     "members": "Bars",
+    "sash": "Sashes and ventilators",
     "fixings.strength": "Fixings",
     "fixings": "Weight and fixings",
     "movement": "Movement",
