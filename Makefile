@@ -9,7 +9,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 TYPESCRIPT := 5.9.3
 TSC := build/typescript-$(TYPESCRIPT)/node_modules/typescript/bin/tsc
 
-.PHONY: setup demo test soak fuzz spoil load bench figures lint generated programs tour mutate clean
+.PHONY: setup demo test soak fuzz spoil load bench figures lint generated programs tour screens mutate clean
 
 setup: $(STAMP)
 
@@ -66,6 +66,10 @@ spoil: setup
 
 tour: setup programs
 	PYTHONPATH=tests $(BIN)/python scripts/tour.py
+
+# every screen, in every state, at seven sizes, light and dark; a quarter of an hour or so on two cores
+screens: setup programs
+	PYTHONPATH=tests $(BIN)/python scripts/screens.py
 
 bench: setup programs
 	$(BIN)/pytest benchmarks --benchmark-only -o addopts= -o python_files="bench_*.py" -q

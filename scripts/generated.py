@@ -13,7 +13,7 @@ from jambwright.basis.tables import data_files, table
 from jambwright.readings import Survey
 from jambwright.readings.asked import fields_of
 from jambwright.readings.blank_file import blank_file
-from jambwright.record import PlanRecord
+from jambwright.record import Order, PlanRecord
 
 ROOT = Path(__file__).parent.parent
 DATA = "src/jambwright/basis/data"
@@ -24,13 +24,14 @@ def pages() -> dict[str, str]:
     return {
         f"{DATA}/survey.schema.json": _described(),
         f"{DATA}/plan.schema.json": _schema(PlanRecord),
+        f"{DATA}/order.schema.json": _schema(Order),
         f"{DATA}/blank_survey.yaml": blank_file(),
         "docs/calculations.md": _calculations(),
         "docs/sources.md": _sources(),
     }
 
 
-def _schema(model: type[PlanRecord]) -> str:
+def _schema(model: type[PlanRecord] | type[Order]) -> str:
     return json.dumps(model.model_json_schema(), indent=1) + "\n"
 
 

@@ -26,9 +26,11 @@ def main() -> None:
         browser = player.chromium.launch(executable_path=CHROMIUM, args=CHROMIUM_WORDS)
         try:
             for name, width, height, take in (
-                ("opening", 390, 844, _opening), ("house", 1280, 1000, _house), ("days", 1280, 900, _days),
+                ("opening", 390, 844, _opening), ("house", 1280, 1386, _house), ("days", 1280, 900, _days),
             ):  # fmt: skip
-                page = browser.new_page(viewport={"width": width, "height": height}, base_url=served.address)
+                page = browser.new_page(
+                    viewport={"width": width, "height": height}, base_url=served.address, locale="en-GB"
+                )
                 page.set_default_timeout(PATIENCE_MS)
                 page.goto(f"/join/{invite(store, name='Ada Example', role='office')}")
                 page.get_by_role("button").click()
@@ -59,7 +61,7 @@ def _opening(page: Page, house: str) -> None:
 def _house(page: Page, house: str) -> None:
     page.goto(f"/houses/{house}/history")
     page.get_by_role("button", name="Undo").first.click()
-    page.locator("tbody tr").nth(1).wait_for()
+    page.locator(".story li").nth(1).wait_for()
     page.goto(f"/houses/{house}")
     page.get_by_role("button", name="Plan the house").click()
     page.get_by_text(re.compile("^Planned ")).wait_for()

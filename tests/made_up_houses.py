@@ -2,19 +2,13 @@
 
 import math
 import random
+from typing import get_args
 
 from hypothesis import strategies as st
 
-SASH = (
-    "side_hung_left",
-    "side_hung_right",
-    "top_hung",
-    "bottom_hung",
-    "tilt_turn_left",
-    "tilt_turn_right",
-    "pair_left",
-    "pair_right",
-)
+from jambwright.readings.ways import Opens
+
+SASH = tuple(way for way in get_args(Opens) if way != "fixed")
 QUIET = ("", "", "", "", "asleep until 12:00", "", "", "calls until 10:30", "", "")
 LINTELS = ("steel", "concrete", "timber", "none", "unknown")
 

@@ -14,7 +14,15 @@ from jambwright.basis.problems import BadInput
 from jambwright.cli_houses import backup, restore, serve, verify
 from jambwright.cli_lessons import lessons, tools, write_demo_houses
 from jambwright.last_net import Commands, last_net
-from jambwright.terminal import NEEDS_SOMEONE, bytes_of, problems_told, progress, text_of, tree_of
+from jambwright.terminal import (
+    NEEDS_SOMEONE,
+    bytes_of,
+    problems_told,
+    progress,
+    say_everything,
+    text_of,
+    tree_of,
+)
 
 if TYPE_CHECKING:
     from jambwright.readings.survey import Survey
@@ -86,6 +94,10 @@ def plan(
     rain: Annotated[
         str | None, typer.Option("--rain", help="Hourly forecast, YAML: 2026-12-07T09 to millimetres.")
     ] = None,
+    since: Annotated[
+        str | None,
+        typer.Option("--since", help="The order.json of an earlier issue; tells what changed since."),
+    ] = None,
     on: DayOfWork = None,
 ) -> None:
     """Plan a house and write its papers; leaves with 1 while a gate is shut.
@@ -98,6 +110,7 @@ def plan(
             out,
             prices=text_of(prices) if prices else None,
             rain=tree_of(rain) if rain else None,
+            since=text_of(since) if since else None,
         )
         raise typer.Exit(NEEDS_SOMEONE if record.needs_someone else 0)
 
@@ -116,6 +129,25 @@ def papers(
         record = read_record(text_of(plan))
         told = write_folder(out, printed(record), plan=record.plan_id)
     typer.echo("\n".join([f"Papers of plan {record.plan_id} are in {out}.", *told]))
+
+
+@app.command()
+def confirm(
+    order: Annotated[str, typer.Argument(help="The order.json that was sent; - for standard input.")],
+    answer: Annotated[Path, typer.Argument(help="What the maker answers: CSV, or a workbook.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Differences, or problems, as JSON.")] = False,
+) -> None:
+    """Lay the maker's answer beside the order; leaves with 1 where they differ.
+
+    Example: jambwright confirm papers/order.json answer.xlsx.
+    """
+    from jambwright.handover import acknowledged, answer_json, answer_lines
+    from jambwright.record import read_order
+
+    with problems_told(as_json):
+        found = acknowledged(read_order(text_of(order)), bytes_of(answer))
+        typer.echo(json.dumps(answer_json(found)) if as_json else "\n".join(answer_lines(found)))
+        raise typer.Exit(0 if found.agrees else NEEDS_SOMEONE)
 
 
 @app.command()
@@ -308,14 +340,20 @@ def _plan_and_write(
     *,
     prices: str | None = None,
     rain: Mapping[str, float] | None = None,
+    since: str | None = None,
 ) -> PlanRecord:
     """Plan, make every paper, and only then write; nothing is written when the input is bad."""
     from jambwright import job
     from jambwright.plan.prices import read_prices
+    from jambwright.record import read_order
     from jambwright.store import require_folder, write_folder
 
     require_folder(out)
-    choices = job.Choices(prices=read_prices(prices) if prices is not None else None, rain=rain)
+    choices = job.Choices(
+        prices=read_prices(prices) if prices is not None else None,
+        rain=rain,
+        earlier=read_order(since) if since is not None else None,
+    )
     with progress() as told:
         record, papers = job.plan_and_print(survey, choices, told)
     left = write_folder(out, {**papers, **(extra or {})}, plan=record.plan_id)
@@ -333,4 +371,5 @@ for command in (tools, lessons, serve, backup, restore, verify):
 def main() -> None:
     """Run the command line."""
     with last_net():
+        say_everything()
         app()

@@ -16,7 +16,16 @@ from jambwright.terminal import problems_told
 if TYPE_CHECKING:
     from jambwright.web.serve import Addresses
 
-DATA = Path.home() / ".jambwright" / "houses.db"
+
+def _home() -> Path:
+    """Of whoever runs the program; a system's own user may have none and keeps the houses where it stands."""
+    try:
+        return Path.home()
+    except RuntimeError:
+        return Path()
+
+
+DATA = _home() / ".jambwright" / "houses.db"
 """Where the houses are kept unless another place is named."""
 
 Data = Annotated[str, typer.Option("--data", help="SQLite file, or a postgresql:// address.")]
@@ -41,7 +50,9 @@ def serve(
         Path | None, typer.Option("--backup-to", help="Folder for copies made while it serves.")
     ] = None,
     keep: Annotated[int, typer.Option("--keep", min=1, help="How many of these copies are kept.")] = 30,
-    every: Annotated[float, typer.Option("--every", min=0.001, help="Hours from copy to copy.")] = 24,
+    every: Annotated[
+        float, typer.Option("--every", min=0.001, max=8760, help="Hours from copy to copy.")
+    ] = 24,
     shortcut: Annotated[
         bool, typer.Option("--shortcut", help="Put a starter on the desktop that does this, and end.")
     ] = False,

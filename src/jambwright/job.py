@@ -46,14 +46,16 @@ from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
 from jambwright.readings import places
+from jambwright.readings.asked import place_words
 from jambwright.readings.correction import told_of_tools, told_of_writing
 from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import survey_from_tree, unread
-from jambwright.record import OpeningRecord, PlanRecord, Unread
+from jambwright.record import OpeningRecord, Order, PlanRecord, Unread
 from jambwright.record.make import house_rules, opening_record, site_record, unread_record
 from jambwright.record.make_house import buying_record, days_record, house_figures, made_with, with_id
+from jambwright.record.make_order import order_record, with_changes
 from jambwright.record.plain import plain
 
 __all__ = [
@@ -109,6 +111,8 @@ class Choices:
     prices: Prices | None = None
     crew: Crew | None = None
     """The usual crew from the day of the work on when left out."""
+    earlier: Order | None = None
+    """An issue of the order that went out before; told is what changed since."""
     rain: Mapping[str, float] | None = None
     """An hourly forecast: ISO hour to millimetres."""
 
@@ -169,6 +173,7 @@ def _decided(survey: Survey, choices: Choices, told: _Steps, *, whole: bool) -> 
     )
     if whole:
         record = _made_whole(record, house, choices)
+        record = with_changes(record, choices.earlier)
         told("materials, days and price")
     return with_id(record)
 
@@ -181,8 +186,10 @@ def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanR
     estimate, missing = _estimate(house, buying.whole, choices.prices, unsettled)
     if estimate:
         house = quoted_at(house, float(estimate.total))
+    usual = choices.prices.order if choices.prices else None
     return record.model_copy(
         update={
+            "order": order_record(house.survey.order, usual, record.openings),
             "days": days and days_record(days, record.rules),
             "days_missing": no_days,
             "buying": buying_record(buying),
@@ -329,6 +336,7 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         conditions=_conditions(survey, opening, frame, sized),
         nibs=sized.read.nibs,
         kind=survey.defaults.fixing.kind,
+        lugs=survey.defaults.fixing.method == "lug",
         packers_mm=survey.defaults.packers_mm,
     )
     return OpeningPlan(
@@ -362,8 +370,9 @@ def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]
     if wind:
         return ()
     missing = missing_for_wind(survey)
-    why = f"The wind is not known, so glass, bars and fixings are not checked: give {', '.join(missing)}."
-    at = tuple(places.text(tuple(name.split("."))) for name in missing)
+    give = ", ".join(place_words(path).lower() for path in missing)
+    why = f"The wind is not known, so glass, bars and fixings are not checked: give {give}."
+    at = tuple(map(places.text, missing))
     return (Verdict(rule="wind.known", word="unknown", why=why, places=at),)
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import json
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 import typer
 
@@ -22,6 +23,9 @@ BAD_FILE = 2
 """Exit status when what was named can't be read or written; what stood there still stands."""
 UNEXPECTED = 3
 """Exit status when the program itself failed; a report was kept."""
+
+LARGEST_BYTES = 50_000_000
+"""Of a file that is read; the plan of the largest house has a fifth."""
 
 
 @contextmanager
@@ -60,16 +64,40 @@ def tree_of(file: str) -> Any:
 
 def text_of(file: str) -> str:
     """A file, or standard input for `-`. Raises ``BadInput`` where it can't be read."""
+    name = "What came in" if file == "-" else file
     try:
-        return sys.stdin.read() if file == "-" else bytes_of(Path(file)).decode("utf-8-sig")
+        return (_given() if file == "-" else bytes_of(Path(file))).decode("utf-8-sig")
     except UnicodeDecodeError:
-        name = "What came in" if file == "-" else file
         raise BadInput.one("file", f"{name} is not text in UTF-8.") from None
 
 
 def bytes_of(file: Path) -> bytes:
     """A file as it is. Raises ``BadInput`` where it can't be read."""
     try:
-        return file.read_bytes()
+        with file.open("rb") as opened:
+            return _bounded(opened, str(file))
     except OSError as error:
         raise BadInput.one("file", f"{file}: {error.strerror}.") from None
+
+
+def _given() -> bytes:
+    if sys.stdin is None:  # closed by whoever started the program
+        raise BadInput.one("file", "Nothing came in; name a file in place of the -.")
+    return _bounded(sys.stdin.buffer, "What came in")
+
+
+def _bounded(opened: BinaryIO, name: str) -> bytes:
+    """What is there, never more than can be held."""
+    content = opened.read(LARGEST_BYTES + 1)
+    if len(content) > LARGEST_BYTES:
+        raise BadInput.one(
+            "file", f"{name} is over {LARGEST_BYTES // 1_000_000} MB; no file of a house is so large."
+        )
+    return content
+
+
+def say_everything() -> None:
+    """Let no letter stop the output: what goes to a file or another program is UTF-8, as files are read here."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="backslashreplace")

@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from jambwright import calc
 from jambwright.basis import BadInput
+from jambwright.basis.tables import table
 from jambwright.cli import app
 
 BASE: dict[str, Any] = {"nation": "england", "date": "2026-05-01"}
@@ -125,7 +126,8 @@ def test_an_empty_item_is_unknown_never_a_pass(given: dict[str, Any]) -> None:
 def test_a_missing_escape_field_is_named(name: str) -> None:
     left = {k: v for k, v in GROUPS["escape"].items() if k != name}
     found = findings({"escape": left})
-    assert any(f["verdict"] == "unknown" and name in f["why"] for f in found)
+    asked = table("rule_inputs").find(input=name)["measure"][1:]  # but for its capital
+    assert any(f["verdict"] == "unknown" and asked in f["why"] for f in found)
 
 
 def test_no_escape_opening_is_asked_where_the_room_needs_none() -> None:

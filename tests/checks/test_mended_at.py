@@ -7,6 +7,8 @@ from half_known_houses import houses
 from jambwright import job
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.checks.mended_at import with_places
+from jambwright.checks.verdict import Verdict
 from jambwright.readings import places
 from jambwright.readings.asked import every_field, field_at
 from jambwright.readings.survey_file import survey_from_tree
@@ -57,3 +59,13 @@ def test_the_wind_leads_only_to_what_is_not_given_yet():
     }
     [wind] = [v for v in job.check(survey_from_tree(tree)).openings[0].verdicts if v.rule == "wind.known"]
     assert wind.places == ("/house/depth_m", "/house/height_m")
+
+
+@pytest.mark.parametrize(
+    ("own", "at"), [(None, "/defaults/wall/closer"), ({"outer_leaf": "brick"}, "/openings/W1/wall/closer")]
+)
+def test_the_closer_is_asked_for_once_of_the_wall_the_opening_stands_in(own, at):
+    opening = {"id": "W1", "room": "Kitchen", **({"wall": own} if own else {})}
+    survey = survey_from_tree({"jambwright": 1, "site": {"label": "Invented"}, "openings": [opening]})
+    lacking = Verdict(rule="fixings.edge", word="unknown", why="Look how the cavity is closed.")
+    assert with_places(survey, lacking, survey.openings[0]).places == (at,)

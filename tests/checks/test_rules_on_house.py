@@ -13,6 +13,7 @@ import pytest
 from demo_house import DECLARED, changed, without_failures
 from jambwright import job
 from jambwright.basis.tables import read_text
+from jambwright.checks.gates import stopped
 from jambwright.checks.regulations import check_opening
 from jambwright.checks.rule_needs import rule_wants
 from jambwright.readings.survey_file import read_survey
@@ -141,7 +142,7 @@ def test_the_way_out_is_the_same_in_all_three():
 
 
 def test_the_day_of_the_work_decides_the_edition():
-    """Approved Document F, 2026 edition, from 24 March 2027; its figures are not confirmed."""
+    """Approved Document F, 2026 edition, from 24 March 2027; its figures were not seen."""
     before = next(v for v in rules().openings["W3"].verdicts if v.rule.startswith("ventilation.background"))
     after = next(
         v
@@ -150,8 +151,10 @@ def test_the_day_of_the_work_decides_the_edition():
     )
     assert "2021 edition" in before.source.document
     assert "2026 edition" in after.source.document
-    assert (before.word, after.word) == ("meets", "advise")
+    assert (before.word, after.word) == ("meets", "refer")
     assert "not confirmed" in after.source.place
+    assert "earlier edition" in after.sentence
+    assert stopped(after, ()).stops == ("ordering",)
 
 
 def test_without_a_day_of_work_nothing_is_passed():
@@ -159,7 +162,7 @@ def test_without_a_day_of_work_nothing_is_passed():
     found = job.plan_house(survey).rules
     assert {v.word for each in found.openings.values() for v in each.verdicts} == {"unknown"}
     (want,) = rule_wants(survey, found)
-    assert (want.field, "`date_of_work`" in want.say) == ("date_of_work", True)
+    assert (want.field, "the day of the work" in want.say) == ("date_of_work", True)
 
 
 def test_a_missing_sill_height_is_asked_for_once_with_all_it_keeps_open():
@@ -234,7 +237,7 @@ def test_the_notice_is_asked_for_once_and_only_where_the_edition_hangs_on_it():
         "registered_installer: true", "registered_installer: false"
     )
     (want,) = [p for p in needs(later) if p.field == "notice_date"]
-    assert "`notice_date`" in want.say
+    assert "the day the notice" in want.say
     kept = later.replace("date_of_work:", "notice_date: 2027-03-01\ndate_of_work:")
     assert not [p for p in needs(kept) if "notice_date" in p.field]
     found = job.plan_house(read_survey(kept)).rules.openings["W3"].verdicts

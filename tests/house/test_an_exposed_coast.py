@@ -7,6 +7,7 @@ import pytest
 from jambwright import job
 from jambwright.basis.tables import read_text
 from jambwright.plan.chain import checks_of
+from jambwright.readings.asked import place_words
 from jambwright.readings.survey_file import read_survey
 
 COAST = {
@@ -89,7 +90,8 @@ def test_a_missing_wind_input_is_named_and_nothing_passes_in_silence(field):
     house = job.plan_house(bare)
     plan = house.openings[0]
     unknown = [v for v in plan.verdicts if v.word == "unknown"]
-    assert f"site.{field}" in unknown[0].why
+    assert unknown[0].places == (f"/site/{field}",)
+    assert place_words(("site", field))[1:] in unknown[0].why  # but for its capital
     assert not [
         v for v in plan.verdicts if v.rule.startswith(("glass.strength", "members.", "fixings.strength"))
     ]

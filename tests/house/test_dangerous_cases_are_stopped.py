@@ -19,7 +19,7 @@ from jambwright.cli import app
 from jambwright.paper.check_words import check_words, findings_json
 from jambwright.paper.findings import findings_csv
 from jambwright.paper.gate_words import hold, work_hold
-from jambwright.paper.order_book import order_csv, rows
+from jambwright.paper.order_book import HEADERS, order_csv, rows
 from jambwright.paper.summary import summary
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.record import PlanRecord
@@ -119,7 +119,7 @@ FAULTS = {
     ),
     "wind not known": Fault(
         tree=settled_house(site={"wind_map_speed_ms": None}), stops=ORDERING, rule="wind.known", word="unknown",
-        say="The wind is not known, so glass, bars and fixings are not checked: give site.wind_map_speed_ms.",
+        say="The wind is not known, so glass, bars and fixings are not checked: give wind speed off the map.",
         opens="Give what the wind is worked out from.",
     ),
     "readings that contradict each other": Fault(
@@ -224,7 +224,8 @@ def test_the_order_and_the_findings_carry_it(told):
             assert (said is not None) == (name in fault.stops)
             assert said is None or fault.say.lower() in said.lower()
     row = rows(record)[0]
-    assert (row[0], row[1]) == ("W1", hold(opening))
+    told_of = dict(zip(HEADERS, row, strict=True))
+    assert (told_of["opening"], told_of["hold"]) == ("W1", hold(opening))
     assert "Do not order yet." in order_csv(record).decode() or "ordering" not in fault.stops
     lines = [line for line in findings_csv(record).decode("utf-8-sig").splitlines() if fault.rule in line]
     assert any(" ".join(fault.stops) in line for line in lines)
@@ -275,6 +276,30 @@ def test_what_only_a_reading_opens_no_person_can_settle(name):
     ]
     tree["cleared"] = tree["openings"][0]["cleared"] = entry
     assert [o.gates.shut for o in job.check(survey_from_tree(tree)).every_opening] == [fault.stops]
+
+
+def test_what_a_named_person_may_settle_is_told_with_the_word_it_is_written_as() -> None:
+    record = job.check(survey_from_tree(settled_house(lintel={"kind": "none"})))
+    said = list(check_words(record))
+    for name in ("lintel", "notice", "propping"):
+        assert any(line.endswith(f"Write it under `cleared` as {name}.") for line in said)
+    assert "Have a structural engineer say how the wall is held" in " ".join(said)
+
+
+def test_the_wall_is_propped_before_it_is_opened_once_an_engineer_has_said_how() -> None:
+    """Common practice, no published source: without a lintel the wall is held before the old frame comes out."""
+    tree = settled_house(lintel={"kind": "none"})
+    tree["cleared"] = [
+        {"what": what, "by": "R. Vale, engineer (invented)", "on": "2026-11-03"}
+        for what in ("lintel", "notice", "propping")
+    ]
+    tree["openings"].append(copy.deepcopy(tree["openings"][0]) | {"id": "W2", "lintel": {"kind": "concrete"}})
+    record, papers = job.plan_and_print(survey_from_tree(tree))
+    at = {(step.opening, step.step): step for stay in record.days.stays for step in stay.steps}
+    assert at["W1", "protect"].end <= at["W1", "prop"].start
+    assert at["W1", "prop"].end <= at["W1", "take_out"].start
+    assert ("W2", "prop") not in at
+    assert "prop the wall" in flat(papers["crew.ics"].decode().replace("\r\n ", ""))
 
 
 @pytest.mark.parametrize("kind", ["none", "unknown"])

@@ -11,7 +11,7 @@ from jambwright.cli import app
 from jambwright.frame.sizing import weakened
 from jambwright.paper.check_words import check_words
 from jambwright.paper.fit_sheet import fit_sheets
-from jambwright.paper.order_book import rows
+from jambwright.paper.order_book import HEADERS, rows
 from jambwright.paper.summary import summary
 from jambwright.readings.survey_file import read_survey
 
@@ -41,7 +41,8 @@ def test_no_paper_lets_it_be_ordered(house):
     for what in ("do not order yet.", "do not start yet."):
         assert f"W1 kitchen: {what} bottom width {SWAPPED} mm is likely {READ} mm" in said
     assert "W1 kitchen: do not order yet; do not start yet" in said
-    held = {row[0]: row[1] for row in rows(house) if row[1]}
+    listed = [dict(zip(HEADERS, row, strict=True)) for row in rows(house)]
+    held = {row["opening"]: row["hold"] for row in listed if row["hold"]}
     assert held["W1"].startswith(f"Do not order yet. Fails: bottom width {SWAPPED} mm is likely {READ} mm")
     assert "do not order yet; do not start yet" in _text(fit_sheets(house))
     assert house.openings[0].gates.shut == ("ordering", "work")

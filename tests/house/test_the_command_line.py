@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 from typer.testing import CliRunner
 
-from demo_house import without_failures
+from demo_house import changed, without_failures
 from jambwright import __version__
 from jambwright.basis.tables import read_text
 from jambwright.cli import app
@@ -248,7 +248,7 @@ def test_a_missing_sill_height_leaves_check_with_1_and_never_passes():
 
 def test_the_day_of_the_work_can_be_given_on_the_command_line(tmp_path):
     undated = DEMO.replace("date_of_work: 2026-12-07", "date_of_work:")
-    assert "Write the day of the work" in run("check", "-", given=undated).stdout
+    assert "Give the day of the work" in run("check", "-", given=undated).stdout
     assert "Write the day" not in run("check", "-", "--date", "2026-12-07", given=undated).stdout
     later = run("plan", "-", "--out", str(tmp_path), "--date", "2027-05-01", given=undated)
     assert later.exit_code == 1, later.output
@@ -263,3 +263,47 @@ def test_the_summary_tells_what_the_rules_find_against_the_order(papers):
     assert "fails: clear width of an escape opening: found 415.5 mm, limit 450 mm" in block
     assert "Order instead, proposal 1: light A: 35 mm wider at the cost of light B" in block
     assert "meets" not in block
+
+
+def test_the_makers_answer_is_laid_beside_the_order(papers, tmp_path):
+    out, _ = papers
+    order, sent = str(out / "order.json"), (out / "order.csv").read_bytes()
+    agreed = run("confirm", order, str(out / "order.xlsx"))
+    assert (agreed.exit_code, agreed.stdout[:27]) == (0, "The answer agrees with the ")
+    answer = tmp_path / "answer.csv"
+    answer.write_bytes(sent.replace(b"1759.0,1007.0", b"1795.0,1007.0", 1))
+    differs = run("confirm", order, str(answer))
+    assert (differs.exit_code, differs.stdout) == (
+        1,
+        "W1, light A: width mm: ordered 1759, answered 1795.0.\n",
+    )
+    told = json.loads(run("confirm", order, str(answer), "--json").stdout)
+    assert (told["agrees"], [each["field"] for each in told["differences"]]) == (False, ["width mm"])
+    refused = run("confirm", str(out / "plan.json"), str(answer))
+    assert (refused.exit_code, refused.stderr) == (
+        2,
+        "This is no order: it has no `jambwright_order`. Take the order.json of a papers folder.\n",
+    )
+
+
+def test_a_changed_order_says_what_changed_since_the_issue_before(papers, tmp_path):
+    out, _ = papers
+    tree = json.loads(changed())
+    tree["openings"] = tree["openings"][:2]
+    tree["openings"][1]["wanted"]["colour"] = "dark"
+    house = tmp_path / "house.yaml"
+
+    def planned(issue):
+        tree["order"] = {"issue": issue}
+        house.write_text(json.dumps(tree), encoding="utf-8")
+        given = ("--out", str(tmp_path / "again"), "--since", str(out / "order.json"))
+        return run("plan", str(house), *given)
+
+    assert planned(1).exit_code == 2
+    assert "write issue: 2 under `order`" in planned(1).stderr
+    assert planned(2).exit_code in (0, 1)
+    since = json.loads((tmp_path / "again" / "order.json").read_text(encoding="utf-8"))["since"]
+    assert since["issue"] == 1
+    changes = {(each["opening"], each["field"]): (each["was"], each["now"]) for each in since["changes"]}
+    assert changes["W2", "colour"] == ("white", "dark")
+    assert changes["D2", ""] == ("on the order", None)

@@ -118,6 +118,43 @@ def test_what_comes_in_and_is_no_text_is_told():
     assert done.stderr == b"What came in is not text in UTF-8.\n"
 
 
+def test_a_file_without_end_is_read_only_so_far():
+    done = process("check", "/dev/zero")
+    assert done.returncode == 2
+    assert done.stderr == "/dev/zero is over 50 MB; no file of a house is so large.\n"
+
+
+def test_nothing_that_could_come_in_is_told():
+    shut = "import sys; sys.stdin = None\nfrom jambwright.cli import main; main()"
+    done = process("check", "-", program=("-c", shut))
+    assert done.returncode == 2
+    assert done.stderr == "Nothing came in; name a file in place of the -.\n"
+
+
+def test_every_letter_goes_in_and_out_in_utf_8_whatever_the_system_writes():
+    text = read_text("demo_house.yaml")
+    for field in ("name", "room"):
+        text = text.replace(f"{field}: kitchen", f"{field}: kuchnia główna")
+    words, odd = [sys.executable, "-m", "jambwright", "check", "-"], {"PYTHONIOENCODING": "cp1252"}
+    done = subprocess.run(words, input=text.encode(), capture_output=True, check=False, env=os.environ | odd)
+    assert done.returncode == 1, done.stderr
+    assert "kuchnia główna" in done.stdout.decode()
+
+
+def test_a_user_of_the_system_without_a_home_gets_an_answer():
+    no_home = "import os, pathlib\nos.environ.pop('HOME', None)\ndef none(_): raise RuntimeError\n"
+    no_home += "pathlib.Path.home = classmethod(none)\nfrom jambwright.cli import main; main()"
+    done = process("--version", program=("-c", no_home))
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_plan_nested_without_end_is_none(tmp_path):
+    (tmp_path / "plan.json").write_text("[" * 100_000)
+    done = process("papers", str(tmp_path / "plan.json"), "--out", str(tmp_path / "papers"))
+    assert done.returncode == 2
+    assert done.stderr.startswith("This is not a plan")
+
+
 def test_where_no_papers_can_be_written_is_told_before_they_are_made(tmp_path, monkeypatch):
     def planned(*_):
         raise AssertionError("planned all the same")

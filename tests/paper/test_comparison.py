@@ -106,5 +106,5 @@ def test_what_is_missing_for_money_is_said_on_the_page():
     bare = SURVEY.house.model_copy(update={"heating": None, "quotes": {}})
     survey = SURVEY.model_copy(update={"house": bare, "openings": SURVEY.openings[:2], "date_of_work": None})
     text = text_of(comparison(job.decide(survey)))[0]
-    assert "Fuel, carbon and money: give house.heating" in text
+    assert "Fuel, carbon and money: say how the house is heated" in text
     assert "price" not in text.split("as ordered")[0], "no column of prices where none are given"

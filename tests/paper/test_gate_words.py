@@ -124,9 +124,13 @@ def test_the_order_screen_gets_the_same_words():
 
 def test_the_buying_list_marks_what_is_for_an_opening_that_must_not_be_ordered():
     content = buying_csv(record(), record().buying.to_buy)
-    for row in csv.DictReader(io.StringIO(content.decode("utf-8-sig"))):
+    bought = list(csv.DictReader(io.StringIO(content.decode("utf-8-sig"))))
+    for row in bought:
         held = [mark for mark in row["openings"].split() if mark in NOT_TO_ORDER]
-        assert row["hold"] == (f"do not order yet: {' '.join(held)}" if held else "")
+        assert not row["item"] or row["hold"] == (f"do not order yet: {' '.join(held)}" if held else "")
+    why = [row["hold"] for row in bought if not row["item"]]
+    assert why == [f"{heading} {words}" for heading, words in stops(record(), "ordering")]
+    assert all(any(recorded(mark).name in said for said in why) for mark in NOT_TO_ORDER)
 
 
 def test_the_estimate_names_the_openings_whose_price_may_change():
@@ -134,6 +138,8 @@ def test_the_estimate_names_the_openings_whose_price_may_change():
     said = " ".join(text(papers()["estimate.pdf"])).split("Not settled yet")[1]
     named = ", ".join(record().estimate.unsettled)
     assert f"{named}: these must not be ordered yet." in said
+    for heading, words in stops(record(), "ordering"):
+        assert f"{heading} {words}" in said
 
 
 def test_what_stops_the_house_is_said_of_every_opening_and_before_the_crews_days():
@@ -148,6 +154,7 @@ def test_what_stops_the_house_is_said_of_every_opening_and_before_the_crews_days
     note = household_note(unsettled(), unsettled().days)
     assert "These days are not settled yet." in note
     for reason in unsettled().gates.work.reasons:
+        assert reason.say in note
         assert reason.opens in note
     assert b"TENTATIVE" in crew_ics(unsettled(), unsettled().days)
 
@@ -175,7 +182,9 @@ def test_an_opening_with_a_reason_of_its_own_gets_no_day_and_its_household_is_to
     assert [each.opening for each in days.left_out] == ["W8"]
     assert "W8" not in {stay.opening_id for stay in days.stays}
     assert "No figure is known for fixings in stone" in days.left_out[0].say
-    assert "No day is set yet for W8" in papers()["household-note.txt"].decode()
+    note = papers()["household-note.txt"].decode()
+    assert "No day is set yet for W8" in note
+    assert days.left_out[0].say in note
 
 
 def judged(opening, *checks, rules=()):

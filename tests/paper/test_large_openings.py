@@ -30,6 +30,7 @@ LARGE = {
     "thirty lights": (5400, 2000, rows(10, 3, HUNG)),
     "fifteen over fifteen": (5400, 2000, rows(15, 2, FIXED)),
     "twenty in a row": (5400, 2000, rows(20, 1, FIXED)),
+    "thirty in a row": (5400, 2000, rows(30, 1, FIXED)),
     "tall and narrow": (300, 5900, FIXED),
     "twelve over each other": (300, 5900, rows(1, 12, FIXED)),
     "one large pane": (5990, 2990, FIXED),

@@ -108,7 +108,7 @@ def test_an_order_marked_without_its_size_is_asked_for_it():
     found = sized(W3={"done": ["ordered"]})["W3"]
     [verdict] = ordered_verdict(found.opening, found.frame.size)
     assert verdict.word == "unknown"
-    assert "write `ordered` with width_mm" in verdict.why
+    assert "give the ordered width and height" in verdict.why
     assert stopped(verdict, ()).stops == ("work",)
 
 

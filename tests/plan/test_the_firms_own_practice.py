@@ -9,6 +9,7 @@ import pytest
 from jambwright import job
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
+from jambwright.checks.gates import stopped
 from jambwright.plan.buying import plan_buying
 from jambwright.plan.crew.work import Crew, project_of
 from jambwright.plan.house import HousePlan
@@ -90,6 +91,25 @@ def test_a_kind_without_a_figure_in_the_wall_is_not_exchanged_for_another_in_sil
     verdict = plan.fitting.fixing_plan.verdict
     assert verdict.word == "unknown"
     assert "plug 8 in aerated_block" in verdict.why
+
+
+def test_lugs_that_are_asked_for_are_planned_and_not_passed_by_the_figure_of_a_screw() -> None:
+    screwed, lugged = (planned({"fixing": {"method": m}}).openings[0] for m in ("frame_screw", "lug"))
+    assert {side.held_by for side in screwed.fitting.fixings} == {"screw"}
+    assert {side.held_by for side in lugged.fitting.fixings} == {"lug"}
+    items = {q.item: q.amount for q in quantities(lugged)}
+    assert "frame screw" not in items
+    assert items["lug"] == lugged.fitting.fixings.count
+    verdict = lugged.fitting.fixing_plan.verdict
+    assert verdict.word == "unknown"
+    assert "lugs in brick" in verdict.why
+    assert stopped(verdict, ()).stops == ("ordering", "work")
+
+
+def test_a_declared_resistance_of_lugs_decides() -> None:
+    by = {"by": "invented maker of lugs", "fixing_resistance_n": 900.0}
+    verdict = planned({"fixing": {"method": "lug"}}, declared=by).openings[0].fitting.fixing_plan.verdict
+    assert (verdict.word, verdict.limit) == ("meets", pytest.approx(600.0))
 
 
 def test_the_firms_pace_stretches_the_crews_days_and_the_hours_of_the_estimate() -> None:

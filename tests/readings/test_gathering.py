@@ -163,6 +163,58 @@ def test_a_workbook_that_unpacks_without_end_is_refused():
     assert "unpacks to far more" in refused(out.getvalue())
 
 
+def test_a_workbook_of_millions_of_cells_is_refused_before_they_are_read():
+    import zipfile
+
+    whole, out = book(["W1", "kitchen", 1210]), io.BytesIO()
+    sheet = "xl/worksheets/sheet1.xml"
+    with zipfile.ZipFile(io.BytesIO(whole)) as old, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            new.writestr(
+                name, old.read(name) if name != sheet else old.read(name) + b"<c><v>1</v></c>" * 400_000
+            )
+    assert "unpacks to far more" in refused(out.getvalue())
+
+
+def test_pictures_in_a_workbook_do_not_keep_it_from_being_read():
+    import zipfile
+
+    out = io.BytesIO(book(["W1", "kitchen", 1210]))
+    with zipfile.ZipFile(out, "a", zipfile.ZIP_DEFLATED) as parts:
+        parts.writestr("xl/media/photo.jpg", bytes(6_000_000))
+    assert openings_in(out.getvalue())[0][0]["outside"] == {"width": {"bottom": 1210}}
+
+
+def test_a_table_larger_than_any_is_refused_before_it_is_taken_apart():
+    assert "over 4 MB" in refused(b"opening,width top mm\nW1" + b"," * 4_000_000)
+
+
+def test_hidden_rows_columns_and_comments_are_told_of():
+    def hide(made):
+        made.active.row_dimensions[2].hidden = True
+        made.active.column_dimensions.group("C", "D", hidden=True)
+        made.active["E3"].comment = openpyxl.comments.Comment("misread, it is 4", "Ada")
+
+    openings, notes = openings_in(
+        book(["W1", "kitchen", 1210], ["W2", "hall", 900, 901, 3], [], change=hide),
+    )
+    assert [opening["id"] for opening in openings] == ["W1", "W2"]
+    assert notes == (
+        "Row 2 is hidden and was read all the same.",
+        "Column `width bottom mm, width top mm` is hidden and was read all the same.",
+        "The comment at E3 is not read: misread, it is 4",
+    )
+
+
+def test_a_figure_that_was_crossed_out_is_not_taken():
+    def cross_out(made):
+        for cell in ("C2", "D2"):
+            made.active[cell].font = openpyxl.styles.Font(strike=True)
+
+    said = refused(book(["W1", "kitchen", 1210, None], change=cross_out))
+    assert said == "C2 is crossed out: empty it, or take the line off the figure that holds."
+
+
 def test_a_far_away_cell_is_not_waited_for():
     assert "reaches to row 900000" in refused(book(["W1"], change=lambda b: b.active.cell(900_000, 3, 1)))
 
@@ -205,7 +257,7 @@ def test_half_read_openings_are_gathered_and_what_is_replaced_or_new_is_told():
     tree, told = gathered(parse_tree(BASE), openings)
     assert told == [
         "W1 outside width top: 1211 is replaced by 1215.",
-        "W9 is new in the file. It is written as one fixed light: say under `wanted` what it is.",
+        "W9 is new in the file. It is written as one fixed light: say what is to go in.",
     ]
     assert tree["openings"][0]["outside"]["width"]["bottom"] == {"mm": 1210, "tool": "tape A", "who": "Ada"}
     assert survey_from_tree(tree)

@@ -124,6 +124,49 @@ def test_nothing_is_touched_for_a_copy_that_is_damaged_strange_or_newer(tmp_path
     assert {f.name for f in tmp_path.iterdir()} == {"houses.db", "letter.db", "strange.db", "newer.db"}
 
 
+def test_a_copy_takes_no_name_under_which_something_lies_or_that_a_database_takes_for_its_log(tmp_path):
+    file, copy = with_a_house(tmp_path / "houses.db"), tmp_path / "monday.db"
+    for ending in (".part", "-wal", "-shm", "-journal"):
+        beside = tmp_path / f"monday.db{ending}"
+        beside.write_text("someone's")
+        with pytest.raises(BadInput, match="would be taken for a part of the copy"):
+            back_up(file, copy)
+        assert beside.read_text() == "someone's"
+        beside.unlink()
+    for ending in ("-wal", "-journal"):
+        with pytest.raises(BadInput, match="for the log of a database"):
+            back_up(file, tmp_path / f"houses.db{ending}")
+    assert sorted(f.name for f in tmp_path.iterdir()) == ["houses.db"]
+    assert labels(file) == {"1 Example Row (invented)"}
+
+
+def test_a_copy_under_the_name_that_a_restore_writes_first_is_not_lost(tmp_path):
+    file = with_a_house(tmp_path / "houses.db")
+    copy = with_a_house(tmp_path / "other.db", "2 Example Row (invented)").rename(tmp_path / "houses.db.part")
+    with pytest.raises(BadInput, match="give the copy another name"):
+        restore(copy, file)
+    assert labels(file) == {"1 Example Row (invented)"}
+    assert labels(copy) == {"2 Example Row (invented)"}
+
+
+def test_nothing_but_a_file_is_moved_aside(tmp_path):
+    copy, pipe = with_a_house(tmp_path / "monday.db"), tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(BadInput, match="is no file; name the database"):
+        restore(copy, pipe)
+    assert pipe.is_fifo()
+
+
+def test_a_log_without_its_database_is_not_dropped_by_a_new_one(tmp_path):
+    file = tmp_path / "houses.db"
+    die_over(file)
+    away = file.rename(tmp_path / "away.db")
+    with pytest.raises(BadInput, match=r"its log houses\.db-wal is there"):
+        open_store(file)
+    away.rename(file)
+    assert labels(file) == {"after 0", "after 1", "after 2"}
+
+
 def test_a_database_that_is_served_is_not_restored_over(tmp_path):
     file, copy = with_a_house(tmp_path / "houses.db"), tmp_path / "monday.db"
     back_up(file, copy)
@@ -279,6 +322,17 @@ def test_backups_made_while_serving_are_restored_and_the_oldest_go(tmp_path):
     file.unlink()
     restore(folder / made[1], file)
     assert labels(file) == {TREE["site"]["label"]}
+
+
+def test_copies_dated_by_a_clock_that_ran_ahead_neither_put_off_the_next_nor_outlive_it(tmp_path):
+    file = with_a_house(tmp_path / "houses.db")
+    backups = Backups(folder=tmp_path, keep=2, every=timedelta(hours=24))
+    for name in ("houses-2098-01-01T000000Z.db", "houses-2099-01-01T000000Z.db"):
+        (tmp_path / name).write_text("of a clock that was wrong")
+    assert backups.due_in() <= timedelta()
+    made = backups.make(file)
+    assert backups.made() == [tmp_path / "houses-2099-01-01T000000Z.db", made]
+    assert timedelta(hours=23) < backups.due_in() <= timedelta(hours=24)
 
 
 def test_a_backup_is_due_by_the_newest_there_is_and_one_that_fails_is_told_and_tried_again(

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from jambwright.basis.problems import BadInput
 from jambwright.frame import make_up_pattern, parse_glazing
-from jambwright.store import Change, add_house, new_id, read_house, take
+from jambwright.store import Change, add_house, new_id, read_house, replace, take
 from survey_trees import TREE
 
 
@@ -38,6 +38,45 @@ def test_rubbish_glass_of_one_light_is_refused_too(store, house):
 def test_glass_that_can_be_read_is_taken(store, house):
     _, [kept] = take(store, house, [change("/openings/W2/wanted/glass", "6.4L/12/4T low-e 3")])
     assert kept.outcome == "taken"
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [("/defaults/glass", "rubbish"), ("/defaults", {"glass": "rubbish", "colour": "white"})],
+)
+def test_rubbish_for_the_usual_glass_is_refused_however_it_is_put(store, house, path, value):
+    _, [kept] = take(store, house, [change(path, value)])
+    assert kept.outcome == "refused"
+    assert "Write it like 4-16Ar-4 low-e" in kept.problems[0]["say"]
+
+
+def test_a_file_with_rubbish_glass_is_refused_as_a_whole_with_every_place_named(store, house):
+    first = {
+        **TREE["openings"][0],
+        "wanted": {"layout": {"across": [{"glass": "thick"}, {"opens": "fixed"}]}},
+    }
+    spoilt = {**TREE, "defaults": {"glass": "rubbish"}, "openings": [first, *TREE["openings"][1:]]}
+    for put in (add_house, lambda store, tree: replace(store, house, tree, who="Ada", at="", device="desk")):
+        with pytest.raises(BadInput) as bad:
+            put(store, spoilt)
+        assert [p.field for p in bad.value.problems] == ["defaults.glass", "openings.W1.wanted.layout"]
+        assert [p.say.split(":")[0] for p in bad.value.problems] == ["Glass", "W1"]
+    assert read_house(store, house).version == 1
+
+
+def test_what_was_kept_before_does_not_stop_another_file(store, house, monkeypatch):
+    with monkeypatch.context() as earlier:
+        earlier.setattr("jambwright.store.changes.check_glass_of", lambda *_: None)
+        replace(store, house, {**TREE, "defaults": {"glass": "rubbish"}}, who="Ada", at="", device="desk")
+    after, _ = replace(
+        store,
+        house,
+        {**TREE, "defaults": {"glass": "rubbish"}, "note": "Dog."},
+        who="Ada",
+        at="",
+        device="desk",
+    )
+    assert after.tree["note"] == "Dog."
 
 
 PARTS = st.sampled_from([

@@ -155,6 +155,33 @@ def test_a_manifest_that_names_a_file_elsewhere_has_no_power_over_it(tmp_path):
     assert outside.read_text() == "x"
 
 
+@pytest.mark.parametrize(
+    "manifest",
+    [
+        "[" * 100_000,
+        '{"jambwright_papers": 1, "plan": "a", "complete": true, "earlier": [], "papers": '
+        '[{"name": "order.csv", "size": 3, "sha256": ["odd"]}]}',
+    ],
+)
+def test_a_manifest_that_is_none_of_ours_is_kept_and_told_of(tmp_path, manifest):
+    (tmp_path / MANIFEST).write_text(manifest)
+    with pytest.raises(BadInput, match="is no folder of papers"):
+        look_through(tmp_path)
+    assert write_folder(tmp_path, NEW, plan="b") == [
+        "manifest.json was there, not as a plan's paper; it is kept as manifest.kept1.json."
+    ]
+    assert (tmp_path / "manifest.kept1.json").read_text() == manifest
+
+
+def test_a_paper_that_cannot_be_looked_at_is_told(tmp_path):
+    name = "a" * 300
+    listed = {"name": name, "size": 1, "sha256": "0"}
+    tree = {"jambwright_papers": 1, "plan": "a", "complete": True, "papers": [listed], "earlier": []}
+    (tmp_path / MANIFEST).write_text(json.dumps(tree))
+    with pytest.raises(BadInput, match="can't be read"):
+        look_through(tmp_path)
+
+
 def test_what_is_wrong_with_a_folder_of_papers_is_told_paper_by_paper(tmp_path):
     with pytest.raises(BadInput, match="no folder of papers"):
         look_through(tmp_path)
@@ -164,6 +191,14 @@ def test_what_is_wrong_with_a_folder_of_papers_is_told_paper_by_paper(tmp_path):
     _, found = look_through(tmp_path)
     said = [problem.bare for problem in found]
     assert said == ["plan.json is missing.", "order.csv was changed since it was written."]
+
+
+def test_a_pipe_or_a_device_is_not_replaced_by_a_file(tmp_path):
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(BadInput, match="is no file but a device or a pipe"):
+        write_file(pipe, b"order")
+    assert pipe.is_fifo()
 
 
 def test_two_at_once_do_not_mix(tmp_path, monkeypatch):

@@ -1,6 +1,7 @@
 import pytest
 
 from jambwright import __version__
+from jambwright.basis.problems import BadInput
 from jambwright.store import (
     NotThere,
     Photo,
@@ -44,6 +45,15 @@ def test_a_photo_is_given_for_its_own_house_only(store, house):
         photo_jpeg(store, other, "p1")
     with pytest.raises(NotThere):
         change_photo(store, other, "p1", caption="x")
+
+
+def test_another_photo_under_a_number_that_was_used_is_refused_and_not_dropped(store, house):
+    keep_photo(store, Photo(id="p1", house=house, **PHOTO), b"jpeg")
+    elsewhere = add_house(store, TREE)
+    for other in ({"house": elsewhere}, {"at": "2026-03-02T10:00:01Z"}, {"width_px": 5}):
+        with pytest.raises(BadInput, match="under the number of another one"):
+            keep_photo(store, Photo(**{"id": "p1", "house": house, **PHOTO, **other}), b"other")
+    assert photo_jpeg(store, house, "p1") == b"jpeg"
 
 
 def test_a_removed_photo_is_off_the_list_and_still_in_the_store(store, house):

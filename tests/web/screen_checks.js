@@ -1,11 +1,13 @@
 // What a person would find wrong with a screen, measured. Each function gives a list, empty when all is well.
 ({
-  // Something to press that is smaller than a gloved finger.
-  small() {
+  // Something to press that is smaller than a gloved finger, or than a bare one. There a link within a sentence is
+  // text, and an opening on the elevation stands in the list below too (WCAG 2.2, 2.5.8: inline, equivalent).
+  small(least = 47.5) {
     return [...document.querySelectorAll("a, button, input, select, textarea, summary, .dim .tap")]
-      .filter((e) => e.checkVisibility() && e.type !== "file" && !e.closest(".visually-hidden"))
+      .filter((e) => e.checkVisibility() && e.type !== "file" && !e.closest(".visually-hidden, .skip"))
+      .filter((e) => least > 45 || !e.matches("p a:not(.button, .fill), svg a"))
       .map((e) => [e.outerHTML.slice(0, 80), e.getBoundingClientRect()])
-      .filter(([, box]) => box.width && (box.width < 47.5 || box.height < 47.5))
+      .filter(([, box]) => box.width && (box.width < least || box.height < least))
       .map(([html, box]) => `${html} ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`);
   },
 
@@ -13,6 +15,20 @@
   wide() {
     const over = document.documentElement.scrollWidth - document.documentElement.clientWidth;
     return over > 0 ? [`${over} px too wide`] : [];
+  },
+
+  // Text that runs out of what holds it, or is cut off there without a mark.
+  cut() {
+    const own = (e) => [...e.childNodes].some((child) => child.nodeType === Node.TEXT_NODE && child.data.trim());
+    return [...document.querySelectorAll("body *:not(svg, svg *, select, option, input, textarea)")]
+      .filter((e) => e.checkVisibility() && e.clientWidth && e.scrollWidth > e.clientWidth + 1 && !e.closest(".visually-hidden, .skip, thead"))
+      .filter((e) => {
+        const { overflowX, textOverflow, clipPath } = getComputedStyle(e);
+        if (clipPath !== "none" || e.parentElement && getComputedStyle(e.parentElement).clipPath !== "none") return false;
+        return !["auto", "scroll"].includes(overflowX) && textOverflow !== "ellipsis" && (own(e) || overflowX === "visible");
+      })
+      .filter((e) => ![...e.querySelectorAll("*")].some((inner) => getComputedStyle(inner).textOverflow === "ellipsis"))
+      .map((e) => `${e.outerHTML.slice(0, 80)} ${e.scrollWidth} in ${e.clientWidth} px`);
   },
 
   // Figures with a contrast under 7:1 on what is behind them.

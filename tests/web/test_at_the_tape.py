@@ -318,3 +318,42 @@ def test_figures_are_spoken_back_digit_by_digit_once_switched_on_and_that_is_rem
     assert page.evaluate("window.spoken") == [
         "middle width: 9 0 1 point 5. ", "level of the sill: 3. Left end high",
     ]  # fmt: skip
+
+
+def test_a_doubt_found_after_a_figure_was_kept_is_spoken_once_after_it(new_page, store):
+    """Ten short is near enough not to be asked about on its own; the whole opening tells a moment later."""
+    house = one_opening(store, {
+        "width": {"bottom": 1210, "middle": 1209, "top": 1211},
+        "height": {"left": 1052, "centre": 1051, "right": 1050},
+        "diagonal": {"rising": 1603},
+        "plumb": {"left": 1, "right": 1}, "level": {"sill": 2, "head": 1},
+    })  # fmt: skip
+    page = new_page()
+    page.add_init_script(f"({SPOKEN})()")
+    page.goto(f"/site/{house}/W1/questions")
+    page.get_by_role("group", name="Speak each figure back").get_by_role("button", name="Yes").tap()
+    page.wait_for_timeout(200)
+    at_opening(page, house, "W1")
+    light(page, "diagonal falling")
+    type_figure(page, "1562")
+    page.locator(".word.doubt").wait_for()
+    wait_sent(page)
+    page.wait_for_timeout(500)
+    figure, doubt, *more = page.evaluate("window.spoken")
+    assert figure.startswith("falling diagonal: 1 5 6 2.")
+    assert doubt in page.locator(".word.doubt > p").inner_text() + " falling diagonal, rising diagonal."
+    assert more == []
+
+
+@pytest.mark.parametrize(
+    ("width", "height"), [(320, 568), (360, 740), (375, 667), (390, 844), (412, 915), (844, 390), (568, 320)]
+)
+def test_six_groups_stand_in_one_row_or_three_above_three(new_page, store, width, height):
+    page = new_page(width=width, height=height)
+    at_opening(page, one_opening(store, STEPPED_IN), "W1")
+    buttons = page.locator(".steps button")
+    buttons.nth(5).wait_for()
+    tops = buttons.evaluate_all("all => all.map((one) => Math.round(one.getBoundingClientRect().top))")
+    assert [tops.count(top) for top in dict.fromkeys(tops)] in ([6], [3, 3])
+    assert buttons.evaluate_all("all => all.every((one) => one.scrollWidth <= one.clientWidth + 1)")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")

@@ -170,6 +170,40 @@ def test_an_id_of_no_shape_finds_nothing_on_any_route(client, house, bad):
                 assert not broken_down(answer), (method, path)
 
 
+@pytest.mark.parametrize(
+    ("path", "sent", "words"),
+    [
+        ("/api/houses", b'{"label": " "}', "label: ' ' can't be; write something; it can't be left blank."),
+        ("/api/houses", b'{"survey": []}', "survey: fields with values are wanted here, not a list of 0."),
+        ("/api/houses", b'{"name": "x"}', "name: there is no such field here. Correct or remove it."),
+        ("/api/houses", b'"x"', "body: fields with values are wanted here, not 'x'."),
+        ("/api/houses", b"{", "What was sent is no JSON that can be read."),
+        ("/api/people", b'{"name": "x", "role": "king"}', "role: 'king' is not one of 'office', 'fitter'"),
+        ("/api/reading-check", b'{"outside": {"width": {"top": ["x"]}}}', "outside.width.top.0: 'x' is not a number."),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_a_request_is_told_in_plain_words(client, path, sent, words):
+    answer = client.post(path, content=sent, headers=JSON)
+    assert answer.status_code == 422
+    assert words in " ".join(problem["say"] for problem in answer.json()["problems"])
+
+
+def test_what_is_wrong_with_an_address_is_told_in_plain_words(client, house):
+    answer = client.get(f"/api/houses/{house}/changes?since=-1")
+    assert answer.json()["problems"] == [
+        {
+            "field": "since",
+            "say": "since: -1 can't be; it must be at least 0. Check the figure.",
+            "kind": "bad",
+        }
+    ]
+
+
+def test_a_number_of_a_change_is_no_larger_than_either_database_counts(client, house):
+    assert client.get(f"/api/houses/{house}/changes?since={2**31 - 1}").status_code == 200
+    assert client.get(f"/api/houses/{house}/changes?since={2**31}").status_code == 422
+
+
 def test_a_body_at_the_bound_is_looked_through_in_no_time():
     for body in (
         b'"' * 900_000,

@@ -165,12 +165,17 @@ def test_one_address_cannot_take_all_connections(server):
         assert len(server.server.server_state.connections) <= connections.OF_ONE_ADDRESS + 1
 
 
+def all_at_work(stack, server):
+    """As many connections as one address may have, each in the middle of a body."""
+    for _ in range(connections.OF_ONE_ADDRESS):
+        busy = stack.enter_context(connected(server, "127.0.0.66"))
+        busy.sendall(posting(server) + b"Content-Length: 5000\r\n\r\n{")
+    time.sleep(0.5)
+
+
 def test_one_address_whose_connections_are_all_at_work_is_told(server):
     with ExitStack() as stack:
-        for _ in range(connections.OF_ONE_ADDRESS):
-            busy = stack.enter_context(connected(server, "127.0.0.66"))
-            busy.sendall(posting(server) + b"Content-Length: 5000\r\n\r\n{")
-        time.sleep(0.5)
+        all_at_work(stack, server)
         refused, _ = told(stack.enter_context(connected(server, "127.0.0.66")), 3)
         assert refused.startswith(b"HTTP/1.1 503 ")
         assert b"too many connections" in refused
@@ -180,10 +185,7 @@ def test_one_address_whose_connections_are_all_at_work_is_told(server):
 def test_who_comes_again_and_again_is_kept_waiting_and_never_let_in(server):
     """Turned away at once, one address cost the server some 260 connections a second."""
     with ExitStack() as stack:
-        for _ in range(connections.OF_ONE_ADDRESS):
-            busy = stack.enter_context(connected(server, "127.0.0.66"))
-            busy.sendall(posting(server) + b"Content-Length: 5000\r\n\r\n{")
-        time.sleep(0.5)
+        all_at_work(stack, server)
         began = time.monotonic()
         more = [
             stack.enter_context(connected(server, "127.0.0.66")) for _ in range(connections.TURNED_AWAY + 20)

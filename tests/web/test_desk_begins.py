@@ -9,6 +9,10 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 import jambwright.web
+from jambwright import job
+from jambwright.basis.tables import read_text
+from jambwright.basis.tree import parse_tree
+from jambwright.readings.survey_file import survey_from_tree
 from jambwright.record import record_of_tree
 from jambwright.store import Change, add_house, keep_plan, new_id, new_tree, read_house, take
 from jambwright.web.desk import PARTS, TABS
@@ -307,3 +311,16 @@ def test_a_wall_is_seen_larger_at_a_press_and_what_stops_unfolds_whole(new_page,
             if v["impact"] in ("serious", "critical")
         ]
         assert (path, grave) == (path, [])
+
+
+def test_a_field_that_stops_order_and_work_is_offered_once(client, store):
+    """The closer of the cavity is asked for by a finding that shuts both gates."""
+    tree = parse_tree(read_text("demo_house.yaml"))
+    tree["defaults"]["wall"].pop("closer", None)
+    tree["defaults"]["set_back_mm"] = 60
+    house = add_house(store, tree)
+    record = job.check(survey_from_tree(tree))
+    stops = [v.stops for o in record.openings for v in o.verdicts if "/defaults/wall/closer" in v.places]
+    assert ("ordering", "work") in stops
+    keep_plan(store, read_house(store, house), "Ada", record.model_dump(mode="json"), {})
+    assert client.get(f"/houses/{house}").text.count("Fill in: Cavity closed at the jambs by") == 1

@@ -27,8 +27,10 @@ from jambwright.store import (
     plain,
     read_house,
     take,
+    to_yaml,
     undo,
 )  # fmt: skip
+from jambwright.web.gist import rests_on
 
 BLANK = "2 Example Row (invented)"
 PATIENCE_MS = 60_000
@@ -249,7 +251,11 @@ def test_a_house_of_which_only_a_room_is_known_is_filled_in_until_it_plans(new_p
     assert survey.date_of_work.isoformat() == "2026-12-07"
     assert len(house_plans(store, house)) == 2
     form_of(page, house)
-    assert page.get_by_text("stop order or work").count() == 0, page.locator(".shut").all_inner_texts()
+    left = page.get_by_text("stop order or work").locator("..").locator("li").all_inner_texts()
+    assert [each.split("\n")[0] for each in left] == [
+        "W1: U of the whole unit U-value of a window",
+        "W1: Energy band U-value of a window",
+    ], left
     assert len(history(store, house)) == 12 + 1 + len(HOUSE) + 1 + len(OPENING)
 
 
@@ -457,13 +463,34 @@ def test_the_firms_prices_are_kept_as_a_table_when_they_can_be_read(new_page, st
     page.locator("[data-list='/glass'] [data-new] [data-path='/glass/+/make_up']").fill("6-16Ar-6 low-e")
     page.locator("[data-list='/glass'] [data-new] [data-path='/glass/+/per_m2']").fill("55")
     page.get_by_role("button", name="Keep").click()
-    page.wait_for_url("**/")
+    page.get_by_text("The prices are kept.").wait_for()
     tree = chosen(store, "prices")
     demo = plain(parse_tree(read_text("demo_prices.yaml")))
     wanted = copy.deepcopy(demo)
     wanted["frames"][0]["per_m2"] = 80.55
     wanted["glass"].append({"make_up": "6-16Ar-6 low-e", "per_m2": 55})
     assert Prices.model_validate(tree) == Prices.model_validate(wanted)
+
+
+def test_prices_kept_tell_which_houses_must_be_planned_again(client, client_for, store, demo, demo_plan):
+    prices = parse_tree(read_text("demo_prices.yaml"))
+    found = read_house(store, demo)
+    rests = rests_on(found.tree, plain(prices), None, {})
+    record, papers = demo_plan
+    keep_plan(store, found, "Ada", record, papers, gist={"rests": rests})
+    assert client.put("/api/prices", content=to_yaml(prices)).status_code == 204
+    again = "plan the house again"
+    assert again not in client.get(f"/houses/{demo}/price").text
+    assert "planned with the prices before" not in client.get("/prices?kept=yes").text
+    prices["travel_per_visit"] = 31
+    assert client.put("/api/prices", content=to_yaml(prices)).status_code == 204
+    assert f"/houses/{demo}/price" in client.get("/prices?kept=yes").text
+    for part in ("", "/price", "/papers"):
+        assert again in client.get(f"/houses/{demo}{part}").text
+    assert again not in client_for("read_only").get(f"/houses/{demo}").text, (
+        "who sees no prices hears of none"
+    )
+    assert "Price file" not in client.get("/prices").text + client.get(f"/houses/{demo}/price").text
 
 
 def test_who_comes_is_kept_for_the_next_plan(new_page, store, demo):

@@ -53,6 +53,28 @@ def test_a_right_code_is_let_in_at_once_whoever_guesses_from_wherever(app, store
     )
 
 
+def test_nobody_says_of_themselves_where_they_come_from(running, monkeypatch):
+    monkeypatch.setattr("jambwright.web.joining.SLOWED_S", 0)
+    with httpx2.Client(base_url=running.address, timeout=10) as hostile:
+        answers = [
+            hostile.post(f"/join/guess-number-{n}", headers={"X-Forwarded-For": f"192.0.2.{n}"})
+            for n in range(TRIES + 1)
+        ]
+    assert [answer.status_code for answer in answers] == [403] * TRIES + [429]
+
+
+@pytest.mark.parametrize(("role", "width", "lands"), [
+    ("office", 390, "/site"), ("office", 1280, "/"), ("fitter", 1280, "/site"), ("read_only", 390, "/site"),
+])  # fmt: skip
+def test_who_joins_on_a_phone_lands_on_site_with_a_way_to_the_desk(new_page, role, width, lands):
+    page = new_page(role=role, width=width)
+    page.wait_for_url(f"**{lands}")
+    if lands == "/site" and role == "office":
+        page.get_by_role("link", name="At the desk").click()
+        page.get_by_role("heading", name="Houses").first.wait_for()
+        assert page.url.endswith("/")
+
+
 def test_addresses_that_guess_are_remembered_up_to_a_bound():
     slower = Slower()
     for n in range(ADDRESSES_REMEMBERED + 50):

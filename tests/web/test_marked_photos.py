@@ -83,3 +83,49 @@ def test_asbestos_suspected_on_a_photo_stops_the_work_at_once_without_signal_and
     desk = new_page(role="office", name="Bo", width=1280, height=800)
     desk.goto(f"/houses/{house}/openings/W1")
     assert desk.locator("figure .suspected").inner_text() == "Asbestos suspected"
+
+
+def test_a_mark_put_to_a_photo_that_was_sent_before_becomes_an_answer_as_at_sending(
+    client, client_for, store, house
+):
+    send(client, house, shows='["damp"]')
+    at = f"/api/houses/{house}/photos/p1"
+    assert client.patch(at, json={"shows": ["asbestos", "damp"]}).status_code == 204
+    assert house_photos(store, house)[0].shows == ["damp", "asbestos"]
+    assert opening(store, house)["seen"] == {"damp": True, "asbestos": True}
+    assert client.patch(at, json={"caption": "Soffit"}).status_code == 204
+    assert (house_photos(store, house)[0].caption, house_photos(store, house)[0].shows[0]) == (
+        "Soffit",
+        "damp",
+    )
+    assert client.patch(at, json={"shows": ["rot"]}).status_code == 422
+    assert client.patch(f"/api/houses/{house}/photos/p9", json={"shows": ["damp"]}).status_code == 404
+    assert client_for("read_only").patch(at, json={"shows": ["lintel"]}).status_code == 403
+    send(client, house, photo="p2", mark="")
+    assert client.patch(f"/api/houses/{house}/photos/p2", json={"shows": ["damp"]}).status_code == 422
+    assert house_photos(store, house)[1].shows == []
+
+
+def test_a_sent_photo_is_marked_on_the_phone_without_signal_and_at_the_desk(new_page, store, house):
+    page = new_page(width=320, height=568)
+    at_opening(page, house, "W1")
+    page.get_by_role("link", name="Photos").tap()
+    page.evaluate("navigator.serviceWorker.ready")
+    page.locator("#photo").set_input_files({"name": "x.jpg", "mimeType": "image/jpeg", "buffer": jpeg()})
+    page.get_by_role("button", name="Keep photo").tap()
+    eventually(lambda: len(house_photos(store, house)) == 1)
+    page.locator(".sent.all").wait_for()
+    page.context.set_offline(True)
+    page.locator(".photos summary").tap()
+    page.locator(".photos").get_by_role("button", name="Asbestos suspected").tap()
+    page.get_by_role("alert").filter(has_text="Do not start yet").wait_for()
+    assert page.locator(".photos .suspected").inner_text() == "Asbestos suspected"
+    page.context.set_offline(False)
+    eventually(lambda: [photo.shows for photo in house_photos(store, house)] == [["asbestos"]], 40)
+    assert opening(store, house)["seen"] == {"asbestos": True}
+    desk = new_page(role="office", name="Bo", width=1280, height=800)
+    desk.goto(f"/houses/{house}/openings/W1")
+    desk.locator("figure summary", has_text="Mark it").click()
+    desk.locator("figure").get_by_role("button", name="Lintel in doubt").click()
+    desk.locator("figure .suspected", has_text="Lintel in doubt").wait_for()
+    assert opening(store, house)["seen"] == {"asbestos": True, "lintel": True}

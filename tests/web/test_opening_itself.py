@@ -18,7 +18,10 @@ def test_a_door_is_proposed_a_mark_of_its_own_and_a_mark_once_used_is_not_propos
     page.locator(".dim.active").wait_for()
     wait_sent(page)
     made = read_house(store, house).tree["openings"][-1]
-    assert (made["id"], made["wanted"]["kind"]) == ("D1", "door")
+    assert made["id"] == "D1"
+    assert made["wanted"] == {
+        "kind": "door", "profile": "plain_door_70", "layout": {"opens": "side_hung_left"},
+    }  # fmt: skip
     page.goto(f"/site/{house}")
     page.get_by_role("button", name="Add door D2").wait_for()
     page.get_by_label("Room").fill("Hall")
@@ -47,7 +50,9 @@ def test_an_opening_is_turned_from_window_into_door_and_what_was_a_windows_goes(
     part.get_by_role("button", name="Door", pressed=True).wait_for()
     wait_sent(page)
     opening = read_house(store, house).tree["openings"][0]
-    assert opening["wanted"] == {"kind": "door", "colour": "dark"}
+    assert opening["wanted"] == {
+        "kind": "door", "colour": "dark", "profile": "plain_door_70", "layout": {"opens": "side_hung_left"},
+    }  # fmt: skip
     assert opening["outside"] == TREE["openings"][0]["outside"]
 
 

@@ -85,8 +85,7 @@ def lets_the_phone_in(page):
 
 
 def on_the_phone(page):
-    page.get_by_role("link", name="On site").tap()
-    page.wait_for_url("**/site")
+    page.wait_for_url("**/site")  # where the office on a phone lands
     page.get_by_label("Address or name").tap()
     page.get_by_label("Address or name").press_sequentially(LABEL)
     page.get_by_role("button", name="Add house").tap()
@@ -238,8 +237,9 @@ def sets_prices(page):
     page.locator("[data-path='/valid_days']").fill("")
     typed(page.locator("[data-path='/valid_days']"), 28)
     page.get_by_role("button", name="Keep").click()
-    page.wait_for_url("**/")
-    page.get_by_role("link", name=LABEL).click()
+    page.wait_for_url("**/prices?kept=yes")
+    page.get_by_role("link", name=LABEL).click()  # told to plan it again
+    page.wait_for_url("**/price")
     plan(page)
     page.get_by_role("link", name="Price", exact=True).click()
     expect(page.get_by_text("Valid until")).to_be_visible()

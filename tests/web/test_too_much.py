@@ -44,7 +44,7 @@ def routes():
 
 def filled(path, house):
     names = {"house": house, "mark": "W1", "photo": "p1", "change": "0" * 32, "name": "opening-outline",
-             "secret": "abcdefgh12345678"}  # fmt: skip
+             "secret": "abcdefgh12345678", "plan": "0" * 12}  # fmt: skip
     return path.format(**names)
 
 

@@ -87,13 +87,18 @@ def _told(found: Iterable[tuple[Place, str]]) -> Iterator[Problem]:
 
 
 def refused(error: ValidationError, tree: Any, model: type[BaseModel]) -> dict[Place, Problem]:
-    """What a model refused of ``tree``, by its place in it, in plain words and with near names suggested.
+    """What a model refused of ``tree``, by its place in it, in plain words and with near names suggested."""
+    return in_words(error.errors(include_url=False), tree, model)
+
+
+def in_words(errors: Iterable[Any], tree: Any, model: type[BaseModel] = Strict) -> dict[Place, Problem]:
+    """Errors of a model as ``refused`` gives them; without the model no near names are suggested.
 
     Where a value could be one of several things, only what was nearest to fitting is told.
     """
     found: dict[Place, Problem] = {}
     vague: set[Place] = set()
-    for each in error.errors(include_url=False):
+    for each in errors:
         place = _place(each, tree)
         if place in found and place not in vague:
             continue

@@ -6,6 +6,7 @@ are texts. Names of fields are always texts. What braces would cut off without a
 
 from __future__ import annotations
 
+import json
 import re
 from typing import Any
 
@@ -140,6 +141,14 @@ def _word(_: Any, node: Any) -> str:
 _Loader.add_constructor(WHOLE, _whole)
 _Loader.add_constructor(FIGURE, _figure)
 _Loader.add_constructor(WORD, _word)
+
+
+def parse_json(text: str | bytes) -> Any:
+    """JSON that a program wrote. Raises ``ValueError`` where it can't be read, as where it is nested without end."""
+    try:
+        return json.loads(text)
+    except RecursionError:
+        raise ValueError("nested too deep") from None
 
 
 def parse_tree(text: str) -> Any:

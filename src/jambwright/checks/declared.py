@@ -85,7 +85,10 @@ def _light_doubts(mark: str, said: DeclaredLight, frame: Frame, by: str) -> Iter
     light = next((light for light in frame.layout.lights if light.mark == mark), None)
     if light is None or light.sash is None:
         opening = ", ".join(each.mark for each in frame.layout.lights if each.sash) or "none"
-        say = f"`declared.lights` names {mark}, which is no light that opens here ({opening}): its values are not used."
+        say = (
+            f"The maker's figures name light {mark}, which is no light that opens here ({opening}): "
+            "its values are not used."
+        )
         yield Problem(f"wanted.declared.lights.{mark}", say, "caution")
         return
     given, modelled = said.model_dump(exclude_none=True), _sizes_mm(light, frame)
@@ -100,7 +103,8 @@ def _light_doubts(mark: str, said: DeclaredLight, frame: Frame, by: str) -> Iter
         )
     for pair in (("clear_width_mm", "clear_height_mm"), ("sash_width_mm", "sash_height_mm")):
         if len([name for name in pair if name in given]) == 1:
-            say = f"Light {mark}: `{pair[0]}` and `{pair[1]}` are declared together; one alone is not enough."
+            both = " and ".join(table("declared_doubts").find(name=name)["label"] for name in pair)
+            say = f"Light {mark}: {both} are declared together; one alone is not enough."
             yield Problem(f"wanted.declared.lights.{mark}", say, "caution")
 
 

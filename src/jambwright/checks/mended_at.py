@@ -10,7 +10,8 @@ from jambwright.checks.verdict import Verdict
 from jambwright.readings import places
 from jambwright.readings.survey import Opening, Survey
 
-OWN_WALL = "opening.wall"
+OWN_WALL, USUAL_WALL = "opening.wall.", "defaults.wall."
+"""The one of them that an opening stands in mends its finding."""
 
 
 def with_places(survey: Survey, verdict: Verdict, opening: Opening | None = None) -> Verdict:
@@ -36,10 +37,12 @@ def _dotted(verdict: Verdict) -> Iterator[str]:
 def _paths(survey: Survey, opening: Opening | None, dotted: Iterable[str]) -> Iterator[str]:
     for each in dotted:
         root, *way = each.split(".")
+        if opening is not None and each.startswith(OWN_WALL if opening.wall is None else USUAL_WALL):
+            continue
         if root not in ("room", "opening"):
             yield places.text((root, *way))
         elif opening is not None and root == "room":
             room = survey.room(opening.room)
             yield places.text(("house", "rooms", *((room.name, *way) if room else ())))
-        elif opening is not None and not (each.startswith(OWN_WALL) and opening.wall is None):
+        elif opening is not None:
             yield places.text(("openings", opening.id, *way))

@@ -19,7 +19,7 @@ DATE_WANTED = Verdict(
     rule="date_of_work",
     word="unknown",
     why="The day of the work is missing, and it decides which edition of every rule applies: nothing was "
-    "checked. Write it as `date_of_work`.",
+    "checked. Give it.",
     missing=("date_of_work",),
 )
 """All that is found while the day of the work is not known."""
@@ -88,7 +88,7 @@ def _assumed(frame: Frame, verdicts: Sequence[Verdict]) -> tuple[str, ...]:
             source = table("usual_obstructions").source(usual)
             said.append(
                 f"light {light.mark}, {kind}: hinge and sash leave {usual['obstruction_mm']:g} mm blocked "
-                f"({source}; {source.how}); `obstruction_mm` off the maker's sheet replaces it."
+                f"({source}; {source.how}); the figure off the maker's sheet replaces it."
             )
     return tuple(said)
 

@@ -67,7 +67,7 @@ def ordered_verdict(opening: Opening, size: OrderSize) -> Iterator[Verdict]:
         return
     if opening.ordered_mm is None:
         why = (
-            "It is marked as ordered, but not at what size; write `ordered` with width_mm and height_mm off the "
+            "It is marked as ordered, but not at what size; give the ordered width and height off the "
             "order, or a changed reading changes its size here."
         )
         yield Verdict(rule="size.ordered", word="unknown", why=why, source=JOINT)

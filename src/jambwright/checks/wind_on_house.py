@@ -11,6 +11,7 @@ import numpy as np
 from jambwright.basis.working import Working
 from jambwright.checks.figures import Figures, one_or_all
 from jambwright.checks.wind import MapSite, TerrainSite, WindOnWindows, wind_on_windows
+from jambwright.readings.places import Path
 from jambwright.readings.survey import Opening, Survey
 
 FRONTS = ("front", "back")
@@ -34,15 +35,15 @@ class OpeningWind:
         return max(self.in_pa, -self.out_pa)
 
 
-def missing_for_wind(survey: Survey) -> tuple[str, ...]:
-    """What the survey must still say before the wind is known."""
+def missing_for_wind(survey: Survey) -> tuple[Path, ...]:
+    """Fields that the survey must still give before the wind is known."""
     site, house = survey.site, survey.house
     wanted = {
-        "site.wind_map_speed_ms": site.wind_map_speed_ms,
-        "site.distance_to_sea_km": site.distance_to_sea_km or site.terrain,
-        "house.breadth_m": house.breadth_m,
-        "house.depth_m": house.depth_m,
-        "house.height_m": house.height_m,
+        ("site", "wind_map_speed_ms"): site.wind_map_speed_ms,
+        ("site", "distance_to_sea_km"): site.distance_to_sea_km or site.terrain,
+        ("house", "breadth_m"): house.breadth_m,
+        ("house", "depth_m"): house.depth_m,
+        ("house", "height_m"): house.height_m,
     }
     return tuple(name for name, value in wanted.items() if value is None)
 

@@ -100,7 +100,7 @@ def frames_in(
         plan = plans.get(opening.id)
         record = next((each for each in plan.openings if each.id == opening.id), None) if plan else None
         if record is None and opening.ordered is None:
-            left.append(f"{name}: the size that was ordered is not known; write it under `ordered`.")
+            left.append(f"{name}: the size that was ordered is not known; give the ordered width and height.")
         elif _behind_nibs(survey, opening):
             left.append(f"{name}: it stands behind nibs, so its gaps are not those of what was read outside.")
         else:

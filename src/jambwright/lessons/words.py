@@ -39,8 +39,8 @@ def tool_words(tools: Tools) -> Iterator[str]:
 
 
 ALIKE = (
-    "What all readings of a tape are wrong by alike, no survey shows: hold it against a steel rule and write `check` "
-    "under its name."
+    "What all readings of a tape are wrong by alike, no survey shows: hold it against a steel rule and write "
+    "what it says under the tool's check."
 )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from jambwright.paper.crew_papers import show_day
 from jambwright.paper.csv_file import csv_bytes
-from jambwright.paper.gate_words import SHUT
+from jambwright.paper.gate_words import SHUT, stops
 from jambwright.paper.pdf import typeset
 from jambwright.record import Material, Pick, PlanRecord, VanLoad
 
@@ -31,10 +31,13 @@ HEADERS = (
 def buying_csv(record: PlanRecord, materials: Sequence[Material]) -> bytes:
     """One line a thing and size, by visit and day. Needed is the true quantity; what is left over is after waste.
 
-    Under ``hold`` stand the openings it is for that must not be ordered yet.
+    Under ``hold`` stand the openings it is for that must not be ordered yet; below the list, why.
     """
     shut = {each.id for each in record.openings if each.gates.ordering.state == "shut"}
-    return csv_bytes([HEADERS, *(_cells(each, shut) for each in sorted(materials, key=_soonest))])
+    listed = [_cells(each, shut) for each in sorted(materials, key=_soonest)]
+    blank = ("",) * (len(HEADERS) - 1)
+    why = [(*blank, f"{heading} {words}") for heading, words in stops(record, "ordering")]
+    return csv_bytes([HEADERS, *listed, *why])
 
 
 def _cells(each: Material, shut: Set[str]) -> tuple[Any, ...]:

@@ -20,11 +20,13 @@ class _Said:
     say: str
     opening: str | None = None
     stops: tuple[str, ...] = ()
+    missing: bool = False
 
 
 def check_words(record: PlanRecord) -> Iterator[str]:
     """A line a finding that needs a person, then which gates are shut."""
-    yield from (said.say for said in _said(record))
+    for line in _said(record):
+        yield f"{line.say} In the file: {_in_file(line)}." if line.missing else line.say
     if record.needs_someone:
         offered = [each.id for each in record.openings if each.proposed]
         if offered:
@@ -32,6 +34,12 @@ def check_words(record: PlanRecord) -> Iterator[str]:
         yield from (said for gate in ("ordering", "work") if (said := marked(record, gate)))
     else:
         yield NOTHING
+
+
+def _in_file(said: _Said) -> str:
+    """Where it is written, for who writes the file."""
+    of, *inside = said.field.split(".", 2)
+    return f"{inside[-1]} of {said.opening}" if of == "openings" and said.opening else said.field
 
 
 def findings_json(record: PlanRecord) -> dict[str, Any]:
@@ -71,7 +79,7 @@ def _reason(reason: Reason) -> dict[str, Any]:
 
 def _said(record: PlanRecord) -> Iterator[_Said]:
     for want in record.wants:
-        yield _Said(field=want.field, say=f"Missing: {want.say}", opening=want.opening)
+        yield _Said(field=want.field, say=f"Missing: {want.say}", opening=want.opening, missing=True)
     for remark in record.remarks:
         yield _Said(field=remark.field, say=f"Look again: {remark.say}")
     wanted = {v.rule for v in record.rules if v.missing}
@@ -105,7 +113,10 @@ def _of_opening(opening: OpeningRecord) -> Iterator[_Said]:
 def _line(name: str, reason: Reason, shut: tuple[str, ...]) -> str:
     what = {"ordering": "order", "work": "work"}
     of = f"{name}: " if name else ""
-    return f"{of}Stops the {' and the '.join(what[gate] for gate in shut)}: {reason_words_only(reason)}"
+    named = f" Write it under `cleared` as {reason.name}." if reason.name else ""
+    return (
+        f"{of}Stops the {' and the '.join(what[gate] for gate in shut)}: {reason_words_only(reason)}{named}"
+    )
 
 
 def _once(ordering: Sequence[Reason], work: Sequence[Reason]) -> Iterator[tuple[Reason, tuple[str, ...]]]:

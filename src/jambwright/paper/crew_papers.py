@@ -8,7 +8,7 @@ from itertools import groupby
 
 from jambwright.basis.tables import table
 from jambwright.paper.crew_chart import day_chart
-from jambwright.paper.gate_words import hold, reason_words, unsure
+from jambwright.paper.gate_words import hold, reason_words, reason_words_only, unsure
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
 from jambwright.paper.scene import Box, Scene
@@ -104,12 +104,13 @@ def household_note(record: PlanRecord, days: Days) -> str:
     lines = ["What happens when, room by room.", ""]
     if days.before:
         lines += ["These days are not settled yet. Before we start:"]
-        lines += [f"  - {reason.opens}" for reason in days.before] + [""]
+        lines += [f"  - {reason_words_only(reason)}" for reason in days.before] + [""]
     if not_certain := unsure(record):
         lines += [not_certain, ""]
     if days.left_out:
         names = ", ".join(mark for each in days.left_out if (mark := each.opening))
-        lines += [f"No day is set yet for {names}; we tell you when there is one.", ""]
+        lines += [f"No day is set yet for {names}; we tell you when there is one."]
+        lines += [f"  - {words}" for words in dict.fromkeys(each.say for each in days.left_out)] + [""]
     for on, stays in groupby(days.stays, key=lambda stay: stay.on):
         lines.append(show_day(on))
         for stay in stays:

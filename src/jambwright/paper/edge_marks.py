@@ -21,6 +21,8 @@ SIGN_CLEAR_MM = 0.8
 """Between a fixing sign and its figure."""
 PAD_MM = 0.7
 """Between a packer stack and the box round it."""
+STAGGERED = 0.6
+"""Share of a row between marks that stand nearer and further out by turns: a leader passes between two."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,24 +39,28 @@ class EdgeMark:
 def marks_strip(rail: Rail, marks: Sequence[EdgeMark], *, out_mm: float, room_mm: float) -> Strip:
     """All marks of one edge, each on a leader from its place, none over another.
 
-    Along head and sill they are turned upright where ``room_mm`` of paper is too short for them.
+    Along head and sill they are turned upright where ``room_mm`` of paper is too short for them, and stand nearer
+    and further out by turns where it still is.
     """
     ordered = sorted(marks, key=lambda mark: mark.at_mm)
     if not ordered:
         return Strip(items=(), reach_mm=out_mm)
     lying = [_width(mark) + CLEAR_MM for mark in ordered]
     beside = rail.upright or sum(lying) > room_mm
-    widths = [ROW_MM] * len(ordered) if beside else lying
+    by_turns = beside and not rail.upright and len(ordered) * ROW_MM > room_mm
+    widths = [ROW_MM * (STAGGERED if by_turns else 1.0)] * len(ordered) if beside else lying
     placed = spread([mark.at_mm / rail.scale for mark in ordered], widths, 0.0)
     elbow = out_mm + ELBOW_MM
+    further = _column_mm(ordered) + CLEAR_MM if by_turns else 0.0
     items: list[Item] = []
     reach = elbow
-    for mark, along in zip(ordered, placed, strict=True):
-        here = along * rail.scale
-        items.append(
-            rail.line((mark.at_mm, out_mm), (mark.at_mm, out_mm + 0.8), (here, elbow - 0.4), ink="leader")
-        )
-        drawn, out = (_beside if beside else _stacked)(rail, mark, here, elbow, ordered)
+    for n, (mark, along) in enumerate(zip(ordered, placed, strict=True)):
+        here, start = along * rail.scale, elbow + n % 2 * further
+        leader = [(mark.at_mm, out_mm), (mark.at_mm, out_mm + 0.8), (here, elbow - 0.4)]
+        if start > elbow:
+            leader.append((here, start - 0.4))
+        items.append(rail.line(*leader, ink="leader"))
+        drawn, out = (_beside if beside else _stacked)(rail, mark, here, start, ordered)
         items += drawn
         reach = max(reach, out)
     return Strip(items=tuple(items), reach_mm=reach)
@@ -70,15 +76,24 @@ def _beside(
     if any(m.held != "none" for m in column):
         items += _sign(rail, mark, along_mm, out + SIGN_MM / 2)
         out += SIGN_MM + SIGN_CLEAR_MM
-    figures = max(advance_mm(m.figure, FIGURE_MM) for m in column)
+    figures = _figures_mm(column)
     items.append(_words(rail, mark.figure, along_mm, out + figures / 2, turn))
     out += figures + 1.0
-    stacks = max(_box_width(m.packers) for m in column)
     if mark.packers:
         # boxes start in line, whatever they hold
         at = rail.at(along_mm, out + _box_width(mark.packers) / 2)
         items += boxed(at, mark.packers, rail.scale, turned=turn > 0)
-    return items, out + stacks
+    return items, elbow + _column_mm(column)
+
+
+def _column_mm(column: Sequence[EdgeMark]) -> float:
+    """How far marks in columns reach out."""
+    sign = SIGN_MM + SIGN_CLEAR_MM if any(m.held != "none" for m in column) else 0.0
+    return sign + _figures_mm(column) + 1.0 + max(_box_width(m.packers) for m in column)
+
+
+def _figures_mm(column: Sequence[EdgeMark]) -> float:
+    return max(advance_mm(m.figure, FIGURE_MM) for m in column)
 
 
 def _stacked(

@@ -50,8 +50,15 @@ def elevation(view: ElevationView, box: Box) -> Scene:
 
 
 def _holds_its_mark(light: PlacedLight, scale: float) -> bool:
-    wide = advance_mm(light.mark, SMALL_MM, bold=True)
-    return light.sight.width_mm >= wide * scale and light.sight.height_mm >= CAPITAL * SMALL_MM * scale
+    """Whether there is room for the mark, lying or turned upright."""
+    return any(_mark_fits(light, scale, upright=upright) for upright in (False, True))
+
+
+def _mark_fits(light: PlacedLight, scale: float, *, upright: bool) -> bool:
+    wide, high = advance_mm(light.mark, SMALL_MM, bold=True), CAPITAL * SMALL_MM
+    if upright:
+        wide, high = high, wide
+    return light.sight.width_mm >= wide * scale and light.sight.height_mm >= high * scale
 
 
 def drawn_at(view: ElevationView, scale: float) -> Scene:
@@ -127,6 +134,8 @@ def _lettering(light: PlacedLight, scale: float, *, figured: bool) -> list[Words
         facts.pop()
     rows = [(light.mark, mark_mm, True), *((text, SMALL_MM, False) for text in facts)]
     x, y = room.x_mm + room.width_mm / 2, room.y_mm + room.height_mm / 2
+    if not _mark_fits(light, scale, upright=False):
+        return [Words(at=(x, y), text=light.mark, size_mm=SMALL_MM, bold=True, turn_deg=90.0)]
     y += scale * sum(size + LEAD_MM for _, size, _ in rows) / 2
     words = []
     for text, size, bold in rows:

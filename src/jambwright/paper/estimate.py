@@ -10,6 +10,7 @@ from typing import Any
 
 from jambwright.basis.problems import Problem
 from jambwright.paper.csv_file import csv_bytes
+from jambwright.paper.gate_words import stops
 from jambwright.paper.pdf import typeset
 from jambwright.record import PENNY, Estimate, Part, PlanRecord
 
@@ -102,6 +103,7 @@ def _page(record: PlanRecord, estimate: Estimate) -> dict[str, Any]:
         "options": prices.options,
         "exclusions": prices.exclusions,
         "unsettled": list(estimate.unsettled),
+        "why": [f"{heading} {words}" for heading, words in stops(record, "ordering")],
         "left_out": [each.name for each in record.unread],
         "foot": f"{site.label} · {record.made_with} · plan {record.plan_id}",
     }

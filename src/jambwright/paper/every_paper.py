@@ -14,8 +14,9 @@ from jambwright.paper.estimate import estimate_csv, estimate_pdf
 from jambwright.paper.findings import findings, findings_csv
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
+from jambwright.paper.order_sheet import order_pdf
 from jambwright.paper.summary import summary
-from jambwright.record import PlanRecord
+from jambwright.record import PlanRecord, order_of
 
 Files = Iterator[tuple[str, bytes]]
 
@@ -26,7 +27,10 @@ def _plan(record: PlanRecord) -> Files:
 
 
 def _order(record: PlanRecord) -> Files:
+    if record.openings:
+        yield "order.pdf", order_pdf(record)
     yield "order.csv", order_csv(record)
+    yield "order.json", order_of(record).model_dump_json(indent=1).encode()
     yield "order.xlsx", order_xlsx(record)
 
 

@@ -20,6 +20,7 @@ from jambwright.record import (
     OpeningRecord,
     Quantity,
     Sill,
+    restrictor,
 )
 
 BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
@@ -100,16 +101,6 @@ def _threshold(plan: OpeningRecord) -> str:
     return f", {threshold(plan)} threshold" if threshold(plan) else ""
 
 
-def restrictor(asked: bool | str) -> str:
-    """The restrictor of an opening light; nothing where none is asked for.
-
-    >>> restrictor(True), restrictor("key"), restrictor(False)
-    ('restrictor, freed without a key', 'restrictor, freed with a key', '')
-    """
-    ways = {"key": "restrictor, freed with a key", "fixed": "restrictor that is not freed"}
-    return "" if not asked else ways.get(str(asked), "restrictor, freed without a key")
-
-
 def _carry(plan: OpeningRecord) -> list[str]:
     """What is carried, its mass and by how many; pieces alike are told once."""
     alike: dict[tuple[str, str], list[str]] = {}
@@ -130,7 +121,8 @@ def _fix(plan: OpeningRecord) -> str:
     """Kind and length of the fixings, and what hole they want."""
     strength = plan.fitting.fixing_plan
     if strength is None or strength.fixing is None:
-        return _head(plan)
+        lugs = "lugs" if plan.fitting.fixings.left.held_by == "lug" else ""
+        return ", ".join(filter(None, (lugs, _head(plan))))
     wall = strength.fixing
     lengths: dict[float, list[str]] = {}
     for side, mm in strength.lengths_mm.items():

@@ -33,7 +33,9 @@ def fitting_signs(*, lugs: bool, nibs: bool = False) -> list[Entry]:
     signs = [Entry(sign=lambda at: fixing(at, 1), width_mm=SIGN_MM, means="screw")]
     if lugs:
         signs.append(
-            Entry(sign=lambda at: fixing(at, 1, "lug"), width_mm=SIGN_MM, means="strap into the side reveal")
+            Entry(
+                sign=lambda at: fixing(at, 1, "lug"), width_mm=SIGN_MM, means="lug or strap into the reveal"
+            )
         )
     return [
         *signs,

@@ -1,184 +1,182 @@
-"""The order to the frame maker: one row a light, as CSV and as a workbook ready to print."""
+"""The order to the frame maker as a table: CSV, and a workbook that prints item by item, columns over several pages."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any
 
 from jambwright.basis.cells import may_be_formula
 from jambwright.paper.csv_file import csv_bytes
-from jambwright.paper.fit_words import restrictor, threshold
 from jambwright.paper.gate_words import hold, stop
-from jambwright.record import Figure, IssuedSize, OpeningRecord, PlanRecord, Unread
+from jambwright.paper.order_words import head_lines, head_sentences
+from jambwright.record import (
+    HEADINGS,
+    LIGHT,
+    OPENING,
+    VIEW,
+    Cell,
+    PlanRecord,
+    check_rows,
+    item_rows,
+    order_of,
+)
 
-HEADERS = (
-    "opening", "hold", "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
-    "threshold", "behind nibs", "mullions from left mm", "transoms from bottom mm", "light",
-    "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
-    "handle height mm", "stay angle deg", "restrictor",
-    "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", "unit kg", "U at reference size W/m2K",
-    "energy index kWh/m2 year", "band",
-)  # fmt: skip
-VIEW = "All sizes and hands are viewed from outside. Frame sizes are without the sill."
+if TYPE_CHECKING:
+    from openpyxl.worksheet.worksheet import Worksheet
 
+HOLD = "hold"
+HEADERS = (OPENING, LIGHT, HOLD, *HEADINGS[2:])
 HOLD_WIDTH = 46
 """Letters a line of what speaks against an order; longer words are wrapped."""
-
-Cell = str | float | None
+WORDS_WIDTH = 30
+"""Of any other words."""
+FONT, POINTS = "Arial", 9.0
+"""Of every cell; a page is printed as large as it is."""
+LETTER_MM = 1.95
+"""Width of a column a letter, at the usual font of a workbook: 7 points of 96 to the inch, and a little."""
+PAGE_MM = 277.0
+"""Width of A4 lying, between its margins."""
+KEYS = 2
+"""Columns that stand on every page: mark and light."""
 
 
 def rows(record: PlanRecord) -> list[tuple[Cell, ...]]:
-    """One row a light; what belongs to the frame stands on its first light's row. What is not read yet is held."""
-    issued = [row for each in record.issued for row in _issued(each, record)]
-    planned = [row for plan in record.openings for row in _rows(plan, hold(plan))]
-    return issued + planned + [_not_read(each) for each in record.unread]
+    """One row a light, then the check figures; what belongs to the frame stands on its first light's row.
+
+    What is not read yet is held.
+    """
+    order = order_of(record)
+    held: dict[str, str | None] = {each.id: hold(each) for each in record.every_opening}
+    held |= {each.id: stop(record.gates.ordering, "ordering") for each in record.issued}
+    listed: list[dict[str, Cell]] = []
+    for item in order.items:
+        first, *others = item_rows(item)
+        listed += [first | {HOLD: held[item.opening]}, *others]
+    listed += [
+        {OPENING: each.opening, HOLD: held[each.opening], "room": each.room} for each in order.not_read
+    ]
+    return [tuple(row.get(header) for header in HEADERS) for row in (*listed, *check_rows(order))]
 
 
 def order_csv(record: PlanRecord) -> bytes:
     """The order as CSV."""
-    return csv_bytes([HEADERS, *rows(record), (f"{VIEW} Plan {record.plan_id}.",)])
+    said = " ".join([VIEW, *head_sentences(order_of(record).head), f"Plan {record.plan_id}."])
+    return csv_bytes([HEADERS, *rows(record), (said,)])
 
 
 def order_xlsx(record: PlanRecord) -> bytes:
-    """The order as a workbook: landscape A4, one page wide, headers on every page."""
+    """The order as a workbook: items down, groups of columns over pages of A4 lying, and a sheet with its head."""
     from openpyxl import Workbook
-    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
-    from openpyxl.utils import get_column_letter
-    from openpyxl.worksheet.properties import PageSetupProperties
 
     book = Workbook()
     sheet = book.active
     assert sheet is not None
     sheet.title = "Order"
+    order = order_of(record)
     sheet.append([f"Order for {record.site.label}"])
     sheet.append([f"{VIEW} Plan {record.plan_id}."])
     sheet.append(HEADERS)
     ordered = rows(record)
     for row in ordered:
         sheet.append(row)
-    for cells in sheet.iter_rows():
+    _dressed(sheet)
+    _printed(sheet, _widths(ordered))
+    head = book.create_sheet("Head")
+    for line in head_lines(order):
+        head.append(line)
+    for cells in head.iter_rows():
         for cell in cells:
             _as_text(cell)
-    thin = Border(bottom=Side(style="thin"))
-    sheet["A1"].font = Font(bold=True, size=14)
-    for cell in sheet[3]:
-        cell.font = Font(bold=True)
-        cell.alignment = Alignment(wrap_text=True, vertical="top")
-        cell.border = thin
-    for column, header in enumerate(HEADERS, 1):
-        longest = max(
-            (len(str(row[column - 1])) for row in ordered if row[column - 1] is not None), default=4
-        )
-        width = HOLD_WIDTH if header == "hold" and longest > HOLD_WIDTH else longest
-        sheet.column_dimensions[get_column_letter(column)].width = max(width, *map(len, header.split())) + 2
-    for cells in sheet.iter_rows(min_row=4):
-        for cell in cells:
-            cell.alignment = Alignment(vertical="top")
-        held = cells[HEADERS.index("hold")]
-        if held.value:
-            held.font = Font(bold=True)
-            held.fill = PatternFill("solid", start_color="DDDDDD")
-            held.alignment = Alignment(wrap_text=True, vertical="top")
-    sheet.freeze_panes = "B4"
-    sheet.print_title_rows = "1:3"
-    sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
-    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+            _lettered(cell, bold=cell.column == 1)
+    head.column_dimensions["A"].width, head.column_dimensions["B"].width = 24, 90
+    _on_a4(head, "portrait")
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
+
+
+def _dressed(sheet: Worksheet) -> None:
+    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+
+    grey = PatternFill("solid", start_color="DDDDDD")
+    for cells in sheet.iter_rows():
+        for cell in cells:
+            _as_text(cell)
+            _lettered(cell, bold=cell.row == 3)
+            cell.alignment = Alignment(vertical="top", wrap_text=cell.row == 3)
+    sheet["A1"].font = Font(name=FONT, bold=True, size=14)
+    for cell in sheet[3]:
+        cell.border = Border(bottom=Side(style="thin"))
+    for cells in sheet.iter_rows(min_row=4):
+        for cell in cells:
+            wraps = isinstance(cell.value, str) and len(cell.value) > WORDS_WIDTH
+            cell.alignment = Alignment(vertical="top", wrap_text=wraps)
+        held = cells[HEADERS.index(HOLD)]
+        if held.value:
+            _lettered(held, bold=True)
+            held.fill = grey
+            held.alignment = Alignment(wrap_text=True, vertical="top")
+
+
+def _lettered(cell: Any, *, bold: bool) -> None:
+    from openpyxl.styles import Font
+
+    cell.font = Font(name=FONT, size=POINTS, bold=bold)
+
+
+def _widths(ordered: Sequence[tuple[Cell, ...]]) -> list[float]:
+    """Letters of each column: the longest word of its heading, and its longest value up to where it is wrapped."""
+    widths = []
+    for header, column in zip(HEADERS, zip(*ordered, strict=True), strict=True):
+        longest = max((len(str(cell)) for cell in column if cell is not None), default=4)
+        most = HOLD_WIDTH if header == HOLD else WORDS_WIDTH
+        widths.append(max(min(longest, most), 4, *map(len, header.split())) + 2.0)
+    return widths
+
+
+def _printed(sheet: Worksheet, widths: Sequence[float]) -> None:
+    """As large as it is lettered: mark and light stand on every page, then as many columns as it has room for."""
+    from openpyxl.utils import get_column_letter
+    from openpyxl.worksheet.pagebreak import Break
+
+    for column, width in enumerate(widths, 1):
+        sheet.column_dimensions[get_column_letter(column)].width = width
+    for first in page_starts(widths):
+        sheet.col_breaks.append(Break(id=first))  # after this column, counted from 1
+    sheet.freeze_panes = "C4"
+    sheet.print_title_rows = "1:3"
+    sheet.print_title_cols = f"A:{get_column_letter(KEYS)}"
+    _on_a4(sheet, "landscape")
+
+
+def page_starts(widths: Sequence[float]) -> Iterator[int]:
+    """The columns, counted from nothing, that begin a new page."""
+    keys = sum(widths[:KEYS])
+    used = keys
+    for column, width in enumerate(widths[KEYS:], KEYS):
+        if column > KEYS and (used + width) * LETTER_MM > PAGE_MM:
+            yield column
+            used = keys
+        used += width
+
+
+def _on_a4(sheet: Worksheet, orientation: Any) -> None:
+    sheet.page_setup.orientation = orientation
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
+    sheet.page_setup.scale = 100
+    sheet.page_setup.pageOrder = "downThenOver"
+    margins = sheet.page_margins
+    margins.left = margins.right = 10 / 25.4
+    margins.top, margins.bottom = 12 / 25.4, 15 / 25.4
+    foot = sheet.oddFooter
+    assert foot is not None
+    for part, text in ((foot.left, "&A, viewed from outside"), (foot.right, "page &P of &N")):
+        assert part is not None
+        part.text, part.size = text, 9
 
 
 def _as_text(cell: Any) -> None:
     """A text that a spreadsheet program would take for a formula stays a text, when it is edited too."""
     if isinstance(cell.value, str) and may_be_formula(cell.value):
         cell.data_type, cell.quotePrefix = "s", True
-
-
-def _rows(plan: OpeningRecord, held: str | None) -> Iterator[tuple[Cell, ...]]:
-    frame = plan.frame
-    layout, sill = frame.layout, frame.sill
-    whole: tuple[Cell, ...] = (
-        plan.id,
-        held,
-        plan.room,
-        frame.chosen.kind,
-        frame.chosen.profile.name,
-        frame.chosen.colour,
-        plan.order.width.value,
-        plan.order.height.value,
-        plan.order.overall_height.value,
-        threshold(plan) or None,
-        _behind(plan),
-        _listed(layout.centre_lines_mm("mullion")),
-        _listed(layout.centre_lines_mm("transom")),
-    )
-    unit = plan.heat.unit
-    tail: tuple[Cell, ...] = (_reinforcement(plan),) + (
-        (_value(plan.order.sill_length), _value(plan.order.sill_depth), sill.ends) if sill else (None, None, "none")
-    ) + (
-        round(plan.order.whole_kg.value, 1), round(unit.reference.u_w_m2k, 2),
-        *((round(unit.index_kwh_m2, 1), unit.band.band) if unit.band and unit.index_kwh_m2 is not None
-          else (None, None)),
-    )  # fmt: skip
-    for index, light in enumerate(layout.lights):
-        wanted, glass = light.wanted, plan.glass[light.mark]
-        own: tuple[Cell, ...] = (
-            light.mark, light.moves.words, wanted.swing if light.sash else None,
-            glass.width.value, glass.height.value, glass.make_up or "panel",
-            "yes" if glass.obscure else None, wanted.vent_mm2 or None, wanted.handle_height_mm,
-            wanted.open_angle_deg, restrictor(wanted.restrictor) or None,
-        )  # fmt: skip
-        first = index == 0
-        yield (
-            *(whole if first else (plan.id, *(None,) * (len(whole) - 1))),
-            *own,
-            *(tail if first else (None,) * len(tail)),
-        )
-
-
-def _not_read(each: Unread) -> tuple[Cell, ...]:
-    """Nothing to order yet, and why."""
-    told: dict[str, Cell] = {"opening": each.id, "hold": hold(each), "room": each.room}
-    return tuple(told.get(header) for header in HEADERS)
-
-
-def _issued(each: IssuedSize, record: PlanRecord) -> Iterator[tuple[Cell, ...]]:
-    """A size of an earlier version, in the columns it tells."""
-    told: dict[str, Cell] = {
-        "opening": each.id, "hold": stop(record.gates.ordering, "ordering"), "room": each.room, "kind": each.kind,
-        "profile": each.profile, "colour": each.colour, "width mm": each.width_mm, "height mm": each.height_mm,
-        "overall height with sill mm": each.overall_height_mm, "sill length mm": each.sill_length_mm,
-        "sill depth mm": each.sill_depth_mm,
-    }  # fmt: skip
-    for mark, (width, height, make_up) in each.glass.items():
-        own: dict[str, Cell] = {
-            "opening": each.id, "light": mark, "glass width mm": width, "glass height mm": height,
-            "make-up": make_up or "panel",
-        }  # fmt: skip
-        yield tuple((told | own).get(header) for header in HEADERS)
-        told = {}
-
-
-def _reinforcement(plan: OpeningRecord) -> str | None:
-    """Which section goes into which bar."""
-    made = [f"{bar.name} {bar.reinforcement.section}" for bar in plan.fitting.bars if bar.reinforcement]
-    return "; ".join(made) or None
-
-
-def _behind(plan: OpeningRecord) -> str | None:
-    """How much a frame is larger than the hole seen from outside, for a check against the old frame."""
-    laps = plan.lapped
-    if laps is None:
-        return None
-    return f"in from inside, {laps.larger} than the hole outside"
-
-
-def _value(figure: Figure | None) -> float | None:
-    return figure.value if figure else None
-
-
-def _listed(values: tuple[float, ...]) -> str | None:
-    return "; ".join(f"{value:.1f}".removesuffix(".0") for value in values) or None

@@ -90,7 +90,7 @@ def _opening(opening: OpeningRecord) -> Iterator[str]:
     frame, fitting, order = opening.frame, opening.fitting, opening.order
     yield f"{opening.name}: {state(opening)}"
     size = f"  {show_mm(order.width.value)} x {show_mm(order.height.value)} {frame.chosen.kind}"
-    size += f", {frame.chosen.profile.name}, {frame.chosen.colour}"
+    size += f", {frame.chosen.profile.title}, {frame.chosen.colour}"
     if order.sill_length and order.sill_depth:
         size += f"; sill {show_mm(order.sill_length.value)} long, {show_mm(order.sill_depth.value)} deep"
     yield size

@@ -101,13 +101,14 @@ def plan_fitting(
     conditions: frozenset[Condition],
     nibs: frozenset[Side] = frozenset(),
     kind: str | None = None,
+    lugs: bool = False,
     packers_mm: Sequence[float] | None = None,
 ) -> Fitting:
     """Plan the fitting of a frame that stands in the space of its hole at ``frame.size.place_mm``.
 
     ``nibs`` are the sides where the outer leaf laps in front of it. Fixings follow the rules of position; where
     the wind is known they are added until it is carried. ``kind`` of fixing and ``packers_mm`` are what the firm
-    carries; left out, any of the tables.
+    carries; left out, any of the tables. ``lugs`` hold it in place of screws.
     """
     wanted = opening.wanted
     lay = partial(
@@ -117,6 +118,7 @@ def plan_fitting(
         mullions_mm=frame.layout.centre_lines_mm("mullion"),
         transoms_mm=frame.layout.centre_lines_mm("transom"),
         head="drilled" if opening.lintel.may_drill else "straps",
+        lugs=lugs,
     )
     fixing_plan: FixingPlan | None = None
     bars: tuple[BarPlan, ...] = ()
@@ -124,7 +126,7 @@ def plan_fitting(
         edges = frame_edges(
             wanted.layout, width_mm=frame.width_mm, height_mm=frame.height_mm, wind_pa=wind.governing_pa
         )
-        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared, kind)
+        fixing_plan = _strong_fixings(frame, lay, edges, ground, wanted.declared, kind, lugs=lugs)
         bars = plan_bars(edges, frame.chosen.profile, wanted.declared)
     layout = fixing_plan.held.layout if fixing_plan else lay()
     x, y = frame.size.place_mm
@@ -176,9 +178,16 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
 
 
 def _strong_fixings(
-    frame: Frame, lay: Lay, edges: Edges, ground: Ground, declared: Declared | None, kind: str | None
+    frame: Frame,
+    lay: Lay,
+    edges: Edges,
+    ground: Ground,
+    declared: Declared | None,
+    kind: str | None,
+    *,
+    lugs: bool,
 ) -> FixingPlan:
-    """Fixings that carry the wind, screwed from the glazing rebate through the frame."""
+    """Fixings that carry the wind: lugs, or screws from the glazing rebate through the frame."""
     profile = frame.chosen.profile
     widest: dict[FixedSide, float] = {
         "sill" if side == "bottom" else side: max(0.0, *gaps.values())
@@ -194,6 +203,7 @@ def _strong_fixings(
         declared=declared,
         edge_face=ground.face,
         kind=kind,
+        lugs=lugs,
     )
 
 

@@ -115,8 +115,10 @@ def fixing_layout(
     head: Head = "drilled",
     head_basis: str = "closer",
     at_least: Mapping[Side, int] | None = None,
+    lugs: bool = False,
 ) -> FixingLayout:
-    """Positions on all four sides. ``at_least`` raises the number on a side, as strength may ask.
+    """Positions on all four sides. ``at_least`` raises the number on a side, as strength may ask; ``lugs`` stand
+    where screws would.
 
     Mullions are centre lines from the left, transoms from the bottom. Source: NHBC Standards 6.7.11 and the
     house rules of ``fixing_rules``.
@@ -128,12 +130,21 @@ def fixing_layout(
     more = at_least or {}
     habit = by.jamb_habit if height_mm - 2 * by.edge_mm >= by.habit_centres_mm * (by.jamb_habit - 1) else 0
     jamb = max(by.jamb_minimum, habit)
-    return FixingLayout(
+    screwed = FixingLayout(
         left=_side("left", height_mm, transoms_mm, by, max(jamb, more.get("left", 0))),
         right=_side("right", height_mm, transoms_mm, by, max(jamb, more.get("right", 0))),
         head=_head(width_mm, mullions_mm, by, head, head_basis, more.get("head", 0)),
         sill=_side("sill", width_mm, mullions_mm, by, max(by.sill_minimum, more.get("sill", 0))),
     )
+    return _by_lugs(screwed) if lugs else screwed
+
+
+def _by_lugs(layout: FixingLayout) -> FixingLayout:
+    """The same places held by lugs in place of screws."""
+    left, right, head, sill = (
+        replace(side, held_by="lug") if side.held_by == "screw" else side for side in layout
+    )
+    return FixingLayout(left=left, right=right, head=head, sill=sill)
 
 
 def _side(

@@ -109,16 +109,18 @@ def plan_fixings(
     closest_mm: float = 100.0,
     declared: Declared | None = None,
     kind: str | None = None,
+    lugs: bool = False,
 ) -> FixingPlan:
     """Kind, number, places and lengths of the fixings of one frame in one wall.
 
     ``gaps_mm`` is the widest gap on each side, ``frame_mm`` from the screw's seat to the back of the frame,
     ``edge_mm`` from the screw to ``edge_face``, the nearest face of what it bites into. The kind that holds
     with the fewest fixings is taken; where none holds, the one that falls short least; a declared resistance then
-    rules. ``kind`` is the only one there is to take. Raises ``BadInput`` for an unknown substrate.
+    rules. ``kind`` is the only one there is to take. ``lugs``, which ``lay`` places, have no figure but a declared one.
+    Raises ``BadInput`` for an unknown substrate.
     """
     widest = max(gaps_mm.values())
-    kinds = [each for each in fixings_for(substrate) if kind in (None, each.fixing)]
+    kinds = [each for each in fixings_for(substrate) if kind in (None, each.fixing) and not lugs]
     held = held_frame(lay(at_least={}), edges)
     vouched = _vouched(declared)
     if not kinds:
@@ -128,7 +130,8 @@ def plan_fixings(
             )
             verdict = declared_verdict(declared=vouched, largest_n=held.largest_n)
         else:
-            verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n, kind=kind)
+            what = "lugs" if lugs else kind
+            verdict = no_figure_verdict(substrate=substrate, largest_n=held.largest_n, kind=what)
         return FixingPlan(held=held, fixing=None, lengths_mm={}, verdict=verdict, problems=held.problems)
 
     def with_kind(each: FixingInWall, resistance_n: float) -> HeldFrame:

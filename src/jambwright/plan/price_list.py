@@ -28,19 +28,20 @@ class PriceList:
     def frame(self, chosen: Chosen, part: str) -> Decimal:
         """One of the prices of a frame: ``per_frame``, ``per_m2``, ``per_opener``, ``per_door_leaf``."""
         profile, colour = chosen.profile.name, chosen.colour
+        what = f"frame {chosen.profile.title}, {colour}"
         index, row = self._frame_row(profile, colour)
         if row is None:
-            return self._none(f"frames: {profile} {colour}", "frames", f"frame {profile}, {colour}",
-                              f"add a row with profile: {profile} and its prices")  # fmt: skip
-        return self.plain(getattr(row, part), f"frames.{index}.{part}", f"frame {profile}, {colour}")
+            return self._none(f"frames: {profile} {colour}", "frames", what, "add a row for it under Frames")
+        return self.plain(getattr(row, part), f"frames.{index}.{part}", what)
 
     def glass(self, unit: GlazingUnit, part: str = "per_m2") -> Decimal:
         """``per_m2`` of a make-up, or what obscured glass costs more."""
         make_up = str(unit)
         index, row = self._glass_row(make_up)
         if row is None:
-            return self._none(f"glass: {make_up}", "glass", f"glass {make_up}",
-                              f"add a row with make_up: {make_up} and its per_m2")  # fmt: skip
+            return self._none(
+                f"glass: {make_up}", "glass", f"glass {make_up}", "add a row for it under Glass"
+            )
         return self.plain(getattr(row, part), f"glass.{index}.{part}", f"glass {make_up}")
 
     def material(self, material: Material) -> Decimal:
@@ -48,9 +49,10 @@ class PriceList:
         rows = enumerate(self.prices.materials)
         found = {row.size: (n, row) for n, row in rows if row.item == material.item}
         if not {material.size, ""} & set(found):
-            size = f", size: {material.size}" if material.size else ""
-            return self._none(f"materials: {material.name}", "materials", f"{material.name} ({material.pack.name})",
-                              f"add a row with item: {material.item}{size} and its per_pack")  # fmt: skip
+            what = f"{material.name} ({material.pack.name})"
+            return self._none(
+                f"materials: {material.name}", "materials", what, "add a row for it under Materials"
+            )
         index, row = found.get(material.size) or found[""]
         return self.plain(
             row.per_pack, f"materials.{index}.per_pack", f"{material.name} ({material.pack.name})"
@@ -69,5 +71,5 @@ class PriceList:
         return next(((n, row) for n, row in rows if row.make_up == make_up), (0, None))
 
     def _none(self, key: str, field: str, what: str, do: str) -> Decimal:
-        self._missing.setdefault(key, Problem(field, f"{field}: no price for {what}; {do}."))
+        self._missing.setdefault(key, Problem(field, f"No price for {what}; {do}."))
         return NOTHING

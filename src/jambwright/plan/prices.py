@@ -14,6 +14,7 @@ from jambwright.basis.border import Strict, accept
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_tree
 from jambwright.frame.glazing_unit import parse_glazing
+from jambwright.readings.ordering import OnEveryOrder
 from jambwright.readings.wanted import Colour
 
 Money = Annotated[Decimal, Field(ge=0, decimal_places=2, max_digits=12)]
@@ -92,6 +93,8 @@ class Prices(Strict):
     note: str = ""
     firm: str
     """Name and address, as printed."""
+    order: OnEveryOrder = OnEveryOrder()
+    """What stands on every order to a maker that does not say otherwise."""
     sign: str = "£"
     dated: date
     valid_days: Annotated[int, Field(ge=1)] = 30

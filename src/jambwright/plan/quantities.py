@@ -50,7 +50,7 @@ Part = tuple[str, str, float, Unit]
 def _made(plan: OpeningPlan) -> Iterator[Part]:
     frame = plan.frame
     size = f"{show_mm(frame.width_mm)} x {show_mm(frame.height_mm)}"
-    yield "frame", f"{size}, {frame.chosen.profile.name}, {frame.chosen.colour}", 1, "piece"
+    yield "frame", f"{size}, {frame.chosen.profile.title}, {frame.chosen.colour}", 1, "piece"
     for light in frame.layout.lights:
         unit = frame.glazing[light.mark]
         what = f"{show_mm(light.glass.width_mm)} x {show_mm(light.glass.height_mm)}"

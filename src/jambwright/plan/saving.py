@@ -131,14 +131,14 @@ def _priced(
 def _missing(survey: Survey, counted: Set[str], house: HousePlan) -> list[str]:
     now, said = survey.house.heating, []
     if now is None:
-        said.append("Fuel, carbon and money: give house.heating with its kind and price_per_kwh.")
+        said.append("Fuel, carbon and money: say how the house is heated and give the price of the fuel.")
     elif now.price_per_kwh is None:
-        said.append("Money: give house.heating.price_per_kwh off the owner's bill.")
+        said.append("Money: give the price of the fuel off the owner's bill.")
     if AS_ORDERED not in survey.house.quotes:
-        said.append("Payback: give house.quotes.as_ordered, the price of the whole job.")
+        said.append("Payback: give the price of the whole job as it is ordered.")
     if survey.house.front_faces is None:
         said.append(
-            "Sun: give house.front_faces; the new glass lets in a little less, which lowers the saving."
+            "Sun: say where the front looks; the new glass lets in a little less, which lowers the saving."
         )
     left_out = [plan.opening.id for plan in house.openings if plan.opening.id not in counted]
     if left_out:

@@ -57,7 +57,7 @@ def _in_family(survey: Survey, each: Sized, family: Sequence[Sized]) -> Sized:
     size = f"{show_mm(one[0])} x {show_mm(one[1])}"
     if lost > allowed:
         say = (
-            f"{marks} were to match as `{name}`, but one size of {size} would lose {show_mm(lost)} mm where "
+            f"{marks} were to match as {name}, but one size of {size} would lose {show_mm(lost)} mm where "
             f"{show_mm(allowed)} is allowed; each keeps its own size."
         )
         return replace(each, remarks=(*each.remarks, Problem("wanted.match", say, "caution")))

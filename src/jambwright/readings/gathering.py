@@ -11,28 +11,19 @@ from jambwright.readings import places
 from jambwright.readings.laser_list import is_laser_list, labels_of, openings_of_laser
 from jambwright.readings.sheets import laid_over, openings_of_table
 from jambwright.readings.survey_file import survey_from_tree
-from jambwright.readings.tables import table_of_csv, table_of_xlsx
-
-WORKBOOK = b"PK\x03\x04"
-"""First bytes of a workbook, which is a zip file."""
-OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
+from jambwright.readings.tables import table_of_csv, table_of_xlsx, text_in
 
 
 def openings_in(content: bytes, labels: Any = None) -> tuple[list[dict[str, Any]], tuple[str, ...]]:
     """One tree an opening, and what was left unread, from a workbook, a CSV table or a meter's list.
 
-    Which it is, its content says, whatever its name. Raises ``BadInput``.
+    Raises ``BadInput``.
     """
-    if content.startswith(OLD_WORKBOOK):
-        raise BadInput.one("file", "This is a workbook of the old kind; save it as .xlsx.")
-    if content.startswith(WORKBOOK):
+    text = text_in(content, "file")
+    if text is None:
         _no_labels(labels)
         table = table_of_xlsx(content)
         return openings_of_table(table), table.notes
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BadInput.one("file", "This is neither a workbook nor text in UTF-8.") from None
     if is_laser_list(text):
         return openings_of_laser(text, None if labels is None else labels_of(labels)), ()
     _no_labels(labels)
@@ -69,11 +60,7 @@ def _told(base: Mapping[str, Any], tree: dict[str, Any]) -> Iterator[str]:
         mark = opening["id"]
         before = standing.get(mark)
         if before is None:
-            wanted = (
-                ""
-                if "wanted" in opening
-                else " It is written as one fixed light: say under `wanted` what it is."
-            )
+            wanted = "" if "wanted" in opening else " It is written as one fixed light: say what is to go in."
             yield f"{mark} is new in the file.{wanted}"
             continue
         at = ("openings", str(mark))

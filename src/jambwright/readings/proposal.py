@@ -124,7 +124,7 @@ def require_free(tree: Mapping[str, Any], mark: str) -> Mapping[str, Any]:
     if is_done(opening.get("done") or [], "ordered"):
         say = (
             f"{_name(opening)} is ordered already, so what is wanted there stays as it is. Change the order with "
-            "the maker first and take `ordered` out of `done`."
+            "the maker first and take the mark Ordered away."
         )
         raise BadInput.one("done", say)
     found: Mapping[str, Any] = opening

@@ -13,6 +13,7 @@ from jambwright.basis.envelope import Name, Note, Words, counted, within
 from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.done import Done, is_done
+from jambwright.readings.ordering import OrderAsked
 from jambwright.readings.reading import ReadingSet
 from jambwright.readings.seen import Seen
 from jambwright.readings.tool import Tool
@@ -361,6 +362,8 @@ class Survey(Strict):
     site: Site
     house: House = House()
     defaults: Defaults = Defaults()
+    order: OrderAsked = OrderAsked()
+    """The head of the order to the maker."""
     tools: Annotated[list[Tool], counted("tools")] = []
     cleared: Annotated[list[Cleared], counted("settled")] = []
     """What stopped the whole house and is settled."""

@@ -15,17 +15,26 @@ from jambwright.basis.border import cut
 from jambwright.basis.cells import unguarded
 from jambwright.basis.envelope import most
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
+from jambwright.basis.tree import LARGEST_CHARACTERS
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
     from openpyxl.worksheet.worksheet import Worksheet
 
+WORKBOOK = b"PK\x03\x04"
+"""First bytes of a workbook, which is a zip file."""
+OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 OPENING = "opening"
 """Heading of the column by which a table of readings is known."""
 MOST_ROWS = 10 * most("openings")
 MOST_COLUMNS = 300
+MOST_TITLES = 10
+"""Lines that may stand over the headings."""
 LARGEST_UNPACKED = 50_000_000
-"""Bytes of a workbook's parts together; a table of a house's readings has some thousands."""
+"""Bytes of a workbook's parts together, pictures and all."""
+LARGEST_TABLES = 5_000_000
+"""Bytes of its parts without pictures; every opening a house can have, with every reading, takes a fifth."""
+PICTURES = "xl/media/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +53,35 @@ class Table:
     notes: tuple[str, ...] = ()
 
 
-def table_of_csv(text: str) -> Table:
-    """A CSV table; commas, semicolons or tabs. Raises ``BadInput`` where a cell has no heading or no end."""
-    first = text.lstrip("\r\n").split("\n", 1)[0]
+def text_in(content: bytes, field: str) -> str | None:
+    """The text of a list; ``None`` where it is a workbook. Which it is, its content says, whatever its name.
+
+    Raises ``BadInput`` of that field.
+    """
+    if content.startswith(OLD_WORKBOOK):
+        raise BadInput.one(field, "This is a workbook of the old kind; save it as .xlsx.")
+    if content.startswith(WORKBOOK):
+        return None
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BadInput.one(field, "This is neither a workbook nor text in UTF-8.") from None
+    if len(text) > LARGEST_CHARACTERS:
+        raise BadInput.one(
+            field, f"The list is over {LARGEST_CHARACTERS // 1_000_000} MB; no house has so many readings."
+        )
+    return text
+
+
+def table_of_csv(text: str, *, titled: bool = False) -> Table:
+    """A CSV table; commas, semicolons or tabs. Raises ``BadInput`` where a cell has no heading or no end.
+
+    ``titled``: lines of title may stand over the headings.
+    """
+    lines_of_text = text.lstrip("\r\n").split("\n")
+    first = next(
+        (line for line in lines_of_text[:MOST_TITLES] if titled and OPENING in line), lines_of_text[0]
+    )
     between = max(",;\t", key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=between, strict=True)
     lines: list[tuple[int, list[Any]]] = []
@@ -63,18 +98,19 @@ def table_of_csv(text: str) -> Table:
             "as CSV again."
         )
         raise BadInput.one("table", say) from None
-    return _table(lines, comma=between == ",")
+    return _table(_untitled(lines) if titled else lines, comma=between == ",")
 
 
-def table_of_xlsx(content: bytes) -> Table:
+def table_of_xlsx(content: bytes, *, titled: bool = False) -> Table:
     """The one sheet of a workbook that has openings. Raises ``BadInput`` when it is no workbook, or not all is there.
 
     Refused are merged cells, of which only one holds the value, and sheets that both hold openings; a hidden sheet
-    is told of and not read.
+    is told of and not read. Of the sheet itself hidden rows and columns are read, and told of; comments are told.
+    ``titled``: lines of title may stand over the headings.
     """
     values, written = _opened(content, values=True), _opened(content, values=False)
     shown = [sheet for sheet in written.worksheets if sheet.sheet_state == "visible"]
-    with_marks = [sheet for sheet in shown if _has_marks(sheet)]
+    with_marks = [sheet for sheet in shown if _has_marks(sheet, MOST_TITLES if titled else 1)]
     if len(with_marks) > 1:
         names = ", ".join(cut(sheet.title) for sheet in with_marks)
         raise BadInput.one(
@@ -88,7 +124,30 @@ def table_of_xlsx(content: bytes) -> Table:
         for other in written.worksheets
         if other is not sheet and (other.max_row > 1 or other.max_column > 1)
     ]
-    return _table(_lines(sheet, values.worksheets[written.worksheets.index(sheet)]), notes=notes)
+    lines = _lines(sheet, values.worksheets[written.worksheets.index(sheet)])
+    lines = _untitled(lines) if titled else lines
+    return _table(lines, notes=[*notes, *_out_of_sight(sheet, lines[0][0] if lines else 1)])
+
+
+def _out_of_sight(sheet: Worksheet, top: int) -> Iterator[str]:
+    """What of a sheet nobody sees who looks at it, or sees only by pointing at it; ``top`` is the row of headings."""
+    rows = [
+        str(number)
+        for number, cells in enumerate(sheet.iter_rows(), 1)
+        if sheet.row_dimensions[number].hidden and any(cell.value is not None for cell in cells)
+    ]
+    spans = [(each.min or 0, each.max or 0) for each in sheet.column_dimensions.values() if each.hidden]
+    columns = [
+        str(cell.value)
+        for number, cell in enumerate(sheet[top], 1)
+        if cell.value and any(first <= number <= last for first, last in spans)
+    ]
+    for what, found in (("Row {}", rows), ("Column `{}`", columns)):
+        if found:
+            yield f"{what.format(cut(', '.join(found)))} is hidden and was read all the same."
+    for cell in (cell for cells in sheet.iter_rows(min_row=top + 1) for cell in cells):
+        if cell.comment:
+            yield f"The comment at {cell.coordinate} is not read: {cut(cell.comment.text.strip())}"
 
 
 def _opened(content: bytes, *, values: bool) -> Workbook:
@@ -96,7 +155,9 @@ def _opened(content: bytes, *, values: bool) -> Workbook:
 
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as parts:
-            if sum(part.file_size for part in parts.infolist()) > LARGEST_UNPACKED:
+            sizes = {part.filename: part.file_size for part in parts.infolist()}
+            tables = sum(size for name, size in sizes.items() if not name.startswith(PICTURES))
+            if sum(sizes.values()) > LARGEST_UNPACKED or tables > LARGEST_TABLES:
                 raise BadInput.one(
                     "file", "The workbook unpacks to far more than a house's readings; save it anew."
                 )
@@ -110,8 +171,19 @@ def _opened(content: bytes, *, values: bool) -> Workbook:
         raise BadInput.one("file", say) from None
 
 
-def _has_marks(sheet: Worksheet) -> bool:
-    return any(str(cell.value or "").strip() == OPENING for cell in sheet[1])
+def _has_marks(sheet: Worksheet, rows: int) -> bool:
+    cells = (cell for row in sheet.iter_rows(max_row=rows) for cell in row)
+    return any(str(cell.value or "").strip() == OPENING for cell in cells)
+
+
+def _untitled(lines: list[tuple[int, list[Any]]]) -> list[tuple[int, list[Any]]]:
+    """The lines from the headings on; all of them where no headings are found near the top."""
+    top = (
+        n
+        for n, (_, cells) in enumerate(lines[:MOST_TITLES])
+        if OPENING in [str(c or "").strip() for c in cells]
+    )
+    return lines[next(top, 0) :]
 
 
 def _lines(sheet: Worksheet, values: Worksheet) -> list[tuple[int, list[Any]]]:
@@ -128,6 +200,15 @@ def _lines(sheet: Worksheet, values: Worksheet) -> list[tuple[int, list[Any]]]:
             "write each its own."
         )
         raise BadInput.one("table", say)
+    raise_if_any(
+        Problem(
+            f"cell {cell.coordinate}",
+            f"{cell.coordinate} is crossed out: empty it, or take the line off the figure that holds.",
+        )
+        for cells in sheet.iter_rows(min_row=2)
+        for cell in cells
+        if cell.has_style and cell.font.strike and not is_blank(cell.value)
+    )
     return [
         (number, [_value(cell, values.cell(number, column).value) for column, cell in enumerate(cells, 1)])
         for number, cells in enumerate(sheet.iter_rows(min_row=1, min_col=1), 1)

@@ -13,6 +13,7 @@ from jambwright.plan.buying import Buying
 from jambwright.plan.crew.days import Stay
 from jambwright.plan.crew.solve import CrewPlan
 from jambwright.plan.options import HouseOptions
+from jambwright.plan.order_check import OrderCheck
 from jambwright.plan.price import Estimate
 from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import VanLoad
@@ -70,6 +71,50 @@ class Days(Plain):
     """Openings that were kept on the days of the plan before; no better plan was looked for that moves them."""
 
 
+class OrderHead(Plain):
+    """What stands at the head of the order; ``None`` where it was not given."""
+
+    purchaser: str | None = None
+    contact: str | None = None
+    number: str | None = None
+    issue: int = 1
+    wanted_on: date | None = None
+    deliver_to: str | None = None
+    access: str | None = None
+
+
+class Change(Plain):
+    """One thing that two forms of an order say differently."""
+
+    opening: str
+    light: str | None = None
+    field: str
+    """Heading of the order's table; empty where the whole line is meant."""
+    was: str | float | None
+    """In the form that is compared with; ``None`` for nothing."""
+    now: str | float | None
+
+
+class SinceIssue(Plain):
+    """What changed since an issue of the same order went out."""
+
+    issue: int
+    plan_id: str
+    changes: tuple[Change, ...]
+
+
+class OrderRecord(Plain):
+    """The order as a whole."""
+
+    head: OrderHead
+    listed: OrderCheck
+    """Check figures of every item on the order."""
+    to_make: OrderCheck
+    """Of those that nothing holds and that are not ordered already."""
+    since: SinceIssue | None = None
+    """None where no earlier issue was at hand."""
+
+
 class PlanRecord(Plain):
     """The plan of a house as it was decided."""
 
@@ -97,6 +142,8 @@ class PlanRecord(Plain):
     estimate: Estimate | None = None
     price_missing: tuple[Problem, ...] = ()
     """Prices that the price file lacks; no estimate is made then."""
+    order: OrderRecord | None = None
+    """None where it was not asked for, and in a plan kept before there was one."""
     days: Days | None = None
     days_missing: tuple[Problem, ...] = ()
     """Why there are no days, where that is not plain."""

@@ -21,6 +21,7 @@ from jambwright.opening.outline_steps import note_readings
 from jambwright.plan.chain import checks_of, found_of
 from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.order_check import area_m2, mass_kg, perimeter_m
 from jambwright.plan.quantities import quantities
 from jambwright.readings.proposal import Proposal, asked
 from jambwright.readings.survey import Cleared, Opening, Survey
@@ -124,6 +125,10 @@ def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
     overall.step(
         "H with sill", overall_height_mm, height_mm=size.height_mm, sill_height_mm=size.sill_height_mm
     )
+    sides = {"width_mm": frame.width_mm, "height_mm": frame.height_mm}
+    around, over, checked = Working(), Working(), Working()
+    perimeter, area = around.step("P", perimeter_m, **sides), over.step("A", area_m2, **sides)
+    kg = checked.step("m", mass_kg, whole_kg=mass.value)
     return OrderFigures(
         width=Figure.of(frame.width_mm, "mm", Working(steps=[*_adjusted(plan, "width"), *size.across])),
         height=Figure.of(frame.height_mm, "mm", Working(steps=[*_adjusted(plan, "height"), *size.up])),
@@ -131,6 +136,9 @@ def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
         sill_length=Figure.of(sill.length_mm, "mm", sill.along) if sill else None,
         sill_depth=Figure.of(sill.depth_mm, "mm", sill.deep) if sill else None,
         whole_kg=_figure(mass),
+        perimeter=Figure.of(perimeter, "m", around),
+        area=Figure.of(area, "m2", over),
+        check_kg=Figure.of(kg, "kg", checked),
     )
 
 

@@ -77,6 +77,11 @@ class OrderFigures(Plain):
     sill_depth: Figure | None
     whole_kg: Figure
     """Frame, sashes and glass, without the sill."""
+    perimeter: Figure | None = None
+    area: Figure | None = None
+    """Check figures of the frame without its sill; a plan kept before there were any has none."""
+    check_kg: Figure | None = None
+    """The mass as it is checked, to one place."""
 
 
 class GlassOrder(Plain):

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from pydantic import ValidationError
 
 from jambwright.basis.problems import BadInput
+from jambwright.basis.tree import parse_json
 from jambwright.record.earlier import EARLIER
 from jambwright.record.house import VERSION, PlanRecord
 
@@ -15,7 +15,7 @@ from jambwright.record.house import VERSION, PlanRecord
 def read_record(text: str | bytes) -> PlanRecord:
     """The plan in a ``plan.json``. Raises ``BadInput`` where it is none, or one of a version not known here."""
     try:
-        tree = json.loads(text)
+        tree = parse_json(text)
     except ValueError:
         raise BadInput.one(
             "plan", "This is not a plan: it can't be read as JSON. Take the plan.json of a papers folder."

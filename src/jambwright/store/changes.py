@@ -24,12 +24,12 @@ from sqlalchemy import Connection, Row, insert, select, update
 from jambwright.basis.border import accept
 from jambwright.basis.characters import mended
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.frame import parse_glazing
 from jambwright.readings import Opening, places
 from jambwright.readings.survey import Survey
 from jambwright.readings.survey_file import sense
 from jambwright.store.database import Store, now
 from jambwright.store.fitted import check_fitted
+from jambwright.store.glass import check_glass, check_glass_of
 from jambwright.store.houses import House, NotThere, check_marks, check_tree, load, require_version, save
 from jambwright.store.photos import photos_follow
 from jambwright.store.tables import changes
@@ -42,6 +42,7 @@ ROOTS = (
     "notice_date",
     "start_date",
     "registered_installer",
+    "order",
     "site",
     "house",
     "defaults",
@@ -113,6 +114,7 @@ def replace(
         before = load(connection, house, held=True)
         require_version(before.version, version)
         check_marks(tree, before.marks)
+        check_glass_of(tree, before.tree)
         fields = list(places.differences(before.tree, tree))
         standing = save(connection, before, tree, before.fitted) if fields else before
         fields += _gone_as_fitted(before, standing)
@@ -268,7 +270,7 @@ def _take_one(connection: Connection, standing: House, change: Change) -> tuple[
         after = places.put(_whole(standing), path, change.value)
         fitted = after.pop("fitted", {})
         _check(after, fitted, path, known=standing.marks)
-        _check_glass(path, change.value)
+        check_glass(path, change.value)
     except BadInput as bad:
         return standing, _keep(connection, standing, change, found, "refused", bad.problems)
     _settle(connection, standing.id, change)
@@ -322,15 +324,6 @@ def _check(
     else:
         check_tree(tree)
         check_marks(tree, known)
-
-
-def _check_glass(path: places.Path, value: Any) -> None:
-    """Refuse a make-up that can't be read where it is written; what was copied from another opening stays."""
-    if path[-1] == "glass" and isinstance(value, str):
-        parse_glazing(value)
-    elif "layout" in path and isinstance(value, Mapping | list):
-        for key, inside in value.items() if isinstance(value, Mapping) else enumerate(value):
-            _check_glass((*path, str(key)), inside)
 
 
 def _check_opening(tree: dict[str, Any], opening: Any, path: places.Path) -> None:

@@ -13,6 +13,7 @@ from pathlib import Path
 from jambwright.basis.problems import BadInput
 from jambwright.store.database import (
     HALF_RESTORED,
+    LOG_ENDINGS,
     beside,
     faults,
     is_postgres,
@@ -23,6 +24,8 @@ from jambwright.store.database import (
 from jambwright.store.trouble import damaged, of_database, of_disk
 
 PATIENCE_S = 5.0
+HALF_COPIED = ".part"
+"""What follows the name of a copy until it is whole."""
 SHARED_LOCK = (0x40000002, 510)
 """Bytes that every program with the database open holds (the file format of SQLite 3, 1.4, the lock-byte page)."""
 
@@ -45,11 +48,10 @@ class Holds:
 def back_up(where: str | Path, copy: Path) -> Holds:
     """Copy a SQLite file, also while it is in use, and check the copy. PostgreSQL has `pg_dump` for this."""
     source = _file(where)
-    if copy.exists():
-        raise BadInput.one("copy", f"{copy} exists already; name a new file.")
     if not copy.parent.is_dir():
         raise BadInput.one("copy", f"There is no folder {copy.parent}; make it, or plug in its disk.")
-    half = beside(copy, ".part")
+    half = beside(copy, HALF_COPIED)
+    _require_free(copy, half)
     try:
         holds = _copied(source, half)
         half.rename(copy)
@@ -79,9 +81,14 @@ def restore(copy: Path, where: str | Path) -> tuple[Holds, Path | None]:
     target = Path(where)
     if is_postgres(where):
         raise BadInput.one("database", "PostgreSQL is restored with its own pg_restore.")
+    if target.exists() and not target.is_file():
+        raise BadInput.one("database", f"{target} is no file; name the database.")
     if target.exists() and copy.samefile(target):
         raise BadInput.one("copy", f"{copy} is the database itself; name a copy of it.")
-    half, ready = beside(target, ".part"), beside(target, HALF_RESTORED)
+    half, ready = beside(target, HALF_COPIED), beside(target, HALF_RESTORED)
+    if half.exists() and copy.samefile(half):
+        say = f"{copy} has the name under which a restore writes first; give the copy another name."
+        raise BadInput.one("copy", say)
     try:
         target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         half.unlink(missing_ok=True)
@@ -95,6 +102,18 @@ def restore(copy: Path, where: str | Path) -> tuple[Holds, Path | None]:
     finally:
         half.unlink(missing_ok=True)
     return holds, aside
+
+
+def _require_free(copy: Path, half: Path) -> None:
+    """Refuse a name under which something lies, or by which the copy would be one with a log: SQLite would undo it."""
+    if copy.exists():
+        raise BadInput.one("copy", f"{copy} exists already; name a new file.")
+    if beside_it := [*([half] if half.exists() else []), *logs_of(copy)]:
+        say = f"{beside_it[0]} lies there and would be taken for a part of the copy; move it away, or name a new file."
+        raise BadInput.one("copy", say)
+    if copy.name.endswith(LOG_ENDINGS):
+        say = f"{copy} would be taken for the log of a database; give the copy a name that ends otherwise, such as .db."
+        raise BadInput.one("copy", say)
 
 
 def stamp() -> str:

@@ -26,6 +26,8 @@ PATIENCE_S = 15.0
 
 STRANGERS = 0o007
 """What anyone may do with a file who is neither its owner nor of its group."""
+LOG_ENDINGS = ("-wal", "-shm", "-journal")
+"""What follows a database's name in those of its write-ahead log, the log's index and its journal."""
 HALF_RESTORED = ".restoring"
 """Ending of the checked copy that is to take a database's place; while it lies there, a restore was cut off."""
 
@@ -139,7 +141,7 @@ def beside(file: Path, ending: str) -> Path:
 
 def logs_of(file: Path) -> list[Path]:
     """What of the write-ahead log lies beside a database."""
-    return [log for ending in ("-wal", "-shm", "-journal") if (log := beside(file, ending)).exists()]
+    return [log for ending in LOG_ENDINGS if (log := beside(file, ending)).exists()]
 
 
 def make_private(file: Path) -> None:
@@ -161,6 +163,10 @@ def _sqlite(file: Path) -> Store:
     if beside(file, HALF_RESTORED).exists():
         say = f"A restore of {file} was cut off. Run it again: jambwright restore COPY --data {file}"
         raise BadInput.one("database", say)
+    if not file.exists() and (log := next((each for each in logs_of(file) if each.stat().st_size), None)):
+        # a new database would take the log for its own and drop it, with all that was not yet in the old one
+        say = f"There is no database at {file}, but its log {log.name} is there. "
+        raise BadInput.one("database", f"{say}Put the database back beside it, or restore a copy.")
     file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     make_private(file)
     engine = create_engine(

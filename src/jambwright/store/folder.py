@@ -14,6 +14,8 @@ def write_file(path: Path, content: bytes, *, mode: int = 0o644) -> None:
     """Replace one file: the content goes to a neighbour first and takes the name in one move. Raises ``BadInput``."""
     if path.is_dir():
         raise BadInput.one("file", f"{path} is a folder; name a file in it.")
+    if path.exists() and not path.is_file():  # the move below would take a device's place
+        raise BadInput.one("file", f"{path} is no file but a device or a pipe; name a file.")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")

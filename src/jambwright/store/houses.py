@@ -16,6 +16,7 @@ from jambwright.readings import Survey
 from jambwright.readings.places import get
 from jambwright.readings.survey_file import ALIKE, alike, with_openings_named
 from jambwright.store.database import Store, now
+from jambwright.store.glass import check_glass_of
 from jambwright.store.tables import houses, openings, plans
 from jambwright.store.trees import plain
 
@@ -75,6 +76,7 @@ def add_house(store: Store, tree: Any, *, practice: bool = False, id: str | None
     tree = plain(tree)
     check_tree(tree)
     check_marks(tree)
+    check_glass_of(tree)
     house, time = id or secrets.token_hex(8), now()
     with store.writing() as connection:
         if connection.execute(select(houses.c.id).where(houses.c.id == house)).first():

@@ -15,11 +15,12 @@ import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass, field, replace
-from hashlib import sha256
+from hashlib import file_digest, sha256
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.basis.tree import parse_json
 from jambwright.store.folder import write_new
 from jambwright.store.trouble import of_disk
 
@@ -95,7 +96,10 @@ def look_through(folder: Path) -> tuple[str, list[Problem]]:
     found = [] if listed.complete else [f"the papers of plan {listed.plan} were not all written; plan again."]
     earlier = {paper.name: paper.sha256 for paper in listed.earlier}
     for paper in listed.papers:
-        there = _hash(folder / paper.name)
+        try:
+            there = _hash(folder / paper.name)
+        except OSError as error:
+            raise of_disk(error, folder / paper.name, doing="can't be read") from None
         if there is None:
             found.append(f"{paper.name} is missing.")
         elif there != paper.sha256:
@@ -111,7 +115,7 @@ def look_through(folder: Path) -> tuple[str, list[Problem]]:
 def read_manifest(folder: Path) -> PaperSet | None:
     """What the manifest says; nothing where there is none, or none of ours."""
     try:
-        tree = json.loads((folder / MANIFEST).read_bytes())
+        tree = parse_json((folder / MANIFEST).read_bytes())
         if tree["jambwright_papers"] != LAYOUT:
             return None
         return PaperSet(
@@ -126,6 +130,8 @@ def read_manifest(folder: Path) -> PaperSet | None:
 
 def _listed(rows: Any) -> tuple[Paper, ...]:
     papers = tuple(Paper(**row) for row in rows)
+    if not all(isinstance(each, str) for paper in papers for each in (paper.name, paper.sha256)):
+        raise TypeError("a name or a hash that is none")
     if any(PurePosixPath(p.name).is_absolute() or ".." in PurePosixPath(p.name).parts for p in papers):
         raise ValueError("a paper outside the folder")
     return papers
@@ -272,13 +278,16 @@ class _Ours:
 
 def _has_plan(folder: Path) -> bool:
     try:
-        return "jambwright_plan" in json.loads((folder / "plan.json").read_bytes())
+        return "jambwright_plan" in parse_json((folder / "plan.json").read_bytes())
     except (OSError, ValueError, TypeError):
         return False
 
 
 def _hash(file: Path) -> str | None:
-    return sha256(file.read_bytes()).hexdigest() if file.is_file() else None
+    if not file.is_file():
+        return None
+    with file.open("rb") as opened:
+        return file_digest(opened, "sha256").hexdigest()
 
 
 @contextmanager

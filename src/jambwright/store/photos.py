@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
 
+from jambwright.basis.problems import BadInput
 from jambwright.store.database import Store
 from jambwright.store.houses import NotThere, lock
 from jambwright.store.tables import photos
@@ -32,11 +33,23 @@ class Photo:
     """What it was marked to show, each a field of ``Seen``."""
 
 
+TELL_APART = ("house", "at", "width_px", "height_px")
+"""What stays the same of a photo that is sent again; its opening may have another mark by then."""
+
+
 def keep_photo(store: Store, photo: Photo, jpeg: bytes) -> bool:
-    """Keep a photo; False when it was kept before (it is sent again until acknowledged)."""
+    """Keep a photo; False when it was kept before (it is sent again until acknowledged).
+
+    Raises ``BadInput`` where another photo was kept under its number.
+    """
     with store.writing() as connection:
         lock(connection, photo.house)
-        if connection.execute(select(photos.c.id).where(photos.c.id == photo.id)).first():
+        known = connection.execute(select(photos).where(photos.c.id == photo.id)).mappings().first()
+        if known:
+            if any(known[name] != getattr(photo, name) for name in TELL_APART):
+                raise BadInput.one(
+                    "photo", "This photo came under the number of another one. Attach it once more."
+                )
             return False
         row = {name: getattr(photo, name) for name in Photo.__slots__}
         row |= {"drawn": plain(photo.drawn), "place": plain(photo.place), "shows": list(photo.shows)}

@@ -57,9 +57,9 @@ class Backups:
                 wait = min(AGAIN_AFTER, self.every)
 
     def due_in(self) -> timedelta:
-        """How long until the next is due, by the newest in the folder."""
+        """How long until the next is due, by the newest in the folder that is not of a time to come."""
         made = self.made()
-        if not made:
+        if not made or _is_to_come(made[-1]):
             return timedelta()
         newest = datetime.strptime(made[-1].name, NAME.format(STAMP)).replace(tzinfo=UTC)
         return newest + self.every - datetime.now(UTC)
@@ -73,8 +73,16 @@ class Backups:
         return copy
 
     def made(self) -> list[Path]:
-        """The copies there are, the oldest first; a file of any other name is none of them."""
-        return sorted(file for file in self.folder.glob(NAME.format("*")) if _is_ours(file))
+        """The copies there are, the oldest first; a file of any other name is none of them.
+
+        What is dated later than now was made while the clock was wrong: it neither puts off the next nor outlives it.
+        """
+        ours = (file for file in self.folder.glob(NAME.format("*")) if _is_ours(file))
+        return sorted(ours, key=lambda file: (not _is_to_come(file), file.name))
+
+
+def _is_to_come(file: Path) -> bool:
+    return file.name > NAME.format(stamp())
 
 
 def _is_ours(file: Path) -> bool:

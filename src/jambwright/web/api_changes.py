@@ -36,7 +36,7 @@ def house_history(
     store: StoreHere,
     person: Reader,
     under: Annotated[str, Query(max_length=400, description="Path of a field, with what is inside it.")] = "",
-    since: Annotated[int, Query(ge=0, le=2**62, description="Only after this one.")] = 0,
+    since: Annotated[int, Query(ge=0, le=2**31 - 1, description="Only after this one.")] = 0,
 ) -> History:
     """The newest first."""
     read_house(store, house)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import json
+from collections.abc import Iterable
 from hashlib import sha256
 from typing import Annotated, Any
 
@@ -11,7 +11,19 @@ from pydantic import AwareDatetime
 
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
-from jambwright.store import Photo, change_photo, house_photos, keep_photo, photo_jpeg, put, read_house
+from jambwright.basis.tree import parse_json
+from jambwright.store import (
+    NotThere,
+    Photo,
+    Store,
+    change_photo,
+    house_photos,
+    keep_photo,
+    now,
+    photo_jpeg,
+    put,
+    read_house,
+)
 from jambwright.web import heavy
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, Reader, StoreHere, address_of, audited
@@ -63,14 +75,19 @@ def put_photo(
         width_px=picture.width_px, height_px=picture.height_px, place=picture.place, shows=[*marked],
     )  # fmt: skip
     keep_photo(store, kept, picture.jpeg)
+    _suspect(store, kept, marked, who=person.name, at=kept.at)
+    return kept
+
+
+def _suspect(store: Store, photo: Photo, marked: Iterable[str], *, who: str, at: str) -> None:
+    """Make suspicions of its opening of the marks of a photo. Raises ``BadInput`` where one is refused."""
     answers = [
-        put(store, house, ("openings", mark, "seen", what), True, id=_once(photo, what), who=person.name,
-            at=kept.at, device="photo")
+        put(store, photo.house, ("openings", photo.mark, "seen", what), True, id=_once(photo.id, what), who=who, at=at,
+            device="photo")
         for what in marked
     ]  # fmt: skip
     if any(answer.outcome == "refused" for answer in answers):
-        raise BadInput.one("shows", say("photo.mark_refused", mark=mark))
-    return kept
+        raise BadInput.one("shows", say("photo.mark_refused", mark=photo.mark))
 
 
 def _once(photo: str, what: str) -> str:
@@ -86,12 +103,23 @@ def picture(house: HouseId, photo: PhotoId, store: StoreHere, _: Reader) -> Resp
     return Response(photo_jpeg(store, house, photo), media_type="image/jpeg", headers=headers)
 
 
-@router.patch("/{photo}", status_code=204, summary="Change caption or lines")
-def patch_photo(house: HouseId, photo: PhotoId, lines: PhotoLines, store: StoreHere, _: Fitter) -> None:
-    """What is left out stays."""
+@router.patch("/{photo}", status_code=204, summary="Change caption or lines, add marks")
+def patch_photo(house: HouseId, photo: PhotoId, lines: PhotoLines, store: StoreHere, person: Fitter) -> None:
+    """What is left out stays. A mark added becomes a suspicion of the opening, as one sent with the photo does."""
     changed = lines.model_dump(exclude_none=True)
-    if changed:
-        change_photo(store, house, photo, **changed)
+    wanted = changed.pop("shows")
+    with store.writing():
+        kept = next((each for each in house_photos(store, house) if each.id == photo), None)
+        if kept is None:
+            raise NotThere(photo)
+        more = [what for what in dict.fromkeys(wanted) if what not in kept.shows]
+        if more and kept.mark not in read_house(store, house).marks:
+            raise BadInput.one("shows", say("photo.no_mark", mark=kept.mark or "–"))
+        if more:
+            changed["shows"] = [*kept.shows, *more]
+            _suspect(store, kept, more, who=person.name, at=now())
+        if changed:
+            change_photo(store, house, photo, **changed)
 
 
 @router.delete("/{photo}", status_code=204, summary="Take a photo off the list")
@@ -104,8 +132,8 @@ def delete_photo(house: HouseId, photo: PhotoId, request: Request, store: StoreH
 
 def _json(text: str, field: str) -> Any:
     try:
-        found = json.loads(text)
-    except (json.JSONDecodeError, RecursionError):
+        found = parse_json(text)
+    except ValueError:
         found = None
     if found is None:
         raise BadInput.one(field, say("photo.bad_lines" if field == "drawn" else "photo.bad_marks"))

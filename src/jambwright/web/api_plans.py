@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import AsyncIterable
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path, Request, Response
+from fastapi import APIRouter, Depends, File, Path, Request, Response, UploadFile
 from fastapi.sse import EventSourceResponse
 
 from jambwright.basis.problems import BadInput
@@ -19,6 +19,7 @@ from jambwright.store import (
     plan_result,
     read_house,
 )
+from jambwright.web import heavy
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, MayNot, Reader, StoreHere, address_of, audited
 from jambwright.web.crew_days import DaysAsked
@@ -27,7 +28,7 @@ from jambwright.web.money import may_take, record_for, sees_money
 from jambwright.web.plan_view import stops_view
 from jambwright.web.planning import Planning
 from jambwright.web.progress import Work, Works
-from jambwright.web.shapes import GatesShown, Started
+from jambwright.web.shapes import Answered, GatesShown, Started
 from jambwright.web.texts import say
 from jambwright.web.workshop import WorkshopHere
 
@@ -41,6 +42,8 @@ KINDS = {
     "txt": "text/plain; charset=utf-8", "dxf": "image/vnd.dxf", "ics": "text/calendar; charset=utf-8",
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }  # fmt: skip
+LARGEST_ANSWER = 5_000_000
+"""Bytes of a maker's answer; that to a house with two hundred openings has a tenth."""
 SHOWN = ("svg", "pdf", "txt")
 """Papers a browser may show in place; the others are downloaded."""
 
@@ -139,6 +142,26 @@ def _without_money(result: dict[str, Any], person: Person) -> dict[str, Any]:
     except BadInput:  # where money stands in it is not known
         raise MayNot(say("refused.old_plan")) from None
     return record_for(person, record).model_dump(mode="json")
+
+
+@router.post(
+    "/api/houses/{house}/plans/{plan}/answer",
+    summary="Lay what the maker answers beside the order",
+    max_body_size=LARGEST_ANSWER,
+)
+def post_answer(
+    house: HouseId,
+    plan: Number,
+    request: Request,
+    store: StoreHere,
+    workshop: WorkshopHere,
+    _: Fitter,
+    file: Annotated[UploadFile, File()],
+) -> Answered:
+    """CSV or a workbook with the headings of the order. Nothing is kept."""
+    order, answer = paper(store, house, plan, "order.json"), file.file.read()
+    found = workshop.quick.do(address_of(request), heavy.answered, order, answer)
+    return Answered(agrees=found["agrees"], say=found["say"], differences=found["differences"])
 
 
 @router.get(

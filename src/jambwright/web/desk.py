@@ -10,6 +10,7 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse
 
 from jambwright.handover import Ordered
+from jambwright.readings.seen import Seen
 from jambwright.readings.ways import ways
 from jambwright.record import GRAVITY
 from jambwright.store import (
@@ -43,7 +44,7 @@ from jambwright.web.gist import since
 from jambwright.web.history_words import history_view
 from jambwright.web.kept_lessons import lessons_view, tools_changed_since, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
-from jambwright.web.money import changes_for, survey_for, view_for
+from jambwright.web.money import changes_for, sees_money, survey_for, view_for
 from jambwright.web.needs import gate_needs, to_read
 from jambwright.web.pages import page
 from jambwright.web.plan_view import GATES
@@ -119,6 +120,9 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
         "plan": latest,
         "plans": plans,
         "outdated": outdated,
+        "prices_changed": latest is not None
+        and sees_money(person)
+        and since(latest, rests_now(desk.store, found)).prices,
         "tools_changed": latest is not None and tools_changed_since(desk.store, found.tree, latest.made),
         "kept": kept,
         "result": result,
@@ -155,7 +159,7 @@ def one_house(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     return desk_page(
         "desk_house.html", person, faces=faces(found.tree), planned={o["id"]: o for o in openings},
         looks=frame_looks(found.tree, None if shown["outdated"] else record),
-        needs={name: gate_needs(found, shown["result"], name) for name in GATES},
+        needs=gate_needs(found, shown["result"], GATES),
         to_read=to_read(found) if record is None else [],
         clashes=open_clashes(desk.store, house), asks=asks_of(found, record), **shown,
     )  # fmt: skip
@@ -182,6 +186,7 @@ def one_opening(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> H
         missing=next((each["missing"] for each in to_read(found) if each["id"] == mark), []),
         planned=_among(shown, "openings", mark), unread=_among(shown, "unread", mark),
         drawings=_drawings(desk.store, shown["plan"], mark),
+        suspicions=list(Seen.model_fields),
         photos=[photo for photo in house_photos(desk.store, house) if photo.mark == mark],
         changes=history_view(changes_for(person, _changes_at(desk.store, house, mark)), shown["house"].tree),
         fitted=_as_fitted(shown, mark), **shown,

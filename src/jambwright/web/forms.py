@@ -29,6 +29,7 @@ from jambwright.web.desk import Desk, DeskHere, desk_page, of_house
 from jambwright.web.form_items import View
 from jambwright.web.form_view import LAYOUT, field_page, form_view
 from jambwright.web.money import survey_for
+from jambwright.web.planning import planned_with_others
 from jambwright.web.texts import say
 
 router = APIRouter(include_in_schema=False)
@@ -135,10 +136,11 @@ def _wall_view(wall: Wall) -> WallView:
 
 
 @router.get("/prices")
-def prices(store: StoreHere, person: Office) -> HTMLResponse:
-    """The firm's prices as tables; invented ones to begin with."""
+def prices(store: StoreHere, person: Office, kept: bool = False) -> HTMLResponse:
+    """The firm's prices as tables, invented ones to begin with; and the houses to be planned again by them."""
     tree = chosen(store, "prices")
     shown: Mapping[str, Any] = tree if tree is not None else parse_tree(read_text("demo_prices.yaml"))
     view = View(shown, Prices)
     items = [view.item(field, (field.name,)) for field in fields_of("Prices", Prices) if not field.by]
-    return desk_page("desk_prices.html", person, items=items, tree=shown, none_yet=tree is None)
+    return desk_page("desk_prices.html", person, items=items, tree=shown, none_yet=tree is None, kept=kept,
+                     plan_again=planned_with_others(store, tree))  # fmt: skip

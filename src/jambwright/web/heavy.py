@@ -10,11 +10,13 @@ from typing import Any
 from jambwright import calc, job, one_opening
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.handover import acknowledged, answer_json
 from jambwright.job import Choices, Offered, Progress, prices_from_tree
 from jambwright.one_opening import Alike, alternatives, broken_with, is_ordered, look, own_glass, with_glass
 from jambwright.readings import Survey
 from jambwright.readings.proposal import Proposal
 from jambwright.readings.survey_file import survey_from_tree
+from jambwright.record import read_order
 from jambwright.web import pictures
 from jambwright.web.crew_days import CrewChosen
 from jambwright.web.drawn_view import drawn_view
@@ -118,16 +120,31 @@ def with_proposal(_: Progress, tree: Tree, mark: str, number: int, on: date, by:
 
 
 def planned(
-    told: Progress, tree: Tree, prices: Tree | None, crew: CrewChosen | None, days_needed: bool
+    told: Progress,
+    tree: Tree,
+    prices: Tree | None,
+    crew: CrewChosen | None,
+    days_needed: bool,
+    earlier: bytes | None = None,
 ) -> tuple[dict[str, Any], dict[str, bytes], dict[str, Any]]:
-    """The plan's record as plain values, papers and gist; refused where days are needed and can't be planned."""
+    """The plan's record as plain values, papers and gist; refused where days are needed and can't be planned.
+
+    ``earlier`` is the order of an issue before.
+    """
     choices = Choices(
-        prices=None if prices is None else prices_from_tree(prices), crew=crew.crew() if crew else None
+        prices=None if prices is None else prices_from_tree(prices),
+        crew=crew.crew() if crew else None,
+        earlier=None if earlier is None else read_order(earlier),
     )
     record, files = job.plan_and_print(survey_from_tree(tree), choices, told)
     if days_needed and record.days is None:
         raise BadInput(record.days_missing or [Problem("days", say("days.none_left"))])
     return record.model_dump(mode="json"), files, gist_of(record)
+
+
+def answered(_: Progress, order: bytes, answer: bytes) -> dict[str, Any]:
+    """What the maker answers beside the order."""
+    return answer_json(acknowledged(read_order(order), answer))
 
 
 def picture(_: Progress, body: bytes, keep_place: bool) -> pictures.Picture:

@@ -84,9 +84,13 @@ def only_here(address: str) -> bool:
 
 @router.post("/join/{secret}", include_in_schema=False)
 async def let_in(
-    secret: Secret, request: Request, store: StoreHere, name: Annotated[str, Form(max_length=60)] = ""
+    secret: Secret,
+    request: Request,
+    store: StoreHere,
+    name: Annotated[str, Form(max_length=60)] = "",
+    screen: Annotated[str, Form(max_length=10)] = "",
 ) -> Response:
-    """Trade the secret for a session."""
+    """Trade the secret for a session; the office is led to the desk, from a phone's screen to the phone's pages."""
     device = request.headers.get("user-agent", "")
     try:
         joined = await run_in_threadpool(join, store, secret, device=device, name=name)
@@ -104,7 +108,7 @@ async def let_in(
         with suppress(NotThere):
             await run_in_threadpool(end_session, store, login_of(before))
     await run_in_threadpool(audited, request, person.name, "joined", person.role)
-    answer = RedirectResponse("/" if person.role == "office" else "/site", 303)
+    answer = RedirectResponse("/" if person.role == "office" and screen != "narrow" else "/site", 303)
     answer.set_cookie(
         cookie_name(request), token, max_age=SESSION_DAYS * 86400, httponly=True, samesite="strict", path="/",
         secure=request.url.scheme == "https",

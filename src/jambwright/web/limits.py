@@ -56,7 +56,13 @@ def limits() -> dict[str, Any]:
             },
         },
         "seen": list(Seen.model_fields),
+        "new_door": {"profile": _door_profile(), "layout": {"opens": "side_hung_left"}},
     }
+
+
+def _door_profile() -> str:
+    """The profile that a door begins with."""
+    return next(str(row["profile"]) for row in table("profiles") if row["use"] == "door")
 
 
 def _stop(gates: Gates) -> dict[str, Any] | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from jambwright.basis.border import accept
@@ -16,9 +16,17 @@ from jambwright.web.texts import say
 Plain = dict[str, Any]
 
 
-def gate_needs(house: House, view: Plain | None, name: str) -> list[Plain]:
-    """Whom a gate is shut for, each with links to every field or page that clears it."""
-    return [each | {"links": list(_clearing(house, each))} for each in view["stops"][name]] if view else []
+def gate_needs(house: House, view: Plain | None, gates: Iterable[str]) -> dict[str, list[Plain]]:
+    """Whom each gate is shut for, with links to every field or page that clears it, a field once in all."""
+    told: set[str] = set()
+    needs: dict[str, list[Plain]] = {}
+    for name in gates:
+        needs[name] = []
+        for each in view["stops"][name] if view else ():
+            links = list(_clearing(house, each))
+            needs[name].append(each | {"links": [link for link in links if link["href"] not in told]})
+            told |= {link["href"] for link in links if "#f/" in link["href"]}
+    return needs
 
 
 def _clearing(house: House, stopped: Plain) -> Iterator[Plain]:

@@ -11,7 +11,7 @@ from jambwright.web.texts import say, texts
 Plain = dict[str, Any]
 
 PURPOSES: Mapping[str, tuple[str, ...]] = {
-    "maker": ("order.xlsx", "order.csv"),
+    "maker": ("order.pdf", "order.xlsx", "order.csv", "order.json"),
     "fitters": ("fit-sheets.pdf", "crew.pdf", "crew.ics"),
     "owner": ("estimate.pdf", "comparison.pdf", "household-note.pdf", "household-note.txt"),
     "control": ("findings.pdf", "findings.csv", "calculations.pdf"),

@@ -162,7 +162,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         "hold": hold(opening),
         "word": gravest(list(opening.verdicts)),
         "kind": frame.chosen.kind,
-        "profile": frame.chosen.profile.name,
+        "profile": frame.chosen.profile.title,
         "colour": frame.chosen.colour,
         "glass": frame.chosen.glass,
         "figures": [figure_view(key, figure) for key, figure in opening.figures.items()],

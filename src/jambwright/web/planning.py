@@ -2,11 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from jambwright.basis.problems import BadInput
 from jambwright.job import Progress
-from jambwright.store import House, Store, choose, chosen, keep_plan, read_house
+from jambwright.record import read_order
+from jambwright.store import (
+    House,
+    HouseLine,
+    NotThere,
+    Store,
+    choose,
+    chosen,
+    house_lines,
+    house_plans,
+    keep_plan,
+    newest_plans,
+    paper,
+    read_house,
+)
 from jambwright.web import heavy
 from jambwright.web.api_desk import crew_of
 from jambwright.web.crew_days import CrewChosen
@@ -21,10 +37,42 @@ def rests_now(store: Store, house: House) -> Plain:
     return _rests(store, house, chosen(store, "prices"), crew)
 
 
+def planned_with_others(store: Store, prices: Any) -> list[HouseLine]:
+    """The houses whose newest plan goes by other prices than these, or that was not kept by which."""
+    lines, now = newest_plans(store), rests_on({}, prices, None, None)
+    return [
+        line
+        for line in house_lines(store)
+        if line.id in lines and _by_others(lines[line.id].gist, now["prices"])
+    ]
+
+
+def _by_others(gist: Mapping[str, Any] | None, prices: str) -> bool:
+    return ((gist or {}).get("rests") or {}).get("prices") != prices
+
+
 def _rests(store: Store, house: House, prices: Any, crew: CrewChosen | None) -> Plain:
     own = {tool["name"] for tool in house.tree.get("tools") or ()}
     tools = {name: figure for name, figure in adopted(store).items() if name in own}
     return rests_on(house.tree, prices, crew and crew.model_dump(mode="json"), tools)
+
+
+def earlier_issue(store: Store, house: House) -> bytes | None:
+    """The order last made as an issue before the one that stands in the readings file; ``None`` where there is none."""
+    asked = house.tree.get("order") or {}
+    number, issue = asked.get("number"), asked.get("issue", 1)
+    if issue == 1:
+        return None
+    found: tuple[int, bytes] | None = None
+    for line in house_plans(store, house.id):  # the newest first, so of each issue the one made last
+        try:
+            body = paper(store, house.id, line.id, "order.json")
+            head = read_order(body).head
+        except (NotThere, BadInput):
+            continue  # made before there was an order of that kind
+        if head.number == number and (found[0] if found else 0) < head.issue < issue:
+            found = head.issue, body
+    return found and found[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +93,8 @@ class Planning:
         crew = self.crew or crew_of(chosen(self.store, "days", house=self.house), standing.tree)
         prices = chosen(self.store, "prices")
         rests = _rests(self.store, standing, prices, crew)
-        asked = (with_adopted(self.store, standing.tree), prices, crew, self.crew is not None)
+        earlier = earlier_issue(self.store, standing)
+        asked = (with_adopted(self.store, standing.tree), prices, crew, self.crew is not None, earlier)
         record, files, gist = self.bench.run(self.ticket, heavy.planned, *asked, told=told)
         if self.crew:
             days = {"chosen": self.crew.model_dump(mode="json")}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -13,6 +13,7 @@ from starlette.datastructures import MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from jambwright.basis.border import in_words
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.store import NoRoom, NotThere, Outdated
 from jambwright.web.asking import MayNot
@@ -93,7 +94,7 @@ def install(app: FastAPI) -> None:
     """Answer every exception in that shape."""
     handlers: dict[type[Exception], Callable[[Request, Any], Response]] = {
         BadInput: lambda _, bad: problems(422, *bad.problems),
-        RequestValidationError: lambda _, bad: problems(422, *_from_request(bad.errors())),
+        RequestValidationError: lambda _, bad: problems(422, *_from_request(bad)),
         NotThere: lambda _, gone: problems(404, Problem("path", say("refused.not_there", what=str(gone)))),
         Outdated: lambda _, old: problems(412, Problem("If-Match", say("refused.outdated", version=old.there_is))),
         MayNot: lambda _, no: problems(403, Problem("session", no.say)),
@@ -136,10 +137,17 @@ def _http(_: Request, error: HTTPException) -> Response:
     return answer
 
 
-def _from_request(errors: Sequence[Any]) -> list[Problem]:
-    told = [
-        Problem(path, f"{path}: {error['msg']}.")
-        for error in errors[:MOST_TOLD]
-        for path in [".".join(str(part) for part in error["loc"][1:]) or str(error["loc"][0])]
-    ]
-    return told + told[-1:] * (len(errors) - len(told))
+def _from_request(error: RequestValidationError) -> list[Problem]:
+    errors = error.errors()
+    told = [problem for each in errors[:MOST_TOLD] for problem in _in_words(each, error.body)]
+    return told + told[-1:] * max(len(errors) - MOST_TOLD, 0)
+
+
+def _in_words(error: Any, body: Any) -> list[Problem]:
+    """One error of a request: in its address, its head or its body."""
+    where, *place = error["loc"]
+    if error["type"] == "json_invalid":
+        return [Problem("body", say("refused.no_json"))]
+    sent = body if where == "body" and isinstance(body, Mapping) else dict.fromkeys(place[:1], error["input"])
+    named = tuple(place) or (where,)
+    return [*in_words([{**error, "loc": named}], sent if place else {where: error["input"]}).values()]

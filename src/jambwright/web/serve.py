@@ -124,6 +124,7 @@ def configured(app: FastAPI, **more: Any) -> uvicorn.Config:
     """How the application is served: with bounds on pace, time and number of connections."""
     return uvicorn.Config(
         Paced(app), http=Watched, ws="none", loop="asyncio", log_level="warning", server_header=False,
+        proxy_headers=False,  # where a request comes from is the connection's to say, not the request's
         limit_concurrency=OF_ALL + OF_ONE_ADDRESS, timeout_keep_alive=KEPT_S,
         h11_max_incomplete_event_size=LONGEST_HEAD, timeout_graceful_shutdown=LATEST_GOODBYE_S, **more,
     )  # fmt: skip

@@ -192,16 +192,28 @@ class ReadingCheck(Strict):
 
 
 class PhotoLines(Strict):
-    """Caption and lines drawn on a photo; what is left out stays."""
+    """Caption, lines and further marks of a photo; what is left out stays."""
 
     caption: Annotated[str, Field(max_length=200)] | None = None
     drawn: Annotated[list[list[tuple[float, float]]], Field(max_length=200)] | None = None
+    shows: Annotated[list[Suspicion], Field(max_length=len(get_args(Suspicion)))] = []
+    """Put to what it shows already; taken back under the answers of its opening."""
 
 
 class PhotoShows(Strict):
     """What a photo is marked to show, each a field of what may be suspected at an opening."""
 
     shows: Annotated[list[Suspicion], Field(max_length=len(get_args(Suspicion)))] = []
+
+
+class Answered(Strict):
+    """The maker's answer beside the order."""
+
+    agrees: bool
+    say: list[str]
+    """Every difference, and what is not confirmed, a sentence each."""
+    differences: list[Tree]
+    """By item, light and field: `was` is ordered, `now` answered."""
 
 
 class Started(Strict):

@@ -139,7 +139,7 @@ def _edge(edge_mm: float | None, face: Face, held: FixingInWall) -> tuple[Word, 
     if edge_mm < held.edge_least_mm and face == "unseen cavity":
         return "unknown", (
             f"The screw stands {edge_mm:.0f} mm from {FACES[face]}, where {held.edge_least_mm:.0f} mm is the least: "
-            "look how the wall is closed at the jambs and write its `closer`."
+            "look how the cavity is closed at the jambs and say by what."
         )
     if edge_mm < held.edge_least_mm:
         way = "further in" if face in ("outer", "inner cavity") else "further out"

@@ -39,11 +39,12 @@ def screw_length_mm(*, fixing: str, frame_mm: Any, gap_mm: Any, embedment_mm: An
     )
     needed = np.asarray(length_needed_mm(**{name: np.asarray(v, float) for name, v in given.items()}))
     stock = stock_lengths_mm(fixing)
+    words = table("fixing_kinds").find(fixing=fixing)["words"]
     raise_if_any(
         [
             Problem(
                 "gap_mm",
-                f"gap_mm: a {fixing} of {needed.max():.0f} mm would be needed and the longest is "
+                f"a {words} of {needed.max():.0f} mm would be needed and the longest is "
                 f"{stock[-1]:.0f} "
                 "mm; use lugs, close the gap with a fixed timber liner, or add a longer screw to the stock.",
             )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from math import floor, log10
 from typing import get_args
 
 from jambwright.basis.tables import table
 from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.facts import Band, EnergyFacts, RoomKind
 from jambwright.checks.regulations.rule import Rule, RuleSet
-from jambwright.checks.verdict import AGAINST, Verdict, rests_of
+from jambwright.checks.verdict import AGAINST, Rest, Verdict, rests_of
 
 _BANDS: tuple[str, ...] = get_args(Band)
 """Best first."""
@@ -70,11 +71,32 @@ def _either_route(facts: EnergyFacts, kind: str, rules: RuleSet, about: str) -> 
     if facts.u_w_m2k is None and (facts.band is None or by_band is None):
         return by_u.unknown(["u_w_m2k_or_band"], f"{about}{asked} is asked; ")
     why = f"{about}{_said(facts, by_u.figure)}; {asked} is asked."
+    by = rests_of(facts.rests_on, "u_w_m2k")
     if facts.u_w_m2k is not None and facts.u_w_m2k <= by_u.figure:
-        return by_u.verdict("meets", why, found=facts.u_w_m2k, rests_on=rests_of(facts.rests_on, "u_w_m2k"))
+        return by_u.verdict("meets", why, found=facts.u_w_m2k, rests_on=by)
     if by_band and facts.band is not None and _at_least(facts.band, by_band):
         return by_band.verdict("meets", why, found=facts.band, rests_on=rests_of(facts.rests_on, "band"))
+    too_near = facts.u_w_m2k is not None and _is_the_limit(facts.u_w_m2k, by_u.figure)
+    if too_near and any(rest.weak for rest in by) and not facts.protected_look:
+        return by_u.verdict("unknown", f"{why} {_near(by)}", found=facts.u_w_m2k, rests_on=by)
     return _not_met(facts, by_u if facts.u_w_m2k is not None else by_band or by_u, rules, why)
+
+
+def _is_the_limit(u_w_m2k: float, limit: float) -> bool:
+    """Whether a modelled value over the limit is the limit in two significant figures, as of results (EN ISO 10077-1).
+
+    >>> [_is_the_limit(u, 1.4) for u in (1.4, 1.4002, 1.4499, 1.45)]
+    [False, True, True, False]
+    """
+    half = 0.5 * 10.0 ** (floor(log10(limit)) - 1)
+    return bool(limit < u_w_m2k < limit + half - HAIR)
+
+
+def _near(rests: tuple[Rest, ...]) -> str:
+    """What is said where only the maker can tell on which side it lies."""
+    weak = [rest for rest in rests if rest.weak]
+    asks = "; ".join(dict.fromkeys(rest.ask for rest in weak))
+    return f"By {' and '.join(map(str, weak))}, which can't tell on which side of the limit the unit lies: {asks}."
 
 
 def _at_least(band: str, rule: Rule) -> bool:

@@ -102,9 +102,9 @@ def _route_finding(facts: HouseFacts, rules: RuleSet) -> Verdict:
         why = f"Building notice was given on {facts.notice_date.isoformat()}; keep its reference."
         return rule.verdict("meets", why, found="notice given")
     why = (
-        "Nobody registered certifies the work: give building notice before it starts, pay the fee, and write "
+        "Nobody registered certifies the work: give building notice before it starts, pay the fee, and keep the "
+        "day of the notice."
     )
-    why += "`notice_date`."
     return rule.verdict("refer", why, found="no notice given")
 
 

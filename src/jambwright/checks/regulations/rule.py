@@ -25,6 +25,8 @@ NATIONS: tuple[Nation, ...] = get_args(Nation)
 
 _SOFT: Mapping[Word, Word] = {"meets": "advise", "fails": "refer", "worse": "refer"}
 """Nothing is passed or failed on an unconfirmed figure alone."""
+_UNSEEN: Mapping[Word, Word] = {"meets": "refer", "fails": "refer", "worse": "refer"}
+"""Nor is an order let through by the figure of an earlier edition."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +48,8 @@ class Rule:
     confirmed: bool
     note: str
     use: Use = "judged"
+    seen: bool = True
+    """Off where what this edition asks was not seen, and the figure is that of an earlier one."""
 
     @property
     def says(self) -> str:
@@ -82,13 +86,12 @@ class Rule:
         rests_on: Iterable[Rest] = (),
         by_figure: bool = True,
     ) -> Verdict:
-        """A finding under this rule; softened, and said so, where the figure is not confirmed.
+        """A finding under this rule; softened, and said so, where the figure is not confirmed or not of this edition.
 
         ``rests_on`` are the facts that decide it; ``by_figure`` is off where the rule's own figure does not.
         """
         shown = self.limit if limit is None else limit
-        soft = word if self.confirmed else _SOFT.get(word, word)
-        doubt = "" if self.confirmed else " The figure is not confirmed; ask building control."
+        soft, doubt = self._doubted(word)
         return settled(
             rule=self.id,
             word=soft,
@@ -101,6 +104,16 @@ class Rule:
             working=working or Working(),
         )
 
+    def _doubted(self, word: Word) -> tuple[Word, str]:
+        """The word as far as the figure carries it, and what is said of the figure."""
+        if not self.seen:
+            return _UNSEEN.get(word, word), (
+                " That is the figure of an earlier edition; what this one asks is not held here: ask building control."
+            )
+        if not self.confirmed:
+            return _SOFT.get(word, word), " The figure is not confirmed; ask building control."
+        return word, ""
+
     def judge(
         self, met: bool, why: str, *, found: Any = None, limit: Any = None, rests_on: Iterable[Rest] = ()
     ) -> Verdict:
@@ -111,7 +124,7 @@ class Rule:
     def unknown(self, missing: list[str], about: str = "") -> Verdict:
         """The finding when inputs are missing: which, how to get them, and what they are for."""
         measure = {row["input"]: row["measure"] for row in table("rule_inputs")}
-        wanted = "; ".join(f"missing `{name}`: {measure[name]}" for name in missing)
+        wanted = "; ".join(dict.fromkeys(measure[name] for name in missing))
         finding = self.verdict("unknown", f"{about}{wanted}. It is needed to tell: {self.says}.")
         return replace(finding, missing=tuple(missing))
 
@@ -185,12 +198,12 @@ class RuleSet:
             why = f"{said} For work the firm certifies itself no notice is given: ask which edition applies."
             return _of_edition(group, "refer", why, self.on, old)
         if work.notice is None and not late:
-            ask = "Missing `notice_date`: say when the notice or the plans went to building control."
+            ask = "Say when the notice or the plans went to building control."
             return replace(
                 _of_edition(group, "unknown", f"{said} {ask}", None, old), missing=("notice_date",)
             )
         if work.notice is not None and work.notice <= until and late and work.start is None:
-            ask = "Missing `start_date`: say when the work started."
+            ask = "Say when the work started."
             return replace(_of_edition(group, "unknown", f"{said} {ask}", None, old), missing=("start_date",))
         return None
 
@@ -318,6 +331,7 @@ def _taken_over(rule: Rule, edition: Edition, row: Row) -> Rule:
         not_met="advise" if advice else rule.not_met,
         how=weakest(rule.how, row["like_how"]),
         confirmed=rule.confirmed and row["like_confirmed"] == "yes",
+        seen=row["like_confirmed"] != "not seen",
     )
 
 

@@ -89,11 +89,16 @@ def _way_round(survey: Survey, plan: OpeningPlan) -> tuple[bool, str, str]:
 def _tasks(survey: Survey, plan: OpeningPlan, crew: Crew, avoid: tuple[Span, ...]) -> Iterator[Task]:
     opening = plan.opening
     storey, face = storey_of(survey, opening), survey.wall_of(opening).face
-    rows = [row for row in table("crew_tasks") if row["when"] == "always" or plan.fitting.glass_in]
+    applies = {
+        "always": True,
+        "glass_in": bool(plan.fitting.glass_in),
+        "shored": any(step.step == "shore" for step in plan.fitting.steps),
+    }
+    rows = [row for row in table("crew_tasks") if applies[row["when"]]]
     minutes = 60 * hours_for(
         plan.frame, storey=storey, face=face, pace="typical", over_usual=survey.defaults.pace
     )
-    minutes /= sum(row["share"] for row in rows)
+    minutes /= sum(row["share"] for row in rows if row["when"] != "shored")
     left = {row["step"]: row for row in rows if not opening.is_done(row["done"])}
     whole_day = plan.frame.chosen.kind == "door"
     for row in left.values():

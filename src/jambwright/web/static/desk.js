@@ -51,6 +51,14 @@ onSubmit("import-house", async (form) => {
   location.assign(`/houses/${made.id}`);
 });
 
+onSubmit("answer", async (form) => {
+  const { house, plan } = form.dataset;
+  refill(find("answered"));
+  const found = await ask("POST", `/api/houses/${house}/plans/${plan}/answer`, new FormData(form));
+  const lines = found.say.map((line) => el("li", {}, line));
+  refill(find("answered"), el("ul", { class: found.agrees ? "go" : "problems" }, lines));
+});
+
 onSubmit("survey", async (form) => {
   const { house, version } = form.dataset;
   await ask("PUT", `/api/houses/${house}/survey.yaml`, find("text").value, { "If-Match": `"${version}"` });

@@ -8,6 +8,7 @@ import { say } from "./texts.js";
 
 const MOST_HIGH_PX = 420;
 const TAP_PX = 48;
+const WIDE_EM = 0.68; // a bold figure of the widest usual typeface
 
 // In px of the screen: `widePx` is how wide the drawing is, `roomPx` how high it may be beside all that must be seen with it.
 export function drawOpening({ face, outline, taken, group, active, doubted, tap, widePx, roomPx }) {
@@ -92,7 +93,7 @@ function dimension(place, [from, to], { at: [x, y], to: led }, label, taken, { a
     arrow(from, to), arrow(to, from),
     svg("rect", { x: x - label.width / 2, y: y - TAP_PX / 2, width: label.width, height: TAP_PX, rx: 8, class: "tap" }),
     svg("rect", { x: x - label.width / 2, y: y - label.height / 2, width: label.width, height: label.height, rx: 6, class: "label" }),
-    svg("text", { x, y, class: "figure", "font-size": Math.min(20, (label.width - 8) / (0.58 * text.length)) }, text),
+    svg("text", { x, y, class: "figure", "font-size": Math.min(20, (label.width - 8) / (WIDE_EM * text.length)) }, text),
   );
 }
 

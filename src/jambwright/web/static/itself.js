@@ -1,6 +1,7 @@
 // The opening itself: window or door, its mark and room, and taking it away.
 
 import { choice, typed } from "./answers.js";
+import { limits } from "./check.js";
 import { WORDS } from "./choices.js";
 import { button, el } from "./dom.js";
 import { heard, note, queued } from "./houses.js";
@@ -17,10 +18,11 @@ export const MARK = "[A-Za-z0-9_\\-]{1,16}";
 
 const go = (path) => document.dispatchEvent(new CustomEvent("go", { detail: path }));
 
+// A door that nothing is said of begins as one: a leaf hung at one side, in a profile made for doors.
 export function asKind(wanted, kind) {
   const same = (wanted?.kind ?? "window") === kind;
   const kept = Object.entries(wanted ?? {}).filter(([name]) => same || !OF_ITS_KIND.includes(name));
-  return { ...Object.fromEntries(kept), kind };
+  return { ...(kind === "door" ? limits.new_door : {}), ...Object.fromEntries(kept), kind };
 }
 
 export const markTaken = (openings, mark) => openings.find((opening) => opening.id.toLowerCase() === mark.toLowerCase());

@@ -60,7 +60,7 @@ async function keeping(work) {
   for (const told of form.querySelectorAll(".told")) refill(told);
   try {
     await work();
-    location.assign("/");
+    location.assign("/prices?kept=yes"); // which houses must be planned again is told there
   } catch (error) {
     if (error instanceof NoValue) (toldOf(error.control) ?? bottom).append(el("p", {}, error.message));
     else tell(error instanceof Refusal ? error.problems : [{ field: "", say: say("form.not_sent") }]);

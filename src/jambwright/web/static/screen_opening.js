@@ -164,6 +164,7 @@ class OpeningScreen {
   #say(found) {
     if (this.asks) return; // what is heard meanwhile must not wipe out a question that waits for its answer
     if (found?.verdict === "measure again") return this.#doubt(found);
+    this.doubted = null;
     const left = missing(this.opening, this.face);
     const good = found?.verdict === "agree";
     // what is odd though the readings agree, a step or an arch, is told once all is read
@@ -179,10 +180,17 @@ class OpeningScreen {
   #doubt({ suspects, says, next, one_set: set }) {
     const several = suspects.length > 1;
     const text = several && !set ? say("check.which") : says[0];
+    this.#speakDoubt(several && !set ? `${text} ${suspects.map((one) => nameOf(placeOf(one))).join(", ")}.` : text);
     this.word.className = "word doubt";
     refill(this.word, el("p", {}, text), several
       ? sideBySide(suspects.map((one) => ({ place: placeOf(one), mm: one.read_mm })), this.again, (place) => this.#light(place))
       : this.#offer(next));
+  }
+
+  // Found a moment after a figure was kept: spoken after the figure, once, and not again each time it is drawn.
+  #speakDoubt(text) {
+    if (this.kept && this.doubted !== text) speak(text, { after: true });
+    this.doubted = text;
   }
 
   // Nothing where it is lit already and only has to be typed.
@@ -285,6 +293,7 @@ class OpeningScreen {
     };
     await note(this.id, pathOf(this.mark, this.face, place), reading, { typed });
     await keep.remove("drafts", this.#draftKey());
+    this.kept = true;
     speak(say("spoken.figure", { reading: nameOf(place), figure: digits(Math.abs(mm)), way: wayOf(place, mm) }));
     this.taken = { ...this.taken, [place]: figures };
     if (!again) this.place = this.#following();

@@ -48,8 +48,8 @@ export async function photosScreen(house, mark) {
     const sent = await onServer(house, mark);
     const there = new Set(sent.map((photo) => photo.id));
     refill(list, 
-      ...mine.filter((photo) => !there.has(photo.id)).map((photo) => shown(URL.createObjectURL(new Blob([photo.body], { type: photo.type })), photo, photo.state !== "sent")),
-      ...sent.map((photo) => shown(`/api/houses/${house}/photos/${photo.id}.jpg`, photo, false)));
+      ...mine.filter((photo) => !there.has(photo.id)).map((photo) => shown(URL.createObjectURL(new Blob([photo.body], { type: photo.type })), photo, photo.state !== "sent" && !photo.there)),
+      ...sent.map((photo) => shown(`/api/houses/${house}/photos/${photo.id}.jpg`, withOwn(photo, mine), false)));
     if (!list.children.length) list.append(el("li", { class: "empty" }, say("photos.none")));
   }
 
@@ -65,6 +65,34 @@ export async function photosScreen(house, mark) {
   };
 }
 
+// What this phone has marked and not sent yet counts too.
+function withOwn(photo, mine) {
+  const own = mine.find((one) => one.id === photo.id);
+  return { ...photo, shows: [...new Set([...(photo.shows ?? []), ...(own?.shows ?? [])])] };
+}
+
+// A mark put to a photo that was taken before, sent or not: what is suspected stops the work at once all the same.
+async function mark(photo, what, problem) {
+  const own = await keep.get("photos", photo.id);
+  if (own) await keep.put("photos", { ...own, shows: [...(own.shows ?? []), what], ...(own.state === "sent" ? { state: "waiting", there: true } : {}) });
+  if (await houseSeen(photo.house)) await note(photo.house, `/openings/${photo.mark}/seen/${what}`, true);
+  try {
+    if (!own) await ask("PATCH", `/api/houses/${photo.house}/photos/${photo.id}`, { shows: [what] });
+  } catch (error) {
+    if (!(error instanceof NoSignal) && !(error instanceof Refusal)) throw error;
+    problem.textContent = error instanceof NoSignal ? say("photos.mark_later") : error.message;
+    return;
+  }
+  tell({ house: photo.house });
+}
+
+function marksFor(photo) {
+  const problem = el("p", { class: "problem", role: "alert" });
+  const left = limits.seen.filter((what) => !(photo.shows ?? []).includes(what));
+  return left.length > 0 && el("details", {}, el("summary", {}, say("photos.mark")),
+    el("div", { class: "choices" }, left.map((what) => button(say(`photos.shows.${what}`), () => mark(photo, what, problem)))), problem);
+}
+
 async function onServer(house, mark) {
   try {
     return (await ask("GET", `/api/houses/${house}/photos`)).filter((photo) => photo.mark === mark);
@@ -77,7 +105,7 @@ async function onServer(house, mark) {
 function shown(source, photo, waiting) {
   return el("li", {}, el("figure", { class: "photo" },
     el("div", { class: "layers" }, el("img", { src: source, alt: photo.caption || say("photos.alt"), loading: "lazy" }), lines(photo.drawn)),
-    el("figcaption", {}, photo.caption, (photo.shows ?? []).map((what) => [" ", el("span", { class: "tag suspected" }, say(`photos.shows.${what}`))]), waiting && el("span", { class: "tag" }, say("photos.waiting")))));
+    el("figcaption", {}, photo.caption, (photo.shows ?? []).map((what) => [" ", el("span", { class: "tag suspected" }, say(`photos.shows.${what}`))]), waiting && el("span", { class: "tag" }, say("photos.waiting"))), marksFor(photo)));
 }
 
 const lines = (drawn) =>

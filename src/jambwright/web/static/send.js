@@ -4,6 +4,7 @@ import * as keep from "./keep.js";
 import { ask, me, NoSignal, Refusal } from "./server.js";
 import { changed, heard, queued, tell } from "./houses.js";
 import { gatesKey, LAST_HEARD } from "./stops.js";
+import { same } from "./tree.js";
 
 const EVERY_MS = 10000;
 const AT_ONCE = 100;
@@ -87,15 +88,19 @@ async function sendChanges(house, entries) {
   await heard(answer.house);
 }
 
+// One that the server has already goes no second time: only its new marks do.
 async function sendPhoto(photo) {
+  const at = `/api/houses/${photo.house}/photos/${photo.id}`;
   const form = new FormData();
   form.set("file", new File([photo.body], "photo.jpg", { type: photo.type }));
   for (const name of ["mark", "caption", "at"]) form.set(name, photo[name]);
   form.set("drawn", JSON.stringify(photo.drawn));
   form.set("shows", JSON.stringify(photo.shows ?? []));
   try {
-    await ask("PUT", `/api/houses/${photo.house}/photos/${photo.id}`, form);
-    await keep.put("photos", { ...photo, state: "sent" });
+    if (photo.there) await ask("PATCH", at, { shows: photo.shows });
+    else await ask("PUT", at, form);
+    const now = (await keep.get("photos", photo.id)) ?? photo; // a mark may have been added meanwhile
+    await keep.put("photos", { ...now, state: same(now.shows ?? [], photo.shows ?? []) ? "sent" : "waiting", there: true });
   } catch (error) {
     if (!(error instanceof Refusal) || ![404, 413, 422].includes(error.status)) throw error;
     await keep.put("photos", { ...photo, state: "refused", problems: error.problems });

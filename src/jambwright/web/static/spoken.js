@@ -14,9 +14,10 @@ export async function switchTo(wanted) {
   await keep.fact("speak", wanted);
 }
 
-export function speak(text) {
+// What was said before is out of date and is cut short, but where this comes after it.
+export function speak(text, { after = false } = {}) {
   if (!on || !canSpeak()) return;
-  speechSynthesis.cancel(); // what was said before is out of date
+  if (!after) speechSynthesis.cancel();
   const said = new SpeechSynthesisUtterance(text);
   said.lang = "en-GB";
   speechSynthesis.speak(said);
