@@ -11,16 +11,17 @@ from typing import Any, Protocol
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.checks.access import access_notes
 from jambwright.checks.cautions import cautions, storey_of
-from jambwright.checks.changed_order import glass_proposals, remedy_proposals, sash_proposals
+from jambwright.checks.changed_order import glass_proposals, remedy_proposals
 from jambwright.checks.declared import unit_doubts
 from jambwright.checks.gates import gates_of
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_wants
-from jambwright.checks.rules_on_house import OpeningRules, rules_on_house
-from jambwright.checks.sash_limits import limit_verdicts
+from jambwright.checks.rules_on_house import rules_on_house
 from jambwright.checks.structure import lintel_gates, seen_gates
 from jambwright.checks.survey_facts import Framed
+from jambwright.checks.system_changes import system_proposals
+from jambwright.checks.system_limits import system_verdicts
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
 from jambwright.frame import HOW_TO, make_up_pattern
@@ -272,18 +273,19 @@ def _offered(house: HousePlan) -> Offered:
     """Proposals that hold, of those that may mend each opening. What is ordered stays as it is."""
     asked = {opening.id: opening for opening in house.survey.openings}
     free = [plan for plan in house.openings if not plan.opening.is_done("ordered")]
-    drafts = {p.opening.id: _drafts(asked[p.opening.id], p, house.rules_on(p)) for p in free}
+    drafts = {p.opening.id: _drafts(asked[p.opening.id], p, house) for p in free}
     found: dict[str, tuple[Proposal, ...]] = {}
     for group in groups(house.survey):
         found |= proven(group, {o.id: drafts.get(o.id, []) for o in group.openings}, verdicts_by_opening)
     return found
 
 
-def _drafts(asked: Opening, plan: OpeningPlan, rules: OpeningRules) -> list[Proposal]:
+def _drafts(asked: Opening, plan: OpeningPlan, house: HousePlan) -> list[Proposal]:
     """What may mend one opening, not planned again yet."""
+    rules = house.rules_on(plan)
     return [
         *glass_proposals(asked, plan.frame.layout, plan.stronger_glass),
-        *sash_proposals(asked, plan.frame, plan.verdicts),
+        *system_proposals(asked, plan.frame, house.survey.system_of(asked), plan.verdicts),
         *remedy_proposals(asked, plan.frame, rules.verdicts, rules.remedies.choices),
     ]
 
@@ -354,8 +356,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
         access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
-        verdicts=(*_wind_known(survey, wind), *glass.verdicts, *limit_verdicts(frame), *fitting.verdicts,
-                  *heat.damp),
+        verdicts=(*_wind_known(survey, wind), *glass.verdicts,
+                  *system_verdicts(frame, survey.system_of(opening)), *fitting.verdicts, *heat.damp),
         remarks=(
             *sized.remarks, *unlikely_opening(survey, opening), *glass.remarks,
             *(frame.sill.problems if frame.sill else ()),

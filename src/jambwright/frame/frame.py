@@ -14,7 +14,8 @@ from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
 from jambwright.frame.order_size import OrderSize
 from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.frame.sill import Sill, plan_sill
-from jambwright.readings.survey import Defaults, Opening
+from jambwright.readings.survey import Opening
+from jambwright.readings.usual import Defaults
 from jambwright.readings.wanted import Colour, SillWanted, UnitKind
 
 LIP_AND_BEAD_MM = 20.0
@@ -129,7 +130,7 @@ def choose(opening: Opening, defaults: Defaults, *, nib_back_mm: float | None = 
     set_back = opening.set_back_mm if opening.set_back_mm is not None else stands_back_mm
     return Chosen(
         kind=wanted.kind,
-        profile=profile_system(profile),
+        profile=profile_system(profile, defaults.systems),
         colour=wanted.colour or defaults.colour,
         glass=wanted.glass or defaults.glass,
         sill=sill if sill and sill.kind == "frame_sill" else None,

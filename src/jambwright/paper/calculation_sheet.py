@@ -31,7 +31,7 @@ TITLES: Mapping[str, str] = {
     "wind": "Wind",
     "glass": "Glass",
     "members": "Bars",
-    "sash": "Sashes and ventilators",
+    "system": "Sashes, hinges and ventilators by the system's sheet",
     "fixings.strength": "Fixings",
     "fixings": "Weight and fixings",
     "movement": "Movement",

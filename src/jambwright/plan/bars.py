@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from jambwright.basis.problems import Problem
-from jambwright.basis.tables import table
 from jambwright.checks.declared import doubt
 from jambwright.checks.fixings import Edges, beside, pane, stacked
 from jambwright.checks.fixings.pane_loads import BarLoad
@@ -80,15 +79,14 @@ def _plan_stiles(name: str, bar: BarLoad, profile: ProfileSystem) -> BarPlan:
     Steel goes into each stile that works.
     """
     span = float(bar.length_mm)
-    stile = next((row for row in table("meeting_stiles") if row["profile"] == profile.name), None)
     sag = float(sag_of_any_load_n_mm3(load=bar.load, span_mm=span))
     steel, stiffness, works = None, None, "of which nothing is held for this profile"
-    if stile:
-        count = 2 if stile["joined"] == "yes" else 1
+    if stile := profile.stiles:
+        count = 2 if stile.joined else 1
         works = "both stiles together" if count == 2 else "the slave leaf's stile alone"
         wanted = sag / float(deflection_limit_mm(span_mm=span, rule=BAR_LIMIT)) / count
-        steel, each = _reinforced(wanted, _profile_e_n_mm2(profile) * stile["i_cm4"] * 1e4,
-                                  (stile["across_mm"], stile["deep_mm"]))  # fmt: skip
+        steel, each = _reinforced(wanted, _profile_e_n_mm2(profile) * stile.i_cm4 * 1e4,
+                                  (stile.across_mm, stile.deep_mm))  # fmt: skip
         stiffness = count * each
     on_bolt = float(bar.load.moment_n_mm() / bar.length_mm)
     return BarPlan(

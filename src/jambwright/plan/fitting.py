@@ -29,7 +29,8 @@ from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
 from jambwright.plan.packers import CARRYING, PackingPoint, Place, packed_once, packing_points
 from jambwright.readings.declared import Declared
-from jambwright.readings.survey import Opening, Wall
+from jambwright.readings.survey import Opening
+from jambwright.readings.usual import Wall
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
