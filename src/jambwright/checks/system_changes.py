@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from jambwright.checks.changed_lights import OF_OPENERS, OF_STAYS
 from jambwright.checks.order_tree import (
     Tree,
     changes_of,
@@ -24,9 +25,6 @@ from jambwright.readings.survey import Opening
 from jambwright.readings.system_sheet import SashOnSheet, SystemSheet
 from jambwright.readings.ways import hung
 
-OF_STAYS = ("open_angle_deg", "obstruction_mm", "hinge")
-"""What is asked of one hinge or stay and of no other."""
-OF_OPENERS = ("swing", "leaf", "handle_height_mm", "restrictor", *OF_STAYS)
 NARROWEST_CAVITY_MM, WIDEST_CAVITY_MM = 8.0, 20.0
 """Of the cavities that units are made with. Common practice, no published source."""
 

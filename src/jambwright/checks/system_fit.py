@@ -49,6 +49,41 @@ class VentsFitted:
         return f"{self.count} x {vent.each_mm2:g} mm², {vent.length_mm:g} mm long, in the head of the {where}"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FromSheet:
+    """What goes into one light by its system's sheet, in the maker's words; empty where the sheet tells nothing."""
+
+    hinge: str = ""
+    vents: str = ""
+    steel: bool = False
+    """The sash gets steel for its size."""
+
+
+def from_sheet(frame: Frame, sheet: SystemSheet) -> dict[str, FromSheet]:
+    """Hinge, ventilators and steel of every light the sheet tells something of, by mark."""
+    found = {light.mark: _from_sheet(frame, light, sheet) for light in frame.layout.lights}
+    return {mark: each for mark, each in found.items() if each != FromSheet()}
+
+
+def frame_has_steel(frame: Frame, sheet: SystemSheet) -> bool:
+    """Whether the outer frame gets steel for its size."""
+    over = sheet.frame_reinforced_over_mm
+    return over is not None and max(frame.width_mm, frame.height_mm) > over
+
+
+def _from_sheet(frame: Frame, light: PlacedLight, sheet: SystemSheet) -> FromSheet:
+    limits = sheet.sash(kind_of(light)) if light.sash else None
+    hinge = hinge_of(frame, light, limits) if limits else None
+    vents = vents_of(frame, light, sheet, light.wanted.vent_mm2) if light.wanted.vent_mm2 else None
+    over = limits.reinforced_over_mm if limits else None
+    longer = max(light.sash.width_mm, light.sash.height_mm) if light.sash else 0.0
+    return FromSheet(
+        hinge=hinge.name if hinge else "",
+        vents=vents.words if vents else "",
+        steel=over is not None and longer > over,
+    )
+
+
 def kind_of(light: PlacedLight) -> str:
     """What it is in the words of a sheet."""
     return (light.way.usual or light.way.kind) if light.sash else "fixed"

@@ -15,6 +15,7 @@ from jambwright.frame.order_size import OrderSize
 from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.frame.sill import Sill, plan_sill
 from jambwright.readings.survey import Opening
+from jambwright.readings.systems import system_sheet
 from jambwright.readings.usual import Defaults
 from jambwright.readings.wanted import Colour, SillWanted, UnitKind
 
@@ -68,6 +69,8 @@ class Chosen:
     set_back_mm: float
     joint_mm: float | None
     """The firm's joint a side; ``None`` where it goes by material, colour and size."""
+    sills_mm: tuple[float, ...] = ()
+    """Depths of the sills that go with the system; none where any of the usual stock does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,6 +139,7 @@ def choose(opening: Opening, defaults: Defaults, *, nib_back_mm: float | None = 
         sill=sill if sill and sill.kind == "frame_sill" else None,
         set_back_mm=set_back,
         joint_mm=defaults.joint_mm,
+        sills_mm=tuple(system_sheet(profile, defaults.systems).sill_depths_mm or ()),
     )
 
 
@@ -162,6 +166,7 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
             frame_width_mm=size.width_mm,
             seat_mm=chosen.profile.sill_seat_mm,
             set_back_mm=chosen.set_back_mm,
+            stock_mm=chosen.sills_mm,
         )
     return Frame(
         opening_id=opening.id,

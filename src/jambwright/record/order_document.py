@@ -47,6 +47,10 @@ class OrderLight(Plain):
     """Above the bottom of the sash; None where it was not asked for."""
     open_angle_deg: float | None = None
     restrictor: str | None = None
+    hinge: str | None = None
+    """Hinge or stay off the system's sheet; None where the sheet tells none."""
+    vents: str | None = None
+    """Ventilators off the system's sheet: how many, how long and where."""
 
 
 class OrderSill(Plain):
@@ -82,6 +86,8 @@ class OrderItem(Plain):
     transoms_mm: tuple[float, ...] = ()
     """Centre lines from the frame's bottom edge."""
     reinforcement: tuple[str, ...] = ()
+    steel_in: tuple[str, ...] = ()
+    """Frame and sashes that get steel for their size, by the system's sheet."""
     sill: OrderSill | None = None
     u_w_m2k: float | None = None
     """At the reference size."""
@@ -183,6 +189,7 @@ def _item(plan: OpeningRecord) -> OrderItem:
         mullions_mm=frame.layout.centre_lines_mm("mullion"),
         transoms_mm=frame.layout.centre_lines_mm("transom"),
         reinforcement=tuple(bars),
+        steel_in=plan.by_sheet.steel_in,
         sill=OrderSill(length_mm=order.sill_length.value, depth_mm=order.sill_depth.value, ends=sill.ends)
         if sill and order.sill_length and order.sill_depth
         else None,
@@ -216,6 +223,8 @@ def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:
         handle_height_mm=wanted.handle_height_mm,
         open_angle_deg=wanted.open_angle_deg,
         restrictor=restrictor(wanted.restrictor) or None,
+        hinge=plan.by_sheet.hinges.get(light.mark),
+        vents=plan.by_sheet.vents.get(light.mark),
     )
 
 

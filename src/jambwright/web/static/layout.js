@@ -4,8 +4,8 @@
 import { same } from "./tree.js";
 
 const WAYS = ["across", "down"];
-const OF_OPENERS = ["swing", "leaf", "handle_height_mm", "open_angle_deg", "obstruction_mm", "restrictor"];
-const OF_STAYS = ["open_angle_deg", "obstruction_mm"];
+const OF_OPENERS = ["swing", "leaf", "handle_height_mm", "open_angle_deg", "hinge", "obstruction_mm", "restrictor"];
+const OF_STAYS = ["open_angle_deg", "hinge", "obstruction_mm"];
 const OF_GLASS = ["infill", "glass", "obscure"];
 const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];
 export const carried = () => CARRIED;
