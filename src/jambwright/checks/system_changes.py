@@ -15,7 +15,17 @@ from jambwright.checks.order_tree import (
     with_node,
     without_declared,
 )
-from jambwright.checks.system_fit import AT_EDGE_MM, against_hinge, kind_of, most_vents_mm2, sash_of, vents_of
+from jambwright.checks.system_fit import (
+    AT_EDGE_MM,
+    Sash,
+    against_hinge,
+    beyond,
+    hinges_for,
+    kind_of,
+    most_vents_mm2,
+    sash_of,
+    vents_of,
+)
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
@@ -48,6 +58,8 @@ class _Case:
         return {name: value for name, value in self.node.items() if name not in names}
 
 
+LEAST_FIXED_MM = 300.0
+"""Of a new fixed part beside one that opens. Common practice, no published source."""
 _Way = Callable[[_Case], Iterable[tuple[str, Tree]]]
 """Other ways to make one light: in words, and as a part of the layout."""
 
@@ -133,7 +145,8 @@ def _inwards(case: _Case) -> Iterator[tuple[str, Tree]]:
 def _turned(case: _Case) -> Iterator[tuple[str, Tree]]:
     """Tilt and turn, hung where it hung."""
     light = case.light
-    if light.sash and not light.door_leaf and not light.leaf_of_pair and light.way.clear != "turn":
+    known = case.sheet.sash("tilt_turn") is not None
+    if known and light.sash and not light.door_leaf and not light.leaf_of_pair and light.way.clear != "turn":
         side = light.way.hangs if light.way.hangs in ("left", "right") else "left"
         yield "tilt and turn, opens in", case.without(OF_STAYS) | {"opens": hung("turn", side), "swing": "in"}
 
@@ -141,7 +154,8 @@ def _turned(case: _Case) -> Iterator[tuple[str, Tree]]:
 def _paired(case: _Case) -> Iterator[tuple[str, Tree]]:
     """Two leaves that meet without a mullion."""
     light = case.light
-    if light.sash and light.way.clear == "side" and not light.leaf_of_pair:
+    known = case.sheet.sash("door" if light.door_leaf else "french_leaf") is not None
+    if known and light.sash and light.way.clear == "side" and not light.leaf_of_pair:
         kept = case.without(("hinge", "obstruction_mm"))
         yield "a pair of leaves without a mullion", kept | {"opens": f"pair_{light.way.hangs}"}
 
@@ -155,49 +169,84 @@ def _fixed(case: _Case) -> Iterator[tuple[str, Tree]]:
 def _divided(case: _Case) -> Iterator[tuple[str, Tree]]:
     """As much of it opens as its system takes, else half of it; the rest is fixed."""
     light, limits = case.light, case.limits
-    if limits is None or light.leaf_of_pair:
+    if limits is None:
         return
     if not light.sash:
         yield from _fixed_divided(case)
         return
-    if not light.door_leaf and light.way.hangs == "top":
+    if light.way.hangs == "top":
         yield "two of the same side by side", _in_two(case)
-    if light.way.hangs in ("left", "right") and (most := _most_mm(case, limits, "width")):
+    if light.way.hangs in ("left", "right") and (most := _most_mm(case, limits, wide=True)):
         yield f"the part that opens {most} mm wide, fixed beside it", _across(case, most)
-    if most := _most_mm(case, limits, "height"):
+    if most := _most_mm(case, limits, wide=False):
         where = "below" if light.way.hangs == "top" else "above"
         yield f"the part that opens {most} mm high, fixed {where}", _down(case, most)
-    if not light.door_leaf:
+    if not light.door_leaf and not light.leaf_of_pair:
         yield "a mullion in the middle, one half opens", _across(case, None)
         yield "a transom in the middle, one half opens", _down(case, None)
 
 
-def _most_mm(case: _Case, limits: SashOnSheet, side: str) -> int | None:
-    """The largest part that the system lets open, to the new bar's centre line; nothing where it is no larger now."""
-    light, profile = case.light, case.frame.chosen.profile
-    assert light.sash is not None
-    wide = side == "width"
-    most = [limits.most_width_mm if wide else limits.most_height_mm]
-    if wide and limits.most_ratio is not None:
-        most.append(limits.most_ratio * light.sash.height_mm)
-    if (light.way.swings_on or "width") == side:
-        most.append(max((each.most_mm for each in limits.hinges if each.most_mm), default=None))
-    held = min((each for each in most if each is not None), default=None)
-    if held is None or (light.sash.width_mm if wide else light.sash.height_mm) <= held:
+def _most_mm(case: _Case, limits: SashOnSheet, *, wide: bool) -> int | None:
+    """The largest part that the system lets open, to the new bar's centre line; nothing where all of it may."""
+    light, layout = case.light, case.frame.layout
+    size = _along(light, wide=wide)
+    held = [each for each in _sizes_held(case, limits, wide=wide) if each < size]
+    if not held:
         return None
-    part, sight = light.part, light.sight
-    edge = {
-        "left": sight.x_mm - part.x_mm,
+    part, sight = layout.part_rect(light.path), layout.seen_rect(light.path, "sight")
+    far = {
         "right": part.right_mm - sight.right_mm,
+        "left": sight.x_mm - part.x_mm,
         "top": part.top_mm - sight.top_mm,
         "bottom": sight.y_mm - part.y_mm,
     }
-    at = (
-        ("right" if light.way.hangs == "right" else "left")
+    hangs = light.way.hangs
+    at = ("left" if hangs == "right" else "right") if wide else ("bottom" if hangs == "top" else "top")
+    whole = part.width_mm if wide else part.height_mm
+    half = case.frame.chosen.profile.bar_face_mm / 2
+    most = whole - _leaves(light, wide=wide) * (size - held[0]) - far[at] + half
+    return math.floor(min(most, whole - LEAST_FIXED_MM))
+
+
+def _along(light: PlacedLight, *, wide: bool) -> float:
+    """Width or height of its sash."""
+    assert light.sash is not None
+    return light.sash.width_mm if wide else light.sash.height_mm
+
+
+def _leaves(light: PlacedLight, *, wide: bool) -> int:
+    """Sashes side by side in its part."""
+    return 2 if wide and light.leaf_of_pair else 1
+
+
+def _sizes_held(case: _Case, limits: SashOnSheet, *, wide: bool) -> list[float]:
+    """Other widths or heights of the sash with which it keeps its limits and a hinge carries it, the nearest first."""
+    light, sash = case.light, sash_of(case.frame, case.light)
+    sizes = (
+        [limits.least_width_mm, limits.most_width_mm]
         if wide
-        else ("top" if light.way.hangs == "top" else "bottom")
+        else [limits.least_height_mm, limits.most_height_mm]
     )
-    return math.floor(held - 2 * profile.sash_overlap_mm + edge[at] + profile.bar_face_mm / 2)
+    for ratio in (limits.least_ratio, limits.most_ratio):
+        sizes += [ratio * sash.height_mm if wide else sash.width_mm / ratio] if ratio else []
+    if (light.way.swings_on or "width") == ("width" if wide else "height"):
+        sizes += [end for each in limits.hinges for end in (each.least_mm, each.most_mm)]
+    now = _along(light, wide=wide)
+    return sorted(
+        {s for s in sizes if s and _holds(case, limits, sash, s, wide=wide)}, key=lambda s: abs(s - now)
+    )
+
+
+def _holds(case: _Case, limits: SashOnSheet, now: Sash, size_mm: float, *, wide: bool) -> bool:
+    """Whether a sash that wide or high would do, its mass taken to grow with its edges and its glass."""
+    width, height = (size_mm, now.height_mm) if wide else (now.width_mm, size_mm)
+    glass = case.frame.infill_kg(case.light.mark)
+    edges = (width + height) / (now.width_mm + now.height_mm)
+    kg = (now.mass_kg - glass) * edges + glass * width * height * 1e-6 / now.area_m2
+    sash = Sash(width_mm=width, height_mm=height, mass_kg=kg)
+    hinges = hinges_for(case.light, limits)
+    carried = not limits.hinges or any(not any(against_hinge(h, sash, case.light)) for h in hinges)
+    return carried and not any(beyond(limits, sash))
 
 
 def _across(case: _Case, opens_mm: float | None) -> Tree:
@@ -238,22 +287,20 @@ def _halves(case: _Case, opens_mm: float | None) -> tuple[Tree, Tree, Tree]:
     return size, half, {name: half[name] for name in of_pane if name in half} | {"opens": "fixed"}
 
 
-def _wider(case: _Case) -> Iterator[tuple[str, Tree]]:
-    """A part too narrow or too low gets what its system wants; the part beside it pays."""
-    light, limits, node = case.light, case.limits, case.node
-    if not limits or not light.sash or "mm" not in node or not light.path:
+def _resized(case: _Case) -> Iterator[tuple[str, Tree]]:
+    """A part among others gets the nearest size that does; those beside it share the rest."""
+    light, limits = case.light, case.limits
+    if not limits or not light.sash or not light.path:
         return
     wide = light.path[-2] == "across"
-    hinged = (light.way.swings_on or "width") == ("width" if wide else "height")
-    least = [limits.least_width_mm if wide else limits.least_height_mm]
-    least += [min((each.least_mm or 0.0 for each in limits.hinges), default=None)] if hinged else []
-    if wide and limits.least_ratio is not None:
-        least.append(limits.least_ratio * light.sash.height_mm)
-    size = light.sash.width_mm if wide else light.sash.height_mm
-    lacking = max((each for each in least if each is not None), default=0.0) - size
-    if lacking > 0:
-        mm = math.ceil(node["mm"] + lacking)
-        yield f"{mm} mm {'wide' if wide else 'high'}", node | {"mm": float(mm)}
+    held = next(iter(_sizes_held(case, limits, wide=wide)), None)
+    if held is None:
+        return
+    part = case.frame.layout.part_rect(light.path)
+    more = _leaves(light, wide=wide) * (held - _along(light, wide=wide))
+    mm = (part.width_mm if wide else part.height_mm) + more
+    mm = math.ceil(mm) if more > 0 else math.floor(mm)
+    yield f"{mm} mm {'wide' if wide else 'high'}", case.without(("share",)) | {"mm": float(mm)}
 
 
 def _reglazed(case: _Case) -> Iterator[tuple[str, Tree]]:
@@ -301,4 +348,4 @@ def _vents_shared(opening: Opening, frame: Frame, sheet: SystemSheet) -> Proposa
     return Proposal(mends=("system.vent",), changes=changes, say=f"ventilators {told}") if changes else None
 
 
-_WAYS: tuple[_Way, ...] = (_inwards, _other_hinge, _reglazed, _wider, _divided, _turned, _paired)
+_WAYS: tuple[_Way, ...] = (_inwards, _other_hinge, _reglazed, _resized, _divided, _turned, _paired)

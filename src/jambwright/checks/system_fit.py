@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
-from jambwright.basis.clause import clause
+from jambwright.basis.clause import Clause, clause
+from jambwright.basis.working import Working
 from jambwright.checks.figures import HAIR
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.readings.system_sheet import HingeOnSheet, SashOnSheet, SystemSheet, VentOnSheet
 
 AT_EDGE_MM = 0.5
+LAID_OUT = Clause("Layout of the frame", "", "calculated")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +62,43 @@ class FromSheet:
     """The sash gets steel for its size."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beyond:
+    """A limit that a sash breaks."""
+
+    rule: str
+    called: str
+    """What is bound, with its article."""
+    bound: Literal["least", "most"]
+    found: float
+    limit: float
+    unit: str
+
+
+_MEASURES: Mapping[str, tuple[str, str, str, Callable[[Sash], float]]] = {
+    "kg": ("mass", "a mass", "kg", lambda sash: sash.mass_kg),
+    "width_mm": ("width", "a width", "mm", lambda sash: sash.width_mm),
+    "height_mm": ("height", "a height", "mm", lambda sash: sash.height_mm),
+    "area_m2": ("area", "an area", "m²", lambda sash: sash.area_m2),
+    "ratio": ("ratio", "a width over height", "", lambda sash: sash.ratio),
+}
+"""By the end of a limit's name: its rule, what it binds in words, its unit, and how that is found."""
+_BOUNDS: Mapping[str, Literal["least", "most"]] = {"least": "least", "most": "most"}
+
+
+def beyond(limits: SashOnSheet, sash: Sash) -> Iterator[Beyond]:
+    """Every limit of its kind that a sash breaks."""
+    for name in type(limits).model_fields:
+        start, _, of = name.partition("_")
+        limit = getattr(limits, name) if start in _BOUNDS else None
+        if limit is None:
+            continue
+        rule, called, unit, measure = _MEASURES[of]
+        bound, found = _BOUNDS[start], measure(sash)
+        if (found > limit + HAIR) if bound == "most" else (found < limit - HAIR):
+            yield Beyond(rule=rule, called=called, bound=bound, found=found, limit=limit, unit=unit)
+
+
 def from_sheet(frame: Frame, sheet: SystemSheet) -> dict[str, FromSheet]:
     """Hinge, ventilators and steel of every light the sheet tells something of, by mark."""
     found = {light.mark: _from_sheet(frame, light, sheet) for light in frame.layout.lights}
@@ -92,8 +132,43 @@ def kind_of(light: PlacedLight) -> str:
 def sash_of(frame: Frame, light: PlacedLight) -> Sash:
     """The sash of a light; of a fixed one its glass."""
     rect = light.sash or light.glass
-    kg = sum(piece.mass_kg for piece in frame.pieces if piece.light == light.mark)
+    kg = sash_kg(pieces_kg=_pieces_kg(frame, light))
     return Sash(width_mm=rect.width_mm, height_mm=rect.height_mm, mass_kg=kg)
+
+
+@clause(
+    "Sum of the pieces", "sash with its glass or panel", unit="kg", formula="m = Σ pieces", how="calculated"
+)
+def sash_kg(*, pieces_kg: Sequence[float]) -> float:
+    """Mass of a sash with its hardware and its glass or panel, kg.
+
+    >>> sash_kg(pieces_kg=[9.6, 14.83])
+    24.43
+    """
+    return sum(pieces_kg)
+
+
+def _pieces_kg(frame: Frame, light: PlacedLight) -> list[float]:
+    return [piece.mass_kg for piece in frame.pieces if piece.light == light.mark]
+
+
+def note_light(work: Working, frame: Frame, light: PlacedLight, sheet: SystemSheet) -> None:
+    """What of a light is held against the sheet, and what of the sheet goes into it."""
+    sash, mark = sash_of(frame, light), light.mark
+    what = "sash" if light.sash else "glass"
+    work.note(f"w {mark}", f"width of the {what}, as laid out", sash.width_mm, "mm", LAID_OUT)
+    work.note(f"h {mark}", f"height of the {what}, as laid out", sash.height_mm, "mm", LAID_OUT)
+    work.step(f"m {mark}", sash_kg, pieces_kg=_pieces_kg(frame, light))
+    limits = sheet.sash(kind_of(light)) if light.sash else None
+    hinge = hinge_of(frame, light, limits) if limits else None
+    if hinge and hinge.most_kg is not None:
+        work.note(f"m_most {mark}", f"mass that {hinge.name} carries", hinge.most_kg, "kg", sheet.source)
+    wanted = light.wanted.vent_mm2
+    if wanted and (fitted := vents_of(frame, light, sheet, wanted)):
+        vent, head = fitted.vent, head_mm(frame, light, fitted.vent)
+        work.note(f"head {mark}", "straight head, as laid out", head, "mm", LAID_OUT)
+        work.step(f"vents {mark}", head_for_vents_mm, count=fitted.count, length_mm=vent.length_mm,
+                  ends_mm=vent.ends_mm)  # fmt: skip
 
 
 def against_hinge(hinge: HingeOnSheet, sash: Sash, light: PlacedLight) -> Iterator[str]:

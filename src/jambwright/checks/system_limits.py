@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.units import show_mm
+from jambwright.basis.working import Working
 from jambwright.checks.figures import HAIR
 from jambwright.checks.rests import by_sheet
 from jambwright.checks.system_fit import (
     Sash,
     against_hinge,
+    beyond,
     head_mm,
     hinge_of,
     hinges_for,
     kind_of,
     least_head_mm,
+    note_light,
     sash_of,
     vents_of,
 )
@@ -28,22 +32,16 @@ from jambwright.readings.system_sheet import SashOnSheet, SystemSheet
 ASK = "ask the maker of the profiles for his sheet"
 INWARDS = Clause("Common practice", "tilt and turn", "common practice, no published source")
 
-_Measure = tuple[str, str, Callable[[Sash], float]]
-_MEASURES: Mapping[str, _Measure] = {
-    "kg": ("mass", "kg", lambda sash: sash.mass_kg),
-    "width_mm": ("width", "mm", lambda sash: sash.width_mm),
-    "height_mm": ("height", "mm", lambda sash: sash.height_mm),
-    "area_m2": ("area", "m²", lambda sash: sash.area_m2),
-    "ratio": ("width over height", "", lambda sash: sash.ratio),
-}
-"""By the end of a limit's name: what it binds in words, its unit, and how it is found."""
-_RULES = {"kg": "mass", "width_mm": "width", "height_mm": "height", "area_m2": "area", "ratio": "ratio"}
-LIMITS = tuple(name for name in SashOnSheet.model_fields if name.startswith(("least_", "most_")))
-
 
 def system_verdicts(frame: Frame, sheet: SystemSheet) -> tuple[Verdict, ...]:
     """Every limit that a light breaks, what keeps its limits, and what the sheet can't tell."""
-    broken = [verdict for light in frame.layout.lights for verdict in _broken(frame, light, sheet)]
+    broken = [
+        verdict
+        if verdict.rule == "system.swing"
+        else replace(verdict, working=_working(frame, [light], sheet))
+        for light in frame.layout.lights
+        for verdict in _broken(frame, light, sheet)
+    ]
     marks = {each.part.mark for each in broken if each.part}
     sound = [light for light in frame.layout.lights if light.mark not in marks]
     return (*broken, *_kept(frame, sheet, sound))
@@ -64,20 +62,13 @@ def _broken(frame: Frame, light: PlacedLight, sheet: SystemSheet) -> Iterator[Ve
 
 def _sizes(frame: Frame, light: PlacedLight, sheet: SystemSheet, limits: SashOnSheet) -> Iterator[Verdict]:
     sash = sash_of(frame, light)
-    for name in LIMITS:
-        bound, _, of = name.partition("_")
-        limit, (called, unit, measure) = getattr(limits, name), _MEASURES[of]
-        if limit is None or not _beyond(found := measure(sash), limit, bound):
-            continue
+    for each in beyond(limits, sash):
+        found, limit, unit = each.found, each.limit, each.unit
         why = (
-            f"{_called(light, sash)} has a {called} of {_shown(found, unit)}; "
-            f"{sheet.title} takes at {bound} {_shown(limit, unit)}."
+            f"{_called(light, sash)} has {each.called} of {_shown(found, unit)}; "
+            f"{sheet.title} takes at {each.bound} {_shown(limit, unit)}."
         )
-        yield _said(f"system.{_RULES[of]}", why, light, sheet, found=round(found, 2), limit=limit, unit=unit)
-
-
-def _beyond(found: float, limit: float, bound: str) -> bool:
-    return found > limit + HAIR if bound == "most" else found < limit - HAIR
+        yield _said(f"system.{each.rule}", why, light, sheet, found=round(found, 2), limit=limit, unit=unit)
 
 
 def _hinge(frame: Frame, light: PlacedLight, sheet: SystemSheet, limits: SashOnSheet) -> Iterator[Verdict]:
@@ -132,11 +123,18 @@ def _kept(frame: Frame, sheet: SystemSheet, sound: Sequence[PlacedLight]) -> Ite
     for gap in _gaps(frame, sheet):
         why = f"The sheet of {sheet.title} {gap}: not checked; {ASK}."
         yield Verdict(rule="system.gaps", word="advise", why=why, source=sheet.source)
-    if held := [light.mark for light in sound if sheet.sash(kind_of(light))]:
-        lights = f"Light{'s' if len(held) > 1 else ''} {', '.join(held)}"
+    if held := [light for light in sound if sheet.sash(kind_of(light))]:
+        lights = f"Light{'s' if len(held) > 1 else ''} {', '.join(light.mark for light in held)}"
         why = f"{lights} keep{'s' if len(held) == 1 else ''} within what the sheet of {sheet.title} says."
         yield settled(rule="system.limits", word="meets", why=why, source=sheet.source,
-                      rests_on=[by_sheet(sheet, ask=ASK)])  # fmt: skip
+                      rests_on=[by_sheet(sheet, ask=ASK)], working=_working(frame, held, sheet))  # fmt: skip
+
+
+def _working(frame: Frame, lights: Sequence[PlacedLight], sheet: SystemSheet) -> Working:
+    work = Working()
+    for light in lights:
+        note_light(work, frame, light, sheet)
+    return work
 
 
 def _gaps(frame: Frame, sheet: SystemSheet) -> Iterator[str]:
@@ -176,7 +174,7 @@ def _called(light: PlacedLight, sash: Sash) -> str:
     size = f"{show_mm(sash.width_mm)} x {show_mm(sash.height_mm)} mm"
     if not light.sash:
         return f"The glass of {size}"
-    return f"The {'door leaf' if light.door_leaf else 'sash'} of {size}, {light.way.family},"
+    return f"The door leaf of {size}" if light.door_leaf else f"The sash of {size}, {light.way.family},"
 
 
 def _said(rule: str, why: str, light: PlacedLight, sheet: SystemSheet, **more: Any) -> Verdict:
