@@ -9,7 +9,9 @@ import copy
 import datetime
 import json
 
+import jsonschema
 import pytest
+from typer.testing import CliRunner
 
 from demo_house import readings_tree
 from jambwright import job
@@ -17,6 +19,8 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import data_files, read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.checks.system_fit import head_for_vents_mm, sash_kg
+from jambwright.cli import app
+from jambwright.readings.asked import choices_in, field_at
 from jambwright.readings.proposal import apply_proposal
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.readings.systems import read_sheet, shipped_systems
@@ -286,3 +290,52 @@ def test_head_that_ventilators_take(count, length, head):
 def test_mass_of_a_sash():
     # 700 x 1300, 2.4 kg/m, hardware 1.5 kg, glass 612 x 1212 of 20 kg/m²: published limit of a 16 inch stay 24 kg
     assert sash_kg(pieces_kg=[2.4 * 4.0 + 1.5, 0.612 * 1.212 * 20]) == pytest.approx(25.93, abs=0.01)
+
+
+def test_the_terminal_shows_a_sheet_says_its_gaps_and_puts_it_into_a_house(tmp_path):
+    def run(*words):
+        return CliRunner().invoke(app, ["system", *map(str, words)])
+
+    shown = run("--shipped", "timber_68").stdout
+    assert shown == read_text("system_timber_68.yaml")
+    house, sheet, out = (tmp_path / name for name in ("house.yaml", "own.yaml", "out.yaml"))
+    house.write_text(read_text("demo_house.yaml"), encoding="utf-8")
+    sheet.write_text(
+        "name: own\ntitle: Own\nby: Maker 4\nmaterial: timber\nuse: window\nlike: timber_68\n",
+        encoding="utf-8",
+    )
+    said = run(sheet)
+    assert said.exit_code == 0
+    for gap in ("Sections not given: frame_depth_mm", "as timber_68", "Glass thicknesses not given.",
+                "Ventilators not given.", "Nothing of: fixed, side_hung"):  # fmt: skip
+        assert gap in said.stdout
+    assert run(sheet, "--into", house, "--out", out).exit_code == 0
+    survey = survey_from_tree(parse_tree(out.read_text(encoding="utf-8")))
+    assert [each.name for each in survey.defaults.systems] == ["own"]
+    assert "# Invented end-of-terrace house" in out.read_text(encoding="utf-8"), "comments of the house stay"
+    assert run(sheet, "--into", out, "--out", tmp_path / "again.yaml").exit_code == 0
+    again = survey_from_tree(parse_tree((tmp_path / "again.yaml").read_text(encoding="utf-8")))
+    assert len(again.defaults.systems) == 1, "a sheet of that name is replaced"
+    assert run(sheet, "--into", house, "--out", house).exit_code == 2
+    assert run(sheet, "--into", house).exit_code == 2
+    sheet.write_text(sheet.read_text(encoding="utf-8") + "colour: red\n", encoding="utf-8")
+    assert "there is no such field" in run(sheet).output
+
+
+def test_the_schema_of_a_sheet_is_what_the_shipped_sheets_keep_to():
+    schema = json.loads(CliRunner().invoke(app, ["system", "--schema"]).stdout)
+    for name in shipped_systems():
+        jsonschema.validate(parse_tree(read_text(f"system_{name}.yaml")), schema)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({"name": "x"}, schema)
+
+
+def test_the_firms_systems_are_offered_where_a_profile_is_chosen():
+    found = with_sheet(tree(FIXED), own())
+    choices = dict(choices_in(field_at(("openings", "W3", "wanted", "profile")), found))
+    assert list(choices)[0] == "own_70"
+    assert choices["own_70"] == "Own 70"
+    assert set(shipped_systems()) < set(choices)
+    found["openings"][0]["wanted"]["profile"] = "own_7O"
+    with pytest.raises(BadInput, match="there is no profile `own_7O`. Did you mean `own_70`"):
+        survey_from_tree(found)

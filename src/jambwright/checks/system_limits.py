@@ -145,21 +145,12 @@ def _gaps(frame: Frame, sheet: SystemSheet) -> Iterator[str]:
         if limits is None:
             yield f"says nothing of a {called}"
             continue
-        lacking = [
-            words for words, names in _WANTED.items() if all(getattr(limits, n) is None for n in names)
-        ]
-        carried = limits.most_kg is not None or any(each.most_kg is not None for each in limits.hinges)
-        lacking += [] if carried or kind == "fixed" else ["mass"]
-        if lacking:
-            yield f"gives no most {' and '.join(lacking)} of a {called}"
+        if limits.lacking:
+            yield f"gives no most {' and '.join(limits.lacking)} of a {called}"
     if sheet.glass_mm is None and any(frame.glazing.values()):
         yield "does not say which glass thickness its beads take"
     if sheet.vents is None and any(light.wanted.vent_mm2 for light in lights):
         yield "does not say which ventilators it takes"
-
-
-_WANTED = {"width": ("most_width_mm",), "height": ("most_height_mm",)}
-"""Limits that every kind should have, by their words."""
 
 
 def _kind_words(light: PlacedLight) -> str:

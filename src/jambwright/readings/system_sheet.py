@@ -109,6 +109,17 @@ class SashOnSheet(Strict):
     reinforced_over_mm: Length | None = None
     """Its longer side, from which the sash gets steel."""
 
+    @property
+    def lacking(self) -> tuple[str, ...]:
+        """What should be limited and is not, in words."""
+        carried = self.most_kg is not None or any(each.most_kg is not None for each in self.hinges)
+        limited = {
+            "width": self.most_width_mm is not None,
+            "height": self.most_height_mm is not None,
+            "mass": carried or self.kind == "fixed",
+        }
+        return tuple(name for name, known in limited.items() if not known)
+
 
 class VentOnSheet(Strict):
     """A ventilator that the system takes, and where."""

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, get_args
 
 from jambwright.basis.border import accept
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import data_files, read_text
 from jambwright.basis.tree import parse_tree
-from jambwright.readings.system_sheet import Sections, SystemSheet, missing_sections
+from jambwright.readings.system_sheet import SashKind, Sections, SystemSheet, missing_sections
 
 SHIPPED = "system_{}.yaml"
 
@@ -41,6 +42,36 @@ def system_sheet(name: str, own: Sequence[SystemSheet] = ()) -> SystemSheet:
         known = ", ".join(system_names(own))
         raise BadInput.one("profile", f"profile: there is no system `{name}`; known are {known}.")
     return found
+
+
+def gaps_of(sheet: SystemSheet) -> Iterator[str]:
+    """What a sheet leaves open, in sentences; none of it can be checked."""
+    if lacking := missing_sections(sheet):
+        instead = f"as {sheet.like}" if sheet.like else "it can not be planned"
+        yield f"Sections not given: {', '.join(lacking)}; {instead}."
+    if sheet.stiles is None:
+        yield "Meeting stiles not given: no pair is checked against wind."
+    for sash in sheet.sashes:
+        if sash.lacking:
+            yield f"{sash.kind}: no most {' and '.join(sash.lacking)}."
+    if silent := [kind for kind in get_args(SashKind) if sheet.sash(kind) is None]:
+        yield f"Nothing of: {', '.join(silent)}."
+    if sheet.glass_mm is None:
+        yield "Glass thicknesses not given."
+    if sheet.vents is None:
+        yield "Ventilators not given."
+
+
+def with_system(tree: Mapping[str, Any], sheet: Mapping[str, Any]) -> dict[str, Any]:
+    """A readings file's tree with a sheet, as written, in it; in place of the firm's one of that name."""
+    defaults = dict(tree.get("defaults") or {})
+    listed = [*(defaults.get("systems") or [])]
+    names = [each.get("name") if isinstance(each, Mapping) else None for each in listed]
+    if sheet["name"] in names:
+        listed[names.index(sheet["name"])] = sheet
+    else:
+        listed.append(sheet)
+    return dict(tree) | {"defaults": {"systems": listed} | defaults | {"systems": listed}}
 
 
 def whole_sections(sheet: SystemSheet) -> Sections:
