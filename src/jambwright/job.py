@@ -23,7 +23,7 @@ from jambwright.checks.survey_facts import Framed
 from jambwright.checks.system_changes import system_proposals
 from jambwright.checks.system_limits import system_verdicts
 from jambwright.checks.verdict import Verdict
-from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
+from jambwright.checks.wind_on_house import OpeningWind, wind_known, wind_on_house
 from jambwright.frame import HOW_TO, make_up_pattern
 from jambwright.frame.frame import Frame
 from jambwright.frame.sizing import Sized, look_at_readings, weakened
@@ -46,8 +46,6 @@ from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
-from jambwright.readings import places
-from jambwright.readings.asked import place_words
 from jambwright.readings.correction import told_of_tools, told_of_writing
 from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
@@ -356,7 +354,7 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
         access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
-        verdicts=(*_wind_known(survey, wind), *glass.verdicts,
+        verdicts=(*wind_known(survey, wind), *glass.verdicts,
                   *system_verdicts(frame, survey.system_of(opening)), *fitting.verdicts, *heat.damp),
         remarks=(
             *sized.remarks, *unlikely_opening(survey, opening), *glass.remarks,
@@ -365,17 +363,6 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
             *fitting.problems,
         ),
     )  # fmt: skip
-
-
-def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]:
-    """While the wind is not known, neither is the strength of anything: say what to give."""
-    if wind:
-        return ()
-    missing = missing_for_wind(survey)
-    give = ", ".join(place_words(path).lower() for path in missing)
-    why = f"The wind is not known, so glass, bars and fixings are not checked: give {give}."
-    at = tuple(map(places.text, missing))
-    return (Verdict(rule="wind.known", word="unknown", why=why, places=at),)
 
 
 def area_m2(opening: Opening) -> float:

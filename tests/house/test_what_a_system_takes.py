@@ -333,9 +333,9 @@ def test_the_schema_of_a_sheet_is_what_the_shipped_sheets_keep_to():
 def test_the_firms_systems_are_offered_where_a_profile_is_chosen():
     found = with_sheet(tree(FIXED), own())
     choices = dict(choices_in(field_at(("openings", "W3", "wanted", "profile")), found))
-    assert list(choices)[0] == "own_70"
+    assert next(iter(choices)) == "own_70"
     assert choices["own_70"] == "Own 70"
     assert set(shipped_systems()) < set(choices)
     found["openings"][0]["wanted"]["profile"] = "own_7O"
-    with pytest.raises(BadInput, match="there is no profile `own_7O`. Did you mean `own_70`"):
+    with pytest.raises(BadInput, match=r"there is no profile `own_7O`\. Did you mean `own_70`"):
         survey_from_tree(found)
