@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from jambwright.basis.clause import Clause, clause
+from jambwright.basis.clause import clause
 from jambwright.basis.working import Working
 from jambwright.checks.figures import HAIR
 from jambwright.frame.frame import Frame
@@ -15,7 +15,6 @@ from jambwright.frame.layout import PlacedLight
 from jambwright.readings.system_sheet import HingeOnSheet, SashOnSheet, SystemSheet, VentOnSheet
 
 AT_EDGE_MM = 0.5
-LAID_OUT = Clause("Layout of the frame", "", "calculated")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,20 +152,16 @@ def _pieces_kg(frame: Frame, light: PlacedLight) -> list[float]:
 
 
 def note_light(work: Working, frame: Frame, light: PlacedLight, sheet: SystemSheet) -> None:
-    """What of a light is held against the sheet, and what of the sheet goes into it."""
-    sash, mark = sash_of(frame, light), light.mark
-    what = "sash" if light.sash else "glass"
-    work.note(f"w {mark}", f"width of the {what}, as laid out", sash.width_mm, "mm", LAID_OUT)
-    work.note(f"h {mark}", f"height of the {what}, as laid out", sash.height_mm, "mm", LAID_OUT)
-    work.step(f"m {mark}", sash_kg, pieces_kg=_pieces_kg(frame, light))
+    """The mass that is held against the sheet, and what of the sheet goes into a light."""
+    mark = light.mark
+    work.step(f"m {mark}", sash_kg, pieces_kg=[round(kg, 3) for kg in _pieces_kg(frame, light)])
     limits = sheet.sash(kind_of(light)) if light.sash else None
     hinge = hinge_of(frame, light, limits) if limits else None
     if hinge and hinge.most_kg is not None:
         work.note(f"m_most {mark}", f"mass that {hinge.name} carries", hinge.most_kg, "kg", sheet.source)
     wanted = light.wanted.vent_mm2
     if wanted and (fitted := vents_of(frame, light, sheet, wanted)):
-        vent, head = fitted.vent, head_mm(frame, light, fitted.vent)
-        work.note(f"head {mark}", "straight head, as laid out", head, "mm", LAID_OUT)
+        vent = fitted.vent
         work.step(f"vents {mark}", head_for_vents_mm, count=fitted.count, length_mm=vent.length_mm,
                   ends_mm=vent.ends_mm)  # fmt: skip
 
