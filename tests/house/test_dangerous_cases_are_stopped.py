@@ -15,6 +15,7 @@ import pytest
 from typer.testing import CliRunner
 
 from jambwright import job
+from jambwright.basis.problems import BadInput
 from jambwright.cli import app
 from jambwright.paper.check_words import check_words, findings_json
 from jambwright.paper.findings import findings_csv
@@ -256,6 +257,26 @@ def test_a_named_person_or_paper_settles_it_and_nothing_else_does(name, where):
     assert "Report 7 (invented), 2026-11-02" in {v.cleared for v in verdicts}
     assert fault.word in {v.word for v in verdicts}, "settled, not forgotten"
     assert [o.gates.shut for o in wrong.openings] == [fault.stops]
+
+
+def test_what_is_dated_after_the_work_starts_has_settled_nothing_yet() -> None:
+    tree = settled_house(house={"built_year": 1999})
+    entry = {"what": "asbestos", "by": "Report 7 (invented)", "on": tree["date_of_work"]}
+
+    def checked(**start: str) -> PlanRecord:
+        return job.check(survey_from_tree(tree | {"cleared": [entry]} | start))
+
+    assert checked().gates.shut == ()
+    early = checked(start_date="2026-01-05")
+    assert early.gates.shut == WORK
+    (reason,) = (r for r in early.gates.work.reasons if r.rule.startswith("hazard.asbestos"))
+    assert (
+        f"What is to settle it (Report 7 (invented)) is dated {entry['on']}, after the work starts."
+        in reason.opens
+    )
+    entry["on"] = "9999-01-01"
+    with pytest.raises(BadInput, match="2099-12-31"):
+        checked()
 
 
 @pytest.mark.parametrize("what", ["*", "structure.lintel.", "linte", "lintel ", "structur"])

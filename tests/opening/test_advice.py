@@ -1,9 +1,11 @@
 """What is said on the ladder: the verdict, what nothing checks, what to measure next."""
 
+import re
+
 import pytest
 
 from jambwright.opening import Advice, adjust, advise, search
-from jambwright.readings import USUAL
+from jambwright.readings import USUAL, Reading
 from openings import FULL, TAPE, UPRIGHT, diagonals_in_doubt, error_free, readings
 
 CLEAN = error_free(FULL)
@@ -73,6 +75,20 @@ def test_more_than_two_misreads_send_the_fitter_round_again() -> None:
     got = advice(CLEAN | {m: CLEAN[m] + by for m, by in wrong.items()})
     assert got.word == "measure again"
     assert "measure the whole opening again" in got.say[-1]
+
+
+def test_a_reading_is_never_told_as_wrong_by_nothing() -> None:
+    """A jamb stepped by 12 mm whose plumb was called the wrong way; a second plumb is off by a hair beside it."""
+    width = {"bottom": 1198, "lower_quarter": 1198, "middle": 1208, "upper_quarter": 1210, "top": 1210}
+    others = readings(
+        {"Hl": 1050, "Hc": 1051, "Hr": 1050, "D1": 1594, "D2": 1604, "Ls": 1, "Lh": 0, "Pl": 12, "Pr": 0}
+    )
+    taken = [*(Reading(kind="width", at=at, values_mm=(float(mm),)) for at, mm in width.items()), *others]
+    got = adjust(taken)
+    said = " ".join(advise(got, search(got, taken, USUAL), USUAL).say)
+    assert "plumb of the left jamb -12 mm, not 12" in said
+    assert not re.search(r"(?<![\d.-])(-?\d+) mm, not \1(?![\d.])", said)
+    assert said.count("-12 mm, not 12") == 1
 
 
 def test_nought_is_never_told_as_less_than_nought() -> None:

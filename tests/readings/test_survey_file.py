@@ -165,6 +165,15 @@ def test_the_names_of_what_was_tried_are_no_part_of_a_complaint():
     assert not any("constrained" in each or "[" in each or "list[" in each for each in said)
 
 
+def test_a_unit_is_guessed_from_lengths_alone(demo):
+    width = demo["openings"][2]["outside"]["width"]
+    width["top"], width["middle"], width["bottom"] = 0, 0, 121.1
+    said = "\n".join(complaints(demo))
+    assert "bottom width 121.1 mm is outside 200 to 6000 mm" in said
+    width["middle"] = 1211
+    assert "bottom width 121.1 mm looks like centimetres beside 1211" in "\n".join(complaints(demo))
+
+
 def test_the_blank_form_asks_only_for_the_readings_that_size_a_frame():
     plan = job.check(read_survey(read_text("blank_survey.yaml")))
     [blank] = plan.unread

@@ -99,6 +99,9 @@ def test_a_mark_put_to_a_photo_that_was_sent_before_becomes_an_answer_as_at_send
         "damp",
     )
     assert client.patch(at, json={"shows": ["rot"]}).status_code == 422
+    for line in ([[0.5, 1e308]], [[-0.1, 0.5]], [[0.5, 1.1]]):
+        assert client.patch(at, json={"drawn": [line]}).status_code == 422
+    assert client.patch(at, json={"drawn": [[[0, 1], [0.25, 0.5]]]}).status_code == 204
     assert client.patch(f"/api/houses/{house}/photos/p9", json={"shows": ["damp"]}).status_code == 404
     assert client_for("read_only").patch(at, json={"shows": ["lintel"]}).status_code == 403
     send(client, house, photo="p2", mark="")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterator, Mapping
+from datetime import date
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -36,6 +37,8 @@ Words = Annotated[str, Field(max_length=LONGEST_WORDS)]
 Name = Annotated[str, Field(max_length=LONGEST_NAME)]
 Said = Annotated[str, Field(pattern=r"\S", max_length=LONGEST_WORDS)]
 """A text that says something."""
+Day = Annotated[date, Field(ge=date(2000, 1, 1), le=date(2099, 12, 31))]
+"""A day outside this century is a slip of the pen."""
 
 
 def within(field: str) -> Any:

@@ -25,6 +25,15 @@ def show_mm(value_mm: float) -> str:
     return f"{value_mm:.0f}" if abs(value_mm - round(value_mm)) < 0.05 else f"{value_mm:.1f}"
 
 
+def show_m2(area_m2: float) -> str:
+    """An area as printed on paper: three figures, to the square centimetre.
+
+    >>> show_m2(0.45123), show_m2(12.0), show_m2(0.0000227)
+    ('0.451', '12', '0')
+    """
+    return f"{round(area_m2, 4):.3g}"
+
+
 def two_figures(value: float) -> str:
     """A figure as people should read it: two figures, no more.
 

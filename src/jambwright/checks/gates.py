@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Literal, get_args
 
 from jambwright.basis.tables import Row, table
@@ -59,15 +60,21 @@ class Gates:
         return tuple(name for name in get_args(Stop) if getattr(self, name).state == "shut")
 
 
-def stopped(verdict: Verdict, cleared: Sequence[Cleared]) -> Verdict:
-    """The verdict with the gates it shuts, what opens them, and who has cleared it already."""
+def stopped(verdict: Verdict, cleared: Sequence[Cleared], work_on: date | None = None) -> Verdict:
+    """The verdict with the gates it shuts, what opens them, and who has cleared it already.
+
+    What is dated after ``work_on``, the first day of the work, has cleared nothing yet.
+    """
     row = _row(verdict)
     if row is None:
         return verdict
     by: tuple[Opener, ...] = tuple(row["by"].split())
+    opens = row["opens"]
     if "person" in by and (done := _clearing(verdict, row, cleared)):
-        return replace(verdict, cleared=f"{done.by}, {done.on.isoformat()}")
-    return replace(verdict, stops=tuple(row["gates"].split()), opens=row["opens"])
+        if work_on is None or done.on <= work_on:
+            return replace(verdict, cleared=f"{done.by}, {done.on.isoformat()}")
+        opens += f" What is to settle it ({done.by}) is dated {done.on}, after the work starts."
+    return replace(verdict, stops=tuple(row["gates"].split()), opens=opens)
 
 
 def gates_of(verdicts: Iterable[Verdict], house: Iterable[Verdict] = ()) -> Gates:
@@ -93,7 +100,7 @@ def _reason(verdict: Verdict, house: bool) -> Reason:
         word=verdict.word,
         say=verdict.sentence,
         by=tuple(row["by"].split()),
-        opens=row["opens"],
+        opens=verdict.opens,
         name=row["name"],
         house=house,
         places=verdict.places,
@@ -121,5 +128,6 @@ def _of_group(rule: str, group: str) -> bool:
 
 
 def _clearing(verdict: Verdict, row: Row, cleared: Sequence[Cleared]) -> Cleared | None:
-    """The entry that settles it: by the gate's short name, the rule, or the rule's group."""
-    return next((c for c in cleared if c.what == row["name"] or _of_group(verdict.rule, c.what)), None)
+    """The earliest entry that settles it: by the gate's short name, the rule, or the rule's group."""
+    fitting = (c for c in cleared if c.what == row["name"] or _of_group(verdict.rule, c.what))
+    return min(fitting, key=lambda c: c.on, default=None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -208,14 +209,14 @@ def _changed(explanation: Explanation) -> str:
     if explanation.shape is not None:
         return f"the {explanation.cause}"
     if len(changes) <= MOST_SINGLY:
-        return ", ".join(
+        return " and ".join(
             said(
                 "change",
                 reading=reading_name(c.kind, c.at),
                 read=as_read(c.read_mm),
                 likely=whole(c.likely_mm),
             )
-            for c in changes
+            for c in _told_changes(changes)
         )
     kinds = list(dict.fromkeys(c.kind for c in changes))
     which = f"{kinds[0]}s" if len(kinds) == 1 else said("lengths")
@@ -226,6 +227,11 @@ def _changed(explanation: Explanation) -> str:
     return said("set_alike", many=_many(changes), which=which, off=whole(abs(off)), way=way)
 
 
+def _told_changes(changes: Sequence[Correction]) -> Sequence[Correction]:
+    """Those that come to something as written; all where none does."""
+    return [c for c in changes if whole(c.likely_mm) != whole(c.read_mm)] or changes
+
+
 def _many(changes: Sequence[Correction]) -> str:
     """How many places were read wrong, each counted once."""
     return NUMBERS[len({(c.kind, c.at) for c in changes})]
@@ -234,7 +240,12 @@ def _many(changes: Sequence[Correction]) -> str:
 def _apart(findings: Findings, nearest: Place) -> list[str]:
     if findings.told_apart:
         return []
-    causes = "; or ".join(f"{_changed(e)} ({share(e.chance)})" for e in findings.explanations)
+    alike: dict[str, float] = defaultdict(
+        float
+    )  # two that differ by less than is written are one to who reads
+    for explanation in findings.explanations:
+        alike[_changed(explanation)] += explanation.chance
+    causes = "; or ".join(f"{changed} ({share(chance)})" for changed, chance in alike.items())
     kinds = list(dict.fromkeys(c.kind for e in findings.explanations for c in e.changes))
     at_odds = []
     if findings.explanations[0].chance < STANDS_OUT and len(kinds) > 1:

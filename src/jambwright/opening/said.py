@@ -19,7 +19,7 @@ SAID: Mapping[str, str] = {
     "step": "The {reading} is {off} mm {narrower} than smooth jambs would leave: one looks stepped. Lay a "
     "straight-edge along both to see which, and whether it can be cut back or packed.",
     "several": "{changed} ({chance}). Measure one of them again.",
-    "change": "{reading} {read} for {likely} mm",
+    "change": "{reading} {likely} mm, not {read}",
     "set_turned": "the {many} {which} look called the wrong way",
     "set_alike": "the {many} {which} look {off} mm {way} alike: was the tape read from its case or hook?",
     "lengths": "lengths",

@@ -106,7 +106,7 @@ def scales(
     )
 
 
-TOOLS: Chances = {1.0: 0.7, 1.5: 0.25, 2.25: 0.05}
+TOOLS: Chances = {1.0: 0.85, 1.5: 0.13, 2.25: 0.02}
 """What is said of the tools holds most often; hands, light and a rough reveal make readings scatter more. House
 values."""
 
@@ -122,7 +122,7 @@ SCALES = scales(tools=TOOLS_ACCUSED, read_bows={1.0: 0.8, 3.5: 0.2}, steps=STEPS
 """What an accusation is weighed with. Bows that were not read keep the usual: nothing but a length would speak for
 a greater one, and a misread of that length would hide in it. House values (``benchmarks/misreads.py``)."""
 
-BETS = scales(tools=TOOLS, unread_bows={1.0: 0.94, 3.0: 0.06}, leans={1.0: 0.7, 2.5: 0.3}, steps=STEPS)
+BETS = scales(tools=TOOLS, unread_bows={1.0: 0.88, 3.0: 0.12}, leans={1.0: 0.7, 2.5: 0.3}, steps=STEPS)
 """What a size is bet on. House values (``benchmarks/real_walls.py``)."""
 
 

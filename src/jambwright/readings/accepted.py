@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, Any
 
 from jambwright.basis.border import Strict
-from jambwright.basis.envelope import Name, Said, counted
+from jambwright.basis.envelope import Day, Name, Said, counted
 
 
 class AcceptedChange(Strict):
@@ -23,7 +22,7 @@ class AcceptedChange(Strict):
 class Accepted(Strict):
     """A proposal that was accepted: what was asked for is kept beside what is ordered instead."""
 
-    on: date
+    on: Day
     by: Name | None = None
     mends: Annotated[list[Said], counted("proposals")] = []
     """The rules it was accepted for."""

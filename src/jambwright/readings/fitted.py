@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated
 
 from pydantic import Field
 
 from jambwright.basis.border import Strict
-from jambwright.basis.envelope import within
+from jambwright.basis.envelope import Day, within
 from jambwright.readings.reading import ReadingSet
 
 Gap = Annotated[float, within("fitted_gap_mm")]
@@ -53,7 +52,7 @@ class AsFitted(Strict):
     sealant_used: Text = ""
     glass_marks: Text = ""
     """What is stamped in the corner of the glass."""
-    on: date | None = None
+    on: Day | None = None
     by: Text = ""
     note: Annotated[str, Field(max_length=2000)] = ""
     plan: str | None = None

@@ -5,13 +5,12 @@ None of it is made up: what is left out is taken from what the firm set once, el
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated
 
 from pydantic import Field
 
 from jambwright.basis.border import Strict
-from jambwright.basis.envelope import Name, Said
+from jambwright.basis.envelope import Day, Name, Said
 
 
 class OnEveryOrder(Strict):
@@ -32,4 +31,4 @@ class OrderAsked(OnEveryOrder):
     number: Annotated[Name, Field(pattern=r"\S")] | None = None
     issue: Annotated[int, Field(ge=1, le=99)] = 1
     """1 for the first; one more each time a changed order goes out."""
-    wanted_on: date | None = None
+    wanted_on: Day | None = None

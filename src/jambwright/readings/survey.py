@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import Field, PrivateAttr, field_validator
 
 from jambwright.basis.border import Strict, formed
-from jambwright.basis.envelope import Name, Note, Words, counted, within
+from jambwright.basis.envelope import Day, Name, Note, Words, counted, within
 from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
 from jambwright.readings.done import Done, is_done
@@ -36,10 +35,6 @@ Mechanical = Literal["none", "extract", "balanced"]
 Appliance = Literal["gas_fanned", "gas_natural", "oil"]
 Direction = Literal["below", "above", "beside"]
 OldMaterial = Literal["timber", "steel", "aluminium", "pvcu", "other"]
-WorkDay = Annotated[date, Field(ge=date(2000, 1, 1), le=date(2099, 12, 31))]
-"""A day of work outside this century is a slip of the pen."""
-
-
 WayOut = Literal["hall", "protected_stair", "open_stair", "other_room"]
 LintelKind = Literal["steel", "concrete", "timber", "stone", "brick_arch", "none", "unknown"]
 
@@ -193,7 +188,7 @@ class Cleared(Strict):
     """Short name as `check` gives it, such as lintel, listed, asbestos, lead, notice; or a rule's id."""
     by: Annotated[str, Field(min_length=1, max_length=200)]
     """Who settled it, or the paper that does."""
-    on: date
+    on: Day
     note: Note = ""
 
 
@@ -290,11 +285,11 @@ class Survey(Strict):
     jambwright: Literal[1]
     """Version of this layout."""
     note: Note = ""
-    date_of_work: WorkDay | None = None
+    date_of_work: Day | None = None
     """When the work is done, from 2000 to 2099; it decides which edition of a rule applies."""
-    notice_date: WorkDay | None = None
+    notice_date: Day | None = None
     """When the notice or the plans went to building control; asked where an edition may still apply by it."""
-    start_date: WorkDay | None = None
+    start_date: Day | None = None
     """When the work starts; the day of the work when left out."""
     registered_installer: bool | None = None
     """The firm is registered to certify the work itself."""

@@ -192,9 +192,10 @@ def _why_not(reading: Reading, mm: float, others: Sequence[float]) -> str:
 
 
 def _unit_hint(mm: float, others: Sequence[float]) -> str:
+    lengths = [other for other in others if other > 0]
     for factor, unit in ((10.0, "centimetres"), (1000.0, "metres"), (25.4, "inches")):
-        if others and abs(mm * factor / median(others) - 1) < 0.05:
-            return f"looks like {unit} beside {_list(others)}; write it in mm: {mm * factor:g}."
+        if lengths and abs(mm * factor / median(lengths) - 1) < 0.05:
+            return f"looks like {unit} beside {_list(lengths)}; write it in mm: {mm * factor:g}."
     return f"is outside {SHORTEST_MM:g} to {LONGEST_MM:g} mm; check the figure and that it is in mm."
 
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
 from jambwright.basis.border import Strict
-from jambwright.basis.envelope import Name, counted, within
+from jambwright.basis.envelope import Day, Name, counted, within
 
 Known = Annotated[float, within("known_mm")]
 
@@ -24,7 +23,7 @@ class ToolCheck(Strict):
     known_mm: Known
     read_mm: Known | Annotated[list[Known], counted("repeats", 1)]
     """What the tool said; a list where it was read more than once."""
-    on: date
+    on: Day
     by: Name | None = None
     correct: bool = False
     """Accepted: what it reads long is taken off every length read with it, what it reads short put on."""
@@ -55,7 +54,7 @@ class Learned(Strict):
     """Standard error of that."""
     openings: Annotated[int, Field(ge=1, le=1_000_000)]
     """How many it was found from."""
-    on: date
+    on: Day
     """When it was accepted."""
     by: Name | None = None
 

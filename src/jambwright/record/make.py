@@ -120,7 +120,8 @@ def _stopped(
         replace(with_places(survey, verdict, opening), asks=title(verdict.rule), write=needed(verdict))
         for verdict in verdicts
     )
-    return tuple(plain(stopped(verdict, cleared)) for verdict in told)
+    work_on = survey.start_date or survey.date_of_work
+    return tuple(plain(stopped(verdict, cleared, work_on)) for verdict in told)
 
 
 def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:

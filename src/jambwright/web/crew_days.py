@@ -9,8 +9,8 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from jambwright.basis.border import Strict
+from jambwright.basis.envelope import Day
 from jambwright.job import Crew
-from jambwright.readings.survey import WorkDay
 from jambwright.record import DAY, Days, Placed
 from jambwright.store import PlanLine
 from jambwright.web.plan_view import reason_view
@@ -21,13 +21,13 @@ SHOWN_AT_LEAST = 5
 class CrewChosen(Strict):
     """Who comes and when, and the openings held to a day."""
 
-    first_day: WorkDay
+    first_day: Day
     fitters: Annotated[int, Field(ge=1, le=8)] = 2
     towers: Annotated[int, Field(ge=0, le=4)] = 1
     outside_c: Annotated[float, Field(ge=-20, le=40)] = 8.0
-    held: dict[str, WorkDay] = {}
+    held: dict[str, Day] = {}
     """Day on which an opening's wall is open, by its mark."""
-    stay: dict[str, dict[str, WorkDay]] = {}
+    stay: dict[str, dict[str, Day]] = {}
     """Days of the plan before that are left as they were, by mark and step, as far as that goes."""
 
     def crew(self) -> Crew:
@@ -46,7 +46,7 @@ class DaysAsked(CrewChosen):
 
     def with_the_rest_kept(self, before: Days | None) -> CrewChosen:
         """What is chosen, the days of all other openings as they were in the plan before."""
-        stay: dict[str, dict[str, WorkDay]] = defaultdict(dict)
+        stay: dict[str, dict[str, Day]] = defaultdict(dict)
         for each in before.stays if before and self.moves else ():
             if each.opening_id != self.moves:
                 stay[each.opening_id] |= {placed.step: each.on for placed in each.steps}

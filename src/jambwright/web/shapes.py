@@ -13,6 +13,8 @@ from jambwright.store import Change, House, HouseLine, Kept, Person, Photo, Plan
 
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,64}$")]
 Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"\S")]
+OfPicture = Annotated[float, Field(ge=0, le=1)]
+"""A place in a picture: part of its width or height."""
 Tree = dict[str, Any]
 """A survey, or part of one, as in the readings file."""
 
@@ -195,7 +197,7 @@ class PhotoLines(Strict):
     """Caption, lines and further marks of a photo; what is left out stays."""
 
     caption: Annotated[str, Field(max_length=200)] | None = None
-    drawn: Annotated[list[list[tuple[float, float]]], Field(max_length=200)] | None = None
+    drawn: Annotated[list[list[tuple[OfPicture, OfPicture]]], Field(max_length=200)] | None = None
     shows: Annotated[list[Suspicion], Field(max_length=len(get_args(Suspicion)))] = []
     """Put to what it shows already; taken back under the answers of its opening."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jambwright.basis.tables import table
+from jambwright.basis.units import show_m2
 from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.facts import AccessFacts, FireFacts
 from jambwright.checks.regulations.rule import RuleSet
@@ -60,12 +61,14 @@ def _boundary_finding(facts: FireFacts, rules: RuleSet) -> Verdict:
     new, old, away = facts.opening_area_m2, facts.old_opening_area_m2, facts.to_boundary_m
     if new is not None and old is not None and new <= old + HAIR:
         # how far the boundary is makes no difference then
-        why = f"opening {new:.3g} m² where {old:.3g} m² was, so it is no bigger. "
+        why = f"opening {show_m2(new)} m² where {show_m2(old)} m² was, so it is no bigger. "
         why += "Keep fixed and fire-resisting lights fixed."
         return near.verdict("meets", why, found=new, limit=old, unit="m2", by_figure=False)
     if missing := near.unknown_from(facts):
         return missing
-    said = f"opening {new:.3g} m², {away:g} m from the boundary; {old:.3g} m² was there"
+    assert new is not None  # neither is missing now
+    assert old is not None
+    said = f"opening {show_m2(new)} m², {away:g} m from the boundary; {show_m2(old)} m² was there"
     return _enlarged_finding(facts, rules, said)
 
 

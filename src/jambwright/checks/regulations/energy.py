@@ -6,6 +6,7 @@ from math import floor, log10
 from typing import get_args
 
 from jambwright.basis.tables import table
+from jambwright.basis.units import show_m2
 from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.facts import Band, EnergyFacts, RoomKind
 from jambwright.checks.regulations.rule import Rule, RuleSet
@@ -150,7 +151,7 @@ def check_daylight(
     if missing := [name for name, value in given.items() if value is None]:
         return [rule.unknown(missing, about)]
     asked, found = (floor_area_m2 or 0.0) * rule.figure, glass_m2 or 0.0
-    why = f"{about}{found:.3g} m² of glass for a floor of {floor_area_m2:g} m², {asked:.3g} m² is asked."
+    why = f"{about}{show_m2(found)} m² of glass for a floor of {floor_area_m2:g} m², {show_m2(asked)} m² is asked."
     if found >= asked - HAIR:
         return [rule.verdict("meets", why, found=found, limit=asked, unit="m2")]
     ask = " The room's other windows count too; if there are none, order more glass or ask."

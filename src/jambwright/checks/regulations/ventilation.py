@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
+from jambwright.basis.units import show_m2
 from jambwright.checks.figures import HAIR
 from jambwright.checks.regulations.escape_opening import angle_from_stroke_deg, swung_free_area_m2
 from jambwright.checks.regulations.facts import OpenerFacts, RoomAir
@@ -244,7 +245,7 @@ def _share_finding(room: RoomAir, rules: RuleSet, about: str) -> Verdict:
     rule = narrow if only_part and narrow else _full_rule(room, rules)
     found = part if only_part else full + (part * wide.figure / narrow.figure if narrow else 0.0)
     asked = floor * rule.figure
-    why = f"{about}{found:.3g} m² of openers counts for a floor of {floor:g} m², {asked:.3g} m² is asked"
+    why = f"{about}{show_m2(found)} m² of openers counts for a floor of {floor:g} m², {show_m2(asked)} m² is asked"
     why += f"; under {none_below:g}° none counts" if none_below else ""
     why += f", from {full_from:g}° it counts in full." if full_from else "."
     if found >= asked - HAIR:
@@ -277,7 +278,7 @@ def _short_of_share(
         tail = " If the old openers aired the room no better, give them: no worse is enough." if kept else ""
         return rule.verdict(rule.not_met or "fails", why + tail, found=found, limit=asked, unit="m2")
     old, new = free_area_m2(room.old_openers), free_area_m2(room.openers or ())
-    said = f"{why} The free area is {new:.3g} m² where {old:.3g} m² was there, "
+    said = f"{why} The free area is {show_m2(new)} m² where {show_m2(old)} m² was there, "
     if new >= old - HAIR:
         return rule.verdict(
             "advise", f"{said}so it is no worse.", found=found, limit=asked, unit="m2", source=kept.source

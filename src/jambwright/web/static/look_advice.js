@@ -120,7 +120,8 @@ function changedBy({ changes, shape, cause }) {
   if (shape) return `the ${cause}`;
   if (changes.length <= tables.advice.most_singly) {
     const one = ({ place, read, likely }) => said("change", { reading: nameOf(place), read: plain(read), likely: rounded(likely) });
-    return changes.map(one).join(", ");
+    const told = changes.filter(({ read, likely }) => rounded(likely) !== rounded(read));
+    return (told.length ? told : changes).map(one).join(" and ");
   }
   const kinds = new Set(changes.map(({ kind }) => kind));
   const which = kinds.size === 1 ? `${[...kinds][0]}s` : said("lengths");
@@ -132,7 +133,9 @@ function changedBy({ changes, shape, cause }) {
 
 function apart({ explanations, toldApart }, next) {
   if (toldApart) return [];
-  const causes = explanations.map((one) => `${changedBy(one)} (${share(one.chance)})`).join("; or ");
+  const alike = new Map(); // two that differ by less than is written are one to who reads
+  for (const one of explanations) alike.set(changedBy(one), (alike.get(changedBy(one)) ?? 0) + one.chance);
+  const causes = [...alike].map(([changed, chance]) => `${changed} (${share(chance)})`).join("; or ");
   const kinds = [...new Set(explanations.flatMap(({ changes }) => changes.map(({ kind }) => `${kind}s`)))];
   const odds = explanations[0].chance < tables.advice.stands_out && kinds.length > 1
     ? [said("at_odds", { some: kinds.slice(0, -1).join(", "), last: kinds.at(-1) })] : [];
