@@ -31,7 +31,7 @@ TITLES: Mapping[str, str] = {
     "wind": "Wind",
     "glass": "Glass",
     "members": "Bars",
-    "system": "Sashes, hinges and ventilators by the system's sheet",
+    "system": "Limits of the system",
     "fixings.strength": "Fixings",
     "fixings": "Weight and fixings",
     "movement": "Movement",
