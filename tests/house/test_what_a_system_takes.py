@@ -68,7 +68,7 @@ ORDERS = [
                  ["397 mm wide"], id="side hung too narrow"),
     pytest.param(tree(beside(SIDE, 640), size=(1210, 1500)), "height", "takes at most 1300 mm",
                  ["fixed above", "tilt and turn"], id="side hung too high"),
-    pytest.param(tree(SIDE, size=(800, 720)), "ratio", "a width over height of 1.2; Plain 70 mm PVC-U window takes at most 1.",
+    pytest.param(tree(SIDE, size=(800, 720)), "ratio", "of 1.2; Plain 70 mm PVC-U window takes at most 1.",
                  ["fixed beside it", "tilt and turn"], id="side hung wider than high"),
     pytest.param(tree(beside(SIDE, 720), size=(1210, 1350), glass="10T-12Ar-10T low-e"), "hinge",
                  "weighs 41.0 kg; no hinge or stay of Plain 70 mm PVC-U window takes it, the nearest: "

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from jambwright.basis.problems import Problem
 from jambwright.basis.tables import Row, table
-from jambwright.checks.heat import USUAL_EDGE, FrameHeat, unit_heat
+from jambwright.checks.heat import FrameHeat, edge_of, unit_heat
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.readings.declared import Declared, DeclaredLight
@@ -65,7 +65,7 @@ def unit_doubts(declared: Declared | None, frame: Frame, heat: FrameHeat) -> lis
 
 def _modelled(frame: Frame, heat: FrameHeat) -> Mapping[str, float]:
     glass = [float(unit_heat(unit).u_w_m2k) for unit in frame.glazing.values() if unit]
-    edge = table("edge_cold_spots").find(spacer=USUAL_EDGE.spacer)["f_rsi"]
+    edge = table("edge_cold_spots").find(spacer=edge_of(frame.chosen).spacer)["f_rsi"]
     return {
         "u_w_m2k": heat.reference.u_w_m2k,
         "energy_band": heat.index_kwh_m2,

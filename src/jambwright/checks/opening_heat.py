@@ -17,6 +17,7 @@ from jambwright.checks.heat import (
     cold_spots,
     condensation_verdicts,
     damp_advice,
+    edge_of,
     ordered_heat,
     region_of_nation,
     spot_year,
@@ -62,7 +63,9 @@ def opening_heat(site: Site, opening: Opening, frame: Frame) -> OpeningHeat:
 def heat_as_ordered(opening: Opening, frame: Frame, work: Working | None = None) -> FrameHeat:
     """U of a unit, index and band of a window; ``work`` takes the steps from its infills."""
     leakage = frame.chosen.profile.air_leakage_l50_m3_hm2
-    return ordered_heat(frame, opening.wanted, air_leakage_l50_m3_hm2=leakage, work=work)
+    return ordered_heat(
+        frame, opening.wanted, air_leakage_l50_m3_hm2=leakage, edge=edge_of(frame.chosen), work=work
+    )
 
 
 def house_heat(units: Sequence[OpeningHeat]) -> HouseHeat:
@@ -118,14 +121,14 @@ def _damp(site: Site, frame: Frame, declared: Declared | None) -> tuple[list[Ver
     glass_us = [float(unit_heat(unit).u_w_m2k) for unit in frame.glazing.values() if unit]
     if not glass_us:
         return [], []
-    air, region = room_air_of(site), climate_of(site)
+    air, region, spacer = room_air_of(site), climate_of(site), edge_of(frame.chosen).spacer
     given = declared or NOTHING_DECLARED
     spots = cold_spots(
         glass_u_w_m2k=given.u_glass_w_m2k or max(glass_us),
         frame_u_w_m2k=given.u_frame_w_m2k or frame.chosen.profile.u_frame_w_m2k,
-        spacer=USUAL_EDGE.spacer,
+        spacer=spacer,
         f_rsi_edge=given.f_rsi_edge,
         rests=_rests(frame, given),
     )
     years = [spot_year(spot, region, air) for spot in spots]
-    return condensation_verdicts(years, region, air), damp_advice(years, spacer=USUAL_EDGE.spacer)
+    return condensation_verdicts(years, region, air), damp_advice(years, spacer=spacer)

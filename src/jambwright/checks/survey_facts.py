@@ -82,6 +82,7 @@ def opening_facts(survey: Survey, on: date, framed: Framed, room: Sequence[Frame
         flue=_flue(opening),
         access=_access(opening, lights) if door else None,
         fire=_fire(survey, framed),
+        product_tested=frame.chosen.specified.security_tested,
         protected_look=_protected(survey),
     )
 

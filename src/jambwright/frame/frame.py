@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from jambwright.basis.clause import Clause, clause
@@ -14,6 +14,7 @@ from jambwright.frame.layout import Layout, PlacedLight, Rect, lay_out
 from jambwright.frame.order_size import OrderSize
 from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.frame.sill import Sill, plan_sill
+from jambwright.readings.specified import Needs, Specified, specified
 from jambwright.readings.survey import Opening
 from jambwright.readings.systems import system_sheet
 from jambwright.readings.usual import Defaults
@@ -71,6 +72,7 @@ class Chosen:
     """The firm's joint a side; ``None`` where it goes by material, colour and size."""
     sills_mm: tuple[float, ...] = ()
     """Depths of the sills that go with the system; none where any of the usual stock does."""
+    specified: Specified = field(default_factory=Specified)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,6 +106,21 @@ class Frame:
     def infill_kg(self, light: str) -> float:
         """Mass of the glass or panel of one light, by its mark."""
         return next(p.mass_kg for p in self.pieces if p.light == light and p.kind in ("glass", "panel"))
+
+    @property
+    def has(self) -> frozenset[Needs]:
+        """What of it a specification may speak of."""
+        panes = [light for light in self.layout.lights if self.glazing[light.mark]]
+        has: dict[Needs, bool] = {
+            "unit": True,
+            "glass": bool(panes),
+            "obscure": any(light.wanted.obscure for light in panes),
+            "bars": bool(panes) and (self.chosen.specified.bars or "none") != "none",
+            "openers": any(light.sash for light in self.layout.lights),
+            "door": self.chosen.kind == "door",
+            "sill": self.sill is not None,
+        }
+        return frozenset(name for name, held in has.items() if held)
 
     @property
     def outer(self) -> Rect:
@@ -140,6 +157,7 @@ def choose(opening: Opening, defaults: Defaults, *, nib_back_mm: float | None = 
         set_back_mm=set_back,
         joint_mm=defaults.joint_mm,
         sills_mm=tuple(system_sheet(profile, defaults.systems).sill_depths_mm or ()),
+        specified=specified(wanted.specified, defaults.specified),
     )
 
 

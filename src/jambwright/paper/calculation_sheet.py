@@ -35,6 +35,7 @@ TITLES: Mapping[str, str] = {
     "fixings.strength": "Fixings",
     "fixings": "Weight and fixings",
     "movement": "Movement",
+    "specification": "Specification",
     "heat": "Heat",
     "condensation": "Damp",
     "": "Rules",

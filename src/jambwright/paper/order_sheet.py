@@ -17,7 +17,16 @@ from jambwright.paper.scale import NoScaleFits, scale_name
 from jambwright.paper.scene import Box, Scene
 from jambwright.paper.sill_drawing import sill_section
 from jambwright.paper.threshold_drawing import ThresholdView, threshold_section
-from jambwright.record import VIEW, OpeningRecord, OrderItem, OrderLight, PlanRecord, order_of
+from jambwright.record import (
+    VIEW,
+    OpeningRecord,
+    OrderItem,
+    OrderLight,
+    PlanRecord,
+    not_said,
+    order_of,
+    specification,
+)
 
 TEMPLATE = "order.typ"
 DASH = "–"
@@ -25,7 +34,7 @@ BESIDE, ACROSS, LARGE = Box(width_mm=104, height_mm=112), Box(width_mm=186, heig
     width_mm=273, height_mm=300
 )  # fmt: skip
 """Room for the lights: beside the words, over them, and over them on a page twice as large."""
-SECTION = Box(width_mm=80, height_mm=48)
+SECTION = Box(width_mm=76, height_mm=48)
 
 Page = dict[str, Any]
 
@@ -79,6 +88,8 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
         "beside": box is BESIDE,
         "large": box is LARGE,
         "facts": [*_facts(item)],
+        "specified": specification(item),
+        "not_said": not_said(item),
         "rows": [_light(light) for light in item.lights],
         "check": _check(item),
         "section": _section(item, plan),
@@ -180,12 +191,21 @@ def _section(item: OrderItem, plan: OpeningRecord) -> Page | None:
     scene = threshold_section(view, SECTION)
     said = (
         f"Threshold: {item.threshold}, {show_mm(height)} high, {show_mm(depth)} deep. An outline by the profile "
-        "system: the maker's section rules. Floor build-up and packing under it are not stated on this order."
+        f"system: the maker's section rules. {_floor(item)}"
     )
     return _picture(scene, SECTION) | {
         "title": f"Section of the threshold, {scale_name(scene.scale)}",
         "said": said,
     }
+
+
+def _floor(item: OrderItem) -> str:
+    build_up = item.specified.floor_build_up_mm
+    if build_up is None:
+        return "Floor build-up and packing under it are not stated on this order."
+    return (
+        f"The finished floor is {show_mm(build_up)} above the structural one; packing under it is not stated."
+    )
 
 
 def _picture(scene: Scene, box: Box) -> Page:

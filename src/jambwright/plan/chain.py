@@ -11,6 +11,7 @@ from jambwright.basis.working import Working
 from jambwright.checks.heat import USUAL_EDGE, FrameHeat, unit_heat
 from jambwright.checks.opening_heat import heat_as_ordered
 from jambwright.checks.size_fits import held_verdict, ordered_verdict, readings_verdict, size_verdict
+from jambwright.checks.specification import specification_verdicts
 from jambwright.checks.structure import lintel_verdict, seen_verdicts
 from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import classes_wanted
@@ -33,7 +34,13 @@ class Found:
 def checks_of(plan: OpeningPlan) -> tuple[Verdict, ...]:
     """Every check of one opening in the order of the way: readings, size, structure, then strength, joints, damp."""
     opening = plan.opening
-    return (*_sized(plan), lintel_verdict(opening), *seen_verdicts(opening), *plan.verdicts)
+    return (
+        *_sized(plan),
+        lintel_verdict(opening),
+        *seen_verdicts(opening),
+        *specification_verdicts(plan.frame, opening.wanted.specified),
+        *plan.verdicts,
+    )
 
 
 def found_of(survey: Survey, plan: OpeningPlan) -> tuple[Found, ...]:

@@ -9,11 +9,11 @@ from typing import Any
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.checks.heat import (
-    Edge,
     Option,
     OptionRow,
     area_weighted,
     compare,
+    edge_of,
 )
 from jambwright.checks.opening_heat import climate_of, room_air_of, windows_index_kwh_m2
 from jambwright.frame.frame import Frame
@@ -123,11 +123,12 @@ def _option(row: Mapping[str, Any], frame: Frame) -> Option:
         key=lambda light: light.daylight.area_m2,
     )
     profile = profile_system(row["profile"]) if row["profile"] else frame.chosen.profile
+    edge = edge_of(frame.chosen)
     return Option(
         name=row["title"],
         glass=str(units[largest.mark]),
         profile=profile,
-        edge=Edge(spacer=row["spacer"]),
+        edge=edge if row["option"] == AS_ORDERED else replace(edge, spacer=row["spacer"]),
         air_leakage_l50_m3_hm2=profile.air_leakage_l50_m3_hm2,
         units=units,
     )

@@ -9,6 +9,7 @@ from pydantic import Field, field_validator
 from jambwright.basis.border import Strict
 from jambwright.basis.envelope import Name, counted, within
 from jambwright.basis.tables import table
+from jambwright.readings.specified import Specified
 from jambwright.readings.system_sheet import SystemSheet
 from jambwright.readings.wanted import Colour, SillWanted
 
@@ -63,6 +64,7 @@ class Defaults(Strict):
     colour: Colour = "white"
     glass: Name = "4-16Ar-4 low-e"
     sill: SillWanted = SillWanted()
+    specified: Specified | None = None
     fixing: Fixing = Fixing()
     wall: Wall = Wall()
     set_back_mm: Annotated[float, within("set_back_mm")] = 30.0

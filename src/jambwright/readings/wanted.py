@@ -9,6 +9,7 @@ from pydantic import Discriminator, Field, Tag
 from jambwright.basis.border import Strict
 from jambwright.basis.envelope import Name, counted, within
 from jambwright.readings.declared import Declared
+from jambwright.readings.specified import Specified
 from jambwright.readings.ways import Opens
 
 Colour = Literal["white", "dark"]
@@ -113,5 +114,7 @@ class Wanted(Strict):
     """Mark of a neighbouring opening: the upper transom stands as far below the head as that one's."""
     declared: Declared | None = None
     """What the maker declares of this unit; it rules over what is worked out."""
+    specified: Specified | None = None
+    """Where it differs from what is usual in this house."""
     dropped_sash_mm: Annotated[float, within("dropped_sash_mm")] = 0.0
     """How far a sash is found to have dropped at the lock side; the blocks correct it."""

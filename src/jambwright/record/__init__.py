@@ -68,6 +68,8 @@ from jambwright.record.order_rows import (
     check_rows,
     item_rows,
     key_of,
+    not_said,
+    specification,
 )
 from jambwright.record.plain import Figure, Plain, plain
 from jambwright.record.read import read_record, record_of_tree
@@ -161,6 +163,7 @@ __all__ = [
     "gravest",
     "item_rows",
     "key_of",
+    "not_said",
     "order_of",
     "plain",
     "read_order",
@@ -170,6 +173,7 @@ __all__ = [
     "rows_of",
     "same",
     "since_issue",
+    "specification",
     "spoken_of",
     "toe_edges",
     "way_of",

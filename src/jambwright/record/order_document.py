@@ -11,6 +11,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_json
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.order_check import OrderCheck
+from jambwright.readings.specified import NONE_IF_NOT_SAID, Specified, fields_for
 from jambwright.record.house import IssuedSize, OrderHead, PlanRecord, SinceIssue
 from jambwright.record.opening import OpeningRecord, Unread
 from jambwright.record.plain import Plain
@@ -93,6 +94,10 @@ class OrderItem(Plain):
     """At the reference size."""
     index_kwh_m2: float | None = None
     band: str | None = None
+    specified: Specified = Specified()
+    """Of what it has; what is left out was not said."""
+    not_said: tuple[str, ...] = ()
+    """Names of the fields that it has and of which nothing was said."""
     perimeter_m: float | None = None
     area_m2: float | None = None
     mass_kg: float | None = None
@@ -171,6 +176,7 @@ def _no_order(why: str) -> BadInput:
 def _item(plan: OpeningRecord) -> OrderItem:
     frame, order, unit = plan.frame, plan.order, plan.heat.unit
     sill, laps = frame.sill, plan.lapped
+    said, not_said = _specified(plan)
     bars = (f"{bar.name} {bar.reinforcement.section}" for bar in plan.fitting.bars if bar.reinforcement)
     return OrderItem(
         opening=plan.id,
@@ -196,6 +202,8 @@ def _item(plan: OpeningRecord) -> OrderItem:
         u_w_m2k=round(unit.reference.u_w_m2k, 2),
         index_kwh_m2=round(unit.index_kwh_m2, 1) if unit.band and unit.index_kwh_m2 is not None else None,
         band=unit.band.band if unit.band and unit.index_kwh_m2 is not None else None,
+        specified=said,
+        not_said=not_said,
         perimeter_m=order.perimeter and order.perimeter.value,
         area_m2=order.area and order.area.value,
         mass_kg=order.check_kg.value if order.check_kg else round(order.whole_kg.value, 1),
@@ -207,6 +215,16 @@ def _threshold_mm(plan: OpeningRecord) -> float | None:
     """As the frame was laid out: the lowest sight line of a door."""
     lights = plan.frame.layout.lights
     return min(light.sight.y_mm for light in lights) if plan.frame.chosen.kind == "door" else None
+
+
+def _specified(plan: OpeningRecord) -> tuple[Specified, tuple[str, ...]]:
+    """What is said of what the unit has, and the names of what is not."""
+    said = plan.frame.chosen.specified.model_dump(exclude_none=True)
+    fields = tuple(fields_for(plan.frame.has))
+    own = {name: value for name, value in said.items() if name in fields}
+    return Specified.model_validate(own), tuple(
+        name for name in fields if name not in own and name not in NONE_IF_NOT_SAID
+    )
 
 
 def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:

@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from jambwright.plan.order_check import OrderCheck
+from jambwright.readings.asked import fields_of, words_of
+from jambwright.readings.specified import FIELDS, Specified
 from jambwright.record.order_document import Order, OrderItem, OrderLight
 
 OPENING, LIGHT = "opening", "light"
+SPECIFIED = {name: name.replace("_", " ") for name in FIELDS}
+"""Heading of each field of the specification."""
 HEADINGS = (
     OPENING, LIGHT, "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
     "threshold", "threshold height mm", "behind nibs", "mullions from left mm", "transoms from bottom mm",
-    "reinforcement of bars", "steel in", "sill length mm", "sill depth mm", "sill ends",
+    "reinforcement of bars", "steel in", "sill length mm", "sill depth mm", "sill ends", *SPECIFIED.values(),
     "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
     "handle height mm", "stay angle deg", "restrictor", "hinge or stay", "ventilators",
     "count", "perimeter m", "area m2", "unit kg", "U at reference size W/m2K", "energy index kWh/m2 year", "band",
@@ -87,6 +91,7 @@ def _of_frame(item: OrderItem) -> dict[str, Cell]:
         "sill length mm": sill.length_mm if sill else None,
         "sill depth mm": sill.depth_mm if sill else None,
         "sill ends": sill.ends if sill else "none",
+        **{SPECIFIED[name]: said for name, said in specified_words(item.specified).items()},
         "perimeter m": item.perimeter_m,
         "area m2": item.area_m2,
         "unit kg": item.mass_kg,
@@ -94,6 +99,33 @@ def _of_frame(item: OrderItem) -> dict[str, Cell]:
         "energy index kWh/m2 year": item.index_kwh_m2,
         "band": item.band,
     }
+
+
+def specified_words(said: Specified) -> dict[str, Cell]:
+    """What is said of a unit, by field, as it is read: words of what is chosen, figures as they are."""
+    given = said.model_dump(exclude_none=True)
+    return {
+        field.name: words_of(field, given[field.name])
+        if field.kind in ("yes", "choice")
+        else given[field.name]
+        for field in fields_of("Specified")
+        if field.name in given
+    }
+
+
+def specification(item: OrderItem) -> list[tuple[str, str]]:
+    """What is said of the unit, as label and words."""
+    fields = {field.name: field for field in fields_of("Specified")}
+    return [
+        (fields[name].label, said if isinstance(said, str) else f"{said:g} {fields[name].unit}".rstrip())
+        for name, said in specified_words(item.specified).items()
+    ]
+
+
+def not_said(item: OrderItem) -> str:
+    """What nothing is said of, in a line; the maker asks, or makes it as usual."""
+    labels = {field.name: field.label for field in fields_of("Specified")}
+    return "; ".join(labels[name][:1].lower() + labels[name][1:] for name in item.not_said)
 
 
 def _of_light(light: OrderLight) -> dict[str, Cell]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
@@ -22,13 +21,12 @@ from jambwright.checks.heat.window_u import (
     whole_u_w_m2k,
     window_heat,
 )
-from jambwright.frame.frame import Frame
+from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, lay_out
 from jambwright.frame.profiles import ProfileSystem
+from jambwright.readings.specified import Spacer
 from jambwright.readings.wanted import Across, LayoutNode, Light, UnitKind, Wanted
-
-Spacer = Literal["normal", "improved"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +43,12 @@ REFERENCE_WINDOW = Across(across=[Light(opens="side_hung_left"), Light()])
 
 USUAL_EDGE = Edge()
 """Taken when nothing is said. Common practice for new units, no published source."""
+
+
+def edge_of(chosen: Chosen) -> Edge:
+    """Spacer and bars as asked for; the usual where nothing is said."""
+    said = chosen.specified
+    return Edge(spacer=said.spacer or USUAL_EDGE.spacer, bars=said.bars or USUAL_EDGE.bars)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
