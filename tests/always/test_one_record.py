@@ -32,6 +32,7 @@ from jambwright.paper.gate_words import ORDERED, SHUT
 from jambwright.paper.order_book import HEADERS, order_csv, order_xlsx
 from jambwright.paper.summary import summary
 from jambwright.plan.prices import read_prices
+from jambwright.readings.specified import Specified
 from jambwright.readings.survey_file import survey_from_tree
 from jambwright.record import OpeningRecord, read_record
 from jambwright.web.plan_view import plan_view
@@ -161,6 +162,12 @@ def order_line(opening, rows):
     for header, figure in told.items():
         assert plain(first[header]) == (plain(figure.value) if figure else "")
         assert all(row[header] == "" for row in others), "said once, on the first light's row"
+    said = opening.frame.chosen.specified if opening.frame.chosen.kind == "door" else Specified()
+    for header, value in (
+        ("letter plate mm", said.letter_plate_mm),
+        ("floor build up mm", said.floor_build_up_mm),
+    ):
+        assert plain(first[header]) == plain(value)
     assert float(first["unit kg"]) == pytest.approx(order.whole_kg.value, abs=0.0501)
     assert [row["light"] for row in rows] == list(opening.glass)
     for row in rows:
@@ -505,5 +512,5 @@ def test_every_column_of_the_order_is_looked_at_or_named_here():
     assert sizes == {
         "width mm", "height mm", "overall height with sill mm", "mullions from left mm", "transoms from bottom mm",
         "glass width mm", "glass height mm", "threshold height mm", "handle height mm", "sill length mm",
-        "sill depth mm", "unit kg",
+        "sill depth mm", "unit kg", "letter plate mm", "floor build up mm",
     }  # fmt: skip

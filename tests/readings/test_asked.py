@@ -169,7 +169,7 @@ def test_the_blank_file_holds_every_field_and_is_read():
     assert max(map(len, text.splitlines())) <= 122
 
 
-@pytest.mark.parametrize("group", ["heating", "flue", "declared", "ordered", "wall", "sill"])
+@pytest.mark.parametrize("group", ["heating", "flue", "declared", "ordered", "delivered", "wall", "sill"])
 def test_a_group_of_the_blank_file_is_used_by_taking_the_signs_away(group):
     """Each optional group stands behind #, well indented; what it needs is then asked for."""
     lines = blank_file().splitlines()

@@ -310,4 +310,6 @@ def test_a_browser_is_let_in_by_the_address_and_no_code_is_drawn_that_no_phone_c
     phone = new_page(address=page.locator("#code code").inner_text())
     phone.wait_for_url("**/site")
     page.reload()
-    assert page.get_by_role("region", name="Let in").get_by_role("cell", name="Cy", exact=True).count() == 1
+    assert (
+        page.get_by_role("region", name="Let in").get_by_role("rowheader", name="Cy", exact=True).count() == 1
+    )

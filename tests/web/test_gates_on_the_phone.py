@@ -16,6 +16,7 @@ from jambwright.store import (
 )
 from jambwright.store.houses import NotThere
 from jambwright.web.limits import limits
+from jambwright.web.planning import rests_now
 
 GATES = ("ordering", "work")
 OLD = {"of": "another version"}
@@ -133,6 +134,48 @@ def test_readings_changed_since_and_news_without_signal_are_marked(new_page, pla
     page.get_by_role("link", name="Do not order yet").tap()
     page.get_by_text("The readings have changed since.").wait_for()
     page.get_by_role("heading", name="Do not order yet").wait_for()
+
+
+CHANGED = "The readings have changed since."
+
+
+def test_a_frame_signed_as_fitted_leaves_the_plan_as_it_is(new_page, client, store, demo, demo_plan):
+    """On the desk and on the phone, sent or waiting; a reading changed does not."""
+    before = read_house(store, demo)
+    keep_plan(store, before, "Ada", *demo_plan, {"rests": rests_now(store, before)})
+    page = new_page(role="office")
+    page.goto(f"/site/{demo}")
+    page.get_by_text("Planned ").wait_for()
+    page.evaluate("navigator.serviceWorker.ready")
+    page.wait_for_load_state("networkidle")
+    page.context.set_offline(True)
+    page.goto(f"/site/{demo}/W4/fitted")
+    page.get_by_role("button", name="Today, by me").tap()
+    page.locator(".sent.waiting").wait_for()
+    page.goto(f"/site/{demo}")
+    page.get_by_text("Planned ").wait_for()
+    assert page.get_by_text(CHANGED).count() == 0
+    page.context.set_offline(False)
+    wait_sent(page)
+    assert read_house(store, demo).fitted["W4"]["by"] == "Ada"
+    page.get_by_text("Planned ").wait_for()
+    page.wait_for_timeout(300)
+    assert page.get_by_text(CHANGED).count() == 0
+    for part in ("", "/papers", "/openings/W4"):
+        assert CHANGED not in client.get(f"/houses/{demo}{part}").text
+
+    path, was = "/openings/W4/note", read_house(store, demo).tree["openings"][3].get("note")
+    sent = {
+        "id": "c" * 32,
+        "at": "2026-03-02T10:00:00Z",
+        "path": path,
+        "was": was,
+        "value": "Damp at the head",
+    }
+    client.post(f"/api/houses/{demo}/changes", json={"device": "desk", "changes": [sent]})
+    assert CHANGED in client.get(f"/houses/{demo}").text
+    page.reload()
+    page.get_by_text(CHANGED).wait_for()
 
 
 def test_a_plan_made_meanwhile_reaches_the_phone_though_no_reading_changed(new_page, store, demo, demo_plan):

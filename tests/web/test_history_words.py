@@ -33,6 +33,7 @@ def said(path, before, after, outcome="taken", **more):
 
 def values(field):
     """Two values a field may have, one after the other."""
+    of_light = "clear_width_mm" if field.inside == "DeclaredLight" else "thickness_mm"
     inner = {"group": {"mm": 5, "kind": "timber", "by": "sheet 4"}, "list": [{"what": "lintel", "by": "Bo"}]}
     simple = {
         "figure": (1208, 1210.5), "count": (2, 3), "yes": (True, False), "words": ("blue", "stuck with paint"),
@@ -45,7 +46,7 @@ def values(field):
         "layout": ({"across": [{"opens": "side_hung_left"}, {"down": [{}, {}]}]}, {"opens": "fixed"}),
         "parts": ([{"opens": "top_hung"}], [{"opens": "side_hung_left"}, {}]),
         "group": (inner["group"], {"new_in_a_later_version": 1}), "list": (inner["list"], inner["list"] * 12),
-        "groups_by": ({"A": {"clear_width_mm": 450}}, {"A": {"clear_width_mm": 460}}),
+        "groups_by": ({"A": {of_light: 25}}, {"A": {of_light: 26}}),
     }  # fmt: skip
     if field.kind in ("choice", "several"):
         first, last = field.choices[0], field.choices[-1]

@@ -6,6 +6,7 @@ import yaml
 
 from jambwright import calc
 from jambwright.basis.tree import parse_tree
+from jambwright.readings.survey_file import survey_from_tree
 from jambwright.store import add_house, audit_lines, read_house
 from survey_trees import TREE, tree
 
@@ -93,6 +94,45 @@ def test_a_house_named_by_a_device_is_made_once(client):
     assert client.post("/api/houses", json=sent).status_code == 201
     assert client.post("/api/houses", json=sent).json()["id"] == sent["id"]
     assert len(client.get("/api/houses").json()) == 1
+
+
+def test_a_known_id_with_another_house_is_refused_and_the_same_sent_again_is_not(client):
+    sent = {"id": "00112233aabbccdd", "label": "3 Example Row (invented)"}
+    client.post("/api/houses", json=sent)
+    for other in (
+        sent | {"label": "4 Example Row (invented)"},
+        sent | {"practice": True},
+        {"id": sent["id"], "survey": TREE},
+    ):
+        refused = client.post("/api/houses", json=other)
+        assert refused.status_code == 409
+        assert "another house under that number here: 3 Example Row" in refused.json()["problems"][0]["say"]
+    assert (
+        client.post("/api/houses", json={"id": sent["id"], "survey": {"openings": [{}]}}).status_code == 422
+    )
+    # renamed, filled and emptied meanwhile, it is still the house that was sent
+    where = f"/api/houses/{sent['id']}"
+    renamed = [change("/site/label", sent["label"], "5 Example Row")]
+    client.post(f"{where}/changes", json={"device": "d", "changes": renamed})
+    for mark in ("W1", "W2"):
+        client.post(f"{where}/openings", json={"id": mark, "room": "Kitchen", "outside": {}})
+    client.post(f"{where}/openings/W1/rename", json={"id": "W9"})
+    client.delete(f"{where}/openings/W2", headers={"If-Match": "*"})
+    again = client.post("/api/houses", json=sent)
+    assert (again.status_code, again.json()["label"]) == (201, "5 Example Row")
+    assert client.post("/api/houses", json=sent | {"label": "5 Example Row"}).status_code == 409
+    assert list(client.get(where).json()["marks"]) == ["W9"]
+
+
+def test_a_label_is_kept_on_one_line(client):
+    made = client.post("/api/houses", json={"label": "3 Example  Row\n\n (invented)\r\n"}).json()
+    assert made["label"] == made["survey"]["site"]["label"] == "3 Example Row, (invented)"
+    tree = TREE | {"site": TREE["site"] | {"label": "4 Example Row\nSampleton (invented)"}}
+    assert (
+        client.post("/api/houses", json={"survey": tree}).json()["label"]
+        == "4 Example Row, Sampleton (invented)"
+    )
+    assert survey_from_tree(tree).site.label == "4 Example Row, Sampleton (invented)"
 
 
 def test_yaml_goes_in_and_comes_out_the_same(client):

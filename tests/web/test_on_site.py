@@ -7,7 +7,16 @@ import time
 import pytest
 from PIL import Image
 
-from jambwright.store import add_house, history, house_lines, house_photos, new_tree, open_store, read_house
+from jambwright.store import (
+    add_house,
+    history,
+    house_lines,
+    house_photos,
+    new_tree,
+    open_store,
+    read_house,
+    replace,
+)
 from survey_trees import TREE
 from web_server import Served
 
@@ -382,3 +391,65 @@ def test_a_change_the_server_refuses_is_shown_and_not_dropped(new_page, store, h
     page.locator(".sent a").tap()
     page.get_by_text("W2 bottom width: 900 mm").wait_for()
     assert page.get_by_role("button", name="Try again").is_visible()
+
+
+def test_a_house_the_server_refuses_is_shown_and_holds_nothing_else_up(new_page, store):
+    """Its number is taken by another house: nothing typed for it may go there."""
+    page = new_page()
+    page.goto("/site")
+    page.locator("html[data-ready]").wait_for()
+    page.context.set_offline(True)
+    _add_house_with_an_opening(page, "7 Sample Row")
+    mine = re.search(r"[0-9a-f]{16}", page.url)[0]
+    page.locator("#back").tap()
+    page.locator("#back").tap()
+    _add_house_with_an_opening(page, "8 Sample Row")
+    other = add_house(store, new_tree("9 Sample Row"), id=mine)
+    page.context.set_offline(False)
+    page.locator(".sent.ask").wait_for()
+    page.locator(".sent a").tap()
+    page.get_by_text("There is another house under that number here: 9 Sample Row.").wait_for()
+    eventually(lambda: [line.openings for line in house_lines(store) if line.label == "8 Sample Row"] == [1])
+    assert read_house(store, other).tree == new_tree("9 Sample Row")
+
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.get_by_role("button", name="Throw away").tap()
+    wait_sent(page)
+    assert read_house(store, other).tree == new_tree("9 Sample Row")
+
+
+def _add_house_with_an_opening(page, label):
+    page.get_by_label("Address or name").fill(label)
+    page.get_by_role("button", name="Add house").tap()
+    page.get_by_label("Room").fill("Kitchen")
+    page.get_by_role("button", name="Add window").tap()
+    page.locator(".dim.active").wait_for()
+
+
+def test_once_all_is_read_the_screen_says_what_comes_next(new_page, store):
+    """The questions first, then the desk; nothing once there is a plan to tell it, or while readings are missing."""
+    read = {}
+    for place, figure in READINGS.items():
+        read.setdefault(place.split()[0], {})[place.split()[1]] = float(figure)
+    bare = {"id": "W1", "room": "Kitchen", "outside": read}
+    house = add_house(store, new_tree("7 Sample Row") | {"openings": [bare]})
+    page = new_page()
+    at_opening(page, house, "W1")
+    page.get_by_role("link", name="Next: 12 to answer").tap()
+    page.locator("[data-question='lintel/kind']").get_by_role("button", name="Steel").tap()
+    wait_sent(page)
+    page.locator("#back").tap()
+    page.get_by_text("11 questions open").wait_for()
+    page.get_by_role("link", name="Questions of W1").wait_for()
+
+    answered = {
+        "reveal_depth_mm": 100, "sill_above_floor_mm": 900, "drop_outside_mm": 1000,
+        "now": {"opens": "fixed", "material": "timber", "glazing": "single", "clear_width_mm": 0, "clear_height_mm": 0,
+                "bottom_above_floor_mm": 900, "vents_mm2": 0, "safety_marks": False},
+    }  # fmt: skip
+    whole = {**read_house(store, house).tree, "openings": [{**bare, "lintel": {"kind": "steel"}, **answered}]}
+    replace(store, house, whole, who="Ada", at="2026-03-02T10:00:00Z", device="desk")
+    page.reload()
+    page.get_by_text("All is read and answered. Next, at the desk").wait_for()
+    assert page.get_by_role("link", name="This house at the desk").get_attribute("href") == f"/houses/{house}"
+    assert page.get_by_text("questions open").count() == 0

@@ -21,6 +21,16 @@ def mended(text: str) -> str:
     return ODD.sub(IN_PLACE, text)
 
 
+def one_line(text: str) -> str:
+    """The text on one line, commas where it broke.
+
+    >>> one_line(" 1 Sample  Row\\r\\n(invented)\\n")
+    '1 Sample Row, (invented)'
+    """
+    lines = (" ".join(line.split()) for line in text.splitlines())
+    return ", ".join(line for line in lines if line)
+
+
 def mended_tree(tree: Any) -> Any:
     """Plain values with every text mended, names too; a figure that is none (NaN, infinity) becomes its word.
 

@@ -12,7 +12,7 @@ from typing import Literal, get_args
 
 from jambwright.basis.tables import Row, table
 from jambwright.checks.verdict import Stop, Verdict, gravity
-from jambwright.readings.survey import Cleared
+from jambwright.readings.cleared import Cleared
 
 State = Literal["open", "shut"]
 Opener = Literal["reading", "change", "person"]

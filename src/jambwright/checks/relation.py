@@ -13,10 +13,17 @@ AT_LEAST = (
     "system.vent", "ventilation.background", "ventilation.purge",
 )  # fmt: skip
 AT_MOST = (
-    "access.kept", "access.upstand", "energy", "escape.bottom", "fire", "fixings.strength", "glass.strength",
-    "guarding.drop", "hazard.lifting", "members.deflection",
+    "access.kept", "access.upstand", "delivery.square", "energy", "escape.bottom", "fire", "fixings.strength",
+    "glass.strength", "guarding.drop", "hazard.lifting", "members.deflection",
 )  # fmt: skip
-BETWEEN = ("fitted.gap", "movement.gap", "specification.letter_plate", "system")
+BETWEEN = (
+    "delivery.fit",
+    "delivery.size",
+    "fitted.gap",
+    "movement.gap",
+    "specification.letter_plate",
+    "system",
+)
 """Bound on both sides: the limit beside it is the one it breaks, or the lower one."""
 NEITHER = (
     "guarding.balcony", "guarding.containment", "guarding.gaps", "guarding.restrictor", "hazard",

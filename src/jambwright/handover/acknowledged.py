@@ -18,6 +18,7 @@ from jambwright.record import (
     GLASS_ROWS,
     HEADINGS,
     LIGHT,
+    MADE_NOW,
     OF_LIGHTS,
     OPENING,
     Cell,
@@ -69,7 +70,7 @@ def acknowledged(order: Order, content: bytes) -> Acknowledged:
     answered, notes = _rows(order, table, own)
     ordered = [row for row in rows_of(order) if by_light or not _is_later_light(row)]
     marks = {str(row[OPENING]) for row in answered}
-    free = {item.opening for item in order.items if item.state == "order"}
+    free = {item.opening for item in order.items if item.state in MADE_NOW}
     checks = (*free, *(CHECK_ROWS if marks.intersection(CHECK_ROWS) else ()))
     wanted = [row for row in ordered if row[OPENING] in marks or row[OPENING] in checks]
     known = [h for h in own if h in table.headings]
@@ -126,7 +127,7 @@ def _held(order: Order, answered: Sequence[Row]) -> Iterator[str]:
     """Items that are not to be made now, answered without a word of that."""
     told = {row[OPENING] for row in answered if row.get(HOLD) is not None}
     marks = {row[OPENING] for row in answered}
-    stopped = [item.opening for item in order.items if item.state != "order"]
+    stopped = [item.opening for item in order.items if item.state not in MADE_NOW]
     yield from (mark for mark in stopped if mark in marks - told)
 
 

@@ -9,6 +9,7 @@ from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.comparison import comparison
 from jambwright.paper.crew_papers import crew_ics, crew_pdf, household_note, household_pdf
 from jambwright.paper.cutting_sheet import cutting_pdf
+from jambwright.paper.delivery_sheet import delivery_pdf, to_deliver
 from jambwright.paper.drawings import drawings, house_drawings
 from jambwright.paper.estimate import estimate_csv, estimate_pdf
 from jambwright.paper.findings import findings, findings_csv
@@ -32,6 +33,11 @@ def _order(record: PlanRecord) -> Files:
     yield "order.csv", order_csv(record)
     yield "order.json", order_of(record).model_dump_json(indent=1).encode()
     yield "order.xlsx", order_xlsx(record)
+
+
+def _delivery(record: PlanRecord) -> Files:
+    if to_deliver(record):
+        yield "delivery.pdf", delivery_pdf(record)
 
 
 def _fit_sheets(record: PlanRecord) -> Files:
@@ -90,6 +96,7 @@ def _summary(record: PlanRecord) -> Files:
 PAPERS: Mapping[str, Callable[[PlanRecord], Files]] = {
     "the plan": _plan,
     "the order": _order,
+    "the delivery check": _delivery,
     "fit sheets": _fit_sheets,
     "calculations": _calculations,
     "findings": _findings,

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from jambwright.record import Gate, Gates, OpeningRecord, PlanRecord, Reason, Unread
+from jambwright.record import Gate, Gates, OpeningRecord, PlanRecord, Reason, Remake, Unread
 
 ORDERED = "ordered, do not order again"
 SHUT = {"ordering": "do not order yet", "work": "do not start yet"}
+REMAKE = "to be made again"
 ON_DOUBTED = "This rests on readings that disagree: measure again before the order is changed."
 HOUSE = "The house"
 
 
 def order_state(opening: OpeningRecord) -> str:
     """Whether it may be ordered, in a word or two."""
-    if opening.ordered:
+    if opening.ordered and not opening.remake:
         return "ordered"
-    return SHUT["ordering"] if opening.gates.ordering.state == "shut" else "order"
+    if opening.gates.ordering.state == "shut":
+        return SHUT["ordering"]
+    return REMAKE if opening.remake else "order"
 
 
 def work_state(gates: Gates) -> str:
@@ -34,9 +37,20 @@ def hold(opening: OpeningRecord | Unread, *, brief: bool = False) -> str | None:
     """Why there is nothing to order yet, or no more, in a line; ``None`` when nothing stops it."""
     if isinstance(opening, Unread):
         return stop(opening.gates.ordering, "ordering", brief=brief)
-    if opening.ordered:
+    if opening.ordered and not opening.remake:
         return ORDERED
-    return stop(opening.gates.ordering, "ordering", opening, brief=brief)
+    stopped = stop(opening.gates.ordering, "ordering", opening, brief=brief)
+    if not opening.remake:
+        return stopped
+    return " ".join(filter(None, [remake_words(opening.remake), stopped]))
+
+
+def remake_words(remake: Remake) -> str:
+    """Why a unit is made again, in place of which, and by when, as the maker is told."""
+    reason = remake.reason.strip().rstrip(".") or "no reason given"
+    when = remake.promised_on
+    promised = f" Promised for {when.day} {when:%B} {when.year}." if when else " No day is promised."
+    return f"{REMAKE.capitalize()}, in place of the one delivered: {reason}.{promised}"
 
 
 def work_hold(opening: OpeningRecord | Unread, *, brief: bool = False) -> str | None:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jambwright.basis.tables import table
+from jambwright.checks.delivered import remake_of
 from jambwright.plan.cutting_list import CuttingList, bars_taken, cutting_lists
 from jambwright.plan.house import OpeningPlan
 from jambwright.plan.materials import Calls, Material, materials_of
@@ -53,4 +54,6 @@ def _used(opening: Opening, part: Quantity) -> bool:
 
 
 def _ordered(opening: Opening, part: Quantity) -> bool:
-    return opening.is_done(table("works").find(work=pack_of(part.item, part.size).work)["done"])
+    """Whether it is on order; what is made again is ordered again."""
+    done = table("works").find(work=pack_of(part.item, part.size).work)["done"]
+    return opening.is_done(done) and not (done == "ordered" and remake_of(opening))

@@ -8,6 +8,7 @@ from typing import Literal
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.working import Working
+from jambwright.checks.delivered import delivery_verdicts
 from jambwright.checks.heat import USUAL_EDGE, FrameHeat, unit_heat
 from jambwright.checks.opening_heat import heat_as_ordered
 from jambwright.checks.size_fits import held_verdict, ordered_verdict, readings_verdict, size_verdict
@@ -32,7 +33,10 @@ class Found:
 
 
 def checks_of(plan: OpeningPlan) -> tuple[Verdict, ...]:
-    """Every check of one opening in the order of the way: readings, size, structure, then strength, joints, damp."""
+    """Every check of one opening in the order of the way: readings, size, structure, then strength, joints, damp.
+
+    What is found of the unit once it is delivered comes last.
+    """
     opening = plan.opening
     return (
         *_sized(plan),
@@ -40,6 +44,7 @@ def checks_of(plan: OpeningPlan) -> tuple[Verdict, ...]:
         *seen_verdicts(opening),
         *specification_verdicts(plan.frame, opening.wanted.specified),
         *plan.verdicts,
+        *delivery_verdicts(opening, plan.frame),
     )
 
 

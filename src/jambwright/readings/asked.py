@@ -69,6 +69,8 @@ class Asked:
     """What needs it."""
     by: str
     """What fills it in, when no person does."""
+    picture: str
+    """Small picture beside it, by name; empty where it needs none."""
     copies: str
     """Dotted path of the group it starts as a copy of, once one of its fields is filled in."""
     shape: Shape
@@ -100,6 +102,7 @@ class _Texts:
     """The text file."""
 
     fields: Mapping[str, Mapping[str, str]]
+    pictures: Mapping[str, str]
     serves: Mapping[str, str]
     forms: Mapping[str, Mapping[str, Sequence[str]]]
     on_site: Sequence[str]
@@ -242,6 +245,11 @@ def every_word() -> Mapping[str, str]:
     return _texts().words
 
 
+def pictures() -> Mapping[str, str]:
+    """What each small picture beside a field shows, in words."""
+    return _texts().pictures
+
+
 def why_asked(field: Asked) -> tuple[str, ...]:
     """What needs a field, in words."""
     return tuple(_texts().serves[name] for name in field.serves)
@@ -317,6 +325,7 @@ def _asked(of: str, name: str, part: Mapping[str, Any], needed: bool) -> Asked:
         blank=own.get("blank", ""),
         serves=tuple(own.get("for", "").split()),
         by=own.get("by", ""),
+        picture=own.get("picture", ""),
         copies=own.get("copies", ""),
         shape=shape,
     )

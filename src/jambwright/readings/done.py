@@ -12,6 +12,15 @@ STAGES: tuple[Done, ...] = ("ordered", "fitted", "sealed", "finished")
 """Each stands on those before it; what is cut may be so at any time."""
 
 
+def awaits_delivery(marks: Sequence[str]) -> bool:
+    """Whether its unit is on order or has come, and is not fitted yet.
+
+    >>> awaits_delivery(["ordered", "cut"]), awaits_delivery(["fitted"]), awaits_delivery([])
+    (True, False, False)
+    """
+    return is_done(marks, "ordered") and not is_done(marks, "fitted")
+
+
 def is_done(marks: Sequence[str], stage: Done) -> bool:
     """Whether a stage is settled by what is marked: itself, or a later one that can't be without it.
 

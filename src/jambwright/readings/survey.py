@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Annotated, Literal
 
-from pydantic import Field, PrivateAttr, field_validator
+from pydantic import AfterValidator, Field, PrivateAttr, field_validator
 
 from jambwright.basis.border import Strict, formed
+from jambwright.basis.characters import one_line
 from jambwright.basis.envelope import Day, Name, Note, Words, counted, within
 from jambwright.basis.tables import table
 from jambwright.readings.accepted import Accepted
+from jambwright.readings.cleared import Cleared
+from jambwright.readings.delivered import Delivered
 from jambwright.readings.done import Done, is_done
 from jambwright.readings.ordering import OrderAsked
 from jambwright.readings.reading import ReadingSet
@@ -49,7 +52,7 @@ class Indoor(Strict):
 class Site(Strict):
     """Where the house stands."""
 
-    label: Words
+    label: Annotated[Words, AfterValidator(one_line)]
     nation: Nation = "england"
     altitude_m: Annotated[float, within("altitude_m")] = 0.0
     distance_to_sea_km: Annotated[float, within("distance_to_sea_km")] | None = None
@@ -181,17 +184,6 @@ class Ordered(Strict):
     height_mm: Annotated[float, within("height_mm")]
 
 
-class Cleared(Strict):
-    """Something that stops the order or the work and that a named person or paper has settled."""
-
-    what: Annotated[str, Field(min_length=1, max_length=60)]
-    """Short name as `check` gives it, such as lintel, listed, asbestos, lead, notice; or a rule's id."""
-    by: Annotated[str, Field(min_length=1, max_length=200)]
-    """Who settled it, or the paper that does."""
-    on: Day
-    note: Note = ""
-
-
 class Opening(Strict):
     """One opening in the wall: where it is, what was read, what stands there, what is wanted."""
 
@@ -242,6 +234,8 @@ class Opening(Strict):
     """Proposals put into `wanted`, the oldest first; taken back, they leave what was asked."""
     ordered: Ordered | None = None
     """The frame as ordered; marked `ordered`, it stays so whatever is read later."""
+    delivered: Delivered | None = None
+    """What was found when the ordered unit came; one that is made again keeps it until the new one is looked at."""
     done: Annotated[list[Done], counted("settled")] = []
     """What is already settled and must not change when the plan is made again."""
     cleared: Annotated[list[Cleared], counted("settled")] = []
@@ -251,6 +245,11 @@ class Opening(Strict):
     @classmethod
     def _blank_is_not_read(cls, inside: ReadingSet | None) -> ReadingSet | None:
         return inside if inside and any(True for _ in inside.readings()) else None
+
+    @field_validator("delivered")
+    @classmethod
+    def _blank_is_not_delivered(cls, delivered: Delivered | None) -> Delivered | None:
+        return delivered if delivered != Delivered() else None
 
     def is_done(self, stage: Done) -> bool:
         """Whether a stage is settled: it is marked, or a later one that can't be without it.

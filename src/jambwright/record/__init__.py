@@ -5,6 +5,7 @@ its fields where they are plain already; their names are handed out here.
 """
 
 from jambwright.checks.cautions import Caution
+from jambwright.checks.delivery_list import DeliveryList, GlassToCheck, Within
 from jambwright.checks.gates import Gate, Gates, Reason
 from jambwright.checks.heat import Band, OptionRow, Range
 from jambwright.checks.heat.saving import Saved
@@ -36,6 +37,7 @@ from jambwright.plan.quantities import Quantity
 from jambwright.plan.saving import HouseSaving
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import EVERY_PLACE
+from jambwright.readings.delivered import Remake
 from jambwright.readings.ways import At, way_of
 from jambwright.record.house import Change, Days, IssuedSize, OrderHead, PlanRecord, SinceIssue, Site
 from jambwright.record.opening import (
@@ -48,6 +50,7 @@ from jambwright.record.opening import (
 )
 from jambwright.record.order_compare import changes_between, figure, rows_of, same, since_issue
 from jambwright.record.order_document import (
+    MADE_NOW,
     VIEW,
     Order,
     OrderItem,
@@ -86,6 +89,7 @@ __all__ = [
     "GRAVITY",
     "HEADINGS",
     "LIGHT",
+    "MADE_NOW",
     "NOISY",
     "OF_LIGHTS",
     "OPEN",
@@ -106,6 +110,7 @@ __all__ = [
     "Change",
     "CuttingList",
     "Days",
+    "DeliveryList",
     "Estimate",
     "Face",
     "Figure",
@@ -114,6 +119,7 @@ __all__ = [
     "Gate",
     "Gates",
     "GlassOrder",
+    "GlassToCheck",
     "HouseOption",
     "HouseOptions",
     "HouseSaving",
@@ -144,6 +150,7 @@ __all__ = [
     "Readings",
     "Reason",
     "Rect",
+    "Remake",
     "Row",
     "Saved",
     "Side",
@@ -156,6 +163,7 @@ __all__ = [
     "Unread",
     "VanLoad",
     "Verdict",
+    "Within",
     "Word",
     "changes_between",
     "check_rows",

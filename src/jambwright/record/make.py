@@ -9,6 +9,8 @@ import shapely
 
 from jambwright.basis.working import Step, Working
 from jambwright.checks.cautions import storey_of
+from jambwright.checks.delivered import remake_of, still_settled
+from jambwright.checks.delivery_list import delivery_list
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.mended_at import with_places
 from jambwright.checks.rule_needs import needed, title
@@ -25,8 +27,9 @@ from jambwright.plan.figures import Told, figures_of
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.order_check import area_m2, mass_kg, perimeter_m
 from jambwright.plan.quantities import quantities
+from jambwright.readings.cleared import Cleared
 from jambwright.readings.proposal import Proposal, asked
-from jambwright.readings.survey import Cleared, Opening, Survey
+from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.system_sheet import SystemSheet
 from jambwright.record.house import Site
 from jambwright.record.opening import BySheet, Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
@@ -55,7 +58,7 @@ def opening_record(
     """The record of one opening; ``of_house`` are the findings on its house, ``offered`` what mends its own."""
     survey, opening, frame = house.survey, plan.opening, plan.frame
     found, figures = house.rules_on(plan), figures_of(plan)
-    cleared = (*opening.cleared, *survey.cleared)
+    cleared = still_settled(opening, survey.cleared)
     checks, rules = (
         _stopped(survey, verdicts, cleared, opening) for verdicts in (checks_of(plan), found.verdicts)
     )
@@ -68,6 +71,8 @@ def opening_record(
         before=opening.now.opens or "",
         done=tuple(opening.done),
         ordered=opening.is_done("ordered"),
+        delivery=None if opening.is_done("fitted") else plain(delivery_list(frame)),
+        remake=remake_of(opening),
         order=_order(plan, figures["whole_kg"]),
         glass=_glass(plan),
         by_sheet=_by_sheet(plan.frame, survey.system_of(opening)),

@@ -16,7 +16,8 @@ def order_record(
     asked: OrderAsked, usual: OnEveryOrder | None, openings: Sequence[OpeningRecord]
 ) -> OrderRecord:
     """From what the survey says and, where it is silent, what the firm set once."""
-    free = [each for each in openings if not each.ordered and each.gates.ordering.state == "open"]
+    to_make = (each for each in openings if each.remake or not each.ordered)
+    free = [each for each in to_make if each.gates.ordering.state == "open"]
     return OrderRecord(head=_head(asked, usual), listed=_check(openings), to_make=_check(free))
 
 

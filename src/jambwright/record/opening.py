@@ -7,6 +7,7 @@ from typing import Literal
 from jambwright.basis.problems import Problem
 from jambwright.checks.access import Note
 from jambwright.checks.cautions import Caution
+from jambwright.checks.delivery_list import DeliveryList
 from jambwright.checks.gates import Gates
 from jambwright.checks.opening_heat import OpeningHeat
 from jambwright.checks.verdict import Verdict
@@ -20,6 +21,7 @@ from jambwright.plan.chain import Found
 from jambwright.plan.fitting import Fitting
 from jambwright.plan.quantities import Quantity
 from jambwright.readings.accepted import Accepted
+from jambwright.readings.delivered import Remake
 from jambwright.readings.done import Done
 from jambwright.readings.proposal import Proposal
 from jambwright.readings.wanted import Wanted
@@ -119,6 +121,10 @@ class OpeningRecord(Plain):
     done: tuple[Done, ...]
     ordered: bool
     """The frame is ordered already: not to be ordered again."""
+    delivery: DeliveryList | None = None
+    """What is looked at when it comes; None once it is fitted, and in a plan kept before there was a list."""
+    remake: Remake | None = None
+    """Why it is made again; None where it is not."""
     order: OrderFigures
     glass: dict[str, GlassOrder]
     """By light."""

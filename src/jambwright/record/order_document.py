@@ -11,6 +11,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_json
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.order_check import OrderCheck
+from jambwright.readings.delivered import Remake
 from jambwright.readings.specified import NONE_IF_NOT_SAID, Specified, fields_for
 from jambwright.record.house import IssuedSize, OrderHead, PlanRecord, SinceIssue
 from jambwright.record.opening import OpeningRecord, Unread
@@ -18,7 +19,9 @@ from jambwright.record.plain import Plain
 
 VERSION = 1
 VIEW = "All sizes and hands are viewed from outside. Frame sizes are without the sill."
-State = Literal["order", "ordered already", "hold"]
+State = Literal["order", "remake", "ordered already", "hold"]
+MADE_NOW: tuple[State, ...] = ("order", "remake")
+"""Of items that are made now."""
 
 
 class Held(Plain):
@@ -69,6 +72,8 @@ class OrderItem(Plain):
     room: str
     state: State
     held: tuple[Held, ...] = ()
+    remake: Remake | None = None
+    """Why it is made again, in place of one that was delivered; None for any other."""
     kind: str
     profile: str
     colour: str
@@ -182,7 +187,8 @@ def _item(plan: OpeningRecord) -> OrderItem:
         opening=plan.id,
         room=plan.room,
         state=_state(plan),
-        held=() if plan.ordered else _held(plan),
+        held=() if plan.ordered and not plan.remake else _held(plan),
+        remake=plan.remake,
         kind=frame.chosen.kind,
         profile=frame.chosen.profile.title,
         colour=frame.chosen.colour,
@@ -257,9 +263,11 @@ def restrictor(asked: bool | str) -> str:
 
 
 def _state(plan: OpeningRecord) -> State:
-    if plan.ordered:
+    if plan.ordered and not plan.remake:
         return "ordered already"
-    return "hold" if plan.gates.ordering.state == "shut" else "order"
+    if plan.gates.ordering.state == "shut":
+        return "hold"
+    return "remake" if plan.remake else "order"
 
 
 def _held(plan: OpeningRecord | Unread) -> tuple[Held, ...]:

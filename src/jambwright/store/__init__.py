@@ -64,11 +64,13 @@ from jambwright.store.plans import (
 )
 from jambwright.store.rewritten import rewritten
 from jambwright.store.schedule import Backups
+from jambwright.store.sent_again import AnotherHouse, add_house_once
 from jambwright.store.trees import plain, to_yaml
 from jambwright.store.trouble import NoRoom
 
 __all__ = [
     "ROLES",
+    "AnotherHouse",
     "AuditLine",
     "Backups",
     "Change",
@@ -87,6 +89,7 @@ __all__ = [
     "Role",
     "Store",
     "add_house",
+    "add_house_once",
     "audit_lines",
     "back_up",
     "change_photo",

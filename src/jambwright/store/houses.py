@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, RowMapping, delete, func, insert, select, update
 
 from jambwright.basis.border import accept
+from jambwright.basis.characters import one_line
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.readings import Survey
 from jambwright.readings.places import get
@@ -72,16 +73,19 @@ def new_tree(label: str) -> dict[str, Any]:
 
 
 def add_house(store: Store, tree: Any, *, practice: bool = False, id: str | None = None) -> str:
-    """Keep a survey as a new house, once for each id. Readings may be missing still. Returns the id."""
+    """Keep a survey as a new house. Readings may be missing still. Returns the id."""
     tree = plain(tree)
     check_tree(tree)
     check_marks(tree)
     check_glass_of(tree)
     house, time = id or secrets.token_hex(8), now()
     with store.writing() as connection:
-        if connection.execute(select(houses.c.id).where(houses.c.id == house)).first():
-            return house
-        row = {"id": house, "label": tree["site"]["label"], "version": FIRST_VERSION, "head": _head(tree)}
+        row = {
+            "id": house,
+            "label": one_line(tree["site"]["label"]),
+            "version": FIRST_VERSION,
+            "head": _head(tree),
+        }
         connection.execute(
             insert(houses).values(**row, practice=practice, removed=False, created=time, changed=time)
         )
@@ -203,11 +207,16 @@ def save(connection: Connection, before: House, tree: dict[str, Any], fitted: Ma
         if olds.get(mark) != (place, opening) or before.fitted.get(mark) != fitted.get(mark):
             save_opening(connection, before.id, opening, version, place, fitted.get(mark))
             marks[mark] = version
-    changed = {"version": version, "changed": time, "label": tree["site"]["label"], "head": _head(tree)}
+    changed = {
+        "version": version,
+        "changed": time,
+        "label": one_line(tree["site"]["label"]),
+        "head": _head(tree),
+    }
     connection.execute(update(houses).where(houses.c.id == before.id).values(**changed))
     return House(
         id=before.id,
-        label=tree["site"]["label"],
+        label=one_line(tree["site"]["label"]),
         version=version,
         practice=before.practice,
         tree=tree,

@@ -19,6 +19,7 @@ from jambwright.store import (
     Person,
     Store,
     add_house,
+    add_house_once,
     house_lines,
     new_tree,
     now,
@@ -80,7 +81,10 @@ def all_houses(store: StoreHere, _: Reader) -> list[HouseLine]:
 def new_house(
     new: NewHouse, request: Request, response: Response, store: StoreHere, person: Fitter
 ) -> HouseShown:
-    """Add an empty house by its label, or a whole survey."""
+    """Add an empty house by its label, or a whole survey. Sent again under its id it is kept once.
+
+    Answers 409 where that id is of a house that began otherwise.
+    """
     if (new.label is None) == (new.survey is None):
         raise BadInput.one("label", say("refused.label_or_survey"))
     tree = new_tree(new.label) if new.label else new.survey
@@ -122,7 +126,11 @@ def _added(
     id: str | None = None,
 ) -> HouseShown:
     with store.writing():
-        house = read_house(store, add_house(store, tree, practice=practice, id=id))
+        if id is None:
+            kept = add_house(store, tree, practice=practice)
+        else:
+            kept = add_house_once(store, tree, practice=practice, id=id)
+        house = read_house(store, kept)
         audited(request, person.name, "house added", f"{house.id} {house.label}")
     response.headers["ETag"] = etag(house.version)
     response.headers["Location"] = f"/api/houses/{house.id}"

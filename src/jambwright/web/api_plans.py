@@ -23,10 +23,11 @@ from jambwright.web import heavy
 from jambwright.web.api_houses import HouseId
 from jambwright.web.asking import Fitter, MayNot, Reader, StoreHere, address_of, audited
 from jambwright.web.crew_days import DaysAsked
+from jambwright.web.gist import readings_changed, since
 from jambwright.web.kept_plans import KeptPlans
 from jambwright.web.money import may_take, record_for, sees_money
 from jambwright.web.plan_view import stops_view
-from jambwright.web.planning import Planning
+from jambwright.web.planning import Planning, rests_now
 from jambwright.web.progress import Work, Works
 from jambwright.web.shapes import Answered, GatesShown, Started
 from jambwright.web.texts import say
@@ -117,14 +118,15 @@ def all_plans(house: HouseId, store: StoreHere, _: Reader) -> list[PlanLine]:
 @router.get("/api/houses/{house}/gates", summary="What stops the order and the work")
 def gates(house: HouseId, request: Request, store: StoreHere, _: Reader) -> GatesShown:
     """By the latest plan that can be read: the house, and each opening of that plan."""
-    read_house(store, house)
+    found = read_house(store, house)
     plans: KeptPlans = request.app.state.plans
     newest, line, kept = plans.latest(store, house)
     named = newest.id if newest else None
     if line is None or kept is None:
-        return GatesShown(plan=named, latest=newest is None)
-    return GatesShown(plan=named, version=line.version, made=line.made, who=line.who, latest=line == newest,
-                      **stops_view(kept.view))  # fmt: skip
+        return GatesShown(plan=named, of=found.version, latest=newest is None)
+    changed = readings_changed(since(line, rests_now(store, found)), line, found.version)
+    return GatesShown(plan=named, of=found.version, changed=changed, version=line.version, made=line.made,
+                      who=line.who, latest=line == newest, **stops_view(kept.view))  # fmt: skip
 
 
 @router.get("/api/houses/{house}/plans/{plan}", summary="What a plan says")

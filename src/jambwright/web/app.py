@@ -69,7 +69,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = (), address: str = "") ->
         docs_url=None,
         redoc_url=None,
         responses={
-            code: {"model": Refused} for code in (400, 401, 403, 404, 412, 413, 415, 422, 428, 503, 507)
+            code: {"model": Refused} for code in (400, 401, 403, 404, 409, 412, 413, 415, 422, 428, 503, 507)
         },
         middleware=[
             Middleware(SafeHeaders),

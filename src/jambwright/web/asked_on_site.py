@@ -11,6 +11,7 @@ from jambwright.readings.asked import (
     fields_of,
     needs_of,
     on_site,
+    pictures,
     section_of,
     sections,
     why_asked,
@@ -19,8 +20,10 @@ from jambwright.readings.asked_shape import VALUES
 from jambwright.readings.places import Path
 
 Plain = dict[str, Any]
-ELSEWHERE: tuple[Path, ...] = (("id",), ("room",), ("wanted", "kind"), ("outside",), ("inside",))
-"""Asked on screens of their own: the opening itself, and its readings."""
+ELSEWHERE: tuple[Path, ...] = (
+    ("id",), ("room",), ("wanted", "kind"), ("outside",), ("inside",), ("delivered",),
+)  # fmt: skip
+"""Asked on screens of their own: the opening itself, its readings, and its unit when it comes."""
 
 
 def asked_on_site() -> Plain:
@@ -30,16 +33,30 @@ def asked_on_site() -> Plain:
     rest: dict[str, list[Plain]] = {name: [] for name in sections("opening")}
     for path, asked in found.items():
         rest[section_of("opening", path)].append(asked)
+    sets = fields_of("ReadingSet")
     groups, chosen = dict(_groups("Opening", ())), dict(_choices("Opening", ()))
     return {
         "first": first,
         "rest": {name: asked for name, asked in rest.items() if asked},
+        "delivered": _delivered(),
+        "pictures": dict(pictures()),
+        "of_readings": {field.name: field.picture for field in sets if field.picture},
         "choices": {"/".join(path): _listed(field) for path, field in chosen.items()},
         "needs": {
             "/".join(path): needs_of(field.inside) for path, field in groups.items() if needs_of(field.inside)
         },
         "copies": {"/".join(path): _pointer(field.copies) for path, field in groups.items() if field.copies},
     }
+
+
+def _delivered() -> dict[str, list[Plain]]:
+    """What is asked when an ordered unit comes, part by part; of each light by the names of its own fields."""
+    found: dict[str, list[Plain]] = {name: [] for name in ("frame", "parts", "damage", "signed", "remake")}
+    own = {"on": "signed", "by": "signed", "damaged": "damage", "damage": "damage"}
+    for path, asked in _questions("Delivered", ()):
+        part = path[0] if path[0] in found and len(path) > 1 else own.get(path[0], "frame")
+        found[part].append(asked)
+    return found | {"light": [asked for _, asked in _questions("DeliveredLight", ())]}
 
 
 def question(path: Path, field: Asked) -> Plain:
@@ -49,6 +66,7 @@ def question(path: Path, field: Asked) -> Plain:
         "kind": field.kind,
         "ask": field.ask,
         "help": field.help,
+        "picture": field.picture,
         "unit": field.unit,
         "letters": field.shape.letters,
         "pattern": field.shape.pattern,
@@ -57,6 +75,7 @@ def question(path: Path, field: Asked) -> Plain:
         "names": field.names,
         "choices": _listed(field),
         "why": list(why_asked(field)),
+        "missed": field.may_be_missed or field.default == "unknown",
     }
 
 

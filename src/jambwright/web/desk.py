@@ -40,7 +40,7 @@ from jambwright.web.crew_days import days_view, moved_view
 from jambwright.web.facade import faces
 from jambwright.web.fitted_view import fitted_view
 from jambwright.web.frame_look import frame_looks
-from jambwright.web.gist import since
+from jambwright.web.gist import Since, readings_changed, since
 from jambwright.web.history_words import history_view
 from jambwright.web.kept_lessons import lessons_view, tools_changed_since, with_adopted
 from jambwright.web.kept_plans import KeptPlan, KeptPlans
@@ -110,7 +110,7 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
     planned = _marks(kept)
     tab = next(name for name, inside in TABS.items() if part in (name, *inside))
     result = view_for(person, kept.view) if kept else None
-    outdated = latest is not None and latest.version != found.version
+    changed = since(latest, rests_now(desk.store, found)) if latest else Since()
     return {
         "house": found,
         "part": part,
@@ -119,10 +119,9 @@ def of_house(desk: Desk, house: str, part: str, person: Person) -> dict[str, Any
         "inside": [(name, _address(house, name)) for name in (tab, *TABS[tab])] if TABS[tab] else [],
         "plan": latest,
         "plans": plans,
-        "outdated": outdated,
-        "prices_changed": latest is not None
-        and sees_money(person)
-        and since(latest, rests_now(desk.store, found)).prices,
+        "changed": changed,
+        "outdated": latest is not None and readings_changed(changed, latest, found.version),
+        "prices_changed": sees_money(person) and changed.prices,
         "tools_changed": latest is not None and tools_changed_since(desk.store, found.tree, latest.made),
         "kept": kept,
         "result": result,
@@ -260,8 +259,7 @@ def days(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     crew = crew_of(chosen(desk.store, "days", house=house), shown["house"].tree)
     found = days_view(kept.record.days, crew) if crew and kept and kept.record.days else None
     moved = moved_view(shown["plans"], crew) if crew else None
-    stale = shown["plan"] and since(shown["plan"], rests_now(desk.store, shown["house"])).days
-    return desk_page("desk_days.html", person, found=found, crew=crew, moved=moved, stale=stale, **shown)
+    return desk_page("desk_days.html", person, found=found, crew=crew, moved=moved, **shown)
 
 
 @router.get("/houses/{house}/history")

@@ -87,6 +87,7 @@ class View:
             "name": field.name,
             "label": field.label,
             "help": field.help,
+            "picture": field.picture,
             "unit": field.unit,
             "why": list(why_asked(field)),
         }
@@ -214,7 +215,7 @@ class View:
 
     def readings(self, path: Path) -> list[Plain]:
         """Every place of one face, with what was read there and how."""
-        rows = []
+        rows, before = [], None
         for group, place in _places(fields_of("ReadingSet")):
             at = (*path, group.name, place.name)
             taken = self.standing(at)
@@ -228,7 +229,9 @@ class View:
                 for v, w in self._options(_named_field(place.inside, "tool"), whole.get("tool"))
             ]
             parts["mm"]["missing"] = taken is None and not place.blank
-            rows.append({**self._told(place, at), "was": json.dumps(taken), **parts})
+            drawn = "" if group is before else group.picture  # once for all of a kind
+            before = group
+            rows.append({**self._told(place, at), "picture": drawn, "was": json.dumps(taken), **parts})
         return rows
 
     def _layout(self, field: Asked, path: Path) -> Plain:

@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 from jambwright.readings import places
 from jambwright.readings.asked import Asked, fields_of, section_of, sections
+from jambwright.readings.done import awaits_delivery
 from jambwright.readings.places import Path
 from jambwright.web.form_items import View, field_id
 
@@ -22,6 +23,8 @@ def form_view(tree: Mapping[str, Any], form: Form, at: Path) -> list[Plain]:
     found: dict[str, list[Plain]] = {name: [] for name in sections(form)}
     of = "Survey" if form == "house" else "Opening"
     for field, path in _parted(form, of, ()):
+        if path == ("delivered",) and not _asked_of_its_unit(places.get(tree, at)):
+            continue
         found[section_of(form, path)].append(view.item(field, (*at, *path)))
     order = sections(form)
     return [
@@ -34,6 +37,11 @@ def form_view(tree: Mapping[str, Any], form: Form, at: Path) -> list[Plain]:
         for name, items in found.items()
         if items
     ]
+
+
+def _asked_of_its_unit(opening: Any) -> bool:
+    """Whether it is asked what came: of a unit on order, and where something is written already."""
+    return bool(opening.get("delivered")) or awaits_delivery(opening.get("done") or ())
 
 
 def _parted(form: Form, of: str, at: Path) -> Iterator[tuple[Asked, Path]]:

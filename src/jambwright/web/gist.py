@@ -76,6 +76,11 @@ class Since:
         return not self.known or bool(self.readings or self.prices or self.days or self.tools or self.program)
 
 
+def readings_changed(changed: Since, plan: PlanLine, version: int) -> bool:
+    """Whether readings are others than those of a plan; told by the house's version where that is all that is known."""
+    return bool(changed.readings) if changed.known else plan.version != version
+
+
 def since(plan: PlanLine, now: Plain) -> Since:
     """What has changed since a plan was made. ``now`` is what a plan made now would rest on."""
     program = not plan.of_this_program

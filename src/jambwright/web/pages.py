@@ -11,7 +11,7 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
-from jambwright.readings.asked import every_word
+from jambwright.readings.asked import every_word, pictures
 from jambwright.web.shell import shell
 from jambwright.web.texts import say
 
@@ -29,7 +29,7 @@ def _environment() -> Environment:
     )
     environment.filters["day"] = day_in_words
     environment.filters["day_of_year"] = day_of_year
-    environment.globals.update(say=say, base=shell().base, why=None, word_for=word_for)
+    environment.globals.update(say=say, base=shell().base, why=None, word_for=word_for, pictures=pictures())
     return environment
 
 

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, Query, Response
 from fastapi.responses import HTMLResponse
 
 from jambwright.paper.one_pdf import one_pdf
-from jambwright.store import NotThere, PlanLine, Store, paper, paper_names
+from jambwright.store import NotThere, PlanLine, paper, paper_names
 from jambwright.web.api_houses import HouseId
 from jambwright.web.api_plans import Number
 from jambwright.web.asking import MayNot, Reader, StoreHere
 from jambwright.web.desk import DeskHere, desk_page, of_house
-from jambwright.web.gist import Since, since
 from jambwright.web.money import may_take
 from jambwright.web.paper_tables import READ, tables_of
 from jambwright.web.papers_view import papers_view, printed_for, stale_words, title_of
-from jambwright.web.planning import rests_now
 from jambwright.web.texts import say
 
 router = APIRouter(include_in_schema=False)
@@ -31,14 +29,8 @@ def papers(house: HouseId, desk: DeskHere, person: Reader) -> HTMLResponse:
     shown = of_house(desk, house, "papers", person)
     plan: PlanLine | None = shown["plan"]
     names = [n for n in paper_names(desk.store, plan.id) if may_take(person, n)] if plan else []
-    changed = _changed(desk.store, shown)
-    return desk_page("desk_papers.html", person, papers=papers_view(names, changed), changed=changed,
+    return desk_page("desk_papers.html", person, papers=papers_view(names, shown["changed"]),
                      printed=len(printed_for("all", names)), **shown)  # fmt: skip
-
-
-def _changed(store: Store, shown: dict[str, Any]) -> Since:
-    plan: PlanLine | None = shown["plan"]
-    return since(plan, rests_now(store, shown["house"])) if plan else Since()
 
 
 @router.get("/houses/{house}/papers/look")
@@ -53,7 +45,7 @@ def look(
     if plan is None or name.rsplit(".", 1)[-1] not in READ:
         raise NotThere(name)
     tables = tables_of(name, paper(desk.store, house, plan.id, name))
-    stale = list(stale_words(name, _changed(desk.store, shown)))
+    stale = list(stale_words(name, shown["changed"]))
     return desk_page(
         "desk_paper.html", person, name=name, title=title_of(name), tables=tables, stale=stale, **shown
     )

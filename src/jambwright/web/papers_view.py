@@ -12,7 +12,7 @@ Plain = dict[str, Any]
 
 PURPOSES: Mapping[str, tuple[str, ...]] = {
     "maker": ("order.pdf", "order.xlsx", "order.csv", "order.json"),
-    "fitters": ("fit-sheets.pdf", "crew.pdf", "crew.ics"),
+    "fitters": ("delivery.pdf", "fit-sheets.pdf", "crew.pdf", "crew.ics"),
     "owner": ("estimate.pdf", "comparison.pdf", "household-note.pdf", "household-note.txt"),
     "control": ("findings.pdf", "findings.csv", "calculations.pdf"),
     "van": ("picking.pdf", "buying.csv", "cutting.pdf"),

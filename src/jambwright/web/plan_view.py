@@ -35,6 +35,7 @@ from jambwright.record import (
     Verdict,
     gravest,
 )
+from jambwright.web.delivery_view import delivery_view
 
 Plain = dict[str, Any]
 
@@ -93,7 +94,7 @@ def stops_view(view: Plain) -> Plain:
         ]
         for name in GATES
     }  # fmt: skip
-    told = ("state", "stops", "instead", "ordered")
+    told = ("state", "stops", "instead", "ordered", "delivery")
     of_openings = {
         each["id"]: {part: each[part] for part in told} for each in (*view["openings"], *view["unread"])
     }
@@ -143,12 +144,18 @@ def _gates(opening: OpeningRecord | Unread) -> Plain:
         "state": {"ordering": ordering, "work": work_state(gates)},
         "stops": {name: [reason_view(r) for r in getattr(gates, name).reasons] for name in GATES},
         "instead": _instead(opening),
-        "ordered": isinstance(opening, OpeningRecord) and bool(opening.ordered),
+        "ordered": isinstance(opening, OpeningRecord) and opening.ordered and not opening.remake,
     }
 
 
 def _unread(opening: Unread) -> Plain:
-    return {"id": opening.id, "room": opening.room, "missing": list(opening.missing), **_gates(opening)}
+    return {
+        "id": opening.id,
+        "room": opening.room,
+        "missing": list(opening.missing),
+        **_gates(opening),
+        "delivery": None,
+    }
 
 
 def _opening(opening: OpeningRecord) -> Plain:
@@ -158,6 +165,7 @@ def _opening(opening: OpeningRecord) -> Plain:
         "room": opening.room,
         "elevation": opening.elevation,
         **_gates(opening),
+        "delivery": delivery_view(opening.delivery),
         "said": state(opening),
         "hold": hold(opening),
         "word": gravest(list(opening.verdicts)),

@@ -15,7 +15,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from jambwright.basis.border import in_words
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.store import NoRoom, NotThere, Outdated
+from jambwright.store import AnotherHouse, NoRoom, NotThere, Outdated
 from jambwright.web.asking import MayNot
 from jambwright.web.pages import page
 from jambwright.web.texts import say
@@ -97,6 +97,7 @@ def install(app: FastAPI) -> None:
         RequestValidationError: lambda _, bad: problems(422, *_from_request(bad)),
         NotThere: lambda _, gone: problems(404, Problem("path", say("refused.not_there", what=str(gone)))),
         Outdated: lambda _, old: problems(412, Problem("If-Match", say("refused.outdated", version=old.there_is))),
+        AnotherHouse: lambda _, other: problems(409, Problem("id", say("refused.other_house", label=other.label))),
         MayNot: lambda _, no: problems(403, Problem("session", no.say)),
         Busy: _busy,
         NoRoom: lambda _, __: problems(507, Problem("disk", say("refused.disk_full"))),

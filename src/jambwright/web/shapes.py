@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from typing import Annotated, Any, get_args
 
-from pydantic import AwareDatetime, Field
+from pydantic import AfterValidator, AwareDatetime, Field
 
 from jambwright.basis.border import Strict
+from jambwright.basis.characters import one_line
 from jambwright.readings import ReadingSet, Tool
 from jambwright.readings.seen import Suspicion
 from jambwright.store import Change, House, HouseLine, Kept, Person, Photo, PlanLine, Role
 
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,64}$")]
-Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"\S")]
+Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"\S"), AfterValidator(one_line)]
 OfPicture = Annotated[float, Field(ge=0, le=1)]
 """A place in a picture: part of its width or height."""
 Tree = dict[str, Any]
@@ -105,6 +106,35 @@ class GateWords(Strict):
     work: str
 
 
+class LookShown(Strict):
+    """One thing that is looked at when a unit comes."""
+
+    path: str
+    """Of its field, within `delivered`."""
+    allowed: str
+    least_mm: float | None
+    most_mm: float | None
+    """What a figure may be."""
+    right: str | bool | None
+    """The answer that is as ordered; none for a figure."""
+
+
+class LightShown(Strict):
+    """The glass of one light."""
+
+    mark: str
+    make_up: str
+
+
+class DeliveryShown(Strict):
+    """What is looked at of an ordered unit before anybody signs for it."""
+
+    looks: list[LookShown]
+    diagonals_mm: float
+    """What the frame's may differ by."""
+    lights: list[LightShown]
+
+
 class OpeningStops(Strict):
     """Both gates of an opening, the reasons of the house among its own."""
 
@@ -113,6 +143,8 @@ class OpeningStops(Strict):
     instead: list[str]
     """What could be ordered instead."""
     ordered: bool
+    delivery: DeliveryShown | None
+    """None for one that is fitted or not read, and by a plan kept before there was a list."""
 
 
 class GatesShown(Strict):
@@ -122,6 +154,10 @@ class GatesShown(Strict):
     """The plan made last, whether it can be read or not."""
     version: int | None = None
     """Version of the readings the gates rest on; none when there is no plan that can be read."""
+    of: int
+    """Version of the house when this was answered."""
+    changed: bool = False
+    """Whether the readings have changed since that plan; a frame read as fitted changes none of them."""
     made: str = ""
     who: str = ""
     latest: bool = True

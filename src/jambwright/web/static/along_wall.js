@@ -1,5 +1,6 @@
 // Openings placed along the wall: dragged on the elevation, or typed; kept as a change that can be undone.
 
+import { afresh } from "./afresh.js";
 import { allOnPage, button, el, onPage, refill } from "./dom.js";
 import { keepOne, takeBackOne } from "./one_change.js";
 import { NoSignal, Refusal } from "./server.js";
@@ -19,7 +20,7 @@ async function place(mark, was, value) {
     const { id } = await keepOne(house, `/openings/${mark}/along_mm`, was, value);
     if (id === null) return;
     sessionStorage.setItem(`placed ${house}`, JSON.stringify({ id, mark, mm: value }));
-    location.reload();
+    afresh();
   } catch (error) {
     fail(error);
   }
@@ -67,6 +68,6 @@ for (const input of allOnPage("[data-along-of]")) {
 const last = JSON.parse(sessionStorage.getItem(`placed ${house}`) ?? "null");
 sessionStorage.removeItem(`placed ${house}`);
 if (last) {
-  const back = () => takeBackOne(house, last.id).then(() => location.reload()).catch(fail);
+  const back = () => takeBackOne(house, last.id).then(() => afresh()).catch(fail);
   refill(told, last.mm === null ? say("along.free", last) : say("along.kept", last), " ", button(say("drawing.take_back"), back));
 }

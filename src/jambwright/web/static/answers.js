@@ -1,12 +1,15 @@
 // One question, one answer: something to press, or something to type.
 
 import { limits } from "./check.js";
-import { button, el } from "./dom.js";
+import { button, el, picture } from "./dom.js";
 import { same } from "./tree.js";
 import { say } from "./texts.js";
 
 const FIGURES = ["figure", "count"];
-const helped = (question) => question.help && el("p", { class: "quiet help", id: `h-${question.path}` }, question.help);
+const helped = (question) => [
+  question.help && el("p", { class: "quiet help", id: `h-${question.path}` }, question.help),
+  question.picture && picture(question.picture, limits.asked.pictures[question.picture]),
+];
 
 // The day by this phone's clock, as the survey writes it.
 export function today() {

@@ -1,5 +1,6 @@
 // The desk: buttons that send, planning with progress, files in, and word when someone else changed the house.
 
+import { afresh } from "./afresh.js";
 import { el, onPage, refill } from "./dom.js";
 import { ask, Refusal } from "./server.js";
 import { say } from "./texts.js";
@@ -37,7 +38,7 @@ document.addEventListener("click", (/** @type {any} */ event) => {
     const answer = await ask(method, path, body, button.dataset.match ? { "If-Match": button.dataset.match } : {});
     const refused = (answer?.outcomes ?? []).filter((one) => one.outcome === "refused").flatMap((one) => one.problems);
     if (refused.length) return tell(refused);
-    return button.dataset.then ? location.assign(button.dataset.then) : location.reload();
+    return button.dataset.then ? location.assign(button.dataset.then) : afresh();
   });
 });
 
@@ -108,7 +109,7 @@ async function longWork(path, body, button, bar) {
     events.close();
     shown(false);
     if (event.problems.length) tell(event.problems);
-    else location.reload();
+    else afresh();
   };
 }
 
@@ -130,7 +131,27 @@ function hold(mark, day) {
 }
 
 onSubmit("crew", () => planDays(heldNow()));
-document.addEventListener("change", (/** @type {any} */ { target }) => target.dataset.hold && hold(target.dataset.hold, target.value));
+
+// Keys go through the days one by one: only the one that Enter is pressed on, or that is left, is meant.
+let passing = null;
+const meant = () => {
+  if (!passing) return;
+  const { dataset, value } = passing;
+  passing = null;
+  hold(dataset.hold, value);
+};
+const holds = (work) => (/** @type {any} */ event) => event.target.dataset.hold && work(event);
+let byKey = false;
+document.addEventListener("pointerdown", () => { byKey = false; });
+document.addEventListener("keydown", holds(({ key }) => {
+  byKey = key !== "Enter";
+  if (key === "Enter") meant();
+}));
+document.addEventListener("change", holds(({ target }) => {
+  if (byKey) passing = target;
+  else hold(target.dataset.hold, target.value);
+}));
+document.addEventListener("focusout", holds(meant));
 
 find("days")?.addEventListener("dragstart", (event) => {
   event.dataTransfer.setData("text/plain", event.target.closest("tr").dataset.mark);
@@ -145,6 +166,11 @@ for (const kind of ["dragover", "drop"]) {
     if (kind === "drop" && cell.closest("tr").dataset.mark === mark) hold(mark, cell.dataset.day);
   });
 }
+
+// What the focus goes to is seen whole, in a table that is wider than the screen too.
+document.addEventListener("focusin", (/** @type {any} */ { target }) => {
+  if (target.matches(".scroll *:focus-visible")) target.scrollIntoView({ block: "nearest", inline: "nearest" });
+});
 
 // Someone else changed the house: say so, and leave what is being typed here alone.
 if (main.dataset.house) {

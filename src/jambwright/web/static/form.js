@@ -1,5 +1,6 @@
 // Forms of the desk: each answer is sent as it is given, as one change of the readings file. A refusal stays beside its field.
 
+import { afresh } from "./afresh.js";
 import { allOnPage, button, el, onPage, refill } from "./dom.js";
 import { newId } from "./keep.js";
 import { ask, NoSignal, Refusal } from "./server.js";
@@ -61,7 +62,7 @@ async function change(element, changes) {
 // Somebody else changed it meanwhile: both are shown, and one is chosen.
 function asked(element, clash) {
   const settle = (value) => inTurn(async () => {
-    if (await change(element, [{ path: clash.path, was: clash.before, value, settles: clash.id }])) location.reload();
+    if (await change(element, [{ path: clash.path, was: clash.before, value, settles: clash.id }])) afresh();
   });
   const shown = (value) => (value === null ? say("clash.nothing") : typeof value === "object" ? JSON.stringify(value) : String(value));
   return [el("p", {}, say("clash.why")), el("div", { class: "choices" },
@@ -159,7 +160,7 @@ async function answered(control) {
       unsent.delete(one);
       tell(one);
     }
-    if (group.dataset.copies) location.reload();
+    if (group.dataset.copies) afresh();
   }
   return null;
 }
@@ -185,7 +186,7 @@ async function renamed(control, table, row, name) {
   const key = table.dataset.key;
   const changes = [{ path: table.dataset.list, was: list, value: list.map((one) => (one[key] === old ? { ...one, [key]: name } : one)) }];
   for (const path of JSON.parse(row.dataset.uses || "[]")) changes.push({ path, was: old, value: name });
-  if (await change(control, changes)) location.reload();
+  if (await change(control, changes)) afresh();
   return null;
 }
 
@@ -205,7 +206,7 @@ async function addedRow(table) {
   const list = was(table);
   const { key } = table.dataset;
   if (key && (list ?? []).some((one) => one[key] === given[key])) return fault(say("form.listed", { name: given[key] }));
-  if (await change(table, [{ path: table.dataset.list, was: list, value: [...(list ?? []), given] }])) location.reload();
+  if (await change(table, [{ path: table.dataset.list, was: list, value: [...(list ?? []), given] }])) afresh();
   return null;
 }
 
@@ -215,7 +216,7 @@ async function tookRow(table, row) {
   const uses = JSON.parse(row.dataset.uses || "[]").length;
   if (!confirm(say(uses ? "form.away_used" : "form.away_sure", { what: row.dataset.name, n: uses }))) return;
   const rest = list.filter((one, number) => (key ? one[key] !== row.dataset.name : String(number) !== row.dataset.name));
-  if (await change(table, [{ path: table.dataset.list, was: list, value: rest.length ? rest : null }])) location.reload();
+  if (await change(table, [{ path: table.dataset.list, was: list, value: rest.length ? rest : null }])) afresh();
 }
 
 // A whole group goes: what stands there is asked of the server, for it holds more than this page shows.
@@ -224,7 +225,7 @@ async function tookGroup(taker) {
   if (!confirm(say("form.away_sure", { what: taker.closest("fieldset").querySelector("legend")?.textContent ?? "" }))) return;
   const { survey } = await ask("GET", `/api/houses/${house}`);
   const standing = split(path).reduce((tree, key) => (Array.isArray(tree) ? tree.find((one) => one.id === key) : tree?.[key]) ?? null, survey);
-  if (await change(taker, [{ path, was: standing, value: null }])) location.reload();
+  if (await change(taker, [{ path, was: standing, value: null }])) afresh();
 }
 
 async function addedName(adder) {
@@ -234,7 +235,7 @@ async function addedName(adder) {
   if (!name || words === "") return tell(adder, el("p", {}, say("form.needs_name")));
   const value = adder.dataset.addName === "groups_by" ? {} : words;
   const path = `${by.dataset.by}/${name.replaceAll("~", "~0").replaceAll("/", "~1")}`;
-  if (await change(adder, [{ path, was: null, value }])) location.reload();
+  if (await change(adder, [{ path, was: null, value }])) afresh();
   return null;
 }
 

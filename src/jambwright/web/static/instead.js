@@ -1,5 +1,6 @@
 // What could be ordered instead: the opening as it is and as it would be, side by side; one press orders it.
 
+import { afresh } from "./afresh.js";
 import { button, el, onPage, refill } from "./dom.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { say } from "./texts.js";
@@ -14,7 +15,7 @@ async function order(number, version, told) {
     await ask("POST", `/api/houses/${house}/proposals`, { opening: mark, number }, { "If-Match": `"${version}"` });
     history.scrollRestoration = "manual";
     location.hash = "taken"; // where it is told, and taken back
-    location.reload();
+    afresh();
   } catch (error) {
     const problems = error instanceof Refusal ? error.problems.map((problem) => problem.say) : error instanceof NoSignal && [say("sent.no_signal")];
     if (!problems) throw error;

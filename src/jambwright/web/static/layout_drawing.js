@@ -104,22 +104,28 @@ function bar(split, index, at, { shown, place, chosen, act, screen }) {
   const line = upright ? `M${centre} ${box.y}V${box.y + box.height}` : `M${box.x} ${centre}H${box.x + box.width}`;
   const pick = { kind: "bar", path: split.path, index };
   const moved = (to) => Math.max(least, Math.min(most, to)) - at;
+  const keyed = { pick, at, to: Math.round(at), moved, act };
   const group = svg("g", {
     class: here ? "bar-between chosen" : "bar-between", role: "slider", tabindex: 0, "data-key": keyOf("bar", split.path, index),
     "aria-label": say(`drawing.bar.${split.way}`), "aria-orientation": upright ? "horizontal" : "vertical",
     "aria-valuemin": Math.round(least), "aria-valuemax": Math.round(most), "aria-valuenow": Math.round(at),
     "aria-valuetext": say(`drawing.place.${split.way}`, { mm: Math.round(at) }),
-    onkeydown: (event) => barKey(event, { pick, at, moved, act }),
+    onkeydown: (event) => barKey(event, keyed),
   }, svg("rect", { ...area, class: "grip" }), svg("path", { d: line, class: "line" }));
   dragging(group, { upright, place, pick, at, moved, act, screen });
   return group;
 }
 
-function barKey(event, { pick, at, moved, act }) {
+// A key held down is quicker than the drawing: each goes on from where the one before wanted the bar.
+function barKey(event, keyed) {
+  const { pick, at, to, moved, act } = keyed;
   const far = event.shiftKey ? STEP_MM.far : STEP_MM.key;
   const step = { ArrowLeft: -far, ArrowUp: -far, ArrowRight: far, ArrowDown: far }[event.key];
-  if (step) act.moved(pick, moved(Math.round(at) + step));
-  else if (event.key === "Delete" || event.key === "Backspace") act.remove(pick);
+  if (step) {
+    const by = moved(to + step);
+    keyed.to = at + by;
+    act.moved(pick, by);
+  } else if (event.key === "Delete" || event.key === "Backspace") act.remove(pick);
   else if (event.key === "Enter" || event.key === " ") act.choose(pick);
   else return;
   event.preventDefault();

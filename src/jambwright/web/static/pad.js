@@ -1,6 +1,6 @@
 // The number pad: big keys, one figure at a time, and which way an offset goes said in words.
 
-import { button, el, fixed, refill } from "./dom.js";
+import { button, el, fixed, picture, refill } from "./dom.js";
 import { isLength } from "./readings.js";
 import { say } from "./texts.js";
 
@@ -102,7 +102,13 @@ export class Pad {
   #showWays() {
     const kind = this.place.split(" ")[0];
     refill(this.ways, ...[1, -1].map((sign) =>
-      button(say(`pad.${kind}.${sign > 0 ? "plus" : "minus"}`), () => this.#inTurn(() => this.#turn(sign)), { "aria-pressed": String(sign === this.way) })));
+      button([this.#drawnWay(kind, sign), say(`pad.${kind}.${sign > 0 ? "plus" : "minus"}`)], () => this.#inTurn(() => this.#turn(sign)), { "aria-pressed": String(sign === this.way) })));
+  }
+
+  // Which way, drawn as it is at the side that is read.
+  #drawnWay(kind, sign) {
+    const [name, size] = [`${kind}_${sign > 0 ? "plus" : "minus"}`, kind === "bow" ? [24, 24] : [32, 24]];
+    return picture(name, "", { class: "way", size, at: kind === "bow" ? this.place.split(" ")[1] : null });
   }
 
   #turn(way) {

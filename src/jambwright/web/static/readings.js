@@ -2,6 +2,7 @@
 
 import { isLength, limits } from "./check.js";
 import { hintsAtStep } from "./look_quarters.js";
+import { get } from "./tree.js";
 import { say } from "./texts.js";
 
 // Groups in the order of the work, each lit in turn on the drawing.
@@ -61,6 +62,9 @@ export function missing(opening, face = "outside") {
   const givenUp = opening?.not_read ?? {};
   return MUST.flatMap((group) => GROUPS[group]).filter((place) => !had[place] && !(place in givenUp));
 }
+
+// How many questions have no answer that something needs: of those that are asked on the walk round an opening.
+export const unanswered = (opening) => limits.asked.first.filter(({ path, missed }) => missed && (get(opening, `/${path}`) ?? null) === null).length;
 
 export function status(opening) {
   const left = missing(opening).length;

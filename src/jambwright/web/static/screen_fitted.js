@@ -1,8 +1,8 @@
 // A frame as it was left: read, counted and signed at the opening, with or without signal.
 
 import { choice, today, typed } from "./answers.js";
-import { impossible } from "./check.js";
-import { button, el, refill } from "./dom.js";
+import { impossible, limits } from "./check.js";
+import { button, el, picture, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import * as keep from "./keep.js";
 import { figuresOf, nameOf, shown } from "./readings.js";
@@ -45,8 +45,8 @@ export async function fittedScreen(id, mark) {
     const plain = (question) => typed({ ...question, ask: say(`fitted.${question.path}`) }, get(kept, `/${question.path}`), answer(question.path));
     return refill(list,
       el("p", { class: "quiet" }, say("fitted.how")),
-      part("levels", OFFSETS.map((place) => offset(place, kept))),
-      part("diagonals", DIAGONALS.map((place) => typed({ ...MM, path: place, ask: capital(nameOf(place)) }, figureOf(kept, place), (mm) => read(place, mm)))),
+      part("levels", [pictured("level"), pictured("plumb"), OFFSETS.map((place) => offset(place, kept))]),
+      part("diagonals", [pictured("diagonal"), DIAGONALS.map((place) => typed({ ...MM, path: place, ask: capital(nameOf(place)) }, figureOf(kept, place), (mm) => read(place, mm)))]),
       part("gaps", Object.entries(GAPS).map(([side, stations]) =>
         el("fieldset", {}, el("legend", {}, say("fitted.gap_mm", { gap: say(`fitted.gap.${side}`) })), el("div", { class: "three" }, stations.map((at) =>
           typed({ ...MM, range: "fitted_gap_mm", path: `gaps_mm/${side}/${at}`, ask: capital(at) }, get(kept, `/gaps_mm/${side}/${at}`), answer(`gaps_mm/${side}/${at}`))))))),
@@ -54,6 +54,7 @@ export async function fittedScreen(id, mark) {
       part("signed", [button(say("fitted.today_by_me"), sign, { class: "main" }), ...SIGNED.map(plain)]));
   }
 
+  const pictured = (kind) => picture(limits.asked.of_readings[kind], limits.asked.pictures[limits.asked.of_readings[kind]]);
   const part = (name, children) => el("section", { class: "questions" }, el("h2", {}, say(`fitted.part.${name}`)), children);
 
   function offset(place, kept) {

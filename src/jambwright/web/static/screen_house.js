@@ -4,7 +4,7 @@ import { el, refill } from "./dom.js";
 import { houseSeen, note } from "./houses.js";
 import { roughOutline } from "./outline.js";
 import { thumbnail } from "./draw.js";
-import { status, taken } from "./readings.js";
+import { status, taken, unanswered } from "./readings.js";
 import { asKind, MARK, markTaken } from "./itself.js";
 import * as keep from "./keep.js";
 import { faceOf, look } from "./looking.js";
@@ -43,6 +43,7 @@ export async function houseScreen(id) {
     for (const name of unfolded) stops.querySelector(`[data-gate="${name}"]`)?.setAttribute("open", "");
     refill(list, ...byRoom(openings).map(([name, ones]) => section(house, name, ones, seen.gates)));
     if (!openings.length) list.append(el("p", { class: "empty" }, say("house.none")));
+    list.append(...nextStep(id, openings, seen.gates));
     const names = new Set([...(house.tree.house?.rooms ?? []).map((one) => one.name), ...openings.map((one) => one.room)]);
     refill(rooms, ...[...names].map((name) => el("option", { value: name })));
     const photos = (await keep.all("photos")).filter((photo) => photo.house === id);
@@ -97,6 +98,16 @@ function byRoom(openings) {
 const section = (house, name, openings, gates) =>
   el("section", {}, el("h2", {}, name), el("ul", { class: "cards" }, openings.map((opening) => row(house, opening, gates))));
 
+// What comes next once all is read, until there is a plan to tell it.
+function nextStep(id, openings, gates) {
+  if (gates || !openings.length || openings.some((opening) => status(opening).key !== "done")) return [];
+  const asked = openings.find(unanswered);
+  const [text, href, label] = asked
+    ? [say("next.questions"), `/site/${id}/${asked.id}/questions`, say("next.questions_of", { mark: asked.id })]
+    : [say("next.desk"), `/houses/${id}`, say("next.desk_do")];
+  return [el("section", { class: "add next-step" }, el("p", {}, text), el("a", { class: "button main", href }, label))];
+}
+
 function row(house, opening, gates) {
   const stopped = stopLine(stopsOf(opening, house.tree, gates));
   const figures = taken(opening.outside);
@@ -109,7 +120,7 @@ function row(house, opening, gates) {
   });
   return el("li", {}, el("a", { href: `/site/${house.id}/${opening.id}`, class: "card opening-card" },
     thumbnail(roughOutline(figures, opening.wanted?.kind)), el("strong", {}, opening.id),
-    told, stopped && el("span", { class: "stopped" }, stopped), opening.note && el("span", { class: "quiet" }, opening.note)));
+    told, now.key === "done" && unanswered(opening) > 0 && el("span", { class: "quiet" }, say("house.questions", { n: unanswered(opening) })), stopped && el("span", { class: "stopped" }, stopped), opening.note && el("span", { class: "quiet" }, opening.note)));
 }
 
 function nextMark(letter, used) {

@@ -8,7 +8,7 @@ import * as keep from "./keep.js";
 import { faceOf, look } from "./looking.js";
 import { fromLook, roughOutline } from "./outline.js";
 import { Pad } from "./pad.js";
-import { extraAsked, groupOf, GROUPS, groupsAsked, isLength, missing, nameOf, pathOf, places, shown, taken } from "./readings.js";
+import { extraAsked, groupOf, GROUPS, groupsAsked, isLength, missing, nameOf, pathOf, places, shown, taken, unanswered } from "./readings.js";
 import { ask, NoSignal, Refusal } from "./server.js";
 import { digits, speak } from "./spoken.js";
 import { gatesSeen, stopsLink } from "./stops.js";
@@ -217,6 +217,8 @@ class OpeningScreen {
 
   #nextOpening() {
     const open = this.house.tree.openings.find((opening) => opening.id !== this.mark && missing(opening).length);
+    const n = unanswered(this.opening);
+    if (!open && n) return el("a", { class: "button main", href: `/site/${this.id}/${this.mark}/questions` }, say("opening.questions_next", { n }));
     return open ? el("a", { class: "button main", href: `/site/${this.id}/${open.id}` }, say("opening.next", { name: open.id })) : el("a", { class: "button", href: `/site/${this.id}` }, say("opening.all_done"));
   }
 

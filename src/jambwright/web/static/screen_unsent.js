@@ -40,6 +40,13 @@ function refusedCard(entry) {
       button(say("unsent.again"), () => again(entry), { class: "main" }), button(say("unsent.drop"), () => drop(entry))));
 }
 
+// A house that is not to be sent goes with all that waits for it.
+async function dropHouse(house) {
+  for (const one of await queued(house)) await keep.remove("queue", one.n);
+  for (const photo of await keep.all("photos")) if (photo.house === house) await keep.remove("photos", photo.id);
+  await keep.remove("houses", house);
+}
+
 async function again(entry) {
   const store = entry.body ? "photos" : "queue";
   // a refused change was answered under its old number; as a new one it is looked at anew
@@ -49,6 +56,7 @@ async function again(entry) {
 
 async function drop(entry) {
   if (!confirm(say("unsent.sure"))) return;
-  await keep.remove(entry.body ? "photos" : "queue", entry.body ? entry.id : entry.n);
+  if (entry.label !== undefined) await dropHouse(entry.house);
+  else await keep.remove(entry.body ? "photos" : "queue", entry.body ? entry.id : entry.n);
   tell({ house: entry.house });
 }

@@ -8,6 +8,8 @@ import { same } from "./tree.js";
 
 const EVERY_MS = 10000;
 const AT_ONCE = 100;
+// Refused for what it is (gone, of another house, too large, wrong), not for who sends it or when: the rest goes on.
+const SET_ASIDE = [404, 409, 413, 422];
 
 export const state = { signal: null, letIn: true }; // null: nobody has been asked yet
 let running = null;
@@ -35,14 +37,16 @@ function alone(work) {
 
 async function sendAll() {
   try {
-    const unsent = (await queued()).filter((e) => e.label !== undefined);
+    const unsent = (await queued()).filter((e) => e.label !== undefined && e.state === "waiting");
     for (const entry of unsent) await sendHouse(entry);
-    const waiting = (await queued()).filter((entry) => entry.path && entry.state === "waiting");
+    const left = await queued();
+    const held = new Set(left.filter((e) => e.label !== undefined).map((e) => e.house)); // refused: nothing of it goes there
+    const waiting = left.filter((entry) => entry.path && entry.state === "waiting" && !held.has(entry.house));
     for (const house of new Set(waiting.map((entry) => entry.house))) {
       await sendChanges(house, waiting.filter((entry) => entry.house === house).slice(0, AT_ONCE));
     }
     again ||= waiting.length > AT_ONCE;
-    const photos = (await keep.all("photos")).filter((p) => p.state === "waiting");
+    const photos = (await keep.all("photos")).filter((p) => p.state === "waiting" && !held.has(p.house));
     for (const photo of photos) await sendPhoto(photo);
     // where nothing was sent nobody answered, and nothing is known of the signal
     if (unsent.length || waiting.length || photos.length) mark({ signal: true, letIn: true });
@@ -62,8 +66,14 @@ function mark(now) {
 
 async function sendHouse(entry) {
   const body = { id: entry.house, label: entry.label, practice: entry.practice };
-  await heard(await ask("POST", "/api/houses", body));
-  await keep.remove("queue", entry.n);
+  try {
+    await heard(await ask("POST", "/api/houses", body));
+    await keep.remove("queue", entry.n);
+  } catch (error) {
+    if (!(error instanceof Refusal) || !SET_ASIDE.includes(error.status)) throw error;
+    await keep.put("queue", { ...entry, state: "refused", problems: error.problems });
+    tell({ house: entry.house });
+  }
 }
 
 async function sendChanges(house, entries) {
@@ -73,7 +83,7 @@ async function sendChanges(house, entries) {
     answer = await ask("POST", `/api/houses/${house}/changes`, { device: await keep.device(), changes });
   } catch (error) {
     // refused as a whole (the house is gone, or it may not be changed): set aside, shown, never dropped
-    if (!(error instanceof Refusal) || ![404, 422].includes(error.status)) throw error;
+    if (!(error instanceof Refusal) || !SET_ASIDE.includes(error.status)) throw error;
     for (const entry of entries) await keep.put("queue", { ...entry, state: "refused", problems: error.problems });
     tell({ house });
     return;
@@ -86,6 +96,8 @@ async function sendChanges(house, entries) {
     } else await keep.remove("queue", entry.n);
   }
   await heard(answer.house);
+  const { plan } = (await keep.fact(gatesKey(house))) ?? {};
+  if (plan) await hearGates({ id: house, plan, version: answer.house.version });
 }
 
 // One that the server has already goes no second time: only its new marks do.
@@ -102,7 +114,7 @@ async function sendPhoto(photo) {
     const now = (await keep.get("photos", photo.id)) ?? photo; // a mark may have been added meanwhile
     await keep.put("photos", { ...now, state: same(now.shows ?? [], photo.shows ?? []) ? "sent" : "waiting", there: true });
   } catch (error) {
-    if (!(error instanceof Refusal) || ![404, 413, 422].includes(error.status)) throw error;
+    if (!(error instanceof Refusal) || !SET_ASIDE.includes(error.status)) throw error;
     await keep.put("photos", { ...photo, state: "refused", problems: error.problems });
   }
   tell({ house: photo.house });
@@ -130,10 +142,10 @@ export async function fetchHouses() {
   }
 }
 
-// A new plan leaves the house at its version, so it is known by its own name.
-async function hearGates({ id, plan }) {
+// A new plan leaves the house at its version, so it is known by its own name; a new version may leave the plan as it is.
+async function hearGates({ id, plan, version }) {
   const known = await keep.fact(gatesKey(id));
-  if ((known?.plan ?? null) === plan) return;
+  if ((known?.plan ?? null) === plan && (!plan || known.of === version)) return;
   await keep.fact(gatesKey(id), { ...(await ask("GET", `/api/houses/${id}/gates`)), at: new Date().toISOString() });
   tell({ house: id });
 }

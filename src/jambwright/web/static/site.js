@@ -10,6 +10,7 @@ import { houseScreen } from "./screen_house.js";
 import { openingScreen } from "./screen_opening.js";
 import { questionsScreen } from "./screen_questions.js";
 import { photosScreen } from "./screen_photos.js";
+import { deliveredScreen } from "./screen_delivered.js";
 import { fittedScreen } from "./screen_fitted.js";
 import { stopsScreen } from "./screen_stops.js";
 import { unsentScreen } from "./screen_unsent.js";
@@ -22,6 +23,7 @@ const SCREENS = [
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)$/, openingScreen],
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/questions$/, questionsScreen],
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/photos$/, photosScreen],
+  [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/delivered$/, deliveredScreen],
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/fitted$/, fittedScreen],
   [/^\/site\/([0-9a-f]{16})\/([\w-]+)\/stops$/, stopsScreen],
 ];

@@ -12,15 +12,19 @@ export const GATES = ["ordering", "work"];
 export const LAST_HEARD = "last heard";
 export const gatesKey = (house) => `gates ${house}`;
 
-// The gates of a house as this phone knows them; `changed` when its readings are no longer those of the plan.
+// What a frame was read as once it was fitted is in no plan.
+const inPlan = ({ path }) => !path?.startsWith("/fitted/");
+
+// The gates of a house as this phone knows them; `changed` when its readings are no longer those of the plan, or that
+// has not been heard yet.
 export async function gatesSeen(house) {
   const known = await keep.fact(gatesKey(house.id));
   const gates = known?.version ? known : null;
-  const waiting = (await queued(house.id)).length > 0;
+  const waiting = (await queued(house.id)).some(inPlan);
   const heard = [known?.at, await keep.fact(LAST_HEARD)].filter(Boolean).sort().at(-1);
   return {
     gates, unreadable: known?.latest === false, heard,
-    changed: gates !== null && (gates.version !== house.version || waiting),
+    changed: gates !== null && (gates.changed || gates.of !== house.version || waiting),
   };
 }
 
@@ -66,6 +70,7 @@ export function placeHref(house, path) {
   const at = rest.join("/");
   if (root !== "openings") return `/houses/${house}/form#f${encodeURI(path)}`;
   if (at.startsWith("outside") || at.startsWith("inside")) return `/site/${house}/${mark}`;
+  if (at.split("/")[0] === "delivered") return `/site/${house}/${mark}/delivered`;
   const asked = [...limits.asked.first, ...Object.values(limits.asked.rest).flat()].some((question) => question.path === at);
   return asked ? `/site/${house}/${mark}/questions#${at}` : `/houses/${house}/form?at=/openings/${mark}#f${encodeURI(path)}`;
 }
