@@ -12,7 +12,7 @@ from jambwright.checks.verdict import Rest
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane
 from jambwright.frame.layout import Rect
-from jambwright.frame.profiles import FrameMaterial
+from jambwright.readings.system_sheet import FrameMaterial
 
 PanePlace = Literal["outside", "middle", "inside"]
 SafetyKind = Literal["toughened", "laminated"]
