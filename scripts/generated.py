@@ -6,6 +6,8 @@ import pkgutil
 from collections.abc import Iterator
 from pathlib import Path
 
+from pydantic import BaseModel
+
 import jambwright
 from jambwright import calc
 from jambwright.basis.clause import Sourced
@@ -13,6 +15,8 @@ from jambwright.basis.tables import data_files, table
 from jambwright.readings import Survey
 from jambwright.readings.asked import fields_of
 from jambwright.readings.blank_file import blank_file
+from jambwright.readings.system_sheet import SystemSheet
+from jambwright.readings.systems import SHIPPED, shipped_systems
 from jambwright.record import Order, PlanRecord
 
 ROOT = Path(__file__).parent.parent
@@ -22,7 +26,8 @@ DATA = "src/jambwright/basis/data"
 def pages() -> dict[str, str]:
     """Every generated file by its path in the project."""
     return {
-        f"{DATA}/survey.schema.json": _described(),
+        f"{DATA}/survey.schema.json": _described(Survey),
+        f"{DATA}/system.schema.json": _described(SystemSheet),
         f"{DATA}/plan.schema.json": _schema(PlanRecord),
         f"{DATA}/order.schema.json": _schema(Order),
         f"{DATA}/blank_survey.yaml": blank_file(),
@@ -35,11 +40,11 @@ def _schema(model: type[PlanRecord] | type[Order]) -> str:
     return json.dumps(model.model_json_schema(), indent=1) + "\n"
 
 
-def _described() -> str:
-    """The schema of a readings file, each field with its label and help."""
-    schema = Survey.model_json_schema()
-    for name, shape in {**schema["$defs"], "Survey": schema}.items():
-        for field in fields_of(name):
+def _described(root: type[BaseModel]) -> str:
+    """The schema of a readings file or of a system sheet, each field with its label and help."""
+    schema = root.model_json_schema()
+    for name, shape in {**schema["$defs"], root.__name__: schema}.items():
+        for field in fields_of(name, root):
             told = {"title": field.label, "description": field.help}
             shape["properties"][field.name] |= {key: said for key, said in told.items() if said}
     return json.dumps(schema, indent=1) + "\n"
@@ -76,6 +81,9 @@ def _sources() -> str:
     for name in data_files(".csv"):
         p = table(name.removesuffix(".csv")).pedigree
         lines.append(f"| `{name}` | {p.title} | {p.document} | {p.place} | {p.how} |")
+    lines += ["", "## System sheets", "", "| sheet | what | by | how |", "|---|---|---|---|"]
+    for name, sheet in shipped_systems().items():
+        lines.append(f"| `{SHIPPED.format(name)}` | {sheet.title} | {sheet.by} | {sheet.source.how} |")
     lines += ["", "## Formulas", "", "| function | formula | document | how |", "|---|---|---|---|"]
     lines += sorted(_formulas())
     return "\n".join(lines).replace("\n\n\n", "\n\n") + "\n"

@@ -41,6 +41,9 @@ def beside(*parts):
     return {"across": list(parts)}
 
 
+TURNS = {"opens": "tilt_turn_left", "swing": "in", "handle_height_mm": 450}
+"""An opener whose sash may be wider than one on stays."""
+
 HOUSES = {
     "stay": house(beside(OPENER | {"open_angle_deg": 60}, FIXED)),
     "mullion": house(beside(OPENER, FIXED), (1200, 1200)),
@@ -51,7 +54,7 @@ HOUSES = {
     "hinge": house(
         {"opens": "top_hung", "open_angle_deg": 40, "handle_height_mm": 60, "vent_mm2": 8000}, (700, 1200)
     ),
-    "move": house(beside(OPENER, FIXED | {"mm": 900})),
+    "move": house(beside(TURNS, FIXED | {"mm": 900, "vent_mm2": 8000})),
     "add": house(beside(OPENER, FIXED), (1500, 1200), area=15, now={"vents_mm2": 0}),
     "transom": house(OPENER | {"vent_mm2": 8000}, (700, 1700), sill_above_floor_mm=300),
     "transom beside glass": house(beside(OPENER, FIXED), (1400, 1700), sill_above_floor_mm=300),
@@ -64,7 +67,7 @@ HOUSES = {
     "weak glass": house(beside(OPENER | {"mm": 650}, FIXED), (2600, 2000)),
     "glass beside a door": house(
         beside({"mm": 985, "opens": "side_hung_left", "swing": "in", "infill": "panel"}, {"opens": "fixed"}),
-        (1450, 2100), sill_above_floor_mm=0, drop_outside_mm=100, use="hall", glass="4-14Ar-4 low-e",
+        (1450, 2100), sill_above_floor_mm=0, drop_outside_mm=100, use="hall", glass="4-16Ar-4 low-e",
     ),
 }  # fmt: skip
 HOUSES["glass beside a door"]["openings"][0]["wanted"]["kind"] = "door"

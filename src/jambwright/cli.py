@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from jambwright import __version__
-from jambwright.basis.problems import BadInput
 from jambwright.cli_houses import backup, restore, serve, verify
 from jambwright.cli_lessons import lessons, tools, write_demo_houses
+from jambwright.cli_systems import system
 from jambwright.last_net import Commands, last_net
 from jambwright.terminal import (
     NEEDS_SOMEONE,
     bytes_of,
+    never_over_what_is_read,
     problems_told,
     progress,
     say_everything,
@@ -216,7 +217,7 @@ def apply(
     if (number is None) == (undo is None):
         raise typer.BadParameter("say which proposal, or --undo and which accepted one.", param_hint="NUMBER")
     with problems_told():
-        _never_over_what_is_read(out, house)
+        never_over_what_is_read(out, house)
         text = text_of(house)
         tree = parse_tree(text)
         if number is None:
@@ -278,7 +279,7 @@ def gather(
     from jambwright.store import rewritten, write_file
 
     with problems_told():
-        _never_over_what_is_read(out, str(readings), into, labels)
+        never_over_what_is_read(out, str(readings), into, labels)
         openings, notes = openings_in(bytes_of(readings), tree_of(labels) if labels else None)
         text = text_of(into)
         tree, told = gathered(parse_tree(text), openings)
@@ -306,20 +307,6 @@ def rules(
             not_judged = "" if rule["judged"] == "yes" else "  NOT JUDGED HERE"
             line = "{rule:36} {test:9} {says}: {limit} {unit}  [{source}]{note}".format(**rule)
             typer.echo(line + not_judged)
-
-
-def _never_over_what_is_read(out: Path, *files: str | None) -> None:
-    """Raises ``BadInput`` where the file to write is one of those read, by whatever name."""
-    for file in files:
-        if file and file != "-" and (out.resolve() == Path(file).resolve() or _same_file(out, Path(file))):
-            raise BadInput.one("out", f"{out} is a file that is read; name another one for --out.")
-
-
-def _same_file(one: Path, other: Path) -> bool:
-    try:
-        return one.samefile(other)
-    except OSError:
-        return False
 
 
 def _survey(text: str, on: str | None = None) -> Survey:
@@ -364,7 +351,7 @@ def _plan_and_write(
     return record
 
 
-for command in (tools, lessons, serve, backup, restore, verify):
+for command in (system, tools, lessons, serve, backup, restore, verify):
     app.command()(command)
 
 

@@ -17,11 +17,13 @@ from jambwright.checks.gates import gates_of
 from jambwright.checks.glass_of_lights import glass_of_lights
 from jambwright.checks.opening_heat import house_heat, opening_heat
 from jambwright.checks.rule_needs import rule_wants
-from jambwright.checks.rules_on_house import OpeningRules, rules_on_house
+from jambwright.checks.rules_on_house import rules_on_house
 from jambwright.checks.structure import lintel_gates, seen_gates
 from jambwright.checks.survey_facts import Framed
+from jambwright.checks.system_changes import system_proposals
+from jambwright.checks.system_limits import system_verdicts
 from jambwright.checks.verdict import Verdict
-from jambwright.checks.wind_on_house import OpeningWind, missing_for_wind, wind_on_house
+from jambwright.checks.wind_on_house import OpeningWind, wind_known, wind_on_house
 from jambwright.frame import HOW_TO, make_up_pattern
 from jambwright.frame.frame import Frame
 from jambwright.frame.sizing import Sized, look_at_readings, weakened
@@ -44,8 +46,6 @@ from jambwright.plan.proposals import groups, proven
 from jambwright.plan.saving import house_saving
 from jambwright.plan.sizing import for_each, size_house
 from jambwright.plan.van_loads import van_loads
-from jambwright.readings import places
-from jambwright.readings.asked import place_words
 from jambwright.readings.correction import told_of_tools, told_of_writing
 from jambwright.readings.plausible import unlikely_house, unlikely_opening
 from jambwright.readings.proposal import Proposal, apply_proposal, numbered, require_free
@@ -271,17 +271,19 @@ def _offered(house: HousePlan) -> Offered:
     """Proposals that hold, of those that may mend each opening. What is ordered stays as it is."""
     asked = {opening.id: opening for opening in house.survey.openings}
     free = [plan for plan in house.openings if not plan.opening.is_done("ordered")]
-    drafts = {p.opening.id: _drafts(asked[p.opening.id], p, house.rules_on(p)) for p in free}
+    drafts = {p.opening.id: _drafts(asked[p.opening.id], p, house) for p in free}
     found: dict[str, tuple[Proposal, ...]] = {}
     for group in groups(house.survey):
         found |= proven(group, {o.id: drafts.get(o.id, []) for o in group.openings}, verdicts_by_opening)
     return found
 
 
-def _drafts(asked: Opening, plan: OpeningPlan, rules: OpeningRules) -> list[Proposal]:
+def _drafts(asked: Opening, plan: OpeningPlan, house: HousePlan) -> list[Proposal]:
     """What may mend one opening, not planned again yet."""
+    rules = house.rules_on(plan)
     return [
         *glass_proposals(asked, plan.frame.layout, plan.stronger_glass),
+        *system_proposals(asked, plan.frame, house.survey.system_of(asked), plan.verdicts),
         *remedy_proposals(asked, plan.frame, rules.verdicts, rules.remedies.choices),
     ]
 
@@ -352,7 +354,8 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
         stronger_glass=glass.proposed,
         cautions=cautions(survey, opening),
         access=access_notes(loads_of(frame, fitting.lifts), storey=storey_of(survey, opening)),
-        verdicts=(*_wind_known(survey, wind), *glass.verdicts, *fitting.verdicts, *heat.damp),
+        verdicts=(*wind_known(survey, wind), *glass.verdicts,
+                  *system_verdicts(frame, survey.system_of(opening)), *fitting.verdicts, *heat.damp),
         remarks=(
             *sized.remarks, *unlikely_opening(survey, opening), *glass.remarks,
             *(frame.sill.problems if frame.sill else ()),
@@ -360,17 +363,6 @@ def plan_opening(survey: Survey, sized: Sized, wind: OpeningWind | None) -> Open
             *fitting.problems,
         ),
     )  # fmt: skip
-
-
-def _wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]:
-    """While the wind is not known, neither is the strength of anything: say what to give."""
-    if wind:
-        return ()
-    missing = missing_for_wind(survey)
-    give = ", ".join(place_words(path).lower() for path in missing)
-    why = f"The wind is not known, so glass, bars and fixings are not checked: give {give}."
-    at = tuple(map(places.text, missing))
-    return (Verdict(rule="wind.known", word="unknown", why=why, places=at),)
 
 
 def area_m2(opening: Opening) -> float:

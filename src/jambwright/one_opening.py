@@ -22,8 +22,9 @@ from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.proposals import groups, with_proposal
 from jambwright.plan.sizing import size_house
 from jambwright.readings.proposal import Proposal
-from jambwright.readings.survey import Defaults, Opening, Survey
+from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import unread
+from jambwright.readings.usual import Defaults
 from jambwright.readings.wanted import Colour, UnitKind
 from jambwright.record import AGAINST, OpeningRecord, Unread
 from jambwright.record.make import house_rules, opening_record, unread_record

@@ -101,3 +101,17 @@ def say_everything() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="backslashreplace")
+
+
+def never_over_what_is_read(out: Path, *files: str | None) -> None:
+    """Raises ``BadInput`` where the file to write is one of those read, by whatever name."""
+    for file in files:
+        if file and file != "-" and (out.resolve() == Path(file).resolve() or _same_file(out, Path(file))):
+            raise BadInput.one("out", f"{out} is a file that is read; name another one for --out.")
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    try:
+        return one.samefile(other)
+    except OSError:
+        return False

@@ -72,6 +72,11 @@ class Fault:
     """Other rules the same fault shuts a gate by."""
 
 
+WIDE_OPENING = settled_house(
+    lintel={"kind": "unknown"}, outside=readings(2400, 1150, lean=2, level=1, taper=1, bow=1)
+)
+WIDE_OPENING["openings"][0]["wanted"]["layout"]["across"][0]["mm"] = 640
+
 FAULTS = {
     "no lintel": Fault(
         tree=settled_house(lintel={"kind": "none"}), stops=BOTH, rule="structure.lintel", word="refer",
@@ -80,9 +85,7 @@ FAULTS = {
         and_also=("notify.structure", "hazard.structure"), house_stops=WORK,
     ),
     "lintel not looked for over a wide opening": Fault(
-        tree=settled_house(
-            lintel={"kind": "unknown"}, outside=readings(2400, 1150, lean=2, level=1, taper=1, bow=1)
-        ),
+        tree=WIDE_OPENING,
         stops=BOTH, rule="structure.lintel", word="unknown", say="What carries the wall is not known",
         opens="Look what carries the wall and write it down", settled="lintel",
     ),

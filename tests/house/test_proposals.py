@@ -64,9 +64,9 @@ def short(proposal):
                      {"/opens": "tilt_turn_left", "/swing": "in", "/open_angle_deg": 90,
                       "/handle_height_mm": None}, id="hinge that opens in"),
         pytest.param("move", "escape.width",
-                     {"/across/0/opens": "fixed", "/across/0/handle_height_mm": None,
-                      "/across/0/open_angle_deg": None, "/across/1/opens": "side_hung_right",
-                      "/across/1/handle_height_mm": 450, "/across/1/open_angle_deg": 90}, id="move"),
+                     {"/across/0/opens": "fixed", "/across/0/handle_height_mm": None, "/across/0/swing": None,
+                      "/across/1/opens": "tilt_turn_right", "/across/1/swing": "in",
+                      "/across/1/handle_height_mm": 450}, id="move"),
         pytest.param("add", "ventilation.purge.wide",
                      {"/across/1/opens": "side_hung_right", "/across/1/handle_height_mm": 450,
                       "/across/1/open_angle_deg": 90}, id="add"),
@@ -82,7 +82,7 @@ def short(proposal):
                      id="laminated, the toughened pane stays"),
         pytest.param("weak glass", "glass.strength", {"/across/1/glass": "4T-16Ar-4T low-e"}, id="stronger"),
         pytest.param("glass beside a door", "safety_glass.side_panel",
-                     {"/across/1/glass": "4T-14Ar-4T low-e"}, id="side panel"),
+                     {"/across/1/glass": "4T-16Ar-4T low-e"}, id="side panel"),
     ],
 )  # fmt: skip
 def test_what_fails_is_mended_by_a_change_of_the_readings_file(case, rule, changes):
@@ -223,7 +223,9 @@ def test_the_way_to_every_light_leads_to_it_in_what_is_wanted():
             node = plan.opening.wanted.layout
             for name, index in zip(light.path[::2], light.path[1::2], strict=True):
                 node = getattr(node, name)[index]
-            assert node == light.wanted
+            # the ventilator and the handle of a pair are its master leaf's
+            of_master = {"vent_mm2", "handle_height_mm"} if light.moves.follows else set()
+            assert node.model_dump(exclude=of_master) == light.wanted.model_dump(exclude=of_master)
 
 
 def test_what_an_accepted_stay_leaves_blocked_still_stands_in_for_the_makers_figure():

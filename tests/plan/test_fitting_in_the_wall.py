@@ -16,8 +16,9 @@ from jambwright.frame.frame import choose
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.plan.fitting import ground_of
 from jambwright.plan.house import HousePlan
-from jambwright.readings.survey import Defaults, Opening, Survey, Wall
+from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.survey_file import read_survey
+from jambwright.readings.usual import Defaults, Wall
 from jambwright.record import read_record
 from made_up_houses import readings
 

@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 from Pynite import FEModel3D
 
-from jambwright.basis.tables import table
 from jambwright.checks.fixings import frame_reactions
 from jambwright.checks.members import bar_between, e_n_mm2
 from jambwright.frame.layout import lay_out
@@ -14,7 +13,7 @@ from jambwright.plan.bars import frame_edges, plan_bars
 from jambwright.readings.wanted import Across, Down, Light
 
 DOOR = profile_system("plain_door_70")
-STILE = table("meeting_stiles").find(profile="plain_door_70")
+STILE = DOOR.stiles
 PAIR = Light(opens="pair_left")
 
 
@@ -49,7 +48,7 @@ def test_load_moment_and_stiffness_of_the_stiles(width, span, wind, moment_nm, e
 def test_the_stiles_bend_as_frame_analysis_says():
     span, half = 2050.0, 850.0
     (plan,) = plan_bars(edges(), DOOR)
-    each = e_n_mm2("pvcu") * STILE["i_cm4"] * 1e4 + plan.reinforcement.ei_n_mm2
+    each = e_n_mm2("pvcu") * STILE.i_cm4 * 1e4 + plan.reinforcement.ei_n_mm2
     frame = FEModel3D()
     frame.add_material("stiles", 1.0, 0.4, 0.3, 0.0)
     frame.add_section("two", 1.0, 2 * each, 2 * each, 1.0)
@@ -66,17 +65,16 @@ def test_the_stiles_bend_as_frame_analysis_says():
     assert plan.verdict.found == pytest.approx(sag, rel=2e-3)
 
 
-def test_stiles_that_nothing_joins_leave_the_slave_leaf_alone(monkeypatch):
+def test_stiles_that_nothing_joins_leave_the_slave_leaf_alone():
     (joined,) = plan_bars(edges(), DOOR)
-    monkeypatch.setattr("jambwright.plan.bars.table", lambda _: [{**STILE, "joined": ""}])
-    (alone,) = plan_bars(edges(), DOOR)
+    (alone,) = plan_bars(edges(), replace(DOOR, stiles=replace(STILE, joined=False)))
     assert "both stiles together" in joined.verdict.why
     assert "slave leaf's stile alone" in alone.verdict.why
     assert alone.reinforcement.i_cm4 > joined.reinforcement.i_cm4
 
 
 def test_a_profile_of_which_no_stile_is_held_is_told_as_unknown():
-    (plan,) = plan_bars(edges(), replace(DOOR, name="from a maker"))
+    (plan,) = plan_bars(edges(), replace(DOOR, stiles=None))
     assert plan.verdict.word == "unknown"
     assert "ask the profile maker" in plan.verdict.why
 

@@ -68,7 +68,7 @@ def table(new_page, demo):
 
 
 def test_two_layouts_are_drawn_kept_as_one_change_each_and_taken_back(table, store, demo):
-    before = {mark: opening(store, demo, mark) for mark in ("W4", "W8")}
+    before = {mark: opening(store, demo, mark) for mark in ("W4", "W5")}
 
     drawn = table("W4")
     drawn.stroke("A", upright=False, share=0.3)
@@ -83,7 +83,7 @@ def test_two_layouts_are_drawn_kept_as_one_change_each_and_taken_back(table, sto
     assert (upper["opens"], upper["vent_mm2"], lower) == ("top_hung", 4000, {})
     assert upper["mm"] % 5 == 0
 
-    other = table("W8")
+    other = table("W5")
     other.light("A").click()
     other.press("Divide side by side")
     other.page.get_by_label("Centre of the bar from the frame's left edge").fill("400")
@@ -91,16 +91,16 @@ def test_two_layouts_are_drawn_kept_as_one_change_each_and_taken_back(table, sto
     other.settled()
     other.press("Keep this layout")
     expect(other.page.locator("#kept")).to_contain_text("Kept.")
-    first, second = wanted(store, demo, "W8")["layout"]["across"]
+    first, second = wanted(store, demo, "W5")["layout"]["across"]
     assert first["mm"] == 400
     assert (first["handle_height_mm"], "opens" in second) == (
-        before["W8"]["wanted"]["layout"]["handle_height_mm"],
+        before["W5"]["wanted"]["layout"]["handle_height_mm"],
         False,
     )
 
     changes = history(store, demo)
-    assert [c.path.rsplit("/wanted", 1)[0] for c in changes] == ["/openings/W8", "/openings/W4"]
-    for page, mark in ((other, "W8"), (drawn, "W4")):
+    assert [c.path.rsplit("/wanted", 1)[0] for c in changes] == ["/openings/W5", "/openings/W4"]
+    for page, mark in ((other, "W5"), (drawn, "W4")):
         page.press("Take it back")
         expect(page.page.locator("#said")).to_contain_text("as it was before")
         assert opening(store, demo, mark) == before[mark]
@@ -114,7 +114,7 @@ def test_a_bar_is_dragged_and_made_even_and_steps_go_back_and_on(table):
     x, y = box["x"] + box["width"] / 2, box["y"] + 0.8 * box["height"]
     drawn.page.mouse.move(x, y)
     drawn.page.mouse.down()
-    drawn.page.mouse.move(x + 40, y, steps=5)
+    drawn.page.mouse.move(x + 24, y, steps=5)
     drawn.page.mouse.up()
     drawn.settled()
     moved = int(drawn.page.get_by_role("slider").get_attribute("aria-valuenow"))
@@ -202,7 +202,7 @@ def test_what_can_not_be_made_is_said_and_can_not_be_kept(table):
 
 
 def test_on_a_phone_a_light_is_divided_with_a_finger(table):
-    drawn = table("W8", width=390, height=844)
+    drawn = table("W5", width=390, height=844)
     box = drawn.light("A").bounding_box()
     # a finger's own events, as a browser sends them
     finger = drawn.page.context.new_cdp_session(drawn.page)

@@ -68,6 +68,7 @@ def full_tree():
     tree = plain(parse_tree(read_text("demo_house.yaml")))
     tree["openings"][0]["cleared"] = [{"what": "lintel", "by": "Engineer 1 (invented)", "on": "2026-11-09"}]
     tree["openings"][0]["not_read"] = {"bow sill": "hidden"}
+    tree["defaults"]["systems"] = [plain(parse_tree(read_text("system_plain_70.yaml"))) | {"name": "own_70"}]
     tree["openings"][0] |= {"done": ["ordered"], "delivered": {"lights": {"A": {"low_e": True}}}}
     return tree
 

@@ -10,7 +10,7 @@ from jambwright.basis import Working
 from jambwright.basis.border import Strict
 from jambwright.calc.calculation import Answer, Calculation, ProblemLine
 from jambwright.frame import movement
-from jambwright.frame.profiles import FrameMaterial
+from jambwright.readings.system_sheet import FrameMaterial
 from jambwright.readings.wanted import Colour
 
 

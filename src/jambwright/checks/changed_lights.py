@@ -15,7 +15,9 @@ from jambwright.readings.ways import At, hung, way_of
 
 Tree = dict[str, Any]
 
-_OF_OPENERS = ("swing", "leaf", "handle_height_mm", "open_angle_deg", "obstruction_mm", "restrictor")
+OF_STAYS = ("open_angle_deg", "obstruction_mm", "hinge")
+"""What is asked of one hinge or stay and of no other."""
+OF_OPENERS = ("swing", "leaf", "handle_height_mm", "restrictor", *OF_STAYS)
 """Fields that a fixed light has no use for."""
 _SIDES: tuple[At, ...] = ("left", "right")
 _HANDLE_SPARE_MM = 100.0
@@ -38,11 +40,11 @@ def as_it_opens(
     old, changed = before[light.mark], dict(node)
     if new.hinge == "fixed":
         if old.opens:
-            changed = {n: v for n, v in node.items() if n not in _OF_OPENERS} | {"opens": "fixed"}
+            changed = {n: v for n, v in node.items() if n not in OF_OPENERS} | {"opens": "fixed"}
         return changed
     if new.hinge != old.hinge:
         like = light.mark if old.opens else _taken_after(new, before)
-        changed |= {n: v for n, v in nodes.get(like, {}).items() if n in _OF_OPENERS}
+        changed |= {n: v for n, v in nodes.get(like, {}).items() if n in OF_OPENERS}
         changed |= _hinged(light, frame, new, nodes.get(like, {}))
         if like and _turns_up(before[like].hinge) != _turns_up(new.hinge):
             changed.pop("handle_height_mm", None)
@@ -96,7 +98,7 @@ def _turns_up(hinge: str) -> bool:
 def _stayed(node: Tree, new: LightFacts) -> Tree:
     """Angle and obstruction of the stay, written only where they are not the usual of that hinge."""
     usual = table("usual_obstructions").find(hinge=way_of(new.hinge).usual)
-    kept = {n: v for n, v in node.items() if n not in ("open_angle_deg", "obstruction_mm")}
+    kept = {n: v for n, v in node.items() if n not in OF_STAYS}
     for name in ("open_angle_deg", "obstruction_mm"):
         value = getattr(new, name)
         if value is not None and (value != usual[name] or node.get(name) == value):

@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
 
 from jambwright.basis.problems import BadInput
 from jambwright.checks.changed_lights import as_it_opens, glass_with, split_at, vents_by_light
 from jambwright.checks.light_facts import frame_above_floor_mm, lights_of, panes_of
+from jambwright.checks.order_tree import (
+    Tree,
+    changes_of,
+    node_at,
+    put_at,
+    wanted_tree,
+    with_node,
+    without_declared,
+)
 from jambwright.checks.regulations import LightFacts, Remedy
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
 from jambwright.frame.layout import Layout, LayoutPath, PlacedLight
-from jambwright.readings import places
-from jambwright.readings.proposal import Change, Proposal
+from jambwright.readings.proposal import Proposal
 from jambwright.readings.survey import Opening
 
 GLASS_RULE = "glass.strength"
 """What stronger glass mends."""
 OF_THE_GLASS = ("glass_wind_pa", "en12600_class")
 """What is declared of one make-up and of no other."""
-
-Tree = dict[str, Any]
 
 
 def remedy_proposals(
@@ -37,7 +42,7 @@ def remedy_proposals(
     for choice in choices:
         left = {verdict.rule for verdict in choice.verdicts if verdict.word in AGAINST}
         mends = tuple(rule for rule in failing if rule not in left)
-        if changes := _changes(opening, _reordered(opening, frame, choice)):
+        if changes := changes_of(opening, _reordered(opening, frame, choice)):
             offered.append(Proposal(mends=mends, changes=changes, say=choice.say))
     return offered
 
@@ -46,59 +51,51 @@ def glass_proposals(
     opening: Opening, layout: Layout, proposed: Mapping[str, GlazingUnit]
 ) -> tuple[Proposal, ...]:
     """Stronger glass, by light mark, as one proposal: the check of an opening's glass passes as a whole."""
-    wanted = _wanted(opening)
+    wanted = wanted_tree(opening)
     for light in layout.lights:
         if unit := proposed.get(light.mark):
-            wanted = _put(wanted, light.path, "glass", str(unit))
-    changes = _changes(opening, _without_declared(wanted, OF_THE_GLASS)) if proposed else ()
+            wanted = put_at(wanted, light.path, "glass", str(unit))
+    changes = changes_of(opening, without_declared(wanted, OF_THE_GLASS)) if proposed else ()
     say = "; ".join(f"light {mark}: {unit}" for mark, unit in proposed.items())
     return (Proposal(mends=(GLASS_RULE,), changes=changes, say=say),) if changes else ()
 
 
 def glass_order(opening: Opening, make_up: str) -> Proposal:
     """Another make-up for all lights that have none of their own; what was declared of the old one goes."""
-    wanted = _without_declared(_wanted(opening) | {"glass": make_up}, OF_THE_GLASS)
-    return Proposal(mends=(), changes=_changes(opening, wanted), say=f"glass {make_up}")
+    wanted = without_declared(wanted_tree(opening) | {"glass": make_up}, OF_THE_GLASS)
+    return Proposal(mends=(), changes=changes_of(opening, wanted), say=f"glass {make_up}")
 
 
 def _reordered(opening: Opening, frame: Frame, choice: Remedy) -> Tree | None:
     """What is wanted with the remedy in it; ``None`` where the layout can't hold it."""
     try:
-        wanted = _resized(_wanted(opening), frame, opening, choice)
+        wanted = _resized(wanted_tree(opening), frame, opening, choice)
         wanted = _lights_changed(wanted, frame, opening, choice)
         wanted = _split(wanted, frame, opening, choice)
     except BadInput:
         return None
-    if wanted == _wanted(opening):
+    if wanted == wanted_tree(opening):
         return wanted
     reglazed = OF_THE_GLASS if dict(_glass(frame, opening, choice)) else ()
-    return _without_declared(wanted, ("lights", *reglazed))
-
-
-def _without_declared(wanted: Tree, names: Sequence[str]) -> Tree:
-    """What the maker declared of what is changed is no longer of this unit."""
-    declared = wanted.get("declared")
-    if not declared:
-        return wanted
-    return wanted | {"declared": {name: value for name, value in declared.items() if name not in names}}
+    return without_declared(wanted, ("lights", *reglazed))
 
 
 def _lights_changed(wanted: Tree, frame: Frame, opening: Opening, choice: Remedy) -> Tree:
     """Ways of opening, stays, restrictors, ventilators and glass, light by light."""
     before = {light.mark: light for light in lights_of(opening, frame)}
     after = {light.mark: light for light in choice.facts.lights}
-    asked = {light.mark: _node(wanted, light.path) for light in frame.layout.lights}
+    asked = {light.mark: node_at(wanted, light.path) for light in frame.layout.lights}
     vents = vents_by_light(frame.layout.lights, before, after)
     glass = dict(_glass(frame, opening, choice))
     for light in frame.layout.lights:
-        node = _node(wanted, light.path)
+        node = node_at(wanted, light.path)
         new = as_it_opens(node, light, frame, before, after[light.mark], asked)
         if light.mark in vents:
             new = {name: value for name, value in new.items() if name != "vent_mm2"}
             new |= {"vent_mm2": vents[light.mark]} if vents[light.mark] else {}
         if light.mark in glass:
             new["glass"] = glass[light.mark]
-        wanted = _with_node(wanted, light.path, new)
+        wanted = with_node(wanted, light.path, new)
     return wanted
 
 
@@ -123,8 +120,8 @@ def _split(wanted: Tree, frame: Frame, opening: Opening, choice: Remedy) -> Tree
         at = after[light.mark].bottom_above_floor_mm
         if low in after and at is not None and level is not None:
             rise = at - level - frame.chosen.profile.bar_face_mm / 2 - light.part.y_mm
-            node = split_at(_node(wanted, light.path), rise, glass.get(low))
-            wanted = _with_node(wanted, light.path, node)
+            node = split_at(node_at(wanted, light.path), rise, glass.get(low))
+            wanted = with_node(wanted, light.path, node)
     return wanted
 
 
@@ -140,7 +137,7 @@ def _resized(wanted: Tree, frame: Frame, opening: Opening, choice: Remedy) -> Tr
     marks = {light.mark: light for light in frame.layout.lights}
     wider, narrower = (marks[next(m for m, by in grown.items() if (by > 0) == up)] for up in (True, False))
     row, to, of = _shared_row(wider, narrower)
-    for index, part in enumerate(_node(wanted, row)["across"]):
+    for index, part in enumerate(node_at(wanted, row)["across"]):
         path = (*row, "across", index)
         if index == of and "mm" not in part:
             continue
@@ -148,16 +145,16 @@ def _resized(wanted: Tree, frame: Frame, opening: Opening, choice: Remedy) -> Tr
         if by or "mm" not in part:
             size = frame.layout.part_width_mm(path) + by
             # the part that grows is never a hair too narrow
-            wanted = _put(wanted, path, "mm", float(-(-size // 1)) if by > 0 else round(size, 1))
+            wanted = put_at(wanted, path, "mm", float(-(-size // 1)) if by > 0 else round(size, 1))
     return _one_part_free(wanted, row, to)
 
 
 def _one_part_free(wanted: Tree, row: LayoutPath, grown: int) -> Tree:
     """Fixed sizes alone would not fill a frame that is measured again: one part takes the rest."""
-    parts = _node(wanted, row)["across"]
+    parts = node_at(wanted, row)["across"]
     if all("mm" in part for part in parts):
         path = (*row, "across", grown)
-        return _with_node(wanted, path, {n: v for n, v in parts[grown].items() if n != "mm"})
+        return with_node(wanted, path, {n: v for n, v in parts[grown].items() if n != "mm"})
     return wanted
 
 
@@ -181,42 +178,3 @@ def _pairs(
 
 def _wider_mm(new: LightFacts, old: LightFacts) -> float:
     return (new.frame_clear_width_mm or 0.0) - (old.frame_clear_width_mm or 0.0)
-
-
-def _wanted(opening: Opening) -> Tree:
-    return opening.wanted.model_dump(exclude_unset=True)
-
-
-def _path(path: LayoutPath) -> places.Path:
-    return ("layout", *map(str, path))
-
-
-def _node(wanted: Tree, path: LayoutPath) -> Tree:
-    return dict(places.get(wanted, _path(path)) or {})
-
-
-def _with_node(wanted: Tree, path: LayoutPath, node: Tree) -> Tree:
-    return places.put(wanted, _path(path), node)
-
-
-def _put(wanted: Tree, path: LayoutPath, name: str, value: Any) -> Tree:
-    return places.put(wanted, (*_path(path), name), value)
-
-
-def _changes(opening: Opening, wanted: Tree | None) -> tuple[Change, ...]:
-    """Field by field; a light that is split is changed as a whole."""
-    if wanted is None:
-        return ()
-    asked, at = _wanted(opening), ("openings", opening.id, "wanted")
-    found: dict[places.Path, Any] = {}
-    for path, _, value in places.differences(asked, wanted):
-        split = (path[:depth] for depth in range(1, len(path)) if _is_split(asked, wanted, path[:depth]))
-        whole = next(split, None)
-        found[whole or path] = places.get(wanted, whole) if whole else value
-    return tuple(Change(place=places.text((*at, *path)), value=value) for path, value in found.items())
-
-
-def _is_split(asked: Tree, wanted: Tree, path: places.Path) -> bool:
-    """Whether a part that was one light is several now."""
-    one, several = places.get(asked, path), places.get(wanted, path)
-    return isinstance(one, dict) and isinstance(several, dict) and "down" in several and "down" not in one

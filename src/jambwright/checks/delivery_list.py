@@ -11,8 +11,8 @@ from jambwright.basis.tables import Row, table
 from jambwright.checks.verdict import Rest
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane
-from jambwright.frame.profiles import FrameMaterial
 from jambwright.frame.rect import Rect
+from jambwright.readings.system_sheet import FrameMaterial
 
 PanePlace = Literal["outside", "middle", "inside"]
 SafetyKind = Literal["toughened", "laminated"]

@@ -10,13 +10,20 @@ AT_LEAST = (
     "access.width", "access.width_kept", "condensation", "energy.daylight", "escape.area", "escape.bottom_low",
     "escape.height", "escape.roof_window", "escape.width", "fitted.fixings", "flue", "guarding.height",
     "heritage.side_window", "readings.agree", "safety_glass", "size.chance", "size.ordered", "specification.bars",
-    "ventilation.background", "ventilation.purge",
+    "system.vent", "ventilation.background", "ventilation.purge",
 )  # fmt: skip
 AT_MOST = (
     "access.kept", "access.upstand", "delivery.square", "energy", "escape.bottom", "fire", "fixings.strength",
     "glass.strength", "guarding.drop", "hazard.lifting", "members.deflection",
 )  # fmt: skip
-BETWEEN = ("delivery.fit", "delivery.size", "fitted.gap", "movement.gap", "specification.letter_plate")
+BETWEEN = (
+    "delivery.fit",
+    "delivery.size",
+    "fitted.gap",
+    "movement.gap",
+    "specification.letter_plate",
+    "system",
+)
 """Bound on both sides: the limit beside it is the one it breaks, or the lower one."""
 NEITHER = (
     "guarding.balcony", "guarding.containment", "guarding.gaps", "guarding.restrictor", "hazard",

@@ -10,7 +10,10 @@ import numpy as np
 
 from jambwright.basis.working import Working
 from jambwright.checks.figures import Figures, one_or_all
+from jambwright.checks.verdict import Verdict
 from jambwright.checks.wind import MapSite, TerrainSite, WindOnWindows, wind_on_windows
+from jambwright.readings import places
+from jambwright.readings.asked import place_words
 from jambwright.readings.places import Path
 from jambwright.readings.survey import Opening, Survey
 
@@ -122,3 +125,14 @@ def _site(survey: Survey, height_m: float) -> MapSite | TerrainSite:
         distance_in_town_km=site.distance_in_town_km,
         effective_height_m=height_m,
     )
+
+
+def wind_known(survey: Survey, wind: OpeningWind | None) -> tuple[Verdict, ...]:
+    """While the wind is not known, neither is the strength of anything: say what to give."""
+    if wind:
+        return ()
+    missing = missing_for_wind(survey)
+    give = ", ".join(place_words(path).lower() for path in missing)
+    why = f"The wind is not known, so glass, bars and fixings are not checked: give {give}."
+    at = tuple(map(places.text, missing))
+    return (Verdict(rule="wind.known", word="unknown", why=why, places=at),)

@@ -10,7 +10,7 @@ from jambwright.basis.problems import Problem
 from jambwright.basis.tables import table
 from jambwright.basis.working import Working
 from jambwright.frame.layout import PlacedLight
-from jambwright.frame.profiles import FrameMaterial
+from jambwright.readings.system_sheet import FrameMaterial
 from jambwright.readings.wanted import BalanceKind
 
 

@@ -18,7 +18,9 @@ from jambwright.frame.profiles import ProfileSystem, profile_system
 from jambwright.frame.rect import Rect
 from jambwright.frame.sill import Sill, plan_sill
 from jambwright.readings.specified import Needs, Specified, specified
-from jambwright.readings.survey import Defaults, Opening
+from jambwright.readings.survey import Opening
+from jambwright.readings.systems import system_sheet
+from jambwright.readings.usual import Defaults
 from jambwright.readings.wanted import Colour, SillWanted, UnitKind
 
 LIP_AND_BEAD_MM = 20.0
@@ -71,6 +73,8 @@ class Chosen:
     set_back_mm: float
     joint_mm: float | None
     """The firm's joint a side; ``None`` where it goes by material, colour and size."""
+    sills_mm: tuple[float, ...] = ()
+    """Depths of the sills that go with the system; none where any of the usual stock does."""
     specified: Specified = field(default_factory=Specified)
 
 
@@ -151,12 +155,13 @@ def choose(opening: Opening, defaults: Defaults, *, nib_back_mm: float | None = 
     set_back = opening.set_back_mm if opening.set_back_mm is not None else stands_back_mm
     return Chosen(
         kind=wanted.kind,
-        profile=profile_system(profile),
+        profile=profile_system(profile, defaults.systems),
         colour=wanted.colour or defaults.colour,
         glass=wanted.glass or defaults.glass,
         sill=sill if sill and sill.kind == "frame_sill" else None,
         set_back_mm=set_back,
         joint_mm=defaults.joint_mm,
+        sills_mm=tuple(system_sheet(profile, defaults.systems).sill_depths_mm or ()),
         specified=specified(wanted.specified, defaults.specified),
     )
 
@@ -184,6 +189,7 @@ def make_frame(opening: Opening, chosen: Chosen, size: OrderSize, *, opening_wid
             frame_width_mm=size.width_mm,
             seat_mm=chosen.profile.sill_seat_mm,
             set_back_mm=chosen.set_back_mm,
+            stock_mm=chosen.sills_mm,
         )
     pieces = _pieces(size, chosen.profile, layout, glazing, sill)
     return Frame(

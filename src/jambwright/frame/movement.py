@@ -14,7 +14,7 @@ import numpy as np
 from jambwright.basis import Problem, Working, clause, table
 from jambwright.basis.figures import Figures
 from jambwright.basis.problems import raise_if_any
-from jambwright.frame.profiles import FrameMaterial
+from jambwright.readings.system_sheet import FrameMaterial
 from jambwright.readings.wanted import Colour
 
 SEALANT_LEAST_MM = 6.0

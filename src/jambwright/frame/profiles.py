@@ -1,15 +1,25 @@
-"""Profile systems: the sections a frame is made of, as data that a maker's sheet can replace."""
+"""Profile systems: the sections a frame is made of, off a system sheet."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from jambwright.basis.clause import Clause
-from jambwright.basis.tables import table
+from jambwright.readings.system_sheet import FrameMaterial, SystemSheet, missing_sections
+from jambwright.readings.systems import system_sheet, whole_sections
 from jambwright.readings.wanted import UnitKind
 
-FrameMaterial = Literal["pvcu", "aluminium", "timber", "steel", "grp"]
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stiles:
+    """One meeting stile of a pair."""
+
+    i_cm4: float
+    across_mm: float
+    deep_mm: float
+    joined: bool
+    """Both stiles carry the wind together; else the slave leaf's alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +61,8 @@ class ProfileSystem:
     """Second moment of a bare bar against wind."""
     source: Clause
     """Where its figures are from, with their grade."""
+    stiles: Stiles | None = None
+    """Of a pair that meets without a mullion; ``None`` where the sheet says nothing of them."""
 
     @property
     def glass_cover_mm(self) -> float:
@@ -58,13 +70,25 @@ class ProfileSystem:
         return self.rebate_depth_mm - self.edge_clearance_mm
 
 
-def profile_system(name: str) -> ProfileSystem:
-    """The system of that name; ``BadInput`` names the known ones when there is none."""
-    rows = table("profiles")
-    row = dict(rows.find(profile=name))
+def profile_system(name: str, own: Sequence[SystemSheet] = ()) -> ProfileSystem:
+    """The system of that name, the firm's ``own`` before a shipped one; ``BadInput`` names the known ones."""
+    sheet = system_sheet(name, own)
+    sections = whole_sections(sheet).model_dump()
+    stiles = sheet.stiles
     return ProfileSystem(
-        name=row.pop("profile"),
-        reinforced=bool(row.pop("steel_frame")),
-        source=rows.source(rows.find(profile=name)),
-        **row,
+        name=sheet.name,
+        title=sheet.title,
+        material=sheet.material,
+        use=sheet.use,
+        reinforced=sections.pop("steel_frame"),
+        source=_source(sheet),
+        stiles=Stiles(**stiles.model_dump()) if stiles else None,
+        **sections,
     )
+
+
+def _source(sheet: SystemSheet) -> Clause:
+    """As weak as what stands in for the sections that the sheet leaves out."""
+    if missing_sections(sheet) and not sheet.invented:
+        return Clause(f"{sheet.by}; what it leaves out as {sheet.like}", "", "invented")
+    return sheet.source

@@ -116,11 +116,18 @@ def packer_gap_mm() -> float:
 
 
 def plan_sill(
-    wanted: SillWanted, *, opening_width_mm: float, frame_width_mm: float, seat_mm: float, set_back_mm: float
+    wanted: SillWanted,
+    *,
+    opening_width_mm: float,
+    frame_width_mm: float,
+    seat_mm: float,
+    set_back_mm: float,
+    stock_mm: Sequence[float] = (),
 ) -> Sill:
     """Cut sizes of a sill under a frame whose front stands ``set_back_mm`` behind the wall face.
 
-    ``opening_width_mm`` is the least width of the opening over the height of the sill.
+    ``opening_width_mm`` is the least width of the opening over the height of the sill; ``stock_mm`` are the depths
+    that go with the system, the usual stock when left out.
     """
     value = {row["rule"]: float(row["value"]) for row in table("sill_rules")}
     behind_wall = seat_mm + set_back_mm
@@ -128,7 +135,7 @@ def plan_sill(
     least = deep.step(
         "least", least_depth_mm, seat_mm=seat_mm, set_back_mm=set_back_mm, overhang_mm=value["overhang_mm"]
     )
-    depth, problems = _depth(wanted, least, deep)
+    depth, problems = _depth(wanted, least, deep, sorted(stock_mm or table("sill_stock").column("depth_mm")))
     relief, horns = value["notch_relief_mm"], wanted.ends == "horns"
     notch = wanted.horn_mm + relief if horns else 0.0
     reveal_length = along.step(
@@ -158,8 +165,9 @@ def plan_sill(
     )
 
 
-def _depth(wanted: SillWanted, least_mm: float, working: Working) -> tuple[float, list[Problem]]:
-    stock = sorted(table("sill_stock").column("depth_mm"))
+def _depth(
+    wanted: SillWanted, least_mm: float, working: Working, stock: Sequence[float]
+) -> tuple[float, list[Problem]]:
     if wanted.projection_mm is not None:
         working.note("D", "as asked", wanted.projection_mm, "mm", ASKED)
         short = least_mm - wanted.projection_mm

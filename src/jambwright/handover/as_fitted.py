@@ -18,9 +18,9 @@ from jambwright.checks.movement import rests_of_gap
 from jambwright.checks.verdict import Verdict, Word, settled
 from jambwright.frame.movement import MovementGap, movement_gap
 from jambwright.frame.order_size import STATIONS
-from jambwright.frame.profiles import FrameMaterial
 from jambwright.readings import ReadingSet
 from jambwright.readings.fitted import AsFitted
+from jambwright.readings.system_sheet import FrameMaterial
 from jambwright.readings.wanted import Colour
 from jambwright.record import EDGES, OpeningRecord, Side
 

@@ -32,6 +32,7 @@ TITLES: Mapping[str, str] = {
     "glass": "Glass",
     "members": "Bars",
     "balances": "Balances",
+    "system": "Limits of the system",
     "fixings.strength": "Fixings",
     "fixings": "Weight and fixings",
     "movement": "Movement",

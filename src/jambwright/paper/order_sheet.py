@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from jambwright.basis.units import show_mm
@@ -137,12 +137,26 @@ def _facts(item: OrderItem) -> Iterator[tuple[str, str]]:
         yield "Transoms, from bottom", f"{'; '.join(map(show_mm, item.transoms_mm))} mm to centre"
     if item.reinforcement:
         yield "Reinforcement", "; ".join(item.reinforcement)
+    if item.steel_in:
+        yield "Steel in", "; ".join(item.steel_in)
+    yield from _by_light("Hinges and stays", {light.mark: light.hinge for light in item.lights})
+    yield from _by_light("Ventilators", {light.mark: light.vents for light in item.lights})
     if item.behind_nibs:
         yield "Behind nibs", f"goes in from inside, {item.behind_nibs} than the hole outside"
     if item.u_w_m2k is not None:
         yield "U, reference size", f"{item.u_w_m2k:.2f} W/m²K"
     if item.index_kwh_m2 is not None:
         yield "Energy index", f"{item.index_kwh_m2:.1f} kWh/m² a year, band {item.band}"
+
+
+def _by_light(title: str, told: Mapping[str, str | None]) -> Iterator[tuple[str, str]]:
+    """What goes into the lights, those alike told together."""
+    alike: dict[str, list[str]] = {}
+    for mark, words in told.items():
+        if words:
+            alike.setdefault(words, []).append(mark)
+    if alike:
+        yield title, "; ".join(f"{', '.join(marks)}: {words}" for words, marks in alike.items())
 
 
 def _light(light: OrderLight) -> list[str]:

@@ -23,7 +23,7 @@ from jambwright.checks.rests import by_maker, by_profile
 from jambwright.checks.verdict import Rest, Verdict
 from jambwright.frame.kinds.slider import parts
 from jambwright.frame.layout import Layout, LayoutPath, PlacedLight
-from jambwright.frame.profiles import ProfileSystem
+from jambwright.frame.profiles import ProfileSystem, Stiles
 from jambwright.readings.declared import Declared
 from jambwright.readings.wanted import Across, LayoutNode, Light
 from jambwright.readings.ways import way_of
@@ -37,7 +37,7 @@ class Meeting:
     """What two leaves meet with, as it carries the wind."""
 
     table: str
-    """Where its sections are held, by profile system."""
+    """Where its sections are held, by profile system; empty where the system's sheet holds them."""
     both: str
     alone: str
     ends: str
@@ -47,7 +47,7 @@ class Meeting:
 
 MEETING: Mapping[str, Meeting] = {
     "meeting stiles": Meeting(
-        table="meeting_stiles",
+        table="",
         both="both stiles together",
         alone="the slave leaf's stile alone",
         ends="shoot bolts at head and foot",
@@ -134,6 +134,23 @@ def plan_bars(edges: Edges, profile: ProfileSystem, declared: Declared | None = 
     )
 
 
+def _meeting_section(meeting: Meeting, profile: ProfileSystem) -> Stiles | None:
+    """What meets, of one system; nothing where nothing is held of it."""
+    if not meeting.table:
+        return profile.stiles
+    row = next((row for row in table(meeting.table) if row["profile"] == profile.name), None)
+    return (
+        None
+        if row is None
+        else Stiles(
+            i_cm4=row["i_cm4"],
+            across_mm=row["across_mm"],
+            deep_mm=row["deep_mm"],
+            joined=row["joined"] == "yes",
+        )
+    )
+
+
 def _plan_meeting(name: str, bar: BarLoad, profile: ProfileSystem) -> BarPlan:
     """What leaves meet with spans from end to end; both share the wind where something joins them, else one has it all.
 
@@ -141,15 +158,14 @@ def _plan_meeting(name: str, bar: BarLoad, profile: ProfileSystem) -> BarPlan:
     """
     meeting = MEETING[bar.kind]
     span = float(bar.length_mm)
-    row = next((row for row in table(meeting.table) if row["profile"] == profile.name), None)
     sag = float(sag_of_any_load_n_mm3(load=bar.load, span_mm=span))
     steel, stiffness, works = None, None, "of which nothing is held for this profile"
-    if row:
-        count = 2 if row["joined"] == "yes" else 1
+    if section := _meeting_section(meeting, profile):
+        count = 2 if section.joined else 1
         works = meeting.both if count == 2 else meeting.alone
         wanted = sag / float(deflection_limit_mm(span_mm=span, rule=BAR_LIMIT)) / count
-        steel, each = _reinforced(wanted, _profile_e_n_mm2(profile) * row["i_cm4"] * 1e4,
-                                  (row["across_mm"], row["deep_mm"]))  # fmt: skip
+        steel, each = _reinforced(wanted, _profile_e_n_mm2(profile) * section.i_cm4 * 1e4,
+                                  (section.across_mm, section.deep_mm))  # fmt: skip
         stiffness = count * each
     on_end = float(bar.load.moment_n_mm() / bar.length_mm)
     return BarPlan(

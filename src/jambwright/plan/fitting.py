@@ -27,7 +27,8 @@ from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
 from jambwright.plan.packers import CARRYING, PackingPoint, packing_points
 from jambwright.plan.places_to_pack import places_to_pack, runs_in_channel
 from jambwright.readings.declared import Declared
-from jambwright.readings.survey import Opening, Wall
+from jambwright.readings.survey import Opening
+from jambwright.readings.usual import Wall
 
 IN_CHANNEL = Problem(
     "fixings.jambs",

@@ -11,9 +11,10 @@ from jambwright.readings.reading import (
     ReadingSet,
     reading_name,
 )
-from jambwright.readings.survey import Opening, Room, Site, Survey, Wall
+from jambwright.readings.survey import Opening, Room, Site, Survey
 from jambwright.readings.tool import Tool
 from jambwright.readings.tools import USUAL, Trust, trust_of
+from jambwright.readings.usual import Wall
 from jambwright.readings.wanted import Across, Down, Light, Wanted
 
 __all__ = [

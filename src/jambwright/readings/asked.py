@@ -18,6 +18,7 @@ from jambwright.basis.tree import parse_tree
 from jambwright.readings.asked_shape import VALUES, Kind, Shape, shape_of
 from jambwright.readings.places import NAMED_LISTS, Path
 from jambwright.readings.survey import Survey
+from jambwright.readings.systems import system_names
 from jambwright.readings.ways import ways
 
 ITEM = "*"
@@ -26,12 +27,14 @@ BY_PROGRAM = ("program", "proposals")
 """What fills in a field that no person does."""
 
 _TABLES = {
-    "profiles": ("profiles", "profile", "title"),
     "regions": ("climate_regions", "region", "title"),
     "fixings": ("fixing_kinds", "fixing", "words"),
     "options": ("glass_options", "option", "title"),
 }
 """Where names are listed: table, column, column of their words."""
+SYSTEMS = "profiles"
+"""Names of the systems: those shipped, and those of the readings file."""
+OWN_SYSTEMS: Path = ("defaults", "systems")
 _LISTS: Mapping[str, tuple[Path, str]] = {
     "rooms": (("house", "rooms"), "name"),
     "tools": (("tools",), "name"),
@@ -238,7 +241,7 @@ def words_of(field: Asked, value: Any) -> str:
     """
     words = _texts().words
     text = str(value).lower() if isinstance(value, bool) else str(value)
-    listed = dict(choices_in(field, {})).get(value) if field.names in _TABLES and not field.choices else None
+    listed = dict(choices_in(field, {})).get(value) if field.names in (*_TABLES, SYSTEMS) else None
     return listed or words.get(f"{field.of}.{field.name}.{text}") or words.get(text) or text.replace("_", " ")
 
 
@@ -262,11 +265,24 @@ def choices_in(field: Asked, tree: Any) -> list[tuple[Any, str]]:
     if field.names in _TABLES:
         name, column, words = _TABLES[field.names]
         return [(row[column], row[words]) for row in table(name)]
+    if field.names == SYSTEMS:
+        return [*_systems_in(tree).items()]
     if field.names in _LISTS:
         way, key = _LISTS[field.names]
         listed = functools.reduce(lambda t, k: (t or {}).get(k), way, tree) or []
         return [(item[key], item[key]) for item in listed if isinstance(item, Mapping) and item.get(key)]
     return [(value, words_of(field, value)) for value in field.choices]
+
+
+def _systems_in(tree: Any) -> dict[str, str]:
+    """Names and titles of the firm's own systems in a readings file, then of those shipped."""
+    listed = functools.reduce(lambda t, k: t.get(k) if isinstance(t, Mapping) else None, OWN_SYSTEMS, tree)
+    own = {
+        str(sheet["name"]): str(sheet.get("title") or sheet["name"])
+        for sheet in (listed if isinstance(listed, list) else [])
+        if isinstance(sheet, Mapping) and sheet.get("name")
+    }
+    return own | {name: title for name, title in system_names().items() if name not in own}
 
 
 def uses_of(tree: Any, names: str, name: str) -> Iterator[Path]:

@@ -15,7 +15,8 @@ from jambwright.basis.border import cut
 from jambwright.basis.problems import BadInput
 from jambwright.readings.reading import PLACES
 
-NAMED_LISTS = {("openings",): "id", ("house", "rooms"): "name", ("tools",): "name"}
+NAMED_LISTS = {("openings",): "id", ("house", "rooms"): "name", ("tools",): "name",
+               ("defaults", "systems"): "name"}  # fmt: skip
 """Lists whose items are told apart by a field rather than by their place in the list."""
 
 DEEPEST = 40

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jambwright.basis.problems import Problem
-from jambwright.basis.tables import table
 from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.systems import whole_sections
 
 MOST_STOREYS_OF_A_HOUSE = 8
 """Of a house that is no flat; tall town houses have six. Common practice, no published source."""
@@ -60,12 +60,12 @@ def unlikely_opening(survey: Survey, opening: Opening) -> Iterator[Problem]:
     if (drop := opening.drop_outside_mm) and drop > most_mm:
         say = f"a drop of {drop:g} mm is more than a house of {storeys} storeys has on a slope; measure it again."
         yield Problem("drop_outside_mm", say, "caution")
-    profile = opening.wanted.profile or survey.defaults.profile
-    made = table("profiles").find(profile=profile)
-    if made["use"] != (kind := opening.wanted.kind):
-        say = f"{made['title']} is not made for a {kind}; choose a profile that is, or ask the maker."
+    made = survey.system_of(opening)
+    if made.use != (kind := opening.wanted.kind):
+        say = f"{made.title} is not made for a {kind}; choose a profile that is, or ask the maker."
         yield Problem("wanted.profile", say, "caution")
-    frame_mm = made["frame_depth_mm"]
+    frame_mm = whole_sections(made).frame_depth_mm
+    assert frame_mm is not None
     set_back = survey.defaults.set_back_mm if opening.set_back_mm is None else opening.set_back_mm
     reveal, straight = opening.reveal_depth_mm, opening.inside is None
     if reveal is not None and straight and reveal < set_back + frame_mm / 2:

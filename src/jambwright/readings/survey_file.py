@@ -20,6 +20,7 @@ from jambwright.basis.tree import parse_tree
 from jambwright.readings.plausible import cannot_be
 from jambwright.readings.reading import LENGTHS, PLACES, Kind, Reading, reading_name
 from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.systems import system_names
 
 SHORTEST_MM, LONGEST_MM = 200.0, 6000.0
 """Openings outside these are not windows or doors of a house, or not written in millimetres."""
@@ -107,7 +108,7 @@ def _is_under(field: str, above: str) -> bool:
 
 def _names(survey: Survey) -> Iterator[Problem]:
     rooms = [room.name for room in survey.house.rooms]
-    profiles = table("profiles").column("profile")
+    profiles = list(system_names(survey.defaults.systems))
     tools = [tool.name for tool in survey.tools]
     seen: set[str] = set()
     yield from _unknown("defaults.profile", "profile", survey.defaults.profile, profiles)

@@ -47,6 +47,8 @@ class Light(Part):
     """Handle above the bottom of the sash."""
     open_angle_deg: Annotated[float, Field(gt=0, le=180)] | None = None
     """How far the stay lets it open."""
+    hinge: Name | None = None
+    """A hinge or stay by its name on the system's sheet; the first there that carries the sash when left out."""
     obstruction_mm: Annotated[float, within("obstruction_mm")] | None = None
     """What hinge and sash leave blocked when fully open, off the maker's sheet; the usual when left out."""
     restrictor: bool | Literal["key", "fixed"] = False

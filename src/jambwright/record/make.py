@@ -14,7 +14,9 @@ from jambwright.checks.delivery_list import delivery_list
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.mended_at import with_places
 from jambwright.checks.rule_needs import needed, title
+from jambwright.checks.system_fit import frame_has_steel, from_sheet
 from jambwright.checks.verdict import AGAINST, Verdict
+from jambwright.frame.frame import Frame
 from jambwright.frame.layout import pane_mm
 from jambwright.frame.order_size import overall_height_mm
 from jambwright.frame.reveals import SIDES_OF
@@ -28,8 +30,9 @@ from jambwright.plan.quantities import quantities
 from jambwright.readings.cleared import Cleared
 from jambwright.readings.proposal import Proposal, asked
 from jambwright.readings.survey import Opening, Survey
+from jambwright.readings.system_sheet import SystemSheet
 from jambwright.record.house import Site
-from jambwright.record.opening import Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
+from jambwright.record.opening import BySheet, Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
 from jambwright.record.plain import Figure, plain
 
 
@@ -72,6 +75,7 @@ def opening_record(
         remake=remake_of(opening),
         order=_order(plan, figures["whole_kg"]),
         glass=_glass(plan),
+        by_sheet=_by_sheet(plan.frame, survey.system_of(opening)),
         told={name: _figure(figure) for name, figure in figures.items() if name != "whole_kg"},
         gates=gates_of((*checks, *rules), of_house),
         asked=asked(opening),
@@ -145,6 +149,16 @@ def _order(plan: OpeningPlan, mass: Told) -> OrderFigures:
         perimeter=Figure.of(perimeter, "m", around),
         area=Figure.of(area, "m2", over),
         check_kg=Figure.of(kg, "kg", checked),
+    )
+
+
+def _by_sheet(frame: Frame, sheet: SystemSheet) -> BySheet:
+    lights = from_sheet(frame, sheet)
+    outer = ("outer frame",) if frame_has_steel(frame, sheet) else ()
+    return BySheet(
+        hinges={mark: each.hinge for mark, each in lights.items() if each.hinge},
+        vents={mark: each.vents for mark, each in lights.items() if each.vents},
+        steel_in=(*outer, *(f"sash {mark}" for mark, each in lights.items() if each.steel)),
     )
 
 

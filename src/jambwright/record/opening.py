@@ -97,6 +97,17 @@ class GlassOrder(Plain):
     mass_kg: float
 
 
+class BySheet(Plain):
+    """What goes into the lights and the frame by the sheet of their system."""
+
+    hinges: dict[str, str] = {}
+    """Hinge or stay by light."""
+    vents: dict[str, str] = {}
+    """Ventilators by light: how many, how long and where."""
+    steel_in: tuple[str, ...] = ()
+    """Members that get steel for their size."""
+
+
 class OpeningRecord(Plain):
     """One opening."""
 
@@ -117,6 +128,8 @@ class OpeningRecord(Plain):
     order: OrderFigures
     glass: dict[str, GlassOrder]
     """By light."""
+    by_sheet: BySheet = BySheet()
+    """A plan kept before there were system sheets has none."""
     told: dict[str, Figure]
     """Other figures a person acts on: heaviest lift, fixings, packing points, U and index."""
     gates: Gates

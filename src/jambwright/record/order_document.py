@@ -64,6 +64,10 @@ class OrderLight(Plain):
     balance: str | None = None
     track: int | None = None
     """Of a pane of a slider, counted from outside."""
+    hinge: str | None = None
+    """Hinge or stay off the system's sheet; None where the sheet tells none."""
+    vents: str | None = None
+    """Ventilators off the system's sheet: how many, how long and where."""
 
 
 class OrderSill(Plain):
@@ -101,6 +105,8 @@ class OrderItem(Plain):
     transoms_mm: tuple[float, ...] = ()
     """Centre lines from the frame's bottom edge."""
     reinforcement: tuple[str, ...] = ()
+    steel_in: tuple[str, ...] = ()
+    """Frame and sashes that get steel for their size, by the system's sheet."""
     sill: OrderSill | None = None
     u_w_m2k: float | None = None
     """At the reference size."""
@@ -208,6 +214,7 @@ def _item(plan: OpeningRecord) -> OrderItem:
         mullions_mm=frame.layout.centre_lines_mm("mullion"),
         transoms_mm=frame.layout.centre_lines_mm("transom"),
         reinforcement=tuple(bars),
+        steel_in=plan.by_sheet.steel_in,
         sill=OrderSill(length_mm=order.sill_length.value, depth_mm=order.sill_depth.value, ends=sill.ends)
         if sill and order.sill_length and order.sill_depth
         else None,
@@ -254,6 +261,8 @@ def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:
         open_angle_deg=wanted.open_angle_deg,
         restrictor=restrictor(wanted.restrictor) or None,
         **_sliding(plan, light),
+        hinge=plan.by_sheet.hinges.get(light.mark),
+        vents=plan.by_sheet.vents.get(light.mark),
     )
 
 

@@ -15,17 +15,17 @@ SPECIFIED = {name: name.replace("_", " ") for name in FIELDS}
 HEADINGS = (
     OPENING, LIGHT, "room", "kind", "profile", "colour", "width mm", "height mm", "overall height with sill mm",
     "threshold", "threshold height mm", "behind nibs", "mullions from left mm", "transoms from bottom mm",
-    "reinforcement of bars", "sill length mm", "sill depth mm", "sill ends", *SPECIFIED.values(),
+    "reinforcement of bars", "steel in", "sill length mm", "sill depth mm", "sill ends", *SPECIFIED.values(),
     "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
-    "handle height mm", "stay angle deg", "restrictor", "one of", "sash width mm", "sash height mm",
-    "sashes meet at mm", "horns", "balance", "track from outside",
+    "handle height mm", "stay angle deg", "restrictor", "hinge or stay", "ventilators", "one of", "sash width mm",
+    "sash height mm", "sashes meet at mm", "horns", "balance", "track from outside",
     "count", "perimeter m", "area m2", "unit kg", "U at reference size W/m2K", "energy index kWh/m2 year", "band",
 )  # fmt: skip
 """Of every figure and word of an item; what holds it is no part of what is made."""
 OF_LIGHTS = (
     "opens (seen from outside)", "swing", "glass width mm", "glass height mm", "make-up", "obscure", "vent mm2",
-    "handle height mm", "stay angle deg", "restrictor", "one of", "sash width mm", "sash height mm",
-    "sashes meet at mm", "horns", "balance", "track from outside",
+    "handle height mm", "stay angle deg", "restrictor", "hinge or stay", "ventilators", "one of", "sash width mm",
+    "sash height mm", "sashes meet at mm", "horns", "balance", "track from outside",
 )  # fmt: skip
 """Of these each light has its own."""
 ALL_ITEMS, ALL_GLASS, TO_MAKE, GLASS_TO_MAKE = (
@@ -89,6 +89,7 @@ def _of_frame(item: OrderItem) -> dict[str, Cell]:
         "mullions from left mm": _listed(item.mullions_mm),
         "transoms from bottom mm": _listed(item.transoms_mm),
         "reinforcement of bars": "; ".join(item.reinforcement) or None,
+        "steel in": "; ".join(item.steel_in) or None,
         "sill length mm": sill.length_mm if sill else None,
         "sill depth mm": sill.depth_mm if sill else None,
         "sill ends": sill.ends if sill else "none",
@@ -149,6 +150,8 @@ def _of_light(light: OrderLight) -> dict[str, Cell]:
         "horns": light.horns,
         "balance": light.balance,
         "track from outside": light.track,
+        "hinge or stay": light.hinge,
+        "ventilators": light.vents,
     }
 
 

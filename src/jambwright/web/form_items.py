@@ -134,7 +134,7 @@ class View:
     def _table(self, field: Asked, path: Path) -> Plain:
         key = NAMED_LISTS.get(path, "")
         inside = [f for f in fields_of(field.inside, self.root) if f.kind in (*VALUES, *SEVERAL)]
-        groups = [f for f in fields_of(field.inside, self.root) if f.kind == "group"]
+        groups = [f for f in fields_of(field.inside, self.root) if f.kind in ("group", "list")]
         rows = [
             self._row(inside, groups, (*path, str(item[key] if key else n)))
             for n, item in enumerate(self.standing(path) or [])
@@ -165,8 +165,8 @@ class View:
         )
 
     def _row(self, inside: list[Asked], groups: list[Asked], path: Path) -> Plain:
-        """One item, its values as controls, and its groups, which stand below the table."""
-        below = [self._group(f, (*path, f.name)) for f in groups]
+        """One item, its values as controls, and its groups and lists, which stand below the table."""
+        below = [self.item(f, (*path, f.name)) for f in groups]
         return {
             "path": places.text(path),
             "id": field_id(path),

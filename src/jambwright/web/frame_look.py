@@ -11,7 +11,8 @@ from jambwright.basis.problems import BadInput
 from jambwright.one_opening import sketched
 from jambwright.paper.scene import rectangle
 from jambwright.paper.symbols import opening_triangle
-from jambwright.readings.survey import Defaults, Opening
+from jambwright.readings.survey import Opening
+from jambwright.readings.usual import Defaults
 from jambwright.record import Layout, OpeningRecord, PlacedLight, PlanRecord, Rect
 
 Filling = Literal["glass", "obscure", "panel"]

@@ -14,6 +14,7 @@ from jambwright.readings.reading import LENGTHS
 from jambwright.readings.seen import Seen
 from jambwright.readings.survey import LintelKind
 from jambwright.readings.survey_file import LONGEST_MM, NEEDED, OFFSET_LARGEST_MM, SHORTEST_MM
+from jambwright.readings.systems import shipped_systems
 from jambwright.readings.tool import FARTHEST_OFF_MM, NO_LENGTHS
 from jambwright.readings.tools import USUAL
 from jambwright.record import Gates
@@ -62,7 +63,7 @@ def limits() -> dict[str, Any]:
 
 def _door_profile() -> str:
     """The profile that a door begins with."""
-    return next(str(row["profile"]) for row in table("profiles") if row["use"] == "door")
+    return next(name for name, sheet in shipped_systems().items() if sheet.use == "door")
 
 
 def _stop(gates: Gates) -> dict[str, Any] | None:

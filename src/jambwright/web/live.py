@@ -6,7 +6,7 @@ from typing import Any
 
 from jambwright.job import look_at_readings
 from jambwright.readings import PLACES, Opening, Site, Survey, reading_name
-from jambwright.readings.survey import Defaults
+from jambwright.readings.usual import Defaults
 from jambwright.readings.written import written_to
 from jambwright.web.shapes import ReadingCheck
 

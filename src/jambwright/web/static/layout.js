@@ -4,10 +4,10 @@
 import { same } from "./tree.js";
 
 const WAYS = ["across", "down"];
-const OF_HUNG = ["swing", "leaf", "open_angle_deg"];
+const OF_HUNG = ["swing", "leaf", "open_angle_deg", "hinge"];
 const OF_SASHES = ["horns", "balance", "lower_sash_mm"];
 const OF_OPENERS = [...OF_HUNG, "handle_height_mm", "obstruction_mm", "restrictor", ...OF_SASHES];
-const OF_STAYS = ["open_angle_deg", "obstruction_mm"];
+const OF_STAYS = ["open_angle_deg", "hinge", "obstruction_mm"];
 const OF_GLASS = ["infill", "glass", "obscure"];
 const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];
 export const carried = () => CARRIED;

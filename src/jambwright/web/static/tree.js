@@ -1,6 +1,6 @@
 // Fields of a survey by path, as the store reaches them: /openings/W1/outside/width/bottom.
 
-const NAMED_LISTS = { openings: "id", "house/rooms": "name", tools: "name" };
+const NAMED_LISTS = { openings: "id", "house/rooms": "name", tools: "name", "defaults/systems": "name" };
 
 export const split = (path) =>
   path.slice(1).split("/").map((key) => key.replaceAll("~1", "/").replaceAll("~0", "~"));
