@@ -64,7 +64,10 @@ def differences(kept: Any, now: Any, where: str = "") -> Iterator[str]:
     A field that there was not yet and that says nothing is no difference, nor is the heading of its column.
     """
     if isinstance(kept, dict) and isinstance(now, dict):
-        for key in [*kept, *(key for key, value in now.items() if key not in kept and value not in (*NOTHING, key))]:
+        for key in [
+            *kept,
+            *(key for key, value in now.items() if key not in kept and value not in (*NOTHING, key)),
+        ]:
             yield from differences(kept.get(key, "not there"), now.get(key, "not there"), f"{where}/{key}")
     elif isinstance(kept, list) and isinstance(now, list) and len(kept) == len(now):
         for at, (one, other) in enumerate(zip(kept, now, strict=True)):
