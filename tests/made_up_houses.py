@@ -5,7 +5,7 @@ import random
 
 from hypothesis import strategies as st
 
-from jambwright.readings.ways import ordered_kinds
+from jambwright.readings.ways import ordered_kinds, way_of
 
 SASH = tuple(way for way in ordered_kinds() if way != "fixed")
 QUIET = ("", "", "", "", "asleep until 12:00", "", "", "calls until 10:30", "", "")
@@ -79,9 +79,21 @@ def rebated_house(**changes):
     }  # fmt: skip
 
 
+LEAF_MM, FRAME_MM = 300, 140
+"""A leaf of several shows glass and has room for its mark from here on, and what the frame takes of the hole."""
+
+
+def has_room(way, width, height):
+    """Whether each leaf of a light of several leaves shows glass in a part of that size."""
+    leaves = len(way_of(way).leaves)
+    across, up = (1, leaves) if way_of(way).clear == "slide_up" else (leaves, 1)
+    return not leaves or (width >= FRAME_MM + LEAF_MM * across and height >= FRAME_MM + LEAF_MM * up)
+
+
 @st.composite
-def lights(draw):
-    opens = draw(st.sampled_from((*SASH, "fixed", "fixed")))
+def lights(draw, width, height):
+    room = [way for way in SASH if has_room(way, width, height)]
+    opens = draw(st.sampled_from((*room, "fixed", "fixed")))
     light = {"opens": opens, "vent_mm2": draw(st.sampled_from((0, 4000)))}
     if opens != "fixed":
         light |= {
@@ -97,7 +109,8 @@ def layouts(draw, width, height):
     columns = []
     for _ in range(across):
         down = draw(st.integers(1, max(1, min(3, int(height // 450)))))
-        columns.append(draw(lights()) if down == 1 else {"down": [draw(lights()) for _ in range(down)]})
+        part = lights(width / across, height / down)
+        columns.append(draw(part) if down == 1 else {"down": [draw(part) for _ in range(down)]})
     return columns[0] if across == 1 else {"across": columns}
 
 

@@ -11,6 +11,7 @@ from jambwright.paper.elevation import elevation
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.fitting_drawing import fitting_drawing
+from jambwright.paper.scale import NoScaleFits
 from jambwright.paper.scene import Box
 from jambwright.paper.sill_drawing import sill_plan, sill_section
 from jambwright.readings.survey import Survey
@@ -21,10 +22,22 @@ LARGE, SMALL = Box(width_mm=132, height_mm=105), Box(width_mm=56, height_mm=37)
 SILL = Box(width_mm=132, height_mm=38)
 
 
+PAGE = Box(width_mm=192, height_mm=280)
+"""What a sheet gives a drawing whose marks need more room."""
+
+
+def drawn(drawing, view, box):
+    """A drawing in its box, else, as on the sheets, on a page of its own."""
+    try:
+        return drawing(view, box), box
+    except NoScaleFits:
+        return drawing(view, PAGE), PAGE
+
+
 def scenes(plan):
-    yield fitting_drawing(fitting_view(plan), LARGE), LARGE
-    yield elevation(elevation_view(plan), SMALL), SMALL
-    yield blocks_drawing(blocks_view(plan), SMALL), SMALL
+    yield drawn(fitting_drawing, fitting_view(plan), LARGE)
+    yield drawn(elevation, elevation_view(plan), SMALL)
+    yield drawn(blocks_drawing, blocks_view(plan), SMALL)
     sill = sill_view(plan)
     if sill:
         yield sill_plan(sill, SILL), SILL

@@ -224,7 +224,7 @@ def test_the_way_to_every_light_leads_to_it_in_what_is_wanted():
             for name, index in zip(light.path[::2], light.path[1::2], strict=True):
                 node = getattr(node, name)[index]
             # the ventilator and the handle of a pair are its master leaf's
-            of_master = {"vent_mm2", "handle_height_mm"} if light.moves.follows else set()
+            of_master = {"vent_mm2", "handle_height_mm"} if light.follows else set()
             assert node.model_dump(exclude=of_master) == light.wanted.model_dump(exclude=of_master)
 
 

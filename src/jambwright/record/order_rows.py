@@ -143,6 +143,8 @@ def _of_light(light: OrderLight) -> dict[str, Cell]:
         "handle height mm": light.handle_height_mm,
         "stay angle deg": light.open_angle_deg,
         "restrictor": light.restrictor,
+        "hinge or stay": light.hinge,
+        "ventilators": light.vents,
         "one of": light.one_of,
         "sash width mm": light.sash_width_mm,
         "sash height mm": light.sash_height_mm,
@@ -150,8 +152,6 @@ def _of_light(light: OrderLight) -> dict[str, Cell]:
         "horns": light.horns,
         "balance": light.balance,
         "track from outside": light.track,
-        "hinge or stay": light.hinge,
-        "ventilators": light.vents,
     }
 
 

@@ -92,6 +92,16 @@ class WindowHeat:
         return float(declared_u_w_m2k(u_w_m2k=self.u_w_m2k))
 
 
+@clause("EN 14351-1", "Table J.1", unit="W/m2K", formula="U_w + ΔU", how="from memory, high")
+def u_with_bars_w_m2k(*, u_w_m2k: ArrayLike, added_w_m2k: ArrayLike) -> Figures:
+    """U of a window with glazing bars, W/m2K; floats or arrays of one shape.
+
+    >>> u_with_bars_w_m2k(u_w_m2k=1.4, added_w_m2k=0.0)
+    1.4
+    """
+    return plain(np.asarray(u_w_m2k, dtype=np.float64) + np.asarray(added_w_m2k))
+
+
 def window_heat(
     infills: Sequence[Infill],
     *,
@@ -122,8 +132,8 @@ def window_heat(
     if bars != "none":
         kinds = table("glazing_bars")
         row = kinds.find(bars=bars)
-        u = u + row["u_added_w_m2k"]
-        work.note("U_w with bars", "U_w + ΔU", u, "W/m2K", kinds.source(row), bars=bars)
+        work.note("ΔU", f"of bars: {bars.replace('_', ' ')}", row["u_added_w_m2k"], "W/m2K", kinds.source(row))
+        u = work.step("U_w with bars", u_with_bars_w_m2k, u_w_m2k=u, added_w_m2k=row["u_added_w_m2k"])
     work.step("U_w declared", declared_u_w_m2k, u_w_m2k=u)
     whole_m2 = sum(i.area_m2 for i in infills) + frame_m2
     return WindowHeat(
