@@ -46,16 +46,24 @@ class Keys:
             self.page.keyboard.press(key)
             self.pressed += 1
 
+    def active(self, wanted="", words=""):
+        """What has the focus; looked at again where it is hidden while the page still moves under it."""
+        for _ in range(4):
+            found = self.page.evaluate(ACTIVE, [wanted, words])
+            if found.get("lost") != "hidden":
+                break
+            self.page.wait_for_timeout(250)
+        return found
+
     def to(self, wanted, words="", key="Tab", most=400):
         """Go on with Tab until what is wanted has the focus."""
         self.page.locator(wanted, has_text=words).first.wait_for(state="attached", timeout=PATIENCE_MS)
         nowhere = 0
         for _ in range(most):
-            found = self.page.evaluate(ACTIVE, [wanted, words])
-            if found.get("here"):
+            if self.active(wanted, words).get("here"):
                 return
             self.press(key)
-            found = self.page.evaluate(ACTIVE, [wanted, words])
+            found = self.active(wanted, words)
             nowhere += found["where"] == "nowhere"  # round by the browser's own bar, once
             assert nowhere < 3, f"{wanted} is not reached at {self.page.url}"
             if found.get("lost"):
@@ -229,7 +237,7 @@ def test_every_control_is_reached_in_the_order_of_the_page_and_seen(new_page, fu
     keys, reached = Keys(page), []
     while len(reached) < len(controls) * 4:  # a field of a day has four stops
         keys.press("Tab")
-        found = page.evaluate(ACTIVE, ["", ""])
+        found = keys.active()
         if found["where"] == "nowhere" or (reached and found["nth"] == "0"):
             break
         assert not found["lost"] or re.search("A (Do not|do not)", found["where"]), found
