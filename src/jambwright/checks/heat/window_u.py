@@ -132,7 +132,9 @@ def window_heat(
     if bars != "none":
         kinds = table("glazing_bars")
         row = kinds.find(bars=bars)
-        work.note("ΔU", f"of bars: {bars.replace('_', ' ')}", row["u_added_w_m2k"], "W/m2K", kinds.source(row))
+        work.note(
+            "ΔU", f"of bars: {bars.replace('_', ' ')}", row["u_added_w_m2k"], "W/m2K", kinds.source(row)
+        )
         u = work.step("U_w with bars", u_with_bars_w_m2k, u_w_m2k=u, added_w_m2k=row["u_added_w_m2k"])
     work.step("U_w declared", declared_u_w_m2k, u_w_m2k=u)
     whole_m2 = sum(i.area_m2 for i in infills) + frame_m2
