@@ -12,6 +12,7 @@ from jambwright.paper.elevation import glass_size
 from jambwright.paper.gate_words import hold, state, work_hold
 from jambwright.record import (
     AGAINST,
+    COOL_C,
     EDGES,
     EVERY_PLACE,
     BarPlan,
@@ -56,7 +57,7 @@ def words(plan: OpeningRecord, *, brief: bool = False) -> dict[str, Any]:
         "read": _read(plan),
         "why": " ".join(_why(plan)),
         "remarks": _remarks(plan, brief=brief),
-        "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
+        "steps": [_step(step.short, step.wait_minutes, step.cool_minutes) for step in plan.fitting.steps],
         "cautions": list(_cautions(plan)),
     }
 
@@ -269,11 +270,15 @@ def _looks(plan: OpeningRecord) -> Iterator[str]:
     yield from (remark.say for remark in plan.remarks)
 
 
-def _step(short: str, wait_minutes: float) -> str:
+def _step(short: str, wait_minutes: float, cool_minutes: float) -> str:
     if not wait_minutes:
         return short
-    wait = f"{wait_minutes:.0f} min" if wait_minutes < 120 else f"{wait_minutes / 60:.0f} h"
-    return f"{short} (wait {wait})"
+    cool = f", {_wait(cool_minutes)} at {COOL_C:.0f} °C" if cool_minutes > wait_minutes else ""
+    return f"{short} (wait {_wait(wait_minutes)}{cool})"
+
+
+def _wait(minutes: float) -> str:
+    return f"{minutes:.0f} min" if minutes < 120 else f"{minutes / 60:.0f} h"
 
 
 def block_note(view: BlocksView) -> str:

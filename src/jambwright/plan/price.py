@@ -7,7 +7,7 @@ price file says.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -18,6 +18,7 @@ from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
 from jambwright.frame.frame import Frame
+from jambwright.plan.hours import PAIR, Pace, day_hours, days_by_hours, pair_hours, standing
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.materials import Material
 from jambwright.plan.money import HUNDRED, Line, counted, penny, price_by_margin, price_by_mark_up
@@ -26,6 +27,8 @@ from jambwright.plan.prices import Prices
 from jambwright.readings.survey import Survey
 
 MADE_TO_SIZE = ("frame", "glass", "panel")
+PACES: Mapping[str, Pace] = {"low": "low", "typical": "usual", "high": "high"}
+"""Columns of the table of hours by their name in a price file."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,9 +118,16 @@ class Estimate:
 
 
 def price_house(
-    house: HousePlan, materials: Sequence[Material], prices: Prices, *, unsettled: Sequence[str] = ()
+    house: HousePlan,
+    materials: Sequence[Material],
+    prices: Prices,
+    *,
+    days: int | None = None,
+    unsettled: Sequence[str] = (),
 ) -> Estimate:
     """Price a planned house and its materials. ``unsettled`` names openings that must not be ordered yet.
+
+    ``days`` are those the crew comes; by the usual hours where they are not planned.
 
     Raises ``BadInput`` with every price that is missing."""
     listed = PriceList(prices)
@@ -137,8 +147,8 @@ def price_house(
             ),
             (
                 "Site",
-                "travel, access, covering and clearing rooms",
-                tuple(_site_lines(house, materials, listed)),
+                "travel, access, setting up and clearing each day",
+                tuple(_site_lines(house, days or days_by_hours(house), listed)),
             ),
         )
     ]
@@ -151,25 +161,6 @@ def price_house(
         wrong_sizes=tuple(wrong),
         unsettled=tuple(unsettled),
     )
-
-
-def hours_for(frame: Frame, *, storey: int, face: str, pace: str, over_usual: float = 1.0) -> float:
-    """Person-hours to take out and fit one unit, scaled by storey and by the face of the wall it stands in.
-
-    ``pace`` is a column of the table of hours, ``over_usual`` the firm's own hours over those.
-    """
-    kind, area = frame.chosen.kind, frame.outer.area_m2
-    leaves = _leaves(frame)
-    row = next(
-        row
-        for row in table("labour_hours")
-        if row["kind"] == kind
-        and (row["most_m2"] is None or area <= row["most_m2"])
-        and (row["leaves"] is None or leaves <= row["leaves"])
-    )
-    scale = {row["when"]: row for row in table("labour_scale")}
-    hours = float(row[pace]) * (scale["upstairs"]["factor"] if storey > 0 else 1)
-    return over_usual * (hours + (scale["soft_face"]["add_hours"] if face in ("render", "tile") else 0))
 
 
 def old_unit_kg(plan: OpeningPlan) -> float:
@@ -186,16 +177,11 @@ def _opening_lines(survey: Survey, plan: OpeningPlan, listed: PriceList) -> Iter
     yield from _glass_lines(plan, listed)
     storey = storey_of(survey, plan.opening)
     labour, prices = listed.prices.labour, listed.prices
-    face = survey.wall_of(plan.opening).face
+    hours = pair_hours(plan.frame, standing(survey, plan), PACES[labour.pace], survey.defaults.pace)
     yield Line(
         kind="labour",
         what="take out and fit" + (", upstairs" if storey > 0 else ""),
-        quantity=counted(
-            hours_for(
-                plan.frame, storey=storey, face=face, pace=labour.pace, over_usual=survey.defaults.pace
-            ),
-            2,
-        ),
+        quantity=counted(PAIR * hours, 2),
         unit="person-hours",
         each=listed.plain(labour.per_hour, "labour.per_hour", "an hour of labour"),
     )
@@ -251,20 +237,18 @@ def _material_lines(materials: Sequence[Material], listed: PriceList) -> Iterato
             )
 
 
-def _site_lines(house: HousePlan, materials: Sequence[Material], listed: PriceList) -> Iterator[Line]:
+def _site_lines(house: HousePlan, days: int, listed: PriceList) -> Iterator[Line]:
     prices, survey = listed.prices, house.survey
-    visits = max(material.visit for material in materials)
-    travel = listed.plain(prices.travel_per_visit, "travel_per_visit", "travel to a visit")
-    yield Line(kind="travel", what="travel", quantity=Decimal(visits), unit="visit", each=travel)
+    travel = listed.plain(prices.travel_per_visit, "travel_per_visit", "travel of a day")
+    yield Line(kind="travel", what="travel", quantity=Decimal(days), unit="day", each=travel)
     if any(storey_of(survey, plan.opening) > 0 for plan in house.openings):
         once = listed.plain(prices.access.once, "access.once", "putting up a tower")
         yield Line(kind="access", what="tower up and down", quantity=Decimal(1), unit="time", each=once)
-    rooms = len({plan.opening.room for plan in house.openings})
-    a_room = table("labour_scale").find(when="occupied")["add_hours"]
+    hours = days * PAIR * day_hours(PACES[prices.labour.pace])
     yield Line(
         kind="labour",
-        what=f"cover and clear {rooms} rooms",
-        quantity=counted(survey.defaults.pace * a_room * rooms, 2),
+        what="set up and clear, each day",
+        quantity=counted(survey.defaults.pace * hours, 2),
         unit="person-hours",
         each=listed.plain(prices.labour.per_hour, "labour.per_hour", "an hour of labour"),
     )

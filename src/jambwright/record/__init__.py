@@ -26,6 +26,7 @@ from jambwright.plan.chain import Found
 from jambwright.plan.crew.days import NOISY, OPEN, Stay
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.work import DAY, ENDS, STARTS
+from jambwright.plan.cures import COOL_C
 from jambwright.plan.cutting import Bar
 from jambwright.plan.cutting_list import CuttingList
 from jambwright.plan.lifts import Carry
@@ -83,6 +84,7 @@ __all__ = [
     "AGAINST",
     "AS_ORDERED",
     "CHECK_ROWS",
+    "COOL_C",
     "DAY",
     "EDGES",
     "ENDS",

@@ -11,11 +11,14 @@ from pydantic import Field
 from jambwright.basis.border import Strict
 from jambwright.basis.envelope import Day
 from jambwright.job import Crew
+from jambwright.paper.crew_words import block_of
 from jambwright.record import DAY, Days, Placed
 from jambwright.store import PlanLine
 from jambwright.web.plan_view import reason_view
 
 SHOWN_AT_LEAST = 5
+SHOWN_TERMS = ("changes", "room_days")
+"""What is told of a plan beside its days, with what no plan can beat."""
 
 
 class CrewChosen(Strict):
@@ -71,6 +74,7 @@ def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
         "stopped": days.plan.stopped_by_clock,
         "stayed": list(days.stayed),
         "open_hours": round(days.plan.open_minutes / 60, 1),
+        "terms": [term for term in days.plan.terms if term.name in SHOWN_TERMS],
     }
 
 
@@ -78,7 +82,10 @@ def _rows(days: Days, chosen: CrewChosen) -> list[dict[str, Any]]:
     rooms = {stay.opening_id: stay.room for stay in days.stays}
     by_mark: dict[str, dict[str, Any]] = defaultdict(dict)
     for stay in days.stays:
-        by_mark[stay.opening_id][stay.on.isoformat()] = [_step(placed) for placed in stay.steps]
+        by_mark[stay.opening_id][stay.on.isoformat()] = {
+            "blocks": [_block(start, end, stay.steps) for start, end in stay.slots],
+            "steps": [_step(placed) for placed in stay.steps],
+        }
     return [
         {
             "id": mark,
@@ -91,9 +98,23 @@ def _rows(days: Days, chosen: CrewChosen) -> list[dict[str, Any]]:
     ]
 
 
+def _block(start: int, end: int, steps: Sequence[Placed]) -> dict[str, str]:
+    """A stretch of work at an opening: when, and whether its wall is opened or closed."""
+    first = next(placed for placed in steps if placed.start % DAY == start)
+    return {"block": block_of(first.step), "start": _clock(start), "end": _clock(end)}
+
+
 def _step(placed: Placed) -> dict[str, Any]:
-    start, end = (f"{minute % DAY // 60:02}:{minute % 60:02}" for minute in (placed.start, placed.end))
-    return {"step": placed.step, "start": start, "end": end, "who": ", ".join(placed.who)}
+    return {
+        "step": placed.step,
+        "start": _clock(placed.start % DAY),
+        "end": _clock((placed.end - 1) % DAY + 1),
+        "who": ", ".join(placed.who),
+    }
+
+
+def _clock(minute: int) -> str:
+    return f"{minute // 60:02}:{minute % 60:02}"
 
 
 def moved_view(plans: Sequence[PlanLine], chosen: CrewChosen) -> dict[str, Any] | None:

@@ -26,6 +26,16 @@ DAYS_SHARE = 0.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Term:
+    """One thing a plan of a house is made good at."""
+
+    name: str
+    value: int
+    bound: int
+    """No plan that is as good in the terms before does better."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CrewPlan:
     """The plan and how good it is."""
 
@@ -45,6 +55,8 @@ class CrewPlan:
     room_days: int
     stopped_by_clock: bool = False
     """The machine was too slow for the search that was granted: another time other days may come out."""
+    terms: tuple[Term, ...] = ()
+    """Of a house, in the order in which they count; none without, and in a plan of an earlier version."""
 
 
 def plan_crew(project: Project, grant: Grant, *, first: Starts | None = None) -> CrewPlan:

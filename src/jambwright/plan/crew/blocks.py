@@ -1,0 +1,256 @@
+"""The work at an opening in two blocks: open, from covering the room to foam; close, once the foam may be cut.
+
+All of one opening is done on one day, unless its joint is kept under a weather cover overnight.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property
+from typing import Literal
+
+from jambwright.basis.tables import Row, table
+from jambwright.checks.cautions import storey_of
+from jambwright.plan.crew.project import Span
+from jambwright.plan.crew.work import PAIR, STEP_MINUTES, Crew, Hours, quiet_hours
+from jambwright.plan.cures import cure_minutes
+from jambwright.plan.hours import pair_hours, standing
+from jambwright.plan.house import HousePlan, OpeningPlan
+
+Lane = Literal["both", "outside", "inside"]
+COVER, COVER_MINUTES = "cover_joint", 15
+"""Putting a weather cover on a joint that is not sealed yet. House default."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One task within a block."""
+
+    step: str
+    start: int
+    """Minutes from the start of the block."""
+    minutes: int
+    lane: Lane
+    """Who of the pair does it: the two together, the one outside, or the one inside."""
+    dry: bool
+
+    @property
+    def end(self) -> int:
+        """Minutes from the start of the block."""
+        return self.start + self.minutes
+
+
+@dataclass(frozen=True, kw_only=True)
+class Block:
+    """Work at one opening that goes on without a break but lunch."""
+
+    steps: tuple[Step, ...]
+
+    @cached_property
+    def minutes(self) -> int:
+        """From first to last task."""
+        return max(step.end for step in self.steps)
+
+    def with_lunch(self, at: int, lunch: int) -> Block:
+        """The same with a break at a minute between its tasks."""
+        return Block(
+            steps=tuple(replace(s, start=s.start + lunch) if s.start >= at else s for s in self.steps)
+        )
+
+    def breaks(self) -> list[int]:
+        """Minutes between tasks where lunch can be, the latest first: the frame is in and glazed the sooner."""
+        return sorted({step.start for step in self.steps if step.start}, reverse=True)
+
+    def first(self, step: str) -> int:
+        """Start of a task, from the start of the block; 0 where it is not in it."""
+        return next((s.start for s in self.steps if s.step == step), 0)
+
+    def last(self, step: str) -> int:
+        """End of a task, from the start of the block; 0 where it is not in it."""
+        return next((s.end for s in self.steps if s.step == step), 0)
+
+    def may_start(self, at: int, hours: Hours, quiet: Span | None) -> bool:
+        """Whether it can begin at a minute of a day: within the hours, not in quiet ones, nothing dry in the rain."""
+        if at < hours.works_from or at + self.minutes > hours.works_to:
+            return False
+        if quiet and _meet((at, at + self.minutes), quiet):
+            return False
+        return not any(
+            _meet((at + s.start, at + s.end), wet) for s in self.steps if s.dry for wet in hours.wet
+        )
+
+    def starts(self, hours: Hours, quiet: Span | None) -> list[int]:
+        """Every minute, in steps, at which it can begin on a day."""
+        whole = range(hours.works_from, hours.works_to - self.minutes + 1, STEP_MINUTES)
+        return [at for at in whole if self.may_start(at, hours, quiet)]
+
+    def starts_over_lunch(self, hours: Hours, quiet: Span | None) -> dict[int, int]:
+        """The same with lunch in the midst of it: where lunch is, from the start of the block, by the start."""
+        found: dict[int, int] = {}
+        for at in range(hours.works_from, hours.works_to - self.minutes - hours.lunch + 1, STEP_MINUTES):
+            for gap in self.breaks():
+                if hours.lunch_from <= at + gap <= hours.lunch_to and self.with_lunch(
+                    gap, hours.lunch
+                ).may_start(at, hours, quiet):
+                    found[at] = gap
+                    break
+        return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """What is left to do at one opening on one day."""
+
+    mark: str
+    room: str
+    tower: str | None
+    """Face on which a tower must stand for it."""
+    opening: Block | None
+    """``None`` where the frame is in already, or where the joint was covered the day before."""
+    closing: Block | None
+    """By a pair; ``None`` where a weather cover is put on for the night."""
+    closing_alone: Block | None
+    """The same by one."""
+    cure: int
+    """Minutes from the end of the opening block until the foam may be cut."""
+    quiet: Span | None
+    """Minutes of the day when the household must not be disturbed."""
+    held: date | None = None
+    stayed_on: date | None = None
+    """Day of the plan before."""
+    after_cover: bool = False
+    """Comes on the working day after the other half of it."""
+
+    @property
+    def key(self) -> str:
+        """What it is called among the jobs."""
+        return f"{self.mark} close" if self.after_cover else self.mark
+
+    @cached_property
+    def minutes(self) -> int:
+        """Of a pair."""
+        return sum(block.minutes for block in (self.opening, self.closing) if block)
+
+    @property
+    def blocks(self) -> int:
+        """How many times it is entered."""
+        return (self.opening is not None) + (self.closing is not None)
+
+    @property
+    def least_open_minutes(self) -> int:
+        """From taking out to the seal outside, with nothing in between but the cure."""
+        if not (self.opening and self.closing):
+            return 0
+        return (
+            self.opening.minutes
+            - self.opening.first("take_out")
+            + self.cure
+            + self.closing.last("seal_outside")
+        )
+
+
+def jobs_of(house: HousePlan, crew: Crew) -> list[Job]:
+    """All work that is not behind the crew: that off the tower by face, then by room."""
+    plans = sorted(house.openings, key=lambda plan: _way_round(house, plan))
+    return [job for plan in plans for job in _jobs(house, plan, crew)]
+
+
+def _way_round(house: HousePlan, plan: OpeningPlan) -> tuple[bool, str, str]:
+    upstairs = storey_of(house.survey, plan.opening) > 0
+    return upstairs, plan.opening.elevation if upstairs else "", plan.opening.room
+
+
+def _jobs(house: HousePlan, plan: OpeningPlan, crew: Crew) -> Iterator[Job]:
+    survey, opening = house.survey, plan.opening
+    tasks = _minutes_by_step(house, plan)
+    left = {
+        name: [
+            (row, minutes)
+            for row, minutes in tasks
+            if row["block"] == name and not opening.is_done(row["done"])
+        ]
+        for name in ("open", "close")
+    }
+    opened = _in_turn(left["open"]) if left["open"] else None
+    closed = _by_lanes(left["close"]) if left["close"] else None
+    if opened is None and closed is None:
+        return
+    room = survey.room(opening.room)
+    stays = [on for (mark, _), on in crew.stays.items() if mark == opening.id and on >= crew.first_day]
+    job = Job(
+        mark=opening.id,
+        room=opening.room,
+        tower=opening.elevation if storey_of(survey, opening) > 0 else None,
+        opening=opened,
+        closing=closed,
+        closing_alone=_in_turn(left["close"], alone=True) if left["close"] else None,
+        cure=cure_minutes("foam_cut", crew.outside_c),
+        quiet=quiet_hours(room.disturb) if room else None,
+        held=crew.held.get(opening.id),
+        stayed_on=min(stays, default=None) if opening.id not in crew.held else None,
+    )
+    if opened and closed and opening.id in crew.covered:
+        cover = Step(step=COVER, start=opened.minutes, minutes=COVER_MINUTES, lane="both", dry=False)
+        covered = Block(steps=(*opened.steps, cover))
+        yield replace(job, opening=covered, closing=None, closing_alone=None)
+        later = max(stays, default=None) if job.stayed_on else None
+        yield replace(job, opening=None, held=None, stayed_on=later, after_cover=True)
+    else:
+        yield job
+
+
+def _minutes_by_step(house: HousePlan, plan: OpeningPlan) -> list[tuple[Row, float]]:
+    """Minutes of a pair by task: the hours of the estimate shared out over the tasks there are."""
+    survey = house.survey
+    minutes = 60 * pair_hours(plan.frame, standing(survey, plan), over_usual=survey.defaults.pace)
+    applies = {
+        "always": True,
+        "glass_in": bool(plan.fitting.glass_in),
+        "shored": any(step.step == "shore" for step in plan.fitting.steps),
+        "covered": False,  # it is put on as a task of its own
+    }
+    rows = [row for row in table("crew_tasks") if applies[row["when"]]]
+    shares = sum(row["share"] for row in rows if row["when"] != "shored")
+    return [(row, minutes * row["share"] / shares) for row in rows]
+
+
+def _in_turn(tasks: Sequence[tuple[Row, float]], *, alone: bool = False) -> Block:
+    """One task after the other, by the pair together or by one alone."""
+    steps, at = [], 0
+    for row, minutes in tasks:
+        steps.append(_step(row, at, minutes * (PAIR if alone else 1), "both"))
+        at = steps[-1].end
+    return Block(steps=tuple(steps))
+
+
+def _by_lanes(tasks: Sequence[tuple[Row, float]]) -> Block:
+    """One of the pair outside and one inside at the same time; what is for both waits for both.
+
+    The seal outside is on before the seal inside, as on the fit sheet; showing comes last of all.
+    """
+    free: dict[str, int] = {"outside": 0, "inside": 0}
+    steps: list[Step] = []
+    ends: Mapping[str, int] = {}
+    for row, minutes in tasks:
+        lane: Lane = row["lane"]
+        if lane == "both":
+            step = _step(row, max(free.values()), minutes, lane)
+            free = dict.fromkeys(free, step.end)
+        else:
+            after = ends.get("seal_outside", 0) if row["step"] == "seal_inside" else 0
+            step = _step(row, max(free[lane], after), minutes * PAIR, lane)
+            free[lane] = step.end
+        steps.append(step)
+        ends = {**ends, step.step: step.end}
+    return Block(steps=tuple(steps))
+
+
+def _step(row: Row, start: int, minutes: float, lane: Lane) -> Step:
+    whole = max(STEP_MINUTES, round(minutes / STEP_MINUTES) * STEP_MINUTES)
+    return Step(step=row["step"], start=start, minutes=whole, lane=lane, dry=row["dry"] == "yes")
+
+
+def _meet(one: Span, other: Span) -> bool:
+    return one[0] < other[1] and other[0] < one[1]
