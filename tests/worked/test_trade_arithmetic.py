@@ -64,7 +64,7 @@ def test_vat_at_20_per_cent_is_a_sixth_of_the_price_with_it(net):
 
 
 def test_hours_are_those_of_the_reference():
-    """Hours of a pair, low, usual and high, from UK firms' and cost pages, second hand; mean by the three-point rule."""
+    """Hours of a pair, low, usual and high, from UK firms' and cost pages, second hand; mean by three points."""
     hours = {row["words"]: (row["low"], row["usual"], row["high"]) for row in table("labour_hours")}
     assert hours["window up to 1 m2"] == (1.0, 1.75, 3.0)
     assert hours["door set"] == (2, 4, 8)
