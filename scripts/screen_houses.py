@@ -6,6 +6,7 @@ from typing import Any
 import httpx2
 from PIL import Image, ImageDraw
 
+from delivered_units import ordered_house, right
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.store import (
@@ -24,7 +25,6 @@ from jambwright.store import (
     replace_fitted,
     take,
 )
-from delivered_units import ordered_house, right
 from phone_house import ended
 from survey_trees import AS_FITTED, FULL_OPENING, tree
 
