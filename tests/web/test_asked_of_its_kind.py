@@ -44,4 +44,6 @@ def test_what_stands_there_is_shown_whatever_it_is_now(desk):
 
 def test_the_phone_knows_which_they_are():
     questions = [one for part in asked_on_site()["rest"].values() for one in part]
-    assert {one["path"] for one in questions if one["of_doors"]} == {f"wanted/specified/{n}" for n in OF_DOORS}
+    assert {one["path"] for one in questions if one["of_doors"]} == {
+        f"wanted/specified/{n}" for n in OF_DOORS
+    }
