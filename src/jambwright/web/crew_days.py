@@ -30,6 +30,10 @@ class CrewChosen(Strict):
     outside_c: Annotated[float, Field(ge=-20, le=40)] = 8.0
     held: dict[str, Day] = {}
     """Day on which an opening's wall is open, by its mark."""
+    longer_minutes: Annotated[int, Field(ge=0, le=180)] = 0
+    """Every day ends so much later than usual."""
+    covered: Annotated[list[str], Field(max_length=200)] = []
+    """Openings kept under a weather cover overnight and closed the next working day, by their marks."""
     stay: dict[str, dict[str, Day]] = {}
     """Days of the plan before that are left as they were, by mark and step, as far as that goes."""
 
@@ -37,7 +41,8 @@ class CrewChosen(Strict):
         """As the plan takes it."""
         return Crew(
             first_day=self.first_day, fitters=self.fitters, towers=self.towers, outside_c=self.outside_c,
-            held=self.held, stays={(mark, step): on for mark, steps in self.stay.items() for step, on in steps.items()},
+            held=self.held, longer_minutes=self.longer_minutes, covered=frozenset(self.covered),
+            stays={(mark, step): on for mark, steps in self.stay.items() for step, on in steps.items()},
         )  # fmt: skip
 
 
@@ -68,6 +73,7 @@ def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
         "rows": rows,
         "before": [reason_view(reason) for reason in days.before],
         "left_out": [problem.say for problem in days.left_out],
+        "may_cover": _may_cover(days, chosen),
         "visits": days.plan.visits,
         "work_days": days.plan.days,
         "proven": days.plan.proven_optimal,
@@ -76,6 +82,12 @@ def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
         "open_hours": round(days.plan.open_minutes / 60, 1),
         "terms": [term for term in days.plan.terms if term.name in SHOWN_TERMS],
     }
+
+
+def _may_cover(days: Days, chosen: CrewChosen) -> list[str]:
+    """Openings that fit in no day, or are under a cover already."""
+    left = [p.opening for p in days.left_out if p.opening and p.field.startswith("tasks.")]
+    return list(dict.fromkeys([*left, *chosen.covered]))
 
 
 def _rows(days: Days, chosen: CrewChosen) -> list[dict[str, Any]]:
