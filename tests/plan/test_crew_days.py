@@ -187,6 +187,12 @@ def test_what_wants_a_tower_that_is_not_there_is_told_and_the_others_are_planned
     assert {stay.opening_id for stay in days.stays} == {"W1", "W7", "W8", "W9", "D1", "D2"}
 
 
+def test_a_joint_that_stands_unsealed_is_sealed_on_the_first_day():
+    days = plan_days(marked("fitted", mark="W7"), Crew(first_day=MONDAY), grant=Grant(units=1))
+    assert days_of(days)["W7", "seal_outside"] == MONDAY
+    assert terms(days)["unsealed_nights"].value == 0
+
+
 def test_one_fitter_opens_no_wall_but_closes_what_is_fitted():
     days = plan_days(marked("fitted"), Crew(first_day=MONDAY, fitters=1), grant=Grant(units=1))
     assert {p.opening for p in days.left_out} == {o.id for o in SURVEY.openings} - {"W1"}

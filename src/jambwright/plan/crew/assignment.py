@@ -65,7 +65,9 @@ def shortest_last(jobs: Sequence[Job], crew: Crew, plans: DayPlans, shared: Shar
     """The same with the day that ends first put last, where the two days may change places."""
     days = by_slot(jobs, shared)
     last = max(day for day, _ in days)
-    if len(crew.teams) > 1 or any(job.after_cover or job.stayed_on or job.held for job in jobs):
+    if len(crew.teams) > 1 or any(
+        job.after_cover or job.stayed_on or job.held or job.unsealed for job in jobs
+    ):
         return shared
 
     def change(day: int) -> dict[str, Slot]:
@@ -98,7 +100,7 @@ def first_sharing(
     """Day after day filled with the next openings that fit, what is held to a day first; and what found no day."""
     shared: dict[str, Slot] = {}
     covered: dict[str, int] = {}
-    left = sorted(jobs, key=lambda job: job.held is None)
+    left = sorted(jobs, key=lambda job: (job.held is None, not job.unsealed))
     for number, day in enumerate(days):
         up = 0
         for team in range(len(crew.teams)):
@@ -161,6 +163,13 @@ class Sharing:
         stays = sum(job.stayed_on is not None for job in self._jobs)
         if stays:
             yield "moved", stays - sum(kept)
+        unsealed = [job.key for job in self._jobs if job.unsealed]
+        if unsealed:
+            place = {day: number for number, day in enumerate(self._days)}
+            yield (
+                "unsealed_nights",
+                sum(place[s[0]] * on for (key, s), on in self._on.items() if key in unsealed),
+            )
         yield "days", sum(self._used.values())
         yield "visits", sum(self._begun())
         yield "changes", sum(self._changes())

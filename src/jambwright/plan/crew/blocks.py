@@ -128,6 +128,12 @@ class Job:
         """What it is called among the jobs."""
         return f"{self.mark} close" if self.after_cover else self.mark
 
+    @property
+    def unsealed(self) -> bool:
+        """The frame is in and its joint stands open to the weather: it is sealed as soon as may be."""
+        last = self.closing.last("seal_outside") if self.closing else 0
+        return self.opening is None and last > 0 and not self.after_cover
+
     @cached_property
     def minutes(self) -> int:
         """Of a pair."""

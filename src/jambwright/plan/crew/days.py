@@ -34,6 +34,8 @@ UNITS, UNITS_A_JOB, MOST_UNITS = 2.0, 0.2, 15.0
 """Search that a plan is granted unless told otherwise: more for more openings."""
 MOST_SHARED = 4000
 """Jobs times days times teams above which the days are filled one after the other and no better is looked for."""
+OPTIONAL = ("moved", "unsealed_nights", "tower_days")
+"""Terms that are told only where they say something of this house."""
 SPARE_DAYS = 3
 MOST_DAYS = 2000
 """Days after which no more are tried."""
@@ -224,6 +226,9 @@ def _told(
             for (_, day), plan in on.items()
             for job in _of(plan)
         ),
+        "unsealed_nights": sum(
+            place[day] for (_, day), plan in on.items() for job in _of(plan) if job.unsealed
+        ),
         "days": len(used),
         "visits": sum(place[day] - 1 not in {place[each] for each in used} for day in used),
         "changes": sum(plan.changes for plan in chosen.values()),
@@ -239,7 +244,7 @@ def _told(
     terms = tuple(
         Term(name=name, value=value, bound=min(value, max(0, least.get(name, 0))))
         for name, value in values.items()
-        if name not in ("moved", "tower_days") or value or name in least
+        if name not in OPTIONAL or value or name in least
     )
     bound_of = {term.name: term.bound for term in terms}
     return CrewPlan(
