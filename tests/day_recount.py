@@ -156,6 +156,24 @@ def _comings(tasks):
                 yield f"{who}: goes to {mark} {marks.count(mark)} times on day {day}"
 
 
+def idle_cures(tasks):
+    """Openings whose foam a pair waits for without lunch though another opening is still to be done that day."""
+    found = []
+    for foam in (task for task in tasks if task.step == "foam"):
+        cut = next(
+            (t for t in tasks if (t.opening, t.step) == (foam.opening, "trim_foam") and t.who == foam.who),
+            None,
+        )
+        if cut is None:
+            continue
+        between = [t for t in tasks if set(t.who) & set(foam.who) and foam.end <= t.start < cut.start]
+        later = [t for t in tasks if set(t.who) & set(foam.who) and t.opening not in ("", foam.opening)
+                 and cut.start < t.start < (cut.start // MIDNIGHT + 1) * MIDNIGHT]  # fmt: skip
+        if not between and later:
+            found.append(foam.opening)
+    return found
+
+
 def changes(tasks):
     """Changes of place, added up over people and days."""
     return sum(len(marks) - 1 for marks in visits_of(tasks).values())

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from day_recount import CLOSING, MIDNIGHT, OPENING, changes, days_used, hard_breaks
+from day_recount import CLOSING, MIDNIGHT, OPENING, changes, days_used, hard_breaks, idle_cures
 from demo_house import SURVEY, house
 from jambwright import job
 from jambwright.basis.problems import BadInput, Problem
@@ -111,6 +111,12 @@ def test_people_change_places_far_less_than_they_did():
     _, days = demo_days()
     people = {who for placed in days.plan.tasks for who in placed.who}
     assert changes(days.plan.tasks) / len(people) / days.plan.days <= 3.5
+
+
+def test_cures_are_used_for_the_next_opening_or_lunch_and_not_waited_for():
+    assert idle_cures(demo_days()[1].plan.tasks) == []
+    days = plan_days(many(6, 3), Crew(first_day=date(2026, 3, 2)), grant=Grant(units=1))
+    assert idle_cures(days.plan.tasks) == []
 
 
 def double_door(first_day):

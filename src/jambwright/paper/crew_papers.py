@@ -40,7 +40,6 @@ def crew_pdf(record: PlanRecord, days: Days) -> bytes:
                     show_day(stay.on),
                     _slots(stay),
                     stay.opening_id,
-                    _steps(stay),
                 ]
                 for stay in sorted(days.stays, key=lambda stay: (stay.room, stay.on))
             ],

@@ -21,8 +21,8 @@ GAP_MINUTES = 5
 """Lunch fills a cure where no more than this is waited besides."""
 DAY_UNITS, DAY_NET_SECONDS = 0.5, 20.0
 """Search for one day: nearly all are settled in a hundredth of it."""
-OPEN_WEIGHT, PLACE_WEIGHT = 1_000, 10_000_000
-"""Places before open time before an early end: each outweighs a whole day of what comes after it."""
+OPEN_WEIGHT, PLACE_WEIGHT, WAIT_WEIGHT = 1_000, 10_000_000, 1_000_000_000
+"""Waiting before places before open time before an early end: each outweighs a whole day of what comes after it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,12 +153,14 @@ class _Day:
         self._busy: list[Any] = []
         """The same blocks each by itself, for lunch."""
         self._finisher: list[Any] = []
+        self._waits: list[Any] = []
         for job in jobs:
             self._offer(job)
         if self._possible:
             self._lunches()
             self._keep_apart()
-            self._wait_for_cures_only()
+            self._begin_without_delay()
+            self._count_waits()
             self._model.minimize(self._cost())
 
     def solved(self, grant: Grant) -> DayPlan | None:
@@ -340,7 +342,7 @@ class _Day:
                                 flags
                             )
 
-    def _wait_for_cures_only(self) -> None:
+    def _begin_without_delay(self) -> None:
         """An opening is begun when the day begins, when something else ends, or as soon as it may be."""
         for job in self._jobs:
             if job.opening is None:
@@ -356,12 +358,33 @@ class _Day:
                 self._model.add(begins == end).only_enforce_if(reasons[-1])
             self._model.add_bool_or(reasons)
 
+    def _count_waits(self) -> None:
+        """Cures waited for with nothing done between, though it is neither lunch nor the last of the day."""
+        model = self._model
+        for job in self._jobs:
+            if not (job.opening and job.closing):
+                continue
+            ended, closed = self._end["open", job.key], self._start["close", job.key]
+            used = [self._next[job.key], self._alone[job.key]]
+            for (kind, key), end in self._end.items():
+                if key != job.key:
+                    between = model.new_bool_var(f"{kind} {key} between {job.key}")
+                    model.add(self._start[kind, key] >= ended).only_enforce_if(between)
+                    model.add(end <= closed).only_enforce_if(between)
+                    if kind == "close":
+                        model.add_implication(between, self._alone[key].negated())
+                    used.append(between)
+            waits = model.new_bool_var(f"{job.key} waited for")
+            model.add_bool_or([*used, waits])
+            self._waits.append(waits)
+
     def _cost(self) -> Any:
-        """Places, then open time, then the end, then everything early."""
+        """Cures waited for, then places, then open time, then the end, then everything early."""
         model = self._model
         helpers = max(0, len(self._team) - PAIR)
         alone = sum(self._alone.values())
-        cost = PLACE_WEIGHT * (-PAIR * sum(self._next.values()) - (PAIR - helpers) * alone)
+        cost = WAIT_WEIGHT * sum(self._waits)
+        cost += PLACE_WEIGHT * (-PAIR * sum(self._next.values()) - (PAIR - helpers) * alone)
         for job in self._jobs:
             if job.opening and job.closing and job.closing_alone:
                 pair, one = (b.last("seal_outside") // STEP_MINUTES for b in (job.closing, job.closing_alone))
