@@ -90,6 +90,7 @@ def test_how_good_a_plan_is_is_said_with_what_none_can_beat():
     said = quality_words(on_paper(demo_days())[1])
     assert "No plan takes fewer than" in said
     assert "goes to another opening" in said
+    assert "are enough in four of five cases" in said
 
 
 def test_a_bar_ends_where_nobody_works_and_a_short_one_is_named_below():

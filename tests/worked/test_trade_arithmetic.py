@@ -17,6 +17,7 @@ from jambwright.basis.tables import table
 from jambwright.plan.crew.blocks import jobs_of
 from jambwright.plan.crew.work import Crew
 from jambwright.plan.cures import COOL_C, cure_minutes, cure_time_min
+from jambwright.plan.hours import spread
 from jambwright.plan.materials import materials_of
 from jambwright.plan.money import penny, price_by_margin, price_by_mark_up
 from jambwright.plan.order_of_work import order_of_work
@@ -72,6 +73,16 @@ def test_hours_are_those_of_the_reference():
     assert means["window up to 2 m2"] == pytest.approx(2.667, abs=5e-4)
     assert means["large or coupled window"] == pytest.approx(4.250)
     assert means["box sash of timber"] == pytest.approx(16.0)
+
+
+def test_three_point_hours_add_up_to_a_mean_and_what_is_enough_in_four_of_five_cases():
+    """Four casements of 1 to 2 m2 and two up to 1 m2, two and one of them upstairs at 1.2: worked by hand."""
+    larger, small = (1.5, 2.5, 4.5), (1.0, 1.75, 3.0)
+    up = [tuple(1.2 * hours for hours in each) for each in (larger, larger, small)]
+    found = spread([larger, larger, small, *up])
+    assert found.mean == pytest.approx(15.77, abs=0.005)
+    assert found.sd == pytest.approx(1.221, abs=0.0005)
+    assert found.four_in_five == pytest.approx(16.79, abs=0.01)
 
 
 def test_a_bare_floor_for_a_window_lies_below_the_usual_hours():

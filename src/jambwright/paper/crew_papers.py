@@ -64,7 +64,18 @@ def quality_words(days: Days) -> str:
     return (
         f"{visits}, {plan.days} days, walls open {plan.open_minutes / 60:.1f} hours in all, "
         f"{plan.room_days} room days: {sure}. No plan takes fewer than {least} or ends before "
-        f"{_moment(days, plan.lower_bound)}; this one ends {_moment(days, plan.makespan)}.{_places(days)}"
+        f"{_moment(days, plan.lower_bound)}; this one ends {_moment(days, plan.makespan)}."
+        f"{_places(days)}{_sureness(days)}"
+    )
+
+
+def _sureness(days: Days) -> str:
+    """How sure the hours are; nothing where a plan of an earlier version does not tell."""
+    if not days.hours or not days.hours.mean:
+        return ""
+    return (
+        f" The openings take a pair {days.hours.mean:.1f} hours on average, and {days.hours.four_in_five:.1f} are "
+        "enough in four of five cases; the days are planned by the usual hours."
     )
 
 
@@ -137,6 +148,8 @@ def household_note(record: PlanRecord, days: Days) -> str:
                     f"{_clock(cold[0])} to {_clock(cold[1])}. Please clear the sill, take curtains down and "
                     "move furniture two metres from the window before."
                 )
+            if any(step.step == "cover_joint" for step in stay.steps):
+                lines.append("    The joint stays under a weather cover overnight; please leave it on.")
             if disturb.get(stay.room):
                 lines.append(f"    We keep in mind: {disturb[stay.room]}.")
         lines.append("")

@@ -42,6 +42,7 @@ def days_record(days: CrewDays, of_house: Sequence[Verdict]) -> Days:
         before=_before(of_house),
         left_out=days.left_out,
         stayed=days.stayed,
+        hours=plain(days.hours),
     )
 
 

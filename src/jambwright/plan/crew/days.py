@@ -23,6 +23,7 @@ from jambwright.plan.crew.day_plan import DayPlan
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.solve import CrewPlan, Term
 from jambwright.plan.crew.work import DAY, PAIR, Crew
+from jambwright.plan.hours import Spread, spread_of
 from jambwright.plan.house import HousePlan
 from jambwright.plan.materials import Calls, When
 from jambwright.plan.solving import Grant
@@ -92,6 +93,8 @@ class CrewDays:
     stays: tuple[Stay, ...]
     left_out: tuple[Problem, ...]
     """Openings that fit in no day, each with the remedy; everything else is planned."""
+    hours: Spread
+    """Of a pair, at the openings whose wall is still to be opened."""
     stayed: tuple[str, ...] = ()
     """Openings that were kept on the days of the plan before."""
 
@@ -157,6 +160,7 @@ def _planned(
         plan=plan,
         stays=tuple(_stays(house, crew, plan)),
         left_out=tuple(told),
+        hours=spread_of(house, {job.mark for job in jobs if job.opening}),
         stayed=tuple(dict.fromkeys(stayed)),
     )
 

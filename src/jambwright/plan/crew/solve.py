@@ -96,7 +96,6 @@ def fits_in_no_day(project: Project) -> Iterator[Problem]:
                 f"tasks.{group}",
                 f"{group}: what must be done in one day fits in no day that is free for it; "
                 "lengthen a day, bring more people, or agree other hours for the room.",
-                opening=alone.tasks[0].opening or None,
             )
     yield from too_long(project)
 
@@ -172,7 +171,5 @@ def _with_people(project: Project, starts: Starts) -> tuple[Placed, ...]:
                 free[name].remove(slot)
                 free[name].append((max(end, slot[0]), slot[1]))
             who += [slot[1] for slot in ready]
-        placed.append(
-            Placed(id=task.id, opening=task.opening, step=task.step, start=start, end=end, who=tuple(who))
-        )
+        placed.append(Placed(id=task.id, start=start, end=end, who=tuple(who)))
     return tuple(placed)
