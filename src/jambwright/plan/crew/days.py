@@ -37,7 +37,7 @@ MOST_SHARED = 4000
 """Jobs times days times teams above which the days are filled one after the other and no better is looked for."""
 OPTIONAL = ("moved", "unsealed_nights", "tower_days")
 """Terms that are told only where they say something of this house."""
-SPARE_DAYS = 3
+SPARE_DAYS = 7
 MOST_DAYS = 2000
 """Days after which no more are tried."""
 
