@@ -204,6 +204,7 @@ def test_one_fitter_opens_no_wall_but_closes_what_is_fitted():
     assert {p.opening for p in days.left_out} == {o.id for o in SURVEY.openings} - {"W1"}
     assert all("bring a second" in p.say for p in days.left_out)
     assert {placed.step for placed in days.plan.tasks if placed.opening} == set(CLOSING)
+    assert breaks(marked("fitted"), days) == []
 
 
 @pytest.mark.parametrize(

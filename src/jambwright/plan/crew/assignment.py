@@ -11,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from jambwright.plan.crew.blocks import Job
+from jambwright.plan.crew.blocks import Job, least_person_minutes
 from jambwright.plan.crew.day_plan import DayPlan, plan_day, too_much
 from jambwright.plan.crew.work import PAIR, Crew
 from jambwright.plan.solving import Grant, solve_constraints
@@ -59,31 +59,6 @@ class DayPlans:
         if job.tower and not self._crew.towers:
             return False
         return self.of([job], slot) is not None
-
-
-def shortest_last(jobs: Sequence[Job], crew: Crew, plans: DayPlans, shared: Shared) -> Shared:
-    """The same with the day that ends first put last, where the two days may change places."""
-    days = by_slot(jobs, shared)
-    last = max(day for day, _ in days)
-    if len(crew.teams) > 1 or any(
-        job.after_cover or job.stayed_on or job.held or job.unsealed for job in jobs
-    ):
-        return shared
-
-    def change(day: int) -> dict[str, Slot]:
-        swap = {day: last, last: day}
-        return {key: (swap.get(slot[0], slot[0]), slot[1]) for key, slot in shared.items()}
-
-    def end(sharing: Shared) -> float:
-        planned = [
-            plans.of(some, slot) for slot, some in by_slot(jobs, sharing).items() if slot[0] in (last, day)
-        ]
-        return planned[-1].end if planned[-1] and all(planned) else math.inf
-
-    best = shared
-    for day, _ in days:
-        best = min(best, change(day), key=end)
-    return best
 
 
 def by_slot(jobs: Iterable[Job], shared: Shared) -> dict[Slot, list[Job]]:
@@ -237,7 +212,7 @@ class Sharing:
                 self._model.add(
                     sum(job.opening.minutes * on for job, on in here if job.opening) <= hours.minutes
                 )
-                load = sum(PAIR * job.minutes * on for job, on in here)
+                load = sum(least_person_minutes(job, self._crew) * on for job, on in here)
                 self._model.add(load <= len(team) * hours.minutes)
             else:
                 self._model.add(sum(job.minutes * on for job, on in here) <= hours.minutes)
@@ -245,9 +220,8 @@ class Sharing:
         most = max(
             sum(len(team) for team in self._crew.teams) * self._crew.hours(day).minutes for day in self._days
         )
-        work = sum(PAIR * job.minutes for job in self._jobs)
-        if len(self._crew.teams[0]) >= PAIR:
-            self._model.add(sum(self._used.values()) >= -(-work // most))
+        work = sum(least_person_minutes(job, self._crew) for job in self._jobs)
+        self._model.add(sum(self._used.values()) >= -(-work // most))
 
     def _keep_covers(self) -> None:
         place = {day: number for number, day in enumerate(self._days)}

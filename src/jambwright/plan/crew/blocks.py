@@ -157,6 +157,16 @@ class Job:
         )
 
 
+def least_person_minutes(job: Job, crew: Crew) -> int:
+    """What a job takes of the fitters at least; one who closes alone waits for nobody."""
+    opened = PAIR * job.opening.minutes if job.opening else 0
+    if not (job.closing and job.closing_alone):
+        return opened
+    by_pair = PAIR * job.closing.minutes
+    pairs_only = all(len(team) == PAIR for team in crew.teams)
+    return opened + (by_pair if pairs_only else min(by_pair, job.closing_alone.minutes))
+
+
 def jobs_of(house: HousePlan, crew: Crew) -> list[Job]:
     """All work that is not behind the crew: that off the tower by face, then by room."""
     plans = sorted(house.openings, key=lambda plan: _way_round(house, plan))

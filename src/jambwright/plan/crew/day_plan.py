@@ -63,9 +63,10 @@ class DayPlan:
     def changes(self) -> int:
         """Changes of place, added up over the fitters."""
         found = 0
-        for pair, people in ((True, PAIR), (False, len(self.team) - PAIR)):
-            marks = [visit.job.mark for visit in self.visits if visit.by_pair == pair]
-            found += people * sum(one != other for one, other in pairwise(marks))
+        pair, alone = halves(self.team)
+        for by_pair, people in ((True, pair), (False, alone)):
+            marks = [visit.job.mark for visit in self.visits if visit.by_pair == by_pair]
+            found += len(people) * sum(one != other for one, other in pairwise(marks))
         return found
 
     @property
@@ -80,7 +81,7 @@ class DayPlan:
     def placed(self, offset: int) -> Iterator[Placed]:
         """Every task with who does it, that of the day as a whole included; minutes from the first midnight."""
         midnight = offset * DAY
-        pair, alone = self.team[:PAIR], self.team[PAIR:]
+        pair, alone = halves(self.team)
         last = self.end
 
         def placed(what: str, start: int, end: int, who: tuple[str, ...], mark: str = "") -> Placed:
@@ -117,6 +118,11 @@ class DayPlan:
                     visit.job.mark,
                 )
         yield placed("clear_up", last, last + self.hours.clear_up, self.team)
+
+
+def halves(team: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The pair of a team, and who closes by himself."""
+    return (team[:PAIR], team[PAIR:]) if len(team) >= PAIR else ((), team)
 
 
 def too_much(jobs: Sequence[Job], hours: Hours, team: int) -> bool:
@@ -198,8 +204,7 @@ class _Day:
                     block = job.closing_alone  # noqa: PLW2901  # the same work by one
                 visits.append(Visit(job=job, kind=kind, start=begins, block=block, by_pair=by_pair))
         visits.sort(key=lambda visit: (visit.start, visit.by_pair))
-        pair, rest = self._team[:PAIR], self._team[PAIR:]
-        lunches = [(lunch, pair)] + ([(lunch_alone, rest)] if rest else [])
+        lunches = [(at, who) for at, who in zip((lunch, lunch_alone), halves(self._team), strict=True) if who]
         return DayPlan(
             team=self._team,
             hours=self._hours,

@@ -16,12 +16,12 @@ from jambwright.plan.crew.assignment import (
     Slot,
     by_slot,
     first_sharing,
-    shortest_last,
 )
 from jambwright.plan.crew.blocks import Job, jobs_of
 from jambwright.plan.crew.day_plan import DayPlan
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.solve import CrewPlan, Term
+from jambwright.plan.crew.terms import exchanged, least_of, values_of
 from jambwright.plan.crew.work import DAY, PAIR, Crew
 from jambwright.plan.hours import Spread, spread_of
 from jambwright.plan.house import HousePlan
@@ -150,7 +150,7 @@ def _planned(
         near = [day for day in days if day <= max(slot[0] for slot in shared.values())]
         if len(jobs) * len(near) * len(crew.teams) <= MOST_SHARED:
             shared, bounds = _improved(jobs, near, crew, plans, shared, grant)
-            shared = shortest_last(jobs, crew, plans, shared)
+        shared = exchanged(jobs, days, crew, plans, shared)
     chosen = {slot: day for slot, some in by_slot(jobs, shared).items() if (day := plans.of(some, slot))}
     plan = _told(jobs, crew, days, chosen, bounds, grant)
     stayed = [j.mark for j in jobs if j.stayed_on and crew.on(shared[j.key][0]) == j.stayed_on]
@@ -221,29 +221,8 @@ def _told(
 ) -> CrewPlan:
     tasks = [placed for (day, _), plan in chosen.items() for placed in plan.placed(day)]
     tasks.sort(key=lambda placed: (placed.start, placed.who, placed.id))
-    used = sorted({day for day, _ in chosen})
-    place = {day: number for number, day in enumerate(days)}
-    on = {(name, day): plan for (day, name), plan in chosen.items()}
-    values = {
-        "moved": sum(
-            job.stayed_on is not None and crew.on(day) != job.stayed_on
-            for (_, day), plan in on.items()
-            for job in _of(plan)
-        ),
-        "unsealed_nights": sum(
-            place[day] for (_, day), plan in on.items() for job in _of(plan) if job.unsealed
-        ),
-        "days": len(used),
-        "visits": sum(place[day] - 1 not in {place[each] for each in used} for day in used),
-        "changes": sum(plan.changes for plan in chosen.values()),
-        "room_days": len({(job.room, day) for (_, day), plan in on.items() for job in _of(plan)}),
-        "tower_days": len(
-            {(job.tower, day) for (_, day), plan in on.items() for job in _of(plan) if job.tower}
-        ),
-        "open_minutes": sum(plan.open_minutes for plan in chosen.values()),
-        "end": max((placed.end for placed in tasks), default=0),
-    }
-    least = _beyond_which_nothing(jobs, crew, values["days"])
+    values = values_of(crew, days, chosen)
+    least = least_of(jobs, crew, values["days"])
     least |= {name: max(bound, least.get(name, 0)) for name, bound in bounds.items()}
     terms = tuple(
         Term(name=name, value=value, bound=min(value, max(0, least.get(name, 0))))
@@ -264,28 +243,6 @@ def _told(
         stopped_by_clock=grant.stopped_by_clock,
         terms=terms,
     )
-
-
-def _of(plan: DayPlan) -> list[Job]:
-    return list({visit.job.key: visit.job for visit in plan.visits}.values())
-
-
-def _beyond_which_nothing(jobs: Sequence[Job], crew: Crew, days: int) -> dict[str, int]:
-    """Bounds that need no search: nobody ever waits, and each room and face is worked at on one day."""
-    if not jobs:
-        return {}
-    hours = crew.hours(0)
-    most = sum(len(team) for team in crew.teams) * hours.minutes
-    work = sum(PAIR * job.minutes for job in jobs)
-    last = max(0, work - (days - 1) * most) // sum(len(team) for team in crew.teams)
-    return {
-        "days": -(-work // most),
-        "visits": 1,
-        "room_days": len({job.room for job in jobs}),
-        "tower_days": len({job.tower for job in jobs if job.tower}),
-        "open_minutes": sum(job.least_open_minutes for job in jobs),
-        "end": crew.working_days(days)[-1] * DAY + hours.works_from + last + hours.clear_up,
-    }
 
 
 def _still_to_do(house: HousePlan, mark: str | None) -> bool:
