@@ -36,6 +36,7 @@ MODULES: tuple[str, ...] = (
     "frame_size",
     "measuring_tools",
     "clear_opening",
+    "square_up",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 
