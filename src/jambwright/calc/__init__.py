@@ -26,6 +26,7 @@ MODULES: tuple[str, ...] = (
     "materials",
     "cutting",
     "crew",
+    "finish_date",
     "beam",
     "glass_heat",
     "window_heat",
