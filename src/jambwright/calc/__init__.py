@@ -15,6 +15,7 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 
 MODULES: tuple[str, ...] = (
     "opening",
+    "shaped_outline",
     "fitting",
     "fixings",
     "wind",
