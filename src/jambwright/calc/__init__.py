@@ -16,6 +16,7 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 MODULES: tuple[str, ...] = (
     "opening",
     "shaped_outline",
+    "head_offset",
     "fitting",
     "fixings",
     "wind",
