@@ -27,6 +27,7 @@ MODULES: tuple[str, ...] = (
     "rules",
     "materials",
     "cutting",
+    "standard_sizes",
     "crew",
     "finish_date",
     "beam",
