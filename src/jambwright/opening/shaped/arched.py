@@ -17,7 +17,7 @@ import numpy as np
 
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.opening.shaped import curves
-from jambwright.opening.shaped.figure import Cells, Figure, Values, distance
+from jambwright.opening.shaped.figure import MOST_LEAN, Cells, Figure, Values, distance, stands_upright
 
 PLACES = (
     "Wb", "Wm", "Ws", "Hl", "Hr", "rc", "Hc", "q1", "q3", "e1", "e7", "D1", "D2", "C1", "C2", "Ls", "Lp", "Pl", "Pr"
@@ -25,9 +25,6 @@ PLACES = (
 CORNERS = ("xBR", "yBR", "xSL", "ySL", "xSR", "ySR")
 TURNS = 12
 """Rounds that bring the plumb point of the head to rest; each is a hundred times nearer."""
-SLIP_MM = 25.0
-"""So far a single slip may carry a reading; what can't be even then is refused. House default."""
-
 RiseFits = Callable[[float, float], str]
 """Span and rise to what is wrong with them, or nothing."""
 
@@ -56,8 +53,15 @@ class Arched:
             start=partial(_start, self),
             faults=partial(_faults, self),
             derived=partial(_derived, self),
+            stands=_stands,
             upright=("Ls", "Lp", "Pl", "Pr"),
         )
+
+
+def _stands(p: Mapping[str, float]) -> bool:
+    left, right = (p["xSL"], p["ySL"]), (p["xSR"], p["ySR"])
+    level = abs(right[1] - left[1]) <= MOST_LEAN * abs(right[0] - left[0])
+    return level and stands_upright((0.0, 0.0), (p["xBR"], p["yBR"]), left, right)
 
 
 def _readings(head: Arched, p: Values) -> Values:
@@ -73,7 +77,7 @@ def _readings(head: Arched, p: Values) -> Values:
     crown_x, crown_y = middle[0] - along[1] * crown, middle[1] + along[0] * crown
     plumb = none
     for _ in range(TURNS):
-        plumb = (xb / 2 - middle[0] + along[1] * over(plumb)) / along[0]
+        plumb = _on_head((xb / 2 - middle[0] + along[1] * over(plumb)) / along[0], span)
     above = middle[1] + along[1] * plumb + along[0] * over(plumb)
     return {
         "Wb": distance(xb, yb), "Wm": distance((xb + xr - xl) / 2, (yb + yr - yl) / 2), "Ws": span,
@@ -84,6 +88,11 @@ def _readings(head: Arched, p: Values) -> Values:
         "C1": distance(crown_x, crown_y), "C2": distance(crown_x - xb, crown_y - yb),
         "Ls": yb, "Lp": dy, "Pl": xl, "Pr": xr - xb,
     }  # fmt: skip
+
+
+def _on_head(x: Cells, span: Cells) -> Cells:
+    """The place itself, or the springing where readings far apart would carry it beyond."""
+    return np.where(np.abs(x.real) < span.real / 2, x, np.sign(x.real) * span / 2)
 
 
 def _over(curve: curves.Curve, span: Cells, rise: Cells, more: Cells, x: Cells) -> Cells:
@@ -157,18 +166,18 @@ def _pointed_radius(span: float, rise: float, quarter: float | None) -> float:
     return float(np.prod(sides) / (2 * twice_area)) if twice_area > 1e-6 * span**2 else on_line
 
 
-def _faults(head: Arched, read: Mapping[str, float]) -> Iterator[Problem]:
+def _faults(head: Arched, read: Mapping[str, float], slack: float) -> Iterator[Problem]:
     span = _span(read)
     rise = _rise(read, _high(read))
     name = "rc" if "rc" in read else "Hc"
-    if rise < -SLIP_MM:
+    if rise < -slack:
         yield _problem(name, f"the crown lies {-rise:g} mm under the springing line, where the arc would need a "
                        "negative radius. Measure rise and springing marks again.")  # fmt: skip
-    if rise > head.most_rise * span / 2 + SLIP_MM:
+    if rise > head.most_rise * span / 2 + slack:
         yield _problem(name, f"the crown rises {rise:g} mm, more than half the span of {span:g} mm; {head.beyond}. "
                        "Measure span and rise again, or choose another kind.")  # fmt: skip
     quarter = _quarter(read)
-    if head.more == "R" and quarter is not None and quarter < rise / 2 - SLIP_MM:
+    if head.more == "R" and quarter is not None and quarter < rise / 2 - slack:
         yield _problem("q1" if "q1" in read else "q3", f"the quarter rise of {quarter:g} mm lies under the straight "
                        f"line from springing to crown ({rise / 2:g} mm), where the arc would need a negative radius. "
                        "Measure the quarters again.")  # fmt: skip

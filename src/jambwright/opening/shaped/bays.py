@@ -15,16 +15,17 @@ from itertools import pairwise
 import numpy as np
 
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.opening.shape import Floats
 from jambwright.opening.shaped.figure import Cells, Figure, Values, angle_deg, distance
 
 LEAST_FACETS, MOST_FACETS = 2, 9
 LEAST_FACET_MM = 150.0
 """No frame is narrower."""
-SLACK_MM = 15.0
-"""So much a length may be out beside others before no plan closes: rather more than readings err. House default."""
 SLACK_DEG = 15.0
-"""The same of angles in all."""
-PARAMETERS_A_CORNER = 2
+"""So much the angles may be out in all before no plan closes; a single slip is named. House default."""
+SLIGHT = 0.02
+"""A corner so far into the wall, beside the span, is but error. House default."""
+BOTH_ENDS = 2
 
 
 def bay(kind: str, facets: int) -> Figure:
@@ -42,6 +43,7 @@ def bay(kind: str, facets: int) -> Figure:
         start=partial(_start, facets),
         faults=partial(_faults, facets),
         derived=partial(_derived, facets),
+        stands=partial(_stands, facets),
         bevels=frozenset(f"A{j}" for j in range(facets + 1)),
     )  # fmt: skip
 
@@ -70,7 +72,9 @@ def _start(facets: int, read: Mapping[str, float]) -> Mapping[str, float]:
     lengths = _lengths(facets, read)
     inner = _inner(facets, read, lengths)
     ends = 180.0 * (facets - 1) - sum(inner)
-    first = read.get("A0", ends - read[f"A{facets}"] if f"A{facets}" in read else _first(read, ends))
+    first = read.get(
+        "A0", ends - read[f"A{facets}"] if f"A{facets}" in read else _first(read, lengths[0], ends)
+    )
     turns = np.cumsum([first, *(angle - 180.0 for angle in inner)])
     x, z = (np.cumsum(lengths * run(np.radians(turns))) for run in (np.cos, np.sin))
     found = {"W": read.get("W", float(x[-1]))}
@@ -82,19 +86,18 @@ def _start(facets: int, read: Mapping[str, float]) -> Mapping[str, float]:
     return found
 
 
-def _lengths(facets: int, read: Mapping[str, float]) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    lacking = [f"f{j}" for j in range(1, facets + 1) if f"f{j}" not in read]
-    if lacking:
-        raise BadInput.one(
-            "readings", f"readings: {', '.join(lacking)} not read; measure every facet of the bay."
-        )
-    return np.array([read[f"f{j}"] for j in range(1, facets + 1)])
+def _lengths(facets: int, read: Mapping[str, float]) -> Floats:
+    """Of the facets; of one that was not read the mean of the others."""
+    known = [read[f"f{j}"] for j in range(1, facets + 1) if f"f{j}" in read]
+    if not known:
+        raise BadInput.one("readings", "readings: no facet was read; measure every facet of the bay.")
+    return np.array([read.get(f"f{j}", float(np.mean(known))) for j in range(1, facets + 1)])
 
 
-def _first(read: Mapping[str, float], ends: float) -> float:
+def _first(read: Mapping[str, float], first: float, ends: float) -> float:
     throw = read.get("p1")
-    if throw is not None and abs(throw) < read["f1"]:
-        return math.degrees(math.asin(throw / read["f1"]))
+    if throw is not None and abs(throw) < first:
+        return math.degrees(math.asin(throw / first))
     return ends / 2
 
 
@@ -128,31 +131,34 @@ def _even_turn(facets: int, lengths: Cells, width: float | None) -> float:
     return (low + high) / 2
 
 
-def _faults(facets: int, read: Mapping[str, float]) -> Iterator[Problem]:
+def _faults(facets: int, read: Mapping[str, float], slack: float) -> Iterator[Problem]:
     lengths = _lengths(facets, read)
+    if lacking := [f"f{j}" for j in range(1, facets + 1) if f"f{j}" not in read]:
+        yield _problem(", ".join(lacking), "not read; measure every facet of the bay.")
+        return
     for j, length in enumerate(lengths, 1):
         if length < LEAST_FACET_MM:
             yield _problem(f"f{j}", f"a facet of {length:g} mm is too short for a frame; {LEAST_FACET_MM:g} mm is the "
                            "least. Measure it again, or take it with its neighbour.")  # fmt: skip
-    yield from _chains(facets, read, lengths)
+    yield from _chains(facets, read, lengths, slack)
     yield from _angles(facets, read)
 
 
-def _chains(facets: int, read: Mapping[str, float], lengths: Cells) -> Iterator[Problem]:
+def _chains(facets: int, read: Mapping[str, float], lengths: Cells, slack: float) -> Iterator[Problem]:
     """A straight line between two corners is no longer than the way round, and no shorter than closes it."""
     lines = {"W": (0, facets)} | {name: (int(name[1]), int(name[2])) for name in read if name[0] == "T"}
     for name, (i, j) in lines.items():
         if name in read:
             round_it, longest = float(lengths[i:j].sum()), float(lengths[i:j].max())
-            if read[name] > round_it + SLACK_MM:
+            if read[name] > round_it + slack:
                 yield _problem(name, f"{read[name]:g} mm is longer than its facets together ({round_it:g} mm); no plan "
                                "closes. Measure it and these facets again.")  # fmt: skip
-            if read[name] < 2 * longest - round_it - SLACK_MM:
+            if read[name] < 2 * longest - round_it - slack:
                 yield _problem(name, f"{read[name]:g} mm is too short to close with facets of {longest:g} and "
                                f"{round_it - longest:g} mm. Measure it and these facets again.")  # fmt: skip
     for j in range(1, facets):
         reach = min(float(lengths[:j].sum()), float(lengths[j:].sum()))
-        if read.get(f"p{j}", 0.0) > reach + SLACK_MM:
+        if read.get(f"p{j}", 0.0) > reach + slack:
             yield _problem(f"p{j}", f"a throw of {read[f'p{j}']:g} mm is farther than the facets reach ({reach:g} mm). "
                            "Measure it again, square to the string.")  # fmt: skip
 
@@ -165,7 +171,7 @@ def _angles(facets: int, read: Mapping[str, float]) -> Iterator[Problem]:
     wanted, total = 180.0 * (facets - 1), sum(known)
     ends = [read[name] for name in ("A0", f"A{facets}") if name in read]
     over = total + sum(ends) - wanted
-    if over > SLACK_DEG or (len(ends) == PARAMETERS_A_CORNER and over < -SLACK_DEG):
+    if over > SLACK_DEG or (len(ends) == BOTH_ENDS and over < -SLACK_DEG):
         names = ", ".join(f"A{j}" for j in range(facets + 1) if f"A{j}" in read)
         yield _problem(names, f"the angles come to {total + sum(ends):g}°, and a bay of {facets} facets closes on the "
                        f"wall with {wanted:g}° in all, those to the wall among them. Measure the angles again, or by "
@@ -174,6 +180,12 @@ def _angles(facets: int, read: Mapping[str, float]) -> Iterator[Problem]:
 
 def _problem(name: str, say: str) -> Problem:
     return Problem("readings", say, of=name)
+
+
+def _stands(facets: int, p: Mapping[str, float]) -> bool:
+    """Whether it comes out of the wall."""
+    out = all(p[f"z{j}"] >= -SLIGHT * p["W"] for j in range(1, facets))
+    return p["W"] > 0 and out
 
 
 def _derived(facets: int, p: Mapping[str, float]) -> Mapping[str, float]:

@@ -19,6 +19,7 @@ from jambwright.opening.shape import Floats
 Cells = NDArray[Any]
 """Values of one parameter or reading, real or complex."""
 Values = Mapping[str, Cells]
+Point = tuple[float, float]
 STEP = 1e-30
 
 TAPE_MM, LEVEL_MM, BEVEL_DEG = 1.5, 1.0, 0.5
@@ -51,10 +52,12 @@ class Figure:
     """Every reading there is."""
     start: Callable[[Mapping[str, float]], Mapping[str, float]]
     """Rough parameters from readings, several of one place averaged. ``BadInput`` names what lacks."""
-    faults: Callable[[Mapping[str, float]], Iterator[Problem]]
-    """Readings that no such shape can have."""
+    faults: Callable[[Mapping[str, float], float], Iterator[Problem]]
+    """Readings that no such shape can have, each length allowed to be so many mm out."""
     derived: Callable[[Mapping[str, float]], Mapping[str, float]]
     """What else follows from the parameters: radius, span, angles."""
+    stands: Callable[[Mapping[str, float]], bool]
+    """Whether parameters make an opening at all: the right way round, and leaning no more than a house does."""
     upright: tuple[str, ...] = ()
     """Readings that are 0 in a true opening; they stand in where none was taken."""
     bevels: frozenset[str] = field(default=frozenset())
@@ -77,6 +80,17 @@ class Figure:
 
 LEVELS = frozenset({"Ls", "Lp", "Pl", "Pr"})
 """Read with a level: of the sill, between the springing marks, and the plumb of the jambs."""
+
+
+MOST_LEAN = 0.25
+"""No jamb, sill or springing line stands farther from plumb or level, rise over run. House default."""
+
+
+def stands_upright(low: Point, right: Point, over_left: Point, over_right: Point) -> bool:
+    """Whether four corners go round an opening, jambs near plumb and sill near level."""
+    (xb, yb), (xl, yl), (xr, yr) = ((x - low[0], y - low[1]) for x, y in (right, over_left, over_right))
+    leans = [(abs(yb), xb), (abs(xl), yl), (abs(xr - xb), yr - yb)]
+    return xr > xl and all(run > 0 and off <= MOST_LEAN * run for off, run in leans)
 
 
 def mean_by_place(readings: Sequence[Read]) -> dict[str, float]:

@@ -7,7 +7,7 @@ memory, high).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Literal
@@ -34,6 +34,14 @@ TIED = 0.9
 """Correlation of two residuals beyond which their readings can't be told apart."""
 WORTH_SEEING_MM = 20.0
 """A misread of a length this large must be noticed, or the readings are too few. House default."""
+SET_ASIDE = 1e4
+"""A reading set aside keeps its row with its sigma made larger by this."""
+SLIP_MM = 60.0
+"""So far a single slip may carry a reading and be named; what can't be even then is refused. House default."""
+SHAPE_MM = 15.0
+"""So far an adjusted shape may stand off one that can be. House default."""
+FAR_OUT = 15.0
+"""Normalised residual beyond which the start of the fit may have been wrong."""
 LEANS_MM = 10.0
 """Usual lean or fall of an opening where none was read."""
 
@@ -116,33 +124,118 @@ def adjust_shape(figure: Figure, readings: Sequence[Read]) -> Shaped:
     raise_if_any(_refused(figure, readings))
     means = mean_by_place(readings)
     begin = figure.start(means)
-    raise_if_any([*figure.faults(means)])
-    places = [r.place for r in readings]
-    observed = np.array([r.value for r in readings])
-    sigmas = np.array([r.sd if r.sd is not None else figure.sd(r.place) for r in readings])
-    fit = fit_shape(figure, places, observed, sigmas, np.array([begin[name] for name in figure.parameters]))
-    if not np.all(np.isfinite(fit.parameters)) or not np.all(np.isfinite(fit.residuals)):
-        raise BadInput.one(
-            "readings",
-            f"readings: no {figure.kind} shape comes near these. Measure again, or choose another kind.",
-        )
+    raise_if_any([*figure.faults(means, SLIP_MM)])
+    fit = _from(figure, readings, np.array([begin[name] for name in figure.parameters]))
+    alone: tuple[SuspectReading, ...] = ()
+    if fit is None or _worst(fit) > FAR_OUT:
+        fit, alone = _begun_again(figure, readings, fit)
+    said, _ = figure.observe(figure.places, fit.parameters)
+    made = dict(zip(figure.places, map(float, np.round(said, 1)), strict=True))
+    raise_if_any(
+        Problem("readings", f"adjusted together, {p.say}", of="readings")
+        for p in figure.faults(made, SHAPE_MM)
+    )
     w, smallest = normalised(fit)
-    dof = len(readings) - int(fit.rank)
-    total = float(fit.weighted_square_sum)
+    dof, total = len(readings) - int(fit.rank), float(fit.weighted_square_sum)
     form, level = _measured(figure, fit)
     return Shaped(
         figure=figure,
         readings=tuple(readings),
         fit=fit,
-        adjusted=observed + fit.residuals,
+        adjusted=np.array([r.value for r in readings]) + fit.residuals,
         w=w,
         smallest_detectable=smallest,
         square_sum=total,
         degrees_of_freedom=dof,
-        suspects=_suspects(readings, fit, w) if _doubted(w, total, dof) else (),
+        suspects=alone or (_suspects(readings, fit, w) if _doubted(w, total, dof) else ()),
         form_measured=form,
         level_measured=level,
     )
+
+
+def _worst(fit: Fit) -> float:
+    return float(np.nanmax(np.abs(normalised(fit)[0]), initial=0.0))
+
+
+def _begun_again(
+    figure: Figure, readings: Sequence[Read], fit: Fit | None
+) -> tuple[Fit, tuple[SuspectReading, ...]]:
+    """A gross slip spoils start and model: the fit begun from where the others come to without one reading.
+
+    With it the readings without which all others agree, each with what it would be. ``BadInput`` where there is no
+    fit even so.
+    """
+    alone: list[tuple[float, SuspectReading]] = []
+    least, nearest = np.inf, None
+    for r, other in _each_set_aside(figure, readings):
+        total, dof = float(other.weighted_square_sum), len(readings) - 1 - int(other.rank)
+        if total < least:
+            least, nearest = total, other.parameters
+        if (chance_of(total, dof) or 0.0) > TOGETHER:
+            likely = float(figure.observe([r.place], other.parameters)[0][0])
+            alone.append((total, SuspectReading(name=r.name, read=r.value, likely=likely)))
+    alone.sort(key=lambda each: each[0])
+    nearer = None if nearest is None else _from(figure, readings, nearest)
+    if nearer and (fit is None or nearer.weighted_square_sum < fit.weighted_square_sum):
+        fit = nearer
+    if fit is None:
+        known = " or ".join(f"{s.name} (likely about {s.likely:.0f})" for _, s in alone)
+        do = f"Measure {known} again" if known else "Look for a slip of the pen, or choose another kind"
+        say = f"readings: no {figure.kind} opening comes near these. {do}."
+        raise BadInput.one("readings", say)
+    return fit, tuple(s for _, s in alone)
+
+
+def _each_set_aside(figure: Figure, readings: Sequence[Read]) -> Iterator[tuple[Read, Fit]]:
+    """Each reading with the fit of the others: all at once, its own sigma made very large."""
+    places, observed, sigmas = _rows(figure, readings)
+    n = len(readings)
+    starts = [_start(figure, [r for r in readings if r is not one]) for one in readings]
+    common = _start(figure, readings)
+    begin = np.array([common if start is None else start for start in starts])
+    aside = sigmas * np.where(np.eye(n) > 0, SET_ASIDE, 1.0)
+    try:
+        with np.errstate(all="ignore"):
+            fits = fit_shape(figure, places, np.tile(observed, (n, 1)), aside, begin)
+    except np.linalg.LinAlgError:
+        return
+    for row, r in enumerate(readings):
+        fit = fits.one(row)
+        if _is_one(figure, fit):
+            yield r, fit
+
+
+def _start(figure: Figure, readings: Sequence[Read]) -> Floats | None:
+    try:
+        begin = figure.start(mean_by_place(readings))
+    except BadInput:
+        return None
+    return np.array([begin[name] for name in figure.parameters])
+
+
+def _rows(figure: Figure, readings: Sequence[Read]) -> tuple[list[str], Floats, Floats]:
+    """Places, values and sigmas."""
+    sigmas = [r.sd if r.sd is not None else figure.sd(r.place) for r in readings]
+    return [r.place for r in readings], np.array([r.value for r in readings]), np.array(sigmas)
+
+
+def _from(figure: Figure, readings: Sequence[Read], begin: Floats) -> Fit | None:
+    """The fit from there; none where it runs off to what is no opening."""
+    try:
+        with np.errstate(all="ignore"):
+            fit = fit_shape(figure, *_rows(figure, readings), begin)
+    except np.linalg.LinAlgError:
+        return None
+    return fit if _is_one(figure, fit) else None
+
+
+def _is_one(figure: Figure, fit: Fit) -> bool:
+    """Whether a fit came to an opening."""
+    with np.errstate(all="ignore"):
+        said, _ = figure.observe(figure.places, fit.parameters)
+        known = np.isfinite([*fit.parameters, *fit.residuals, *said, *fit.covariance.ravel()]).all()
+    made = dict(zip(figure.parameters, map(float, fit.parameters), strict=True))
+    return bool(known) and figure.stands(made)
 
 
 def fit_shape(figure: Figure, places: Sequence[str], observed: Floats, sigmas: Floats, begin: Floats) -> Fit:

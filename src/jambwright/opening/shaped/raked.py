@@ -10,10 +10,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.opening.shaped.figure import Figure, Values, distance
-
-SLACK_MM = 25.0
-"""So far a single slip may carry a reading; what can't be even then is refused. House default."""
+from jambwright.opening.shaped.figure import Figure, Values, distance, stands_upright
 
 
 def _readings(p: Values) -> Values:
@@ -52,8 +49,8 @@ def _start(read: Mapping[str, float]) -> Mapping[str, float]:
     }
 
 
-def _faults(read: Mapping[str, float]) -> Iterator[Problem]:
-    if {"S", "Hl", "Hr"} <= read.keys() and read["S"] + SLACK_MM < abs(read["Hl"] - read["Hr"]):
+def _faults(read: Mapping[str, float], slack: float) -> Iterator[Problem]:
+    if {"S", "Hl", "Hr"} <= read.keys() and read["S"] + slack < abs(read["Hl"] - read["Hr"]):
         yield Problem(
             "readings",
             f"the slope of {read['S']:g} mm is shorter than the heights differ "
@@ -63,13 +60,17 @@ def _faults(read: Mapping[str, float]) -> Iterator[Problem]:
     for diagonal, height in (("D1", "Hr"), ("D2", "Hl")):
         if {diagonal, height, "Wb"} <= read.keys():
             together, apart = read["Wb"] + read[height], abs(read["Wb"] - read[height])
-            if not apart - SLACK_MM <= read[diagonal] <= together + SLACK_MM:
+            if not apart - slack <= read[diagonal] <= together + slack:
                 yield Problem(
                     "readings",
                     f"a diagonal of {read[diagonal]:g} mm closes no triangle with Wb {read['Wb']:g} and {height} "
                     f"{read[height]:g} mm. Measure these three again.",
                     of=diagonal,
                 )
+
+
+def _stands(p: Mapping[str, float]) -> bool:
+    return stands_upright((0.0, 0.0), *((p[f"x{at}"], p[f"y{at}"]) for at in ("BR", "TL", "TR")))
 
 
 def _derived(p: Mapping[str, float]) -> Mapping[str, float]:
@@ -84,5 +85,6 @@ RAKED = Figure(
     start=_start,
     faults=_faults,
     derived=_derived,
+    stands=_stands,
     upright=("Ls", "Pl", "Pr"),
 )
