@@ -314,7 +314,7 @@ ARCH = {"Wb": 1200, "Ws": 1200, "Hl": 900, "Hr": 900, "rc": 200, "Hc": 1100}
         ("segmental", ARCH | {"rc": 700}, "rc: the crown rises 700 mm, more than half the span"),
         ("segmental", ARCH | {"rc": -80}, "negative radius. Measure rise and springing marks again"),
         ("three_centred", ARCH | {"rc": 700}, "less than half its span"),
-        ("two_centred", ARCH | {"rc": 900, "q1": 380, "q3": 390}, "q1: .* negative radius. Measure the quarters"),
+        ("two_centred", ARCH | {"rc": 900, "q1": 380, "q3": 390}, "q1, q3, rc: .* negative radius"),
         ("segmental", {"Ws": 1200, "Hl": 900}, "no rise was read; measure it from the springing line"),
         ("segmental", {"rc": 200, "Hl": 900}, "no width was read"),
         ("segmental", ARCH | {"S": 5}, "`S` is no reading of a segmental opening; known are Wb"),

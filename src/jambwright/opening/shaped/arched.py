@@ -178,9 +178,12 @@ def _faults(head: Arched, read: Mapping[str, float], slack: float) -> Iterator[P
                        "Measure span and rise again, or choose another kind.")  # fmt: skip
     quarter = _quarter(read)
     if head.more == "R" and quarter is not None and quarter < rise / 2 - slack:
-        yield _problem("q1" if "q1" in read else "q3", f"the quarter rise of {quarter:g} mm lies under the straight "
-                       f"line from springing to crown ({rise / 2:g} mm), where the arc would need a negative radius. "
-                       "Measure the quarters again.")  # fmt: skip
+        names = ", ".join(place for place in ("q1", "q3", name) if place in read)
+        yield _problem(
+            names,
+            f"the quarter rise of {quarter:g} mm lies under the straight line from springing to crown "
+            f"({rise / 2:g} mm), where the arc would need a negative radius. Measure quarters and rise again.",
+        )
 
 
 def _problem(name: str, say: str) -> Problem:

@@ -54,8 +54,8 @@ def _faults(read: Mapping[str, float], slack: float) -> Iterator[Problem]:
         yield Problem(
             "readings",
             f"the slope of {read['S']:g} mm is shorter than the heights differ "
-            f"({abs(read['Hl'] - read['Hr']):g} mm). Measure the slope and both heights again.",
-            of="S",
+            f"({abs(read['Hl'] - read['Hr']):g} mm). Measure these three again.",
+            of="S, Hl, Hr",
         )
     for diagonal, height in (("D1", "Hr"), ("D2", "Hl")):
         if {diagonal, height, "Wb"} <= read.keys():
