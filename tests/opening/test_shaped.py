@@ -118,7 +118,7 @@ def test_readings_that_no_other_tells_apart_are_named_together(kind, names, tied
 )  # fmt: skip
 def test_how_often_a_slip_is_noticed_and_named(names, wrong, slip, noticed, named):
     """Segmental 1200 x 900 + 200; table of 20,000 draws made apart, false alarm 5 %."""
-    figure, places, draws = ARCHED["segmental"].figure, names.split(), 2500
+    figure, places, draws = ARCHED["segmental"].figure, names.split(), 1500
     p = np.tile(np.array(TRUE["segmental"], float), (draws, 1))
     sds = np.array([figure.sd(place) for place in places])
     observed = figure.observe(places, p)[0] + np.random.default_rng(3).normal(0, sds, (draws, len(places)))
@@ -127,23 +127,23 @@ def test_how_often_a_slip_is_noticed_and_named(names, wrong, slip, noticed, name
     alarm = fit.weighted_square_sum > stats.chi2(len(places) - fit.rank).ppf(0.95)
     w, _ = normalised(fit)
     worst = np.argmax(np.abs(np.round(w, 6)), -1) == places.index(wrong)
-    assert alarm.mean() == pytest.approx(noticed, abs=0.025)
+    assert alarm.mean() == pytest.approx(noticed, abs=0.035)
     if names != A5 or named > 0.6:  # pairs that tie exactly are a toss of the coin
-        assert (alarm & worst).mean() == pytest.approx(named, abs=0.025)
+        assert (alarm & worst).mean() == pytest.approx(named, abs=0.035)
 
 
 def test_honest_readings_of_thousands_of_arches_are_doubted_as_often_as_the_test_says():
-    figure, places, draws = ARCHED["two_centred"].figure, f"{A7} C1 C2".split(), 2500
+    figure, places, draws = ARCHED["two_centred"].figure, f"{A7} C1 C2".split(), 1200
     rng = np.random.default_rng(11)
     p = np.array(TRUE["two_centred"]) + rng.normal(0, 4, (draws, 8)) * [1, 1, 1, 1, 1, 1, 5, 10]
     sds = np.array([figure.sd(place) for place in places])
     observed = figure.observe(places, p)[0] + rng.normal(0, sds, (draws, len(places)))
     fit = fit_shape(figure, places, observed, sds, p)
     assert np.all(fit.rank == 8)
-    assert fit.weighted_square_sum.mean() == pytest.approx(9, abs=0.27)
-    assert (fit.weighted_square_sum > stats.chi2(9).ppf(0.95)).mean() == pytest.approx(0.05, abs=0.014)
+    assert fit.weighted_square_sum.mean() == pytest.approx(9, abs=0.4)
+    assert (fit.weighted_square_sum > stats.chi2(9).ppf(0.95)).mean() == pytest.approx(0.05, abs=0.02)
     pulls = (fit.parameters - p) / np.sqrt(np.diagonal(fit.covariance, axis1=1, axis2=2))
-    assert pulls.std(0) == pytest.approx(np.ones(8), abs=0.05)
+    assert pulls.std(0) == pytest.approx(np.ones(8), abs=0.07)
 
 
 @pytest.mark.parametrize("figure", FIGURES, ids=lambda f: f.kind)
@@ -284,11 +284,11 @@ def named_in(asked):
     return [s["name"] for s in suspects], suspects[0]["likely"] if len(suspects) == 1 else None
 
 
-@pytest.mark.parametrize("name", ["ARC01", "ARC07", "ARC10", "RAK01", "BAY01"])
-@pytest.mark.parametrize("slip", [-120, 150, 1000])
+@pytest.mark.parametrize("name", ["ARC01", "ARC07", "RAK01", "BAY01"])
+@pytest.mark.parametrize("slip", [-120, 1000])
 def test_gross_slips_are_named(name, slip):
     shape = SHAPES[name]
-    for wrong in shape["readings"][::5]:
+    for wrong in shape["readings"][::6]:
         if wrong["name"][0] == "A":
             continue
         slipped = [r | {"value": r["value"] + slip * (r is wrong)} for r in shape["readings"]]

@@ -64,7 +64,7 @@ def four_in_five_h(*, mean: float, sd: float) -> float:
     return mean + 0.8416 * sd
 
 
-@clause(CHAIN, "share of wet days in the long run", unit="1", formula="a / (1 − w + a)")
+@clause(CHAIN, "share of wet days in the long run", unit="", formula="a / (1 − w + a)")
 def wet_share(*, after_dry: float, after_wet: float) -> float:
     """Share of wet days; ``after_dry`` and ``after_wet`` are the chances of a wet day then.
 
