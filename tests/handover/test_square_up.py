@@ -257,3 +257,9 @@ def test_diagonals_and_plumb_that_differ_a_little_are_met_half_way():
     left = [after["diagonals_mm"]["rising"] - after["diagonals_mm"]["falling"], *after["plumb_mm"].values()]
     assert max(map(abs, left)) < 1.0
     assert abs(after["level_mm"]["sill"]) < 0.2
+
+
+def test_a_packer_of_untold_thickness_is_not_bounded():
+    found = answer(1200, 1200, 6, level_mm={"sill": 0}, packers=[{"side": "left", "at_mm": 1050}])
+    assert moves(found, "left") == {1050: pytest.approx(-3.7123, abs=1e-3)}
+    assert "thickness_mm" not in found["changes"][0]

@@ -53,7 +53,8 @@ class PackerGiven(Strict):
     """`sill` and `bottom` are one."""
     at_mm: Annotated[float, Field(ge=0, le=6500)]
     """From the bottom, or from the left end."""
-    thickness_mm: Annotated[float, Field(ge=0, le=200)]
+    thickness_mm: Annotated[float, Field(ge=0, le=200)] | None = None
+    """As much as is wanted can be taken out when left out."""
 
 
 class SquareUpInput(Strict):

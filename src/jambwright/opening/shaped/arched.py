@@ -16,6 +16,8 @@ from functools import partial
 import numpy as np
 
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.basis.units import show_mm
+from jambwright.opening.outline import DETECTION
 from jambwright.opening.shaped import curves
 from jambwright.opening.shaped.figure import MOST_LEAN, Cells, Figure, Values, distance, stands_upright
 
@@ -41,6 +43,8 @@ class Arched:
     """In half spans."""
     beyond: str = ""
     """What a higher rise would be."""
+    true_rise: float | None = None
+    """In half spans, where the kind has but one."""
 
     @property
     def figure(self) -> Figure:
@@ -54,6 +58,7 @@ class Arched:
             faults=partial(_faults, self),
             derived=partial(_derived, self),
             stands=_stands,
+            remark=partial(_remark, self),
             upright=("Ls", "Lp", "Pl", "Pr"),
         )
 
@@ -190,6 +195,16 @@ def _problem(name: str, say: str) -> Problem:
     return Problem("readings", say, of=name)
 
 
+def _remark(head: Arched, p: Mapping[str, float], sd: Mapping[str, float]) -> str:
+    if head.true_rise is None:
+        return ""
+    off = p["rise"] - head.true_rise * _derived(head, p)["span"] / 2
+    if abs(off) <= DETECTION * math.hypot(sd["rise"], head.true_rise * sd["xSR"] / 2):
+        return ""
+    by = f"{show_mm(abs(off))} mm {'over' if off > 0 else 'under'} half the span"
+    return f"No true {head.kind} head: the crown is {by}. Order it by span and rise."
+
+
 def _derived(head: Arched, p: Mapping[str, float]) -> Mapping[str, float]:
     span = math.dist((p["xSL"], p["ySL"]), (p["xSR"], p["ySR"]))
     found = {"span": span}
@@ -206,7 +221,7 @@ ARCHED: Mapping[str, Arched] = {
         Arched(kind="segmental", curve=curves.circle, most_rise=1.0,
                beyond="a segmental arch rises at most half its span"),
         Arched(kind="semicircular", curve=curves.circle, most_rise=1.0,
-               beyond="a semicircle rises just half its span"),
+               beyond="a semicircle rises just half its span", true_rise=1.0),
         Arched(kind="two_centred", curve=curves.two_centred, more="R"),
         Arched(kind="three_centred", curve=curves.three_centred, more="r", most_rise=1.0,
                beyond="a three-centred arch rises less than half its span"),

@@ -58,6 +58,8 @@ class Figure:
     """What else follows from the parameters: radius, span, angles."""
     stands: Callable[[Mapping[str, float]], bool]
     """Whether parameters make an opening at all: the right way round, and leaning no more than a house does."""
+    remark: Callable[[Mapping[str, float], Mapping[str, float]], str] = lambda _estimate, _sd: ""
+    """What to say of parameters with these standard deviations, though the readings agree."""
     upright: tuple[str, ...] = ()
     """Readings that are 0 in a true opening; they stand in where none was taken."""
     bevels: frozenset[str] = field(default=frozenset())

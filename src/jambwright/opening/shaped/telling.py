@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -83,7 +82,6 @@ def _one_slip_explains(found: Shaped) -> bool:
 def shape_words(found: Shaped, others: tuple[str, ...], measure_next: str | None) -> Iterator[str]:
     """The finding in plain words."""
     yield from _accused(found, others)
-    kind = found.figure.kind.replace("_", "-")
     if not found.form_measured:
         yield "How far the opening leans was not measured: read a diagonal or the plumb of a jamb."
     if not found.level_measured:
@@ -94,15 +92,8 @@ def shape_words(found: Shaped, others: tuple[str, ...], measure_next: str | None
         yield f"A slip of {WORTH_SEEING_MM:g} mm in {', '.join(found.unseen)} would not be noticed."
     if measure_next:
         yield f"Measure {measure_next} too: it tells most."
-    rise, span = found.estimate.get("rise"), found.figure.derived(found.estimate).get("span")
-    if found.figure.kind == "semicircular" and rise is not None and span is not None:
-        off, sd = rise - span / 2, math.hypot(found.sd["rise"], found.sd["xSR"] / 2)
-        if abs(off) > DETECTION * sd:
-            side = "over" if off > 0 else "under"
-            yield (
-                f"No true {kind} head: the crown is {show_mm(abs(off))} mm {side} half the span. Order it by span and "
-                "rise."
-            )
+    if remark := found.figure.remark(found.estimate, found.sd):
+        yield remark
 
 
 def _accused(found: Shaped, others: tuple[str, ...]) -> Iterator[str]:
