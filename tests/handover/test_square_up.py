@@ -52,7 +52,7 @@ def readings_of(frame):
 
 def with_changes(frame, found, width, height):
     """The sill turns the whole frame; then the packers at the jambs push the jambs over."""
-    lifts = [by * width / at for at, by in moves(found, "bottom").items() if at > width / 2]
+    lifts = [by * width / at for at, by in moves(found, "sill").items() if at > width / 2]
     if lifts:
         low_right = frame[1]
         turn = math.asin((low_right[1] + lifts[0]) / width) - math.asin(low_right[1] / width)
@@ -97,7 +97,7 @@ def test_rows_of_frames_brought_square(width, height, differ, level, square, lea
     assert found["out_of_square_mm"] == pytest.approx(square, abs=6e-4)
     turned = turned_plumb_mm(width_mm=width, height_mm=height, plumb_mm=lean, lifted_mm=right_end)
     assert turned == pytest.approx(square, abs=1.1e-3)
-    assert moves(found, "bottom") == ({width: pytest.approx(right_end)} if right_end else {})
+    assert moves(found, "sill") == ({width: pytest.approx(right_end)} if right_end else {})
     heights = (150, height / 2, height - 150)
     assert moves(found, "left") == {
         at: pytest.approx(mm, abs=6e-4) for at, mm in zip(heights, by, strict=True)
@@ -161,7 +161,7 @@ def test_a_mirrored_frame_gets_mirrored_packers():
     here = answer(1200, 1050, 5, level_mm={"sill": 2}, plumb_mm={"left": 1.5})
     there = answer(1200, 1050, -5, level_mm={"sill": -2}, plumb_mm={"right": -1.5})
     assert moves(here, "left") == pytest.approx(moves(there, "right"))
-    assert moves(here, "bottom") == {1200: pytest.approx(-moves(there, "bottom")[1200])}
+    assert moves(here, "sill") == {1200: pytest.approx(-moves(there, "sill")[1200])}
 
 
 def test_no_packer_is_asked_for_more_than_it_has():

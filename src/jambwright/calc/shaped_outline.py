@@ -39,7 +39,7 @@ class ReadGiven(Strict):
     """As the kind names it; a second reading of `rc` is `rc#2`."""
     value: Annotated[float, Field(ge=-20_000, le=20_000)]
     """Millimetres; an angle in degrees."""
-    sd: Annotated[float, Field(gt=0, le=100)] | None = None
+    sd: Annotated[float, Field(ge=1e-4, le=100)] | None = None
     """Standard deviation: 1.5 mm by tape, 1 mm by level, 0.5 degrees by bevel when left out."""
 
 

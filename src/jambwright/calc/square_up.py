@@ -13,7 +13,8 @@ from jambwright.handover import AsRead, Moved, Packer, square_up, square_words
 
 Size = Annotated[float, Field(ge=150, le=6500)]
 Off = Annotated[float, Field(ge=-200, le=200)]
-Sides = Literal["left", "right", "head", "bottom", "sill"]
+Side = Literal["left", "right", "head", "bottom"]
+Sides = Side | Literal["sill"]
 
 
 class Diagonals(Strict):
@@ -85,7 +86,7 @@ class ChangeLine(Answer):
     side: Sides
     at_mm: float
     by_mm: float
-    """+ is thicker. Bottom first; the sides are moved by this once the sill is level."""
+    """+ is thicker. Sill first; the sides are moved by this once it is level."""
     thickness_mm: float | None = None
     """Of the stack afterwards, where it was given."""
 
@@ -116,7 +117,7 @@ class SquareUpAnswer(Answer):
     why: str
 
 
-def _side(given: Sides) -> Literal["left", "right", "head", "bottom"]:
+def _side(given: Sides) -> Side:
     return "bottom" if given == "sill" else given
 
 
@@ -134,7 +135,7 @@ def _run(given: SquareUpInput, work: Working) -> SquareUpAnswer:
     )
     found = square_up(read, work)
     # a side goes back by the name it came with
-    own = {_side(p.side): p.side for p in given.packers}
+    own: dict[Side, Sides] = {"bottom": "sill", **{_side(p.side): p.side for p in given.packers}}
     return SquareUpAnswer(
         changes=[_line(moved, own) for moved in found.changes],
         after=After(
@@ -152,7 +153,7 @@ def _run(given: SquareUpInput, work: Working) -> SquareUpAnswer:
     )
 
 
-def _line(moved: Moved, own: dict[Literal["left", "right", "head", "bottom"], Sides]) -> ChangeLine:
+def _line(moved: Moved, own: dict[Side, Sides]) -> ChangeLine:
     told = {"side": own.get(moved.side, moved.side), "at_mm": moved.at_mm, "by_mm": moved.by_mm}
     after = {} if moved.thickness_mm is None else {"thickness_mm": moved.thickness_mm}
     return ChangeLine.model_validate(told | after)
