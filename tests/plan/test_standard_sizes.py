@@ -19,7 +19,7 @@ from jambwright import calc
 from jambwright.basis.problems import BadInput
 from jambwright.plan.solving import Clock
 from jambwright.plan.standard_sizes import Assortment, Miscounted, recount, standard_lengths, standard_sizes
-from jambwright.plan.standard_sizes.pairs import pairs_of
+from jambwright.plan.standard_sizes.pairs import MOST_PAIRS, _served_in_all, pairs_of
 from jambwright.plan.standard_sizes.search import bound_by_prices, improved, served_by, worth_keeping
 
 ROWS = json.loads((Path(__file__).parents[1] / "data" / "standard_sizes.json").read_text())["assortment"]
@@ -169,6 +169,31 @@ def test_many_openings_in_little_time_have_an_honest_bound():
     assert 0 < found.lower_bound <= found.total_loss
     assert found.proven_optimal is (found.lower_bound == found.total_loss)
     assert found.lower_bound > 0.85 * found.total_loss
+
+
+def test_more_than_can_be_looked_at_is_served_by_crossings_and_never_called_proven():
+    openings = np.unique(made(700), axis=0)
+    counts = np.ones(len(openings), int)
+    pairs = pairs_of(openings, counts, math.inf)
+    assert pairs.complete is False
+    assert len(pairs.size) <= MOST_PAIRS
+    found = standard_sizes([tuple(o) for o in openings.tolist()], largest_loss=math.inf, most=12, seconds=2)
+    assert 0 < found.lower_bound < found.total_loss
+    assert found.proven_optimal is False
+    # six kinds of opening, two sizes each: no worse than the least of each kind
+    kinds = np.round(openings / 150)
+    plain = sum(
+        (openings[np.all(kinds == k, 1)] - openings[np.all(kinds == k, 1)].min(0)).sum()
+        for k in np.unique(kinds, axis=0)
+    )
+    assert found.total_loss < plain
+
+
+@pytest.mark.parametrize("largest", [0.0, 7.0, 15.0, 400.0])
+def test_how_many_a_set_of_sizes_could_serve_is_counted_without_laying_it_out(largest):
+    openings = made(80)
+    pairs = pairs_of(openings, np.ones(80, int), largest)
+    assert _served_in_all(pairs.sizes, openings, largest) == len(pairs.size)
 
 
 def test_any_loss_may_be_allowed():

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from jambwright.plan.standard_sizes.assortment import HAIR, Floats, Ints
+from jambwright.plan.standard_sizes.one_dimension import best_lengths, fewest_lengths
 
-MOST_PAIRS = 1_000_000
+MOST_PAIRS = 500_000
 """Of sizes and openings they could serve; beyond it not every size is looked at, and nothing is proven by them."""
-AT_ONCE = 5_000_000
+AT_ONCE = 2_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,18 +56,17 @@ class Pairs:
 
 
 def pairs_of(openings: Floats, counts: Ints, largest_loss: float) -> Pairs:
-    """Every size worth ordering: the least width and the least height among some openings it could serve."""
+    """Every size worth ordering: the least width and the least height among some openings it could serve.
+
+    Where these serve more than can be looked at, the crossings of good widths and good heights stand in for them.
+    """
     sizes = _corners(openings, largest_loss)
-    serves = [*_served(sizes, openings, largest_loss)]
-    complete = True
-    if sum(len(size) for size, _ in serves) > MOST_PAIRS:
-        # as many as can be looked at, those that serve most openings first, and each opening's own size
-        served = np.bincount(np.concatenate([size for size, _ in serves]), minlength=len(sizes))
-        order = np.argsort(-served, kind="stable")
-        kept = order[np.cumsum(served[order]) <= MOST_PAIRS - len(openings)]
-        sizes = np.unique(np.vstack([sizes[kept], openings]), axis=0)
-        serves, complete = [*_served(sizes, openings, largest_loss)], False
-    size, opening = (np.concatenate(part) for part in zip(*serves, strict=True))
+    complete = _served_in_all(sizes, openings, largest_loss) <= MOST_PAIRS
+    if not complete:
+        sizes = _crossings(openings, counts, largest_loss)
+    size, opening = (
+        np.concatenate(part) for part in zip(*_served(sizes, openings, largest_loss), strict=True)
+    )
     loss = (openings[opening] - sizes[size]).sum(1) * counts[opening]
     return Pairs(
         openings=openings, counts=counts, sizes=sizes, size=size, opening=opening, loss=loss, complete=complete
@@ -75,14 +75,47 @@ def pairs_of(openings: Floats, counts: Ints, largest_loss: float) -> Pairs:
 
 def _corners(openings: Floats, largest_loss: float) -> Floats:
     """Least width and least height of every two openings that one size could serve."""
-    found = [openings]
+    (widths, across), (heights, up) = (np.unique(edge, return_inverse=True) for edge in openings.T)
+    found = np.zeros((len(widths), len(heights)), bool)
     step = max(1, AT_ONCE // len(openings))
     for start in range(0, len(openings), step):
-        some = openings[start : start + step, None, :]
-        near = np.all(np.abs(some - openings[None]) <= largest_loss + HAIR, axis=-1)
+        some = slice(start, start + step)
+        near = np.all(np.abs(openings[some, None] - openings[None]) <= largest_loss + HAIR, axis=-1)
         one, other = np.nonzero(near)
-        found.append(np.unique(np.minimum(openings[start + one], openings[other]), axis=0))
-    return np.unique(np.vstack(found), axis=0)
+        found[np.minimum(across[some][one], across[other]), np.minimum(up[some][one], up[other])] = True
+    wide, high = np.nonzero(found)
+    return np.stack([widths[wide], heights[high]], -1)
+
+
+def _served_in_all(sizes: Floats, openings: Floats, largest_loss: float) -> int:
+    """How many openings the sizes could serve, each counted for each size."""
+    widths, heights = (np.unique(edge) for edge in openings.T)
+    there = np.zeros((len(widths) + 1, len(heights) + 1), np.int64)
+    at = [np.searchsorted(edge, openings[:, d]) + 1 for d, edge in enumerate((widths, heights))]
+    np.add.at(there, tuple(at), 1)
+    up_to = there.cumsum(0).cumsum(1)
+    (low_w, high_w), (low_h, high_h) = (
+        (np.searchsorted(edge, sizes[:, d] - HAIR), np.searchsorted(edge, sizes[:, d] + largest_loss + HAIR, "right"))
+        for d, edge in enumerate((widths, heights))
+    )  # fmt: skip
+    inside = up_to[high_w, high_h] - up_to[low_w, high_h] - up_to[high_w, low_h] + up_to[low_w, low_h]
+    return int(inside.sum())
+
+
+def _crossings(openings: Floats, counts: Ints, largest_loss: float) -> Floats:
+    """Good widths by good heights, as many as can be looked at, and each opening's own size."""
+    many = 128
+    while True:
+        edges = []
+        for edge in openings.T:
+            lengths = np.repeat(edge, counts)
+            most = max(many, fewest_lengths(lengths, largest_loss))
+            edges.append(best_lengths(lengths, largest_loss, most).sizes[:, 0])
+        crossed = np.stack(np.meshgrid(*edges, indexing="ij"), -1).reshape(-1, 2)
+        sizes = np.unique(np.vstack([crossed, openings]), axis=0)
+        if many <= 1 or _served_in_all(sizes, openings, largest_loss) <= MOST_PAIRS:
+            return sizes
+        many //= 2
 
 
 def _served(sizes: Floats, openings: Floats, largest_loss: float) -> Iterator[tuple[Ints, Ints]]:

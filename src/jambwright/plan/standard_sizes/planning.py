@@ -17,6 +17,8 @@ from jambwright.plan.standard_sizes.search import bound_by_prices, improved, ser
 
 SMALL = 40_000
 """Pairs that the solver takes whole; of more, prices leave sizes out first."""
+MOST_COVERED = 300_000
+"""Pairs beyond which the fewest sizes are only looked for, not proven by the solver."""
 COVERING, IMPROVING, PRICING = 0.3, 0.4, 0.4
 """Shares of the time left for the fewest sizes, for exchanges, for prices."""
 
@@ -90,7 +92,7 @@ class _Cover:
 def _cover(pairs: Pairs, at_least: int, clock: Clock) -> _Cover:
     """The fewest sizes that serve all openings, and how few it can be at all."""
     plain = _plain_cover(pairs)
-    if len(plain) <= at_least:
+    if len(plain) <= at_least or len(pairs.size) > MOST_COVERED:
         return _Cover(plain, at_least)
     ends = np.searchsorted(pairs.size, np.arange(len(pairs.sizes) + 1))
     columns = [
@@ -116,9 +118,11 @@ def _plain_cover(pairs: Pairs) -> Ints:
 
 def _least_loss(pairs: Pairs, cover: Ints, count: int, clock: Clock) -> tuple[Ints, float]:
     """The choice of so many sizes that loses least, and a bound on any."""
-    chosen = improved(pairs, cover, count, clock.share(IMPROVING))
+    chosen = improved(pairs, cover, count, clock.share(IMPROVING if pairs.complete else 1.0))
     if len(pairs.size) <= SMALL:
         return _solved(pairs, chosen, count, clock.left)
+    if not pairs.complete:
+        return chosen, 0.0
     priced = bound_by_prices(pairs, count, _loss(pairs, chosen), clock.share(PRICING))
     kept = np.union1d(worth_keeping(priced, count, _loss(pairs, chosen)), chosen)
     few = pairs.only(kept)
@@ -127,6 +131,8 @@ def _least_loss(pairs: Pairs, cover: Ints, count: int, clock: Clock) -> tuple[In
         return kept[found], max(priced.value, bound)
     groups = few.apart()
     for number, group in enumerate(groups):
+        if few.only(group).size.size > SMALL:
+            continue
         mine = np.intersect1d(group, np.searchsorted(kept, chosen))
         part = few.only(group)
         better, _ = _solved(
