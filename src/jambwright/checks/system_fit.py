@@ -125,7 +125,7 @@ def _from_sheet(frame: Frame, light: PlacedLight, sheet: SystemSheet) -> FromShe
 
 def kind_of(light: PlacedLight) -> str:
     """What it is in the words of a sheet."""
-    return (light.way.usual or light.way.kind) if light.sash else "fixed"
+    return (light.way.sheet or light.way.kind) if light.sash else "fixed"
 
 
 def sash_of(frame: Frame, light: PlacedLight) -> Sash:

@@ -156,7 +156,10 @@ def _gaps(frame: Frame, sheet: SystemSheet) -> Iterator[str]:
 def _kind_words(light: PlacedLight) -> str:
     if not light.sash:
         return "fixed light"
-    return "leaf of a French pair" if light.is_paired and not light.door_leaf else f"{light.way.family} light"
+    if light.is_paired and not light.door_leaf:
+        return "leaf of a French pair"
+    named = (light.leaf and not light.is_paired) or light.made == "slab"
+    return light.way.family if named else f"{light.way.family} light"
 
 
 def _called(light: PlacedLight, sash: Sash) -> str:

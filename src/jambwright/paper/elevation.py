@@ -19,8 +19,12 @@ MARK_MM = 5.0
 LEAST_FOR_SIGNS_MM = 9.0
 """A light smaller than this on paper has no room for handle and vent beside its mark."""
 LEAD_MM = ROW_MM - SMALL_MM
+BACKSET_MM = 60.0
+"""From the edge of a slab to its handle. Common practice, no published source."""
 TRIANGLES = "Triangles point to the hinges; whole lines open out, dashed lines open in."
 ARROWS = "Arrows show where a sash or pane slides."
+FOLDS = "Arrows show to which jamb a leaf folds."
+REVERSES = "Two triangles, one whole and one dashed: it swings and turns over."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,10 +57,11 @@ def elevation(view: ElevationView, box: Box) -> Scene:
 
 def signs_said(layout: Layout) -> str:
     """What the signs of opening on a drawing mean, those alone that stand on it."""
-    slid = [light for light in layout.lights if light.moves.slides]
+    signs = {light.moves.sign for light in layout.lights}
     swung = [light for light in layout.lights if light.swings]
-    said = [] if slid and not swung else [TRIANGLES]
-    return " ".join([*said, *([ARROWS] if slid else [])])
+    said = [] if "slides" in signs and not swung else [TRIANGLES]
+    by_sign = {"slides": ARROWS, "folds": FOLDS, "reverses": REVERSES}
+    return " ".join([*said, *(text for sign, text in by_sign.items() if sign in signs)])
 
 
 def _holds_its_mark(light: PlacedLight, scale: float) -> bool:
@@ -107,9 +112,10 @@ def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
     hinges = light.moves.hangs or light.moves.slides
     mid = (sash.y_mm + light.daylight.y_mm) / 2, (sash.top_mm + light.daylight.top_mm) / 2
     up = sash.y_mm + (light.wanted.handle_height_mm or sash.height_mm / 2)
+    slab = light.made == "slab"
     side_x = {
-        "left": (light.daylight.right_mm + sash.right_mm) / 2,
-        "right": (sash.x_mm + light.daylight.x_mm) / 2,
+        "left": sash.right_mm - BACKSET_MM if slab else (light.daylight.right_mm + sash.right_mm) / 2,
+        "right": sash.x_mm + BACKSET_MM if slab else (sash.x_mm + light.daylight.x_mm) / 2,
     }
     if hinges in side_x:
         return handle((side_x[hinges], min(up, sash.top_mm)), scale, upright=True)

@@ -180,6 +180,10 @@ def _sashes_said(item: OrderItem) -> str:
         "Meeting rails: their middle above the frame's bottom edge. Balances: by the mass of the finished sash.": any(
             light.balance for light in item.lights
         ),
+        "Leaves: middle of the gap at their right, from the frame's left edge; of a stable door middle of its meeting "
+        "rails, above the frame's bottom edge.": any(
+            light.one_of and light.meets_at_mm and not (light.balance or light.track) for light in item.lights
+        ),
         "Panes: middle of the interlock at their right, from the frame's left edge. Track 1 is outermost.": any(
             light.track for light in item.lights
         ),
@@ -245,7 +249,11 @@ def _floor(item: OrderItem) -> str:
 def _planes(view: PlanesView) -> Page:
     scene = planes_drawing(view, UPRIGHT if view.upright else LYING)
     seen = "from the left end, outside at the left" if view.upright else "from above, outside at the bottom"
-    said = f"Planes they slide in, {seen}; {scale_name(scene.scale)} along, across not to scale."
+    said = (
+        f"Leaves shut, and half folded dashed, {seen}; {scale_name(scene.scale)}."
+        if view.folded
+        else f"Planes they slide in, {seen}; {scale_name(scene.scale)} along, across not to scale."
+    )
     return _picture(scene, UPRIGHT if view.upright else LYING) | {"said": said}
 
 

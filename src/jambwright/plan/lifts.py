@@ -51,7 +51,7 @@ class Lifts:
 def plan_lifts(frame: Frame) -> Lifts:
     """The most that goes in at once with two people inside the filter; else everything taken apart.
 
-    Sashes and panes that slide are lifted out of the frame with their glass.
+    Sashes and panes that slide, and leaves that fold, are lifted out of the frame with their glass.
     """
     glass = [p for p in frame.pieces if p.kind in ("glass", "panel")]
     sashes = [p for p in frame.pieces if p.kind == "sash"]
@@ -67,8 +67,8 @@ def plan_lifts(frame: Frame) -> Lifts:
 
 
 def _slid_out(frame: Frame) -> tuple[Carry, ...]:
-    """The frame without its sliding sashes, and each of these with its glass; empty where nothing slides."""
-    out = {light.mark for light in frame.layout.lights if light.slides_past}
+    """The frame without what slides or folds in it, and each of these with its glass; empty where nothing does."""
+    out = {light.mark for light in frame.layout.lights if light.hung_last}
     if not out:
         return ()
     rest = [p for p in frame.pieces if p.kind != "sill" and p.light not in out]
@@ -80,7 +80,8 @@ def _slid_out(frame: Frame) -> tuple[Carry, ...]:
         for sash in frame.pieces
         if sash.kind == "sash" and sash.light in out
     ]
-    return (_together("frame", "sliding sashes out", rest), *sliding)
+    folds = any(light.made == "bi_fold" for light in frame.layout.lights)
+    return (_together("frame", "folding leaves out" if folds else "sliding sashes out", rest), *sliding)
 
 
 def _alone(piece: Piece) -> Carry:

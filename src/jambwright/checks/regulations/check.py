@@ -89,13 +89,8 @@ def room_air(facts: OpeningFacts) -> RoomAir:
 
 
 def openers_of(lights: Sequence[LightFacts]) -> tuple[OpenerFacts, ...]:
-    """What airs the room; sliding sashes and panes only once, by what they leave clear."""
-    sliding = ("slide_up", "slide_across")
-    return tuple(
-        opener_of(light)
-        for light in lights
-        if light.opens and (light.pair != "slave" or way_of(light.hinge).clear not in sliding)
-    )
+    """What airs the room; leaves that leave one clear opening between them only once."""
+    return tuple(opener_of(light) for light in lights if light.opens and not light.told_at_another)
 
 
 def opener_of(light: LightFacts) -> OpenerFacts:
@@ -154,7 +149,7 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         clear_width_mm=light.clear_width_mm,
         clear_height_mm=light.clear_height_mm,
         slid=light.slid,
-        slides_as_door=facts.kind == "door" and way_of(light.hinge).clear == "slide_across",
+        slides_as_door=facts.kind == "door" and way_of(light.hinge).walked_through,
         restrictor=light.restrictor,
         old=facts.old,
         rests_on=light.rests_on,
