@@ -112,7 +112,7 @@ def frame_has_steel(frame: Frame, sheet: SystemSheet) -> bool:
 
 def _from_sheet(frame: Frame, light: PlacedLight, sheet: SystemSheet) -> FromSheet:
     limits = sheet.sash(kind_of(light)) if light.sash else None
-    hinge = hinge_of(frame, light, limits) if limits else None
+    hinge = hinge_of(frame, light, limits) if limits and light.opens else None
     vents = vents_of(frame, light, sheet, light.wanted.vent_mm2) if light.wanted.vent_mm2 else None
     over = limits.reinforced_over_mm if limits else None
     longer = max(light.sash.width_mm, light.sash.height_mm) if light.sash else 0.0
@@ -156,7 +156,7 @@ def note_light(work: Working, frame: Frame, light: PlacedLight, sheet: SystemShe
     mark = light.mark
     work.step(f"m {mark}", sash_kg, pieces_kg=[round(kg, 3) for kg in _pieces_kg(frame, light)])
     limits = sheet.sash(kind_of(light)) if light.sash else None
-    hinge = hinge_of(frame, light, limits) if limits else None
+    hinge = hinge_of(frame, light, limits) if limits and light.opens else None
     if hinge and hinge.most_kg is not None:
         work.note(f"m_most {mark}", f"mass that {hinge.name} carries", hinge.most_kg, "kg", sheet.source)
     wanted = light.wanted.vent_mm2

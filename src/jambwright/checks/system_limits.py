@@ -72,7 +72,7 @@ def _sizes(frame: Frame, light: PlacedLight, sheet: SystemSheet, limits: SashOnS
 
 
 def _hinge(frame: Frame, light: PlacedLight, sheet: SystemSheet, limits: SashOnSheet) -> Iterator[Verdict]:
-    if not limits.hinges or not light.sash or hinge_of(frame, light, limits):
+    if not limits.hinges or not light.opens or hinge_of(frame, light, limits):
         return
     sash, asked = sash_of(frame, light), light.wanted.hinge
     hinges = hinges_for(light, limits)
