@@ -16,7 +16,6 @@ from jambwright.checks.regulations.escape_opening import straight_clear_mm
 from jambwright.frame.frame import Frame
 from jambwright.frame.kinds import bi_fold
 from jambwright.frame.kinds.slider import sections
-from jambwright.frame.kinds.vertical_sash import rails
 from jambwright.frame.layout import PlacedLight
 
 SIZES = ("frame_clear_width_mm", "frame_clear_height_mm", "obstruction_mm")
@@ -76,7 +75,6 @@ def _up(frame: Frame, lower: PlacedLight, work: Working) -> tuple[float, float]:
     upper = next(leaf for leaf in frame.layout.leaves_at(lower.path) if leaf.mark != lower.mark)
     assert lower.sash is not None
     assert upper.sash is not None
-    horned = lower.wanted.horns not in (None, "none")
     height = work.step(
         "clear height",
         formulas.under_raised_sash_mm,
@@ -84,7 +82,7 @@ def _up(frame: Frame, lower: PlacedLight, work: Working) -> tuple[float, float]:
         lower_sash_mm=lower.sash.height_mm,
         upper_sash_mm=upper.sash.height_mm,
         stop_loss_mm=_loss_mm(lower),
-        horn_mm=rails(frame.chosen.profile)["horn_mm"] if horned else 0.0,
+        horn_mm=upper.horn_mm,
     )
     return lower.sight.width_mm, round(float(height), 6)
 

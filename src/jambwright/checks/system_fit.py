@@ -57,6 +57,7 @@ class FromSheet:
 
     hinge: str = ""
     vents: str = ""
+    fitted: VentsFitted | None = None
     steel: bool = False
     """The sash gets steel for its size."""
 
@@ -119,6 +120,7 @@ def _from_sheet(frame: Frame, light: PlacedLight, sheet: SystemSheet) -> FromShe
     return FromSheet(
         hinge=hinge.name if hinge else "",
         vents=vents.words if vents else "",
+        fitted=vents,
         steel=over is not None and longer > over,
     )
 

@@ -73,6 +73,8 @@ class PlacedLight:
     """Another leaf of its light tells their ventilator."""
     without_handle: bool = False
     """It is moved by another leaf, or lifted."""
+    horn_mm: float = 0.0
+    """How far its horns hang below its meeting rail; 0 for none."""
 
     @property
     def moves(self) -> Way:
@@ -342,4 +344,5 @@ def _place(mark: str, leaf: Leaf, path: LayoutPath, profile: ProfileSystem, door
         leaf=leaf.way if leaf.way != asked.opens else "",
         follows=leaf.follows,
         without_handle=leaf.without_handle,
+        horn_mm=leaf.horn_mm,
     )

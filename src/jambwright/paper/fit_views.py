@@ -64,6 +64,7 @@ def elevation_view(plan: OpeningRecord) -> ElevationView:
         layout=frame.layout,
         sill_length_mm=frame.sill.length_mm if frame.sill else 0.0,
         sill_height_mm=frame.size.sill_height_mm,
+        slots=plan.by_sheet.slots,
     )
 
 

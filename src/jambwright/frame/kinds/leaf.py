@@ -69,6 +69,8 @@ class Leaf:
     """Another leaf of the light tells its ventilator."""
     without_handle: bool = False
     """It is moved by another leaf, or lifted."""
+    horn_mm: float = 0.0
+    """How far its horns hang below its meeting rail; 0 for none."""
     cover_mm: float | None = None
     """How far what fills it runs behind what is seen of it; as the profile's rebate covers glass when left out."""
 
