@@ -202,7 +202,7 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
     """All of a unit that goes in unglazed; else the fixed glass, which hides the rebate that is drilled through."""
     screwed = any(side.held_by == "screw" and side.positions_mm for side in layout)
     for light in frame.layout.lights:
-        if lifts.unglazed or (not light.opens and screwed):
+        if (lifts.unglazed and light.made != "slab") or (not light.opens and screwed):
             yield light.mark
 
 
