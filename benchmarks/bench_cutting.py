@@ -20,7 +20,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.plan.cutting import CuttingJob, Piece, Stock, plan_cuts, plan_plainly, recount
 from jambwright.plan.cutting_list import cutting_lists
 from jambwright.plan.quantities import quantities
-from jambwright.plan.solving import solve_constraints
+from jambwright.plan.solving import Clock, Grant, solve_constraints
 from jambwright.readings.survey_file import survey_from_tree
 from made_up_houses import surveys
 from published_sets import CUTTING, CUTTING_WITH_KERF, cutting_job
@@ -58,7 +58,7 @@ def published(instance):
     plainly = len(plan_plainly(cut).bars)
     started = time.perf_counter()
     model, used = bin_model(cut, plainly)
-    by_model = solve_constraints(model, used, seconds=SECONDS)
+    by_model = solve_constraints(model, used, grant=Grant(units=SECONDS, clock=Clock(SECONDS)))
     model_s = time.perf_counter() - started
     return {
         "name": instance["name"],

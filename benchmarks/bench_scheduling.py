@@ -15,6 +15,7 @@ from result_pages import cells, load, table, write
 from jambwright.calc.crew import CrewAsked
 from jambwright.plan.crew import plan_crew
 from jambwright.plan.crew.recount import broken
+from jambwright.plan.solving import Clock, Grant
 from published_sets import PROJECTS, crew_asked
 
 SECONDS = 10.0
@@ -78,7 +79,7 @@ def one(name, given):
     """One project by three ways."""
     project = CrewAsked.model_validate(crew_asked(given, SECONDS)).project()
     started = time.perf_counter()
-    plan = plan_crew(project, seconds=SECONDS)
+    plan = plan_crew(project, Grant(units=SECONDS, clock=Clock(SECONDS)))
     seconds = time.perf_counter() - started
     known = given["optimal_makespan"]
     assert broken(project, plan.tasks) == []

@@ -6,6 +6,7 @@ from typing import Any
 import httpx2
 from PIL import Image, ImageDraw
 
+from delivered_units import ordered_house, right
 from jambwright.basis.tables import read_text
 from jambwright.basis.tree import parse_tree
 from jambwright.store import (
@@ -49,9 +50,10 @@ def fill(store: Store, address: str) -> dict[str, str]:
         "full": add_house(store, demo),
         "failing": add_house(store, _failing()),
         "old": add_house(store, _cannot_be_planned(demo)),
+        "ordered": add_house(store, ordered_house(right(hand=False, damaged=True, lights={}))),
     }
     with _office(store, address) as client:
-        for name in ("full", "failing"):
+        for name in ("full", "failing", "ordered"):
             ended(client, f"/api/houses/{made[name]}/plans")
     keep_plan(store, read_house(store, made["old"]), "Ada Example", {"of": "another version"}, {})
     _lived_in(store, made["full"])

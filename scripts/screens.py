@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Error, Page, Response, sync_playwright
+from playwright.sync_api import Browser, Error, Page, Response, expect, sync_playwright
 
 from jambwright.store import open_store
 from screen_houses import fill
@@ -103,7 +103,7 @@ OPENING = {
     "levels": "Level",
     "bows": "Bows",
 }
-AROUND = {"questions": "/questions", "photos": "/photos", "fitted": "/fitted", "stops": "/stops"}
+AROUND = {part: f"/{part}" for part in ("questions", "photos", "fitted", "stops")}
 PARTS = (
     "form",
     "findings",
@@ -148,7 +148,13 @@ def screens(houses: dict[str, str]) -> Iterator[Screen]:
 
 def _pressed(houses: dict[str, str]) -> Iterator[Screen]:
     """What is seen only once something was pressed, or went wrong."""
-    half, full, failing = (houses[state] for state in ("half", "full", "failing"))
+    half, full, failing, ordered = (houses[state] for state in ("half", "full", "failing", "ordered"))
+    yield Screen("full", "site-delivered", f"/site/{full}/W4/delivered")
+    yield Screen("ordered", "site-delivered", f"/site/{ordered}/W1/delivered")
+    yield Screen("ordered", "site-opening-widths", f"/site/{ordered}/W1")
+    yield Screen("ordered", "site-questions", f"/site/{ordered}/W1/questions")
+    yield Screen("ordered", "desk-house", f"/houses/{ordered}")
+    yield Screen("ordered", "desk-order", f"/houses/{ordered}/order")
     yield Screen("half", "site-which-way", f"/site/{half}/W2", _then(_group("Level"), _types("3", "Enter")))
     yield Screen("half", "site-not-likely", f"/site/{half}/W1", _types("1", "8", "1", "0", "Enter"))
     yield Screen("half", "site-cannot", f"/site/{half}/W2", _press("Can't read"))
@@ -198,7 +204,7 @@ class Pictures:
                     told += [
                         f"{size}, {scheme}: {fault}" for fault in self._picture(page, screen, size, scheme)
                     ]
-            except Error as error:
+            except (Error, AssertionError) as error:
                 told.append(f"can't be looked at: {error}")
         page.context.set_offline(False)
         self.faults += [f"{screen.state}-{screen.name} ({screen.path}): {fault}" for fault in told]
@@ -212,6 +218,7 @@ class Pictures:
         if screen.path.startswith("/site"):
             page.locator("html[data-ready]").wait_for()
             page.locator("main > *").first.wait_for()
+            expect(page.locator("main")).not_to_contain_text("not on this phone", timeout=10_000)
         for ready in ("#instead", "#drawing-table"):
             if page.locator(ready).count():
                 page.locator(f"{ready}[data-ready]").wait_for(state="attached")

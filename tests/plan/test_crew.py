@@ -21,7 +21,7 @@ from jambwright.plan.crew.day_by_day import plan_day_by_day
 from jambwright.plan.crew.days import plan_days
 from jambwright.plan.crew.first_answer import first_answer
 from jambwright.plan.crew.work import DAY, Crew, calendar_of, project_of, quiet_hours, rain_from_hours
-from jambwright.plan.solving import Clock
+from jambwright.plan.solving import Grant
 from jambwright.record.make_house import days_record
 from scene_checks import overlapping_words
 
@@ -40,7 +40,7 @@ def task(name, minutes, *after, people=1, **more):
 @functools.cache
 def demo_days():
     rain = rain_from_hours({"2026-12-07T09": 1.2, "2026-12-07T10": 0.8, "2026-12-08T14": 0.0}, MONDAY)
-    return house(), plan_days(house(), Crew(first_day=MONDAY, rain=rain), seconds=4)
+    return house(), plan_days(house(), Crew(first_day=MONDAY, rain=rain), grant=Grant(units=2))
 
 
 def on_paper(days):
@@ -87,7 +87,7 @@ def test_wet_hours_and_sleeping_people_are_kept_clear():
 )
 def test_the_recount_finds_a_broken_limit(change, fault):
     small = project(task("a", 60), task("b", 60, "a"))
-    plan = list(plan_crew(small, seconds=2).tasks)
+    plan = list(plan_crew(small, Grant(units=1)).tasks)
     assert broken(small, plan) == []
     plan[-1] = change(plan[-1])
     assert fault in " ".join(broken(small, plan))
@@ -105,7 +105,7 @@ def test_the_recount_finds_two_places_at_once_and_a_broken_rest():
 
 
 def test_one_visit_in_a_row_is_better_than_two_with_a_gap():
-    plan = plan_crew(project(*(task(f"t{n}", 300, people=2) for n in range(2))), seconds=3)
+    plan = plan_crew(project(*(task(f"t{n}", 300, people=2) for n in range(2))), Grant(units=1.5))
     assert (plan.visits, plan.days, plan.proven_optimal) == (1, 2, True)
 
 
@@ -117,7 +117,7 @@ def test_every_plan_of_a_few_tasks_is_sound_and_within_its_bound(given_tasks):
         for n, (minutes, people, linked) in enumerate(given_tasks)
     ]
     asked = project(*tasks, calendar=None)
-    plan = plan_crew(asked, seconds=2)
+    plan = plan_crew(asked, Grant(units=1))
     assert broken(asked, plan.tasks) == []
     assert plan.lower_bound <= plan.makespan
 
@@ -139,7 +139,7 @@ def test_every_plan_of_a_few_tasks_is_sound_and_within_its_bound(given_tasks):
 )
 def test_what_cannot_be_planned_is_named_with_the_remedy(tasks, words):
     with pytest.raises(BadInput, match=words):
-        plan_crew(project(*tasks), seconds=1)
+        plan_crew(project(*tasks), Grant(units=0.5))
 
 
 def test_an_opening_that_fits_in_no_day_is_told_and_the_others_are_planned():
@@ -147,7 +147,7 @@ def test_an_opening_that_fits_in_no_day_is_told_and_the_others_are_planned():
     rooms = [r.model_copy(update={"disturb": "asleep until 15:30"}) if r.name == "back bedroom" else r
              for r in house.survey.house.rooms]  # fmt: skip
     survey = house.survey.model_copy(update={"house": house.survey.house.model_copy(update={"rooms": rooms})})
-    days = plan_days(replace(house, survey=survey), Crew(first_day=date(2026, 12, 7)), seconds=2)
+    days = plan_days(replace(house, survey=survey), Crew(first_day=date(2026, 12, 7)), grant=Grant(units=1))
     assert [p.field for p in days.left_out] == ["tasks.W4"]
     assert "W3" in {stay.opening_id for stay in days.stays}
 
@@ -159,7 +159,7 @@ def without_a_tower():
 
 def test_what_wants_a_tower_that_is_not_there_is_told_and_the_others_are_planned():
     house, crew = without_a_tower()
-    days = plan_days(house, crew, seconds=2)
+    days = plan_days(house, crew, grant=Grant(units=1))
     assert {p.field.split()[0] for p in days.left_out} == {f"tasks.W{n}" for n in (2, 3, 4, 5, 6)}
     assert all("bring more" in p.say for p in days.left_out)
     assert {stay.opening_id for stay in days.stays} == {"W1", "W7", "W8", "W9", "D1", "D2"}
@@ -168,7 +168,7 @@ def test_what_wants_a_tower_that_is_not_there_is_told_and_the_others_are_planned
 def test_a_house_of_which_nothing_can_be_planned_has_papers_that_say_so():
     house, crew = without_a_tower()
     upstairs = replace(house, openings=tuple(p for p in house.openings if p.opening.id == "W3"))
-    days = plan_days(upstairs, crew, seconds=1)
+    days = plan_days(upstairs, crew, grant=Grant(units=0.5))
     assert (days.stays, len(days.left_out)) == ((), 1)
     paper, told = on_paper(days)
     assert crew_pdf(paper, told).startswith(b"%PDF")
@@ -195,7 +195,7 @@ def big_house():
 
 
 def test_a_big_house_is_planned_in_as_many_days_as_it_wants_and_breaks_no_limit():
-    days = plan_days(big_house(), Crew(first_day=date(2026, 3, 2)), seconds=6)
+    days = plan_days(big_house(), Crew(first_day=date(2026, 3, 2)), grant=Grant(units=3))
     assert broken(days.project, days.plan.tasks) == []
     work = sum(task.minutes * task.needs["fitter"] for task in days.project.tasks)
     assert days.plan.least_days == math.ceil(work / (2 * 8 * 60)) > 15
@@ -206,8 +206,8 @@ def test_a_big_house_is_planned_in_as_many_days_as_it_wants_and_breaks_no_limit(
 
 def test_no_room_is_covered_before_the_day_its_wall_is_opened_when_days_are_filled_one_by_one():
     project = project_of(big_house(), Crew(first_day=date(2026, 3, 2)), 40)
-    for seconds in (0, 3):
-        starts = plan_day_by_day(project, Clock(seconds))
+    for units in (0, 1.5):
+        starts = plan_day_by_day(project, Grant(units=units))
         assert set(starts) == {task.id for task in project.tasks}
         for name, start in starts.items():
             mark, step = name.split(" ")
@@ -217,7 +217,7 @@ def test_no_room_is_covered_before_the_day_its_wall_is_opened_when_days_are_fill
 
 def test_day_by_day_a_held_opening_keeps_its_day():
     held = {"W3x4": date(2026, 3, 9), "D1x3": date(2026, 3, 4)}
-    days = plan_days(big_house(), Crew(first_day=date(2026, 3, 2), held=held), seconds=3)
+    days = plan_days(big_house(), Crew(first_day=date(2026, 3, 2), held=held), grant=Grant(units=1.5))
     assert broken(days.project, days.plan.tasks) == []
     for mark, on in held.items():
         assert {s.on for s in days.stays if s.opening_id == mark and s.during(("fit",))} == {on}
@@ -280,7 +280,7 @@ def test_a_finished_house_has_a_plan_without_days():
 def test_the_walls_of_shut_openings_get_no_day_and_are_told_each_with_why():
     house, _ = demo_days()
     shut = [Problem("gates.work", "W1 kitchen: not planned. No lintel.", "caution", opening="W1")]
-    days = plan_days(house, Crew(first_day=MONDAY), seconds=2, shut=shut)
+    days = plan_days(house, Crew(first_day=MONDAY), grant=Grant(units=1), shut=shut)
     assert days.left_out == tuple(shut)
     assert "W1" not in {stay.opening_id for stay in days.stays}
     assert {stay.opening_id for stay in days.stays} == {p.opening.id for p in house.openings} - {"W1"}
@@ -289,7 +289,7 @@ def test_the_walls_of_shut_openings_get_no_day_and_are_told_each_with_why():
 @pytest.mark.parametrize(("done", "told"), [((), True), (("ordered", "cut"), True), (("fitted",), False)])
 def test_an_opening_whose_wall_is_done_is_not_told_as_left_out(done, told):
     shut = [Problem("gates.work", "W1 kitchen: not planned.", "caution", opening="W1")]
-    days = plan_days(marked(*done), Crew(first_day=MONDAY), seconds=2, shut=shut)
+    days = plan_days(marked(*done), Crew(first_day=MONDAY), grant=Grant(units=1), shut=shut)
     assert bool(days.left_out) == told
 
 
@@ -330,8 +330,8 @@ def test_a_unit_that_comes_glazed_has_no_glass_put_in():
 
 def test_a_search_cut_short_begins_no_house_later_than_the_first_answer():
     house, _ = demo_days()
-    for seconds in (0.05, 2):
-        days = plan_days(house, Crew(first_day=MONDAY), seconds=seconds)
+    for units in (0.02, 1):
+        days = plan_days(house, Crew(first_day=MONDAY), grant=Grant(units=units))
         first = first_answer(days.project)
         assert first is not None
         assert max(s.on for s in days.stays) <= days.crew.first_day + timedelta(
@@ -410,7 +410,7 @@ def test_marks_of_short_bars_at_the_end_of_the_day_stay_on_the_paper():
 def three_days():
     """A small house over several days, one fitter at a time at most two."""
     few = replace(house(), openings=house().openings[:5])
-    return few, plan_days(few, Crew(first_day=MONDAY), seconds=6)
+    return few, plan_days(few, Crew(first_day=MONDAY), grant=Grant(units=3))
 
 
 def days_of(days):
@@ -426,7 +426,7 @@ def moved(of_mark, by_days):
     few, before = three_days()
     on = walls_of(before)[of_mark] + timedelta(days=by_days)
     stays = {of: day for of, day in days_of(before).items() if of[0] != of_mark}
-    after = plan_days(few, Crew(first_day=MONDAY, held={of_mark: on}, stays=stays), seconds=6)
+    after = plan_days(few, Crew(first_day=MONDAY, held={of_mark: on}, stays=stays), grant=Grant(units=3))
     return before, after, on
 
 
@@ -438,7 +438,7 @@ def test_when_one_opening_is_moved_far_off_every_step_of_the_rest_stays_on_its_d
     assert {of: day for of, day in days_of(after).items() if of[0] != last} == rest
     assert set(after.stayed) == {mark for mark, _ in rest}
     assert broken(after.project, after.plan.tasks) == []
-    alone = plan_days(three_days()[0], Crew(first_day=MONDAY, held={last: on}), seconds=6)
+    alone = plan_days(three_days()[0], Crew(first_day=MONDAY, held={last: on}), grant=Grant(units=3))
     assert days_of(alone) != days_of(after), "planned anew, the rest would move"
 
 
@@ -449,7 +449,7 @@ def test_what_cannot_stay_gives_way_and_no_more():
     others = [mark for mark, on in walls_of(before).items() if on != first]
     crew = Crew(first_day=MONDAY, held={others[0]: first}, stays={
         of: day for of, day in days_of(before).items() if of[0] != others[0]})  # fmt: skip
-    after = plan_days(few, crew, seconds=6)
+    after = plan_days(few, crew, grant=Grant(units=3))
     assert walls_of(after)[others[0]] == first
     assert broken(after.project, after.plan.tasks) == []
     for mark in others[1:]:
@@ -460,6 +460,6 @@ def test_what_cannot_stay_gives_way_and_no_more():
 def test_days_before_the_first_one_cannot_stay_and_do_not_stop_the_plan():
     few, before = three_days()
     crew = Crew(first_day=MONDAY + timedelta(days=14), stays=days_of(before))
-    after = plan_days(few, crew, seconds=6)
+    after = plan_days(few, crew, grant=Grant(units=3))
     assert min(walls_of(after).values()) >= crew.first_day
     assert after.stayed == ()

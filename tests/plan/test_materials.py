@@ -18,6 +18,7 @@ from jambwright.plan.crew.work import Crew
 from jambwright.plan.materials import When, materials_of
 from jambwright.plan.packs import pack_of
 from jambwright.plan.quantities import Quantity, quantities
+from jambwright.plan.solving import Grant
 from jambwright.plan.van_loads import payload_kg, van_loads
 
 MATERIALS = buying().whole
@@ -135,7 +136,7 @@ def test_wide_joints_get_a_cover_trim_narrow_ones_tape_and_gaping_ones_a_word():
 
 @functools.cache
 def days():
-    found = plan_days(house(), Crew(first_day=date(2026, 12, 7)), seconds=2)
+    found = plan_days(house(), Crew(first_day=date(2026, 12, 7)), grant=Grant(units=1))
     return found, plan_buying(house().openings, found.calls())
 
 

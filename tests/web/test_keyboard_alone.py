@@ -103,6 +103,7 @@ def reads_a_window(keys, page):
     page.locator(chosen).wait_for()
     keys.still_at(chosen)
     keys.enter("#back", key="Shift+Tab")
+    page.locator("#back[href='/site']").wait_for()
     keys.enter("#back")
     keys.enter("a.button[href='/']")
 

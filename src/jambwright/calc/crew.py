@@ -12,11 +12,14 @@ from jambwright.basis.working import Working
 from jambwright.calc.calculation import Answer, Calculation
 from jambwright.plan.crew import After, Calendar, CrewPlan, Project, Task, plan_crew
 from jambwright.plan.crew.bounds import static_bound
+from jambwright.plan.solving import Clock, Grant
 
 Minutes = Annotated[int, Field(ge=0, le=1_000_000)]
 """Up to two years, night and day."""
 MOST_TASKS = 400
 MOST_SPANS = 400
+NET = 3
+"""The clock ends a search after so many times the seconds it was granted."""
 Count = Annotated[int, Field(ge=0, le=1000)]
 SpanGiven = tuple[Minutes, Minutes]
 SCHEDULING = Clause(
@@ -63,6 +66,7 @@ class CrewAsked(Strict):
     resources: Annotated[dict[str, Count], Field(max_length=20)]
     calendar: CalendarGiven | None = None
     seconds: Annotated[float, Field(gt=0, le=600)] = 10.0
+    """Search that is granted, in what an ordinary machine does in a second; the same on every machine."""
 
     def project(self) -> Project:
         """As the plan takes it."""
@@ -102,11 +106,13 @@ class CrewAnswer(Answer):
     """No plan takes fewer."""
     open_minutes: int
     room_days: int
+    stopped_by_clock: bool
+    """The machine was too slow for the search that was granted: another time another plan may come out."""
 
 
 def _planned(asked: CrewAsked) -> tuple[Project, CrewPlan]:
     project = asked.project()
-    return project, plan_crew(project, seconds=asked.seconds)
+    return project, plan_crew(project, Grant(units=asked.seconds, clock=Clock(NET * asked.seconds)))
 
 
 def _told(project: Project, plan: CrewPlan) -> CrewAnswer:
@@ -124,6 +130,7 @@ def _told(project: Project, plan: CrewPlan) -> CrewAnswer:
         least_days=plan.least_days,
         open_minutes=plan.open_minutes,
         room_days=plan.room_days,
+        stopped_by_clock=plan.stopped_by_clock,
     )
 
 

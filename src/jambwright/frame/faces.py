@@ -8,6 +8,7 @@ it clashes, is said here. Common practice, no published source; limits are house
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -119,6 +120,7 @@ def nib_field(side: Side) -> str:
     return f"nibs.{'sill' if side == 'bottom' else side}"
 
 
+@functools.lru_cache(maxsize=512)
 def sight_gaps_mm(hole: BehindNibs, frame_face_mm: float) -> dict[Side, float]:
     """The least gap at each nib that leaves enough of the frame in sight for a sash to clear it.
 

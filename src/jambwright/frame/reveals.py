@@ -91,15 +91,27 @@ def look_at_face(survey: Survey, taken: ReadingSet) -> tuple[Outline, Findings, 
     others = [face for each in _other_faces(survey, taken) if (face := with_tools(each, tape))]
     # how figures were rounded shows before they are corrected
     written = written_to_in([with_tools(taken, tape), *others])
-    trust = replace(trust_of(tools), written_to=written)
     # a check moves readings, which are corrected by it, and never the trust in them; its repeats are a list
     bare = tuple(tool.model_copy(update={"check": None, "learned": None}) for tool in tools)
-    spoken = [
-        _evidence(facing, bare, written)
-        for each in others
-        if _enough_read(facing := tuple(corrected(each, tools)))
-    ]
-    readings = corrected(with_tools(taken, tape), tools)
+    facing = (tuple(corrected(each, tools)) for each in others)
+    return _looked_at(
+        tuple(corrected(with_tools(taken, tape), tools)),
+        tuple(each for each in facing if _enough_read(each)),
+        bare,
+        written,
+    )
+
+
+@functools.lru_cache(maxsize=512)
+def _looked_at(
+    readings: tuple[Reading, ...],
+    others: tuple[tuple[Reading, ...], ...],
+    tools: tuple[Tool, ...],
+    written: Written,
+) -> tuple[Outline, Findings, Advice]:
+    """Looked at once, however often a proposal plans the opening again."""
+    trust = replace(trust_of(tools), written_to=written)
+    spoken = [_evidence(each, tools, written) for each in others]
     outline = adjust(readings, trust=trust)
     outline = replace(outline, likely=BETS.after(np.array([crooked for _, crooked in spoken])))
     findings = search(outline, readings, trust, SCALES.after(np.array([scatter for scatter, _ in spoken])))
@@ -133,9 +145,9 @@ def hole_of(survey: Survey, opening: Opening, outside: Outline) -> HoleRead:
             hole=outside, inside=look_at_face(survey, opening.inside)[0] if opening.inside else None
         )
     if opening.inside is None or not _enough(opening.inside):
-        return HoleRead(hole=BehindNibs(outside=outside, inside=None, nibs=nibs), held=(_wanted(opening),))
+        return HoleRead(hole=_behind(outside, None, tuple(nibs.items())), held=(_wanted(opening),))
     inside, _, advice = look_at_face(survey, opening.inside)
-    hole = BehindNibs(outside=outside, inside=inside, nibs=_from_widths(nibs, opening, outside, inside))
+    hole = _behind(outside, inside, tuple(_from_widths(nibs, opening, outside, inside).items()))
     held = [f"Inside: {say}" for say in advice.say] if advice.word == "measure again" else []
     return HoleRead(
         hole=hole,
@@ -144,6 +156,11 @@ def hole_of(survey: Survey, opening: Opening, outside: Outline) -> HoleRead:
         held=(*held, *_disagreements(hole)),
         remarks=tuple(_not_read(opening, hole)),
     )
+
+
+@functools.lru_cache(maxsize=512)
+def _behind(outside: Outline, inside: Outline | None, nibs: tuple[tuple[Side, Nib], ...]) -> BehindNibs:
+    return BehindNibs(outside=outside, inside=inside, nibs=dict(nibs))
 
 
 def nib_back_mm(survey: Survey, opening: Opening) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, replace
 from functools import partial
 from statistics import fmean
@@ -138,7 +139,7 @@ def _size(
     joint, source = joint_wanted(opening, chosen, hole)
     wanted = {side: max(joint.of(side), sight.get(side, 0.0)) for side in SIDES}
     least = least_joint_mm(chosen, hole)
-    return order_size(
+    return _sized_in(
         hole,
         gaps_mm=Gaps(**{side: max(min(least, joint.of(side)), sight.get(side, 0.0)) for side in SIDES}),
         joint=Joint(gaps=Gaps(**wanted), source=source),
@@ -147,6 +148,10 @@ def _size(
         ordered_mm=opening.ordered_mm,
         common_mm=common_mm,
     )
+
+
+_sized_in = functools.lru_cache(maxsize=512)(order_size)
+"""Sized once in one hole, however often a proposal plans the opening again; a hole is told by itself."""
 
 
 def _width_at_sill(outline: Outline, sill_mm: float) -> float:

@@ -8,6 +8,7 @@ outlines and of the nibs is kept together, so that the chance of a frame counts 
 
 from __future__ import annotations
 
+import functools
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -53,11 +54,12 @@ class _Points:
         return _Points(self.at + by.at, self.slopes + by.slopes)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class BehindNibs:
     """Two outlines and the nibs between them; its own coordinates are those of the outer outline.
 
-    While the inside was not read (``inside`` is none) its sides are taken to run as the outer ones do.
+    One is told from another by itself, as an outline is. While the inside was not read (``inside`` is none) its
+    sides are taken to run as the outer ones do.
     """
 
     outside: Outline
@@ -86,11 +88,15 @@ class BehindNibs:
 
     def bends(self) -> Floats:
         """Gradients of the space's points by the parameters, (m, 2, u)."""
-        return self._joined()[0].slopes
+        return self._joined[0].slopes
 
     def space(self) -> Space:
         """The hole as a space for a frame; ``BadInput`` when the two outlines make none."""
-        points, sides = self._joined()
+        return self._space
+
+    @functools.cached_property
+    def _space(self) -> Space:
+        points, sides = self._joined
         space = Space(points=tuple((float(x), float(y)) for x, y in points.at), sides=sides)
         if space.crosses_itself:
             raise BadInput.one(
@@ -111,7 +117,7 @@ class BehindNibs:
 
     def inner_at(self) -> Point:
         """Where the origin of the inner outline lies, seen from the outer one's."""
-        x, y = self._shift().at[0]
+        x, y = self._shift.at[0]
         return float(x), float(y)
 
     def reveal_back_mm(self, side: Side) -> tuple[float, float, float]:
@@ -178,6 +184,7 @@ class BehindNibs:
         outer, inner, nib = self._middle(self.outside, side), self._middle(self.inside, side), self._nib(side)
         return _Points(outer.at + nib.at - inner.at, outer.slopes + nib.slopes - inner.slopes)
 
+    @functools.cached_property
     def _shift(self) -> _Points:
         """How far the inner outline lies from the outer one: by the nibs, else centred across, heads level."""
         wanted = [s for s in ACROSS if s in self.nibs] or list(ACROSS)
@@ -190,6 +197,7 @@ class BehindNibs:
         ]
         return _Points(means[0].at + means[1].at, means[0].slopes + means[1].slopes)
 
+    @functools.cached_property
     def _joined(self) -> tuple[_Points, tuple[Side, ...]]:
         """The chains of the four sides, each from its own face, cut where they meet."""
         chains = [self._chain(side) for side in TURN]
@@ -212,7 +220,7 @@ class BehindNibs:
             return _side_of(self._vertices(self.outside), self.outside.shape.sides, side).moved(
                 self._nib(side)
             )
-        return _side_of(self._vertices(self.inside), self.inside.shape.sides, side).moved(self._shift())
+        return _side_of(self._vertices(self.inside), self.inside.shape.sides, side).moved(self._shift)
 
 
 def _side_of(vertices: _Points, sides: Sequence[Side], side: Side) -> _Points:

@@ -7,8 +7,8 @@ wide stand-in readings (``Prior``); these never touch what the readings do deter
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -18,9 +18,11 @@ Observe = Callable[[Floats], tuple[Floats, Floats]]
 """Parameters ``(..., u)`` to values ``(..., n)`` and gradients ``(..., n, u)``."""
 
 MOST_STEPS = 200
-NEARLY = 1e-4
-"""Steps smaller than this, relative to 1 + the parameter, end the damped approach."""
+AT_ONCE = 256
+ROUNDED = 1 + 1e-9
+"""A sum no larger than this many times the last is no worse: rounding alone."""
 SETTLED = 1e-10
+"""A step smaller than this, relative to 1 + the parameter, is the last."""
 TINY = 1e-30
 ALL_BUT_FREE = 1e-9
 """Weight of staying put in a direction that neither readings nor stand-ins see."""
@@ -35,6 +37,11 @@ class Prior:
     observe: Observe
     values: Floats
     sigmas: Floats
+    """Of one set of stand-ins for all openings, or (..., k) of each."""
+
+    def of(self, some: slice) -> Prior:
+        """The stand-ins of some openings."""
+        return self if self.sigmas.ndim == 1 else replace(self, sigmas=self.sigmas[some])
 
     def beside(self, observe: Observe, observed: Floats, sigmas: Floats) -> tuple[Observe, Floats, Floats]:
         """Readings and stand-ins as one set."""
@@ -76,6 +83,13 @@ class Fit:
         """One opening out of many."""
         return Fit(**{f.name: getattr(self, f.name)[n] for f in fields(self)})
 
+    @classmethod
+    def of_all(cls, blocks: Sequence[Fit]) -> Fit:
+        """Blocks of openings as one."""
+        if len(blocks) == 1:
+            return blocks[0]
+        return cls(**{f.name: np.concatenate([getattr(b, f.name) for b in blocks]) for f in fields(cls)})
+
     @property
     def redundancy(self) -> Floats:
         """Share of a reading's own error that shows in its residual, 0 to 1, (..., n)."""
@@ -102,17 +116,30 @@ def solve(
     ``tolerance`` is the smallest singular value, relative to unit columns, that counts as determined.
     """
     sigmas = np.broadcast_to(sigmas, observed.shape)
-    alone = observed.ndim == 1
-    if alone:
-        observed, sigmas, start = observed[None], sigmas[None], start[None]
+    if observed.ndim == 1:
+        return solve(
+            observe, observed[None], sigmas[None], start[None], tolerance=tolerance, prior=prior
+        ).one(0)
+    # as many together as a core's own memory holds: half as fast again as all of thousands at once
+    blocks = [slice(n, n + AT_ONCE) for n in range(0, len(observed), AT_ONCE)] or [slice(0, 0)]
+    return Fit.of_all(
+        [
+            _solved(observe, observed[b], sigmas[b], start[b], tolerance, prior.of(b) if prior else None)
+            for b in blocks
+        ]
+    )
+
+
+def _solved(
+    observe: Observe, observed: Floats, sigmas: Floats, start: Floats, tolerance: float, prior: Prior | None
+) -> Fit:
     p = np.array(start, float)
-    if prior is None or np.all(_decompose(observe(p)[1], sigmas, tolerance).seen):
+    if prior is None or np.all(_seen(observe(p)[1], sigmas, tolerance)):
         p = _approach(observe, observed, sigmas, p, tolerance)
     else:
         # readings that leave something open would drift along it, to where a trace of it shows in them
         p = _approach(*prior.beside(observe, observed, sigmas), p, tolerance)
-    fit = _finish(observe, observed, sigmas, p, tolerance, prior)
-    return fit.one(0) if alone else fit
+    return _finish(observe, observed, sigmas, p, tolerance, prior)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,30 +172,42 @@ def made_linear(observe: Observe, observed: Floats, sigmas: Floats, p: Floats, t
 
 
 def _approach(observe: Observe, observed: Floats, sigmas: Floats, p: Floats, tolerance: float) -> Floats:
-    """Damped steps (Levenberg and Marquardt) until the next is small; settled openings drop out."""
+    """Damped steps (Levenberg and Marquardt) until the next is small; settled openings drop out.
+
+    By normal equations: fast, and what they leave open ``_finish`` fills by decomposition.
+    """
     damping = np.full(len(p), 1e-6)
     square_sum = np.full(len(p), np.inf)
     trial, moving = p.copy(), np.arange(len(p))
-    parts: _Parts | None = None
-    misfit = np.empty(observed.shape)
+    misfit, slopes, norms = (
+        np.empty(observed.shape),
+        np.empty((*observed.shape, p.shape[-1])),
+        np.ones(p.shape),
+    )
     for _ in range(MOST_STEPS):
         values, gradients = observe(trial[moving])
         new_misfit = (observed[moving] - values) / sigmas[moving]
         new_sum = np.sum(new_misfit**2, -1)
-        better = new_sum <= square_sum[moving]
-        fresh = _decompose(gradients, sigmas[moving], tolerance)
-        parts = fresh if parts is None else parts.where(better, fresh)
+        better = new_sum <= square_sum[moving] * ROUNDED
         taken = moving[better]
         p[taken], square_sum[taken], misfit[taken] = trial[taken], new_sum[better], new_misfit[better]
+        slopes[taken], norms[taken] = _unit_columns(gradients[better], sigmas[taken], tolerance)
         damping[moving] = np.where(better, damping[moving] * 0.1, np.maximum(damping[moving], 1e-7) * 8.0)
-        step = parts.step(misfit[moving], damping[moving])
+        step = _damped(slopes[moving], misfit[moving], damping[moving]) / norms[moving]
         trial[moving] = p[moving] + step
         # a step that only heavy damping keeps small is no sign of the end
-        still = np.any(np.abs(step) > NEARLY * (1.0 + np.abs(p[moving])), -1) | (damping[moving] > 0.01)
-        moving, parts = moving[still], parts.take(still)
+        still = np.any(np.abs(step) > SETTLED * (1.0 + np.abs(p[moving])), -1) | (damping[moving] > 0.01)
+        moving = moving[still]
         if not len(moving):
             break
     return p
+
+
+def _damped(slopes: Floats, misfit: Floats, damping: Floats) -> Floats:
+    """Step along unit columns; a direction that nothing sees stays where it is."""
+    turned = np.swapaxes(slopes, -1, -2)
+    held = (damping + ALL_BUT_FREE)[..., None, None] * np.eye(slopes.shape[-1])
+    return np.asarray(np.linalg.solve(turned @ slopes + held, turned @ misfit[..., None])[..., 0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,23 +218,9 @@ class _Parts:
     """Columns are parameter directions, already in the parameters' own units."""
     seen: Floats
 
-    def where(self, fresh: Floats, other: _Parts) -> _Parts:
-        """These parts, with another's where ``fresh`` says so."""
-        mine = (self.u, self.s, self.v, self.seen)
-        theirs = (other.u, other.s, other.v, other.seen)
-        return _Parts(
-            *(
-                np.where(fresh.reshape(-1, *[1] * (a.ndim - 1)), b, a)
-                for a, b in zip(mine, theirs, strict=True)
-            )
-        )
-
-    def take(self, some: Floats) -> _Parts:
-        """The parts of some openings."""
-        return _Parts(self.u[some], self.s[some], self.v[some], self.seen[some])
-
-    def step(self, misfit: Floats, damping: Floats) -> Floats:
-        filtered = self.seen * self.s / np.where(self.s > 0, self.s**2 + damping[..., None], 1.0)
+    def step(self, misfit: Floats) -> Floats:
+        """The full step: what the readings determine of it."""
+        filtered = self.seen / np.where(self.seen > 0, self.s, 1.0)
         return _apply(self.v, filtered * _apply(np.swapaxes(self.u, -1, -2), misfit))
 
     @property
@@ -209,21 +234,34 @@ class _Parts:
         return np.asarray((self.v * scaled[..., None, :]) @ np.swapaxes(self.u, -1, -2))
 
 
-def _decompose(gradients: Floats, sigmas: Floats, tolerance: float) -> _Parts:
+def _unit_columns(gradients: Floats, sigmas: Floats, tolerance: float) -> tuple[Floats, Floats]:
+    """Whitened gradients with unit columns, and the norms they had."""
     a = gradients / sigmas[..., None]
-    n, u = a.shape[-2:]
     norms = np.sqrt(np.sum(a**2, axis=-2))
     norms = np.where(norms > 0, norms, 1.0)
     # unit columns, but for a parameter of which only a trace shows: brought to one it would pass for determined
     shows = np.abs(gradients).max(axis=-2)
     shows = shows / np.maximum(shows.max(axis=-1, keepdims=True), TINY)
     norms = np.where((shows > 0) & (shows < tolerance), norms / np.maximum(shows, TINY), norms)
-    left, s, right = np.linalg.svd(a / norms[..., None, :], full_matrices=n < u)
+    return a / norms[..., None, :], norms
+
+
+def _decompose(gradients: Floats, sigmas: Floats, tolerance: float) -> _Parts:
+    slopes, norms = _unit_columns(gradients, sigmas, tolerance)
+    n, u = slopes.shape[-2:]
+    left, s, right = np.linalg.svd(slopes, full_matrices=n < u)
     s = np.concatenate([s, np.zeros((*s.shape[:-1], u - s.shape[-1]))], axis=-1)
     if n < u:
         left = np.concatenate([left, np.zeros((*left.shape[:-1], u - n))], axis=-1)
     v = np.swapaxes(right, -1, -2) / norms[..., None]
     return _Parts(left, s, v, (s > tolerance).astype(float))
+
+
+def _seen(gradients: Floats, sigmas: Floats, tolerance: float) -> Floats:
+    """Which directions the readings determine, without the directions themselves."""
+    slopes, _ = _unit_columns(gradients, sigmas, tolerance)
+    n, u = slopes.shape[-2:]
+    return np.asarray(np.linalg.svd(slopes, compute_uv=False) > tolerance) if n >= u else np.zeros(1)
 
 
 def _finish(
@@ -234,7 +272,7 @@ def _finish(
         values, gradients = observe(p)
         parts = _decompose(gradients, sigmas, tolerance)
         misfit = (observed - values) / sigmas
-        step = parts.step(misfit, np.zeros(p.shape[:-1]))
+        step = parts.step(misfit)
         gain, open_covariance = parts.gain, np.zeros((*p.shape, p.shape[-1]))
         if prior is not None and not np.all(parts.seen):
             gain, open_covariance, to_prior = _stand_in(parts, prior, p, step, gain)

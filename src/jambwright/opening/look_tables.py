@@ -34,6 +34,8 @@ from jambwright.readings.written import FEWEST, MOST_OFF, STEPS_MM, WHAT, WRITTE
 
 MOST_DEGREES = 500
 """More readings than any opening has."""
+NEARLY = 1e-4
+"""Where the phone ends its damped steps, relative to 1 + the parameter; full steps then go to the end."""
 
 
 def look_tables() -> dict[str, Any]:
@@ -49,7 +51,7 @@ def look_tables() -> dict[str, Any]:
             "least_seen": net.LEAST_SEEN,
             "least_bow_mm": net.LEAST_BOW_MM,
             "most_steps": least_squares.MOST_STEPS,
-            "nearly": least_squares.NEARLY,
+            "nearly": NEARLY,
             "settled": least_squares.SETTLED,
             "tiny": least_squares.TINY,
             "all_but_free": least_squares.ALL_BUT_FREE,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -48,9 +49,12 @@ class Adjusted:
     """What `mm` holds beside what was read: the accepted correction of the tool."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Outline:
-    """The opening as adjusted: bottom left at the origin, x right, y up, seen from outside."""
+    """The opening as adjusted: bottom left at the origin, x right, y up, seen from outside.
+
+    One is told from another by itself, not by its figures, so that what follows from it is worked out once.
+    """
 
     shape: Shape
     parameters: Floats
@@ -95,7 +99,7 @@ class Outline:
     @property
     def crosses_itself(self) -> bool:
         """Whether misreads bend the outline so far that its edges cross."""
-        return self._space().crosses_itself
+        return self._space.crosses_itself
 
     def bends(self) -> Floats:
         """Gradients of the boundary by the parameters, (m, 2, u)."""
@@ -107,8 +111,9 @@ class Outline:
             raise BadInput.one(
                 "readings", "The readings make no opening: its edges cross. Look at the misreads first."
             )
-        return self._space()
+        return self._space
 
+    @functools.cached_property
     def _space(self) -> Space:
         return Space(points=tuple(self.boundary()), sides=self.shape.sides)
 

@@ -56,7 +56,9 @@ def quality_words(days: Days) -> str:
         return "No work fits in any day yet."
     visits = "1 visit" if plan.visits == 1 else f"{plan.visits} visits"
     least = "1 day" if plan.least_days == 1 else f"{plan.least_days} days"
-    sure = "no better plan exists" if plan.proven_optimal else "the best found in the time given"
+    sure = "no better plan exists" if plan.proven_optimal else "the best found in the search given"
+    if plan.stopped_by_clock:
+        sure = "the search was stopped by the clock: other days may come out next time"
     if days.stayed:
         sure += f" while {', '.join(days.stayed)} keep their days"
     return (

@@ -13,12 +13,11 @@ from typing import Any, Literal
 
 Status = Literal["optimal", "feasible", "infeasible", "unknown"]
 
-THREADS = 2
-"""Solver threads; a laptop on a kitchen table has at least two cores."""
-
+LEAST_UNITS, LEAST_NET_SECONDS = 0.01, 0.01
 
 SEED = 7
-"""The same house searched twice for long enough is planned the same."""
+NET_SECONDS = 240.0
+"""After so long a search ends whatever it was granted; on a machine that is not overloaded it never comes to that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +45,32 @@ class Clock:
     def share(self, part: float) -> Clock:
         """A clock of its own over a part of what is left."""
         return Clock(self.left * part)
+
+
+@dataclass(slots=True, kw_only=True)
+class Grant:
+    """Search work that may be done, in the solver's own units: the same work is done on any machine, however busy.
+
+    An ordinary machine does one unit in one to three seconds. The clock is only an outer net.
+    """
+
+    units: float
+    """Still to go."""
+    clock: Clock = field(default_factory=lambda: Clock(NET_SECONDS))
+    stopped_by_clock: bool = False
+    """The net held a search back: next time something else may be found."""
+    part_of: Grant | None = None
+
+    def share(self, part: float) -> Grant:
+        """A grant of its own over a part of what is left."""
+        return Grant(units=self.units * part, clock=self.clock, part_of=self)
+
+    def spend(self, units: float, *, stopped_by_clock: bool = False) -> None:
+        """Note work that was done."""
+        self.units = max(0.0, self.units - units)
+        self.stopped_by_clock |= stopped_by_clock
+        if self.part_of:
+            self.part_of.spend(units, stopped_by_clock=stopped_by_clock)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,32 +214,41 @@ def solve_constraints(
     model: Any,
     variables: Sequence[Any],
     *,
-    seconds: float,
+    grant: Grant,
     many_small: bool = False,
     from_both_ends: bool = False,
 ) -> Outcome:
     """Solve a constraint model with an objective to minimise; values in the order of ``variables``.
 
+    The same model with the same grant gives the same answer, unless the clock of the grant ends the search.
+
     ``many_small``: one of many models with little time for each, so none of it goes into probing.
-    ``from_both_ends``: one thread looks for plans and the other raises the bound, both by propagation alone.
+    ``from_both_ends``: two workers take turns, one looks for plans and one raises the bound, by propagation alone.
     For a shortest time under limited resources, where linear relaxations say little and the proof is the hard
     part (measured on the published projects).
     """
     from ortools.sat.python import cp_model
 
     solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(0.01, seconds)
-    solver.parameters.num_workers = THREADS
+    units = max(LEAST_UNITS, grant.units)
+    solver.parameters.max_deterministic_time = units
+    solver.parameters.max_time_in_seconds = max(LEAST_NET_SECONDS, grant.clock.left)
+    solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
     if many_small:
         solver.parameters.cp_model_probing_level = 0
     if from_both_ends:
+        solver.parameters.num_workers = len(_BOTH_ENDS)
+        solver.parameters.interleave_search = True
         solver.parameters.subsolvers.extend(_BOTH_ENDS)
         solver.parameters.use_lns = False
         solver.parameters.use_strong_propagation_in_disjunctive = True
         solver.parameters.use_dynamic_precedence_in_disjunctive = True
     status = _CP_STATUS.get(solver.solve(model), "unknown")
     found = status in ("optimal", "feasible")
+    settled = status in ("optimal", "infeasible")
+    done = float(solver.response_proto.deterministic_time)
+    grant.spend(done, stopped_by_clock=not settled and done < units and grant.clock.over)
     return Outcome(
         status=status,
         values=tuple(solver.value(v) for v in variables) if found else (),

@@ -5,8 +5,8 @@ None of it is made up: what is left out is taken from the firm's usual, else the
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Annotated, Literal
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
@@ -93,6 +93,23 @@ FIELDS: dict[str, Needs] = {
     "sill_end_caps": "sill",
 }
 """What a unit must have for a field to say anything of it."""
+
+
+SPECIFIED = ("wanted", "specified")
+"""Where it stands in an opening."""
+
+
+def asked_of(opening: Mapping[str, Any], name: str) -> bool:
+    """Whether a field is worth asking of an opening as the readings file has it: the lock of a door, not of a window.
+
+    What is written there already is shown in any case.
+
+    >>> asked_of({"wanted": {"kind": "door"}}, "lock"), asked_of({}, "lock"), asked_of({}, "spacer")
+    (True, False, True)
+    """
+    wanted = opening.get("wanted") or {}
+    written = name in (wanted.get("specified") or {})
+    return written or FIELDS[name] != "door" or wanted.get("kind") == "door"
 
 
 NONE_IF_NOT_SAID = ("bars", "letter_plate_mm", "keyed_alike", "trims")

@@ -18,6 +18,7 @@ from jambwright.readings.asked import (
 )
 from jambwright.readings.asked_shape import VALUES
 from jambwright.readings.places import Path
+from jambwright.readings.specified import SPECIFIED, asked_of
 
 Plain = dict[str, Any]
 ELSEWHERE: tuple[Path, ...] = (
@@ -76,6 +77,7 @@ def question(path: Path, field: Asked) -> Plain:
         "choices": _listed(field),
         "why": list(why_asked(field)),
         "missed": field.may_be_missed or field.default == "unknown",
+        "of_doors": path[:2] == SPECIFIED and not asked_of({}, path[-1]),
     }
 
 

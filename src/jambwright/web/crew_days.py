@@ -68,6 +68,7 @@ def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
         "visits": days.plan.visits,
         "work_days": days.plan.days,
         "proven": days.plan.proven_optimal,
+        "stopped": days.plan.stopped_by_clock,
         "stayed": list(days.stayed),
         "open_hours": round(days.plan.open_minutes / 60, 1),
     }

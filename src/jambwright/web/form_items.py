@@ -22,6 +22,7 @@ from jambwright.readings.asked import (
 )
 from jambwright.readings.asked_shape import SEVERAL, VALUES
 from jambwright.readings.places import NAMED_LISTS, Path
+from jambwright.readings.specified import SPECIFIED, asked_of
 from jambwright.web.texts import say
 
 Plain = dict[str, Any]
@@ -40,7 +41,10 @@ class View:
 
     def items(self, of: str, at: Path) -> list[Plain]:
         """Every field of a model that stands at a path."""
-        return [self.item(field, (*at, field.name)) for field in fields_of(of, self.root)]
+        fields = list(fields_of(of, self.root))
+        if at[0:1] == ("openings",) and at[2:] == SPECIFIED:
+            fields = [field for field in fields if asked_of(self.standing(at[:2]), field.name)]
+        return [self.item(field, (*at, field.name)) for field in fields]
 
     def item(self, field: Asked, path: Path) -> Plain:
         """One field, or what has fields of its own."""

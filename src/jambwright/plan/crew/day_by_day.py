@@ -16,7 +16,7 @@ from jambwright.plan.crew.first_answer import Starts, fill_day, jobs, opening_mo
 from jambwright.plan.crew.measure import ROOM_DAY_MINUTES, TOWER_DAY_MINUTES
 from jambwright.plan.crew.model import grain_of
 from jambwright.plan.crew.project import Project, Task
-from jambwright.plan.solving import SEED, Clock, solve_constraints
+from jambwright.plan.solving import SEED, Grant, solve_constraints
 
 DAYS_AT_HAND = 1.5
 """Work to choose from, in days of the crew. Twice as much gave as many days and more disturbed rooms (measured)."""
@@ -26,11 +26,11 @@ ORDERS = 10
 """Orders of the work that are tried before the search: more gained little (measured on 200 openings)."""
 LAST_CHANCE = 1_000_000
 """What can't be done on a later day goes before everything else."""
-LEAST_SECONDS = 0.05
+LEAST_UNITS = 0.02
 """A search shorter than this finds nothing."""
 
 
-def plan_day_by_day(project: Project, clock: Clock) -> Starts | None:
+def plan_day_by_day(project: Project, grant: Grant) -> Starts | None:
     """Start of every task, or ``None`` where the calendar ends before the work does."""
     filler = busiest(project)
     if filler is None:
@@ -45,10 +45,10 @@ def plan_day_by_day(project: Project, clock: Clock) -> Starts | None:
         to_come = sum(_amount(task, filler) for job in left for task in job if task.id not in starts)
         pool = list(_at_hand(project, day, left, starts, filler, capacity))
         quickly = _quickly(project, day, pool, starts, filler)
-        seconds = clock.left / math.ceil(to_come / capacity + 1)
+        own = grant.share(1 / math.ceil(to_come / capacity + 1))
         found = None
-        if seconds > LEAST_SECONDS:
-            found = _Day(project, day, pool, starts, filler, grain).fill(quickly, seconds)
+        if own.units > LEAST_UNITS:
+            found = _Day(project, day, pool, starts, filler, grain).fill(quickly, own)
         starts |= found or quickly
     return starts if len(starts) == len(project.tasks) else None
 
@@ -129,7 +129,7 @@ class _Day:
         gain = sum(IDLE_MINUTE * _amount(task, filler) * self._done[task.id] for task in here)
         self._model.minimize(sum(self._cost) - gain)
 
-    def fill(self, hint: Mapping[str, int], seconds: float) -> Starts | None:
+    def fill(self, hint: Mapping[str, int], grant: Grant) -> Starts | None:
         """The starts of what is done on this day."""
         for name, done in self._done.items():
             self._model.add_hint(done, name in hint)
@@ -137,7 +137,7 @@ class _Day:
                 self._model.add_hint(self._steps[name], hint[name] // self._grain)
         flags = list(self._done.values())
         outcome = solve_constraints(
-            self._model, [*flags, *self._steps.values()], seconds=seconds, many_small=True
+            self._model, [*flags, *self._steps.values()], grant=grant, many_small=True
         )
         if not outcome.found:
             return None

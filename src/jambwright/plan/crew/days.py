@@ -16,15 +16,15 @@ from jambwright.plan.crew.solve import CrewPlan, fits_in_no_day, plan_crew
 from jambwright.plan.crew.work import DAY, Crew, days_enough, project_of
 from jambwright.plan.house import HousePlan
 from jambwright.plan.materials import Calls, When
-from jambwright.plan.solving import Clock
+from jambwright.plan.solving import Grant
 
 NOISY = ("take_out", "prepare", "fit")
 OPEN = ("take_out", "prepare", "fit", "glaze")
 """Steps during which the hole is open or barely closed: it is cold."""
-LEAST_SECONDS, SECONDS_A_TASK, MOST_SECONDS = 5.0, 0.015, 40.0
-"""Time a plan may take unless told otherwise: more for more work, and an answer within a minute in any case."""
+LEAST_UNITS, UNITS_A_TASK, MOST_UNITS = 2.5, 0.0075, 20.0
+"""Search that a plan is granted unless told otherwise: more for more work, about a minute in any case."""
 STAY_SHARE = 0.3
-"""Of the time left, for each try to leave the rest where it was."""
+"""Of the search left, for each try to leave the rest where it was."""
 MOST_DAYS = 2000
 """Days after which no more are tried."""
 
@@ -85,15 +85,14 @@ class CrewDays:
 
 
 def plan_days(
-    house: HousePlan, crew: Crew, *, seconds: float | None = None, shut: Sequence[Problem] = ()
+    house: HousePlan, crew: Crew, *, grant: Grant | None = None, shut: Sequence[Problem] = ()
 ) -> CrewDays:
     """Plan the days; an opening with work that fits in no day is left out and told.
 
     ``shut`` names openings whose wall may not be opened yet, each with why: they are left out too.
 
-    ``seconds`` follow the work when left out. Raises ``BadInput`` when nothing is left to do, or no plan was found.
+    The ``grant`` follows the work when left out. Raises ``BadInput`` when nothing is left to do, or no plan was found.
     """
-    clock = Clock(seconds or MOST_SECONDS)
     barred = {problem.opening for problem in shut}
     open_ = tuple(each for each in house.openings if each.opening.id not in barred)
     part = replace(house, openings=open_)
@@ -101,19 +100,19 @@ def plan_days(
     told = [*(p for p in shut if _still_to_do(house, p.opening)), *left_out]
     if not project.tasks and not told:
         raise BadInput.one("openings", "There is nothing left to fit: every opening is marked finished.")
-    granted = Clock(clock.left if seconds else min(clock.left, _seconds_for(project)))
+    granted = grant or Grant(units=_units_for(project))
     for kept in ways_to_stay(crew):
         asked = replace(crew, stays=kept)
-        found = _stayed(part, asked, {p.opening for p in left_out}, granted.left * STAY_SHARE)
+        found = _stayed(part, asked, {p.opening for p in left_out}, granted.share(STAY_SHARE))
         if found:
             project, plan = found
             break
     else:
-        asked, plan = replace(crew, stays={}), plan_crew(project, seconds=granted.left, first=first)
+        asked, plan = replace(crew, stays={}), plan_crew(project, granted, first=first)
     return CrewDays(
         crew=asked,
         project=project,
-        plan=plan,
+        plan=replace(plan, stopped_by_clock=granted.stopped_by_clock),
         stays=tuple(_stays(house, crew, plan)),
         left_out=tuple(told),
         stayed=tuple(dict.fromkeys(task.opening for task in project.tasks if _stays_put(task, asked))),
@@ -143,7 +142,7 @@ def ways_to_stay(crew: Crew) -> Iterator[Mapping[tuple[str, str], date]]:
 
 
 def _stayed(
-    house: HousePlan, crew: Crew, left_out: Container[str | None], seconds: float
+    house: HousePlan, crew: Crew, left_out: Container[str | None], grant: Grant
 ) -> tuple[Project, CrewPlan] | None:
     """A plan in which what stays keeps its day; ``None`` where none was found."""
     project = project_of(house, crew, crew.days or days_enough(house, crew))
@@ -151,7 +150,7 @@ def _stayed(
     if any(fits_in_no_day(project)):
         return None
     try:
-        return project, plan_crew(project, seconds=seconds)
+        return project, plan_crew(project, grant)
     except BadInput:
         return None
 
@@ -162,8 +161,8 @@ def _still_to_do(house: HousePlan, mark: str | None) -> bool:
     return found is None or not found.is_done("fitted")
 
 
-def _seconds_for(project: Project) -> float:
-    return LEAST_SECONDS + SECONDS_A_TASK * len(project.tasks)
+def _units_for(project: Project) -> float:
+    return min(MOST_UNITS, LEAST_UNITS + UNITS_A_TASK * len(project.tasks))
 
 
 def _plannable(house: HousePlan, crew: Crew) -> tuple[Project, Starts | None, list[Problem]]:

@@ -11,7 +11,7 @@ from typing import Any
 from jambwright.plan.crew.first_answer import Starts
 from jambwright.plan.crew.measure import ROOM_DAY_MINUTES, TOWER_DAY_MINUTES
 from jambwright.plan.crew.project import Project
-from jambwright.plan.solving import solve_constraints
+from jambwright.plan.solving import Grant, solve_constraints
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +25,7 @@ class Found:
     """Nothing was left to search: the plan is the best there is, or there is none."""
 
 
-def best_plan(project: Project, hint: Starts | None, seconds: float) -> Found:
+def best_plan(project: Project, hint: Starts | None, grant: Grant) -> Found:
     """Search all plans of a project at once."""
     from ortools.sat.python import cp_model
 
@@ -46,7 +46,7 @@ def best_plan(project: Project, hint: Starts | None, seconds: float) -> Found:
     for name, start in (hint or {}).items():
         model.add_hint(variables[name], start // grain)
     outcome = solve_constraints(
-        model, list(starts.values()), seconds=seconds, from_both_ends=not project.calendar
+        model, list(starts.values()), grant=grant, from_both_ends=not project.calendar
     )
     bound = math.ceil(outcome.bound - 1e-6) if outcome.found and not project.calendar else 0
     return Found(

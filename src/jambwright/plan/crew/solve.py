@@ -17,12 +17,12 @@ from jambwright.plan.crew.measure import effort
 from jambwright.plan.crew.model import best_plan
 from jambwright.plan.crew.project import Project, checked, groups_alone, short_of, too_long
 from jambwright.plan.crew.recount import Placed, broken
-from jambwright.plan.solving import Clock
+from jambwright.plan.solving import Grant
 
 WHOLE_UP_TO = 4000
-"""Tasks times days above which all days are not searched together: nothing was found there in a minute."""
+"""Tasks times days above which all days are not searched together: nothing was found there."""
 DAYS_SHARE = 0.4
-"""Of the time, for filling day by day where all days are searched together after it."""
+"""Of the search, for filling day by day where all days are searched together after it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,27 +43,29 @@ class CrewPlan:
     open_minutes: int
     """Minutes from first to last task of each group that is done in one day, added up."""
     room_days: int
+    stopped_by_clock: bool = False
+    """The machine was too slow for the search that was granted: another time other days may come out."""
 
 
-def plan_crew(project: Project, *, seconds: float = 10.0, first: Starts | None = None) -> CrewPlan:
-    """Plan a project, from a first answer where there is one already.
+def plan_crew(project: Project, grant: Grant, *, first: Starts | None = None) -> CrewPlan:
+    """Plan a project, from a first answer where there is one already. The same project and grant give the same plan.
 
     Raises ``BadInput`` naming every task that can't be placed, or that no plan was found.
     """
-    clock = Clock(seconds)
+    granted = grant.units
     checked(project)
     if first is None:
         raise_if_any(list(fits_in_no_day(project)))
     if not project.tasks:
-        return _told(project, {}, 0, proven=True)
-    starts, bound, proven = _search(project, first or first_answer(project), clock)
+        return _told(project, {}, 0, proven=True, grant=grant)
+    starts, bound, proven = _search(project, first or first_answer(project), grant)
     if starts is None:
         raise BadInput.one(
             "tasks",
-            f"No plan was found in {seconds:g} s: {'there is none' if proven else 'there may be none'}. "
+            f"No plan was found in {granted:g} units of search: {'there is none' if proven else 'there may be none'}. "
             "Give more days or people, or widen the windows.",
         )
-    plan = _told(project, starts, bound, proven=proven)
+    plan = _told(project, starts, bound, proven=proven, grant=grant)
     faults = broken(project, plan.tasks)
     if faults:
         raise AssertionError(f"the plan breaks its own limits: {faults}")
@@ -87,22 +89,22 @@ def fits_in_no_day(project: Project) -> Iterator[Problem]:
     yield from too_long(project)
 
 
-def _search(project: Project, best: Starts | None, clock: Clock) -> tuple[Starts | None, int, bool]:
+def _search(project: Project, best: Starts | None, grant: Grant) -> tuple[Starts | None, int, bool]:
     """The best plan found, the bound on its end, and whether nothing was left to search.
 
-    Days up to the end of the best plan so far are searched first, all of them only in the time that leaves:
-    a house is not begun a week late because the search ran out of time among the later days.
+    Days up to the end of the best plan so far are searched first, all of them only with the work that leaves:
+    a house is not begun a week late because the search ran out among the later days.
     """
     if project.calendar:
         small = len(project.tasks) * len(_no_later_than(project, best).days) <= WHOLE_UP_TO
-        best = _better(project, best, plan_day_by_day(project, clock.share(DAYS_SHARE if small else 1.0)))
+        best = _better(project, best, plan_day_by_day(project, grant.share(DAYS_SHARE if small else 1.0)))
         if not small:
             return best, 0, False
     near = _no_later_than(project, best)
-    found = best_plan(near, best, clock.left)
+    found = best_plan(near, best, grant)
     best = _better(project, found.starts, best)
     if found.finished and near != project:
-        found = best_plan(project, best, clock.left)
+        found = best_plan(project, best, grant)
         best = found.starts if found.finished else best
     return best, found.bound, found.finished
 
@@ -125,7 +127,7 @@ def _no_later_than(project: Project, starts: Starts | None) -> Project:
     )
 
 
-def _told(project: Project, starts: Starts, bound: int, *, proven: bool) -> CrewPlan:
+def _told(project: Project, starts: Starts, bound: int, *, proven: bool, grant: Grant) -> CrewPlan:
     cost = effort(project, starts)
     return CrewPlan(
         tasks=_with_people(project, starts),
@@ -137,6 +139,7 @@ def _told(project: Project, starts: Starts, bound: int, *, proven: bool) -> Crew
         least_days=least_days(project),
         open_minutes=cost.open_minutes,
         room_days=cost.room_days,
+        stopped_by_clock=grant.stopped_by_clock,
     )
 
 

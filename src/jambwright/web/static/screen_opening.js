@@ -80,6 +80,7 @@ class OpeningScreen {
     if (which && which !== this.id) return;
     this.house = await houseSeen(this.id);
     this.opening = this.house && get(this.house.tree, `/openings/${this.mark}`);
+    this.pad.element.hidden = !this.opening;
     if (!this.opening) {
       this.title = this.mark;
       refill(this.word, say("opening.not_here"));

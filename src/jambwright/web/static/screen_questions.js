@@ -40,7 +40,7 @@ export async function questionsScreen(id, mark) {
     const unfolded = [...list.querySelectorAll("details[open]")].map((one) => one.dataset.part);
     refill(list, readings, limits.asked.first.map(asked),
       Object.entries(limits.asked.rest).map(([part, questions]) => el("details", { class: "more", "data-part": part, open: unfolded.includes(part) },
-        el("summary", {}, say("form.more", { part: say(`form.opening.${part}`) })), questions.map(asked))),
+        el("summary", {}, say("form.more", { part: say(`form.opening.${part}`) })), questions.filter((one) => isAskedOf(opening, one)).map(asked))),
       itself(house, opening), el("a", { class: "button", href: `/houses/${id}/form?at=/openings/${mark}` }, say("form.whole")));
     if (!led) setTimeout(toAsked); // after the screen was scrolled to its top
     return null;
@@ -70,6 +70,10 @@ export async function questionsScreen(id, mark) {
       openingTabs(id, mark, "questions"), list),
   };
 }
+
+// What only doors have is asked of a window just where something stands already.
+const isAskedOf = (opening, question) =>
+  !question.of_doors || opening.wanted?.kind === "door" || get(opening, `/${question.path}`) !== null;
 
 // Which face the readings are of, and with which tool they are taken: asked here, kept on this phone.
 async function ofTheReadings(id, mark, tree, refresh) {

@@ -31,12 +31,15 @@ const SCREENS = [
 const [main, back, heading, sent, stops] = ["main", "#back", "#title", "#sent", "#stops"].map(onPage);
 /** @type {any} */
 let shown = { refresh() {}, leave() {} };
+let turn = 0;
 
 async function show() {
+  const mine = ++turn;
   shown.leave?.();
   const path = location.pathname.replace(/\/$/, "") || "/site";
   const [pattern, screen] = SCREENS.find(([p]) => p.test(path)) ?? SCREENS[0];
   const made = await screen(...(pattern.exec(path)?.slice(1) ?? []));
+  if (mine !== turn) return made.leave?.(); // another screen was asked for meanwhile
   shown = made;
   refill(main, made.element);
   made.attached?.();
