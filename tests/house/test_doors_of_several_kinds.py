@@ -219,3 +219,15 @@ def test_side_lights_and_a_fanlight_stand_round_a_door(middle):
     clear = [v for v in plan.verdicts if v.rule in ("access.width", "access.width_kept")]
     assert clear
     assert clear[0].found < leaves[0].sight.width_mm
+
+
+@pytest.mark.parametrize("kind", ["stable", "fold"])
+def test_a_door_of_several_leaves_over_a_drop_is_guarded_as_a_whole(kind):
+    mark, layout, size = ASKED[kind]
+    given = tree(mark, layout, size, glass=SAFE)
+    given["openings"][0] |= {"drop_outside_mm": 3600}
+    plan = job.check(survey_from_tree(given)).openings[0]
+    (found,) = [v for v in plan.verdicts if v.rule == "guarding.balcony"]
+    assert found.word == "advise"  # no worse than the old door was
+    # told at the leaf that starts lowest, or the first from the left
+    assert found.part.mark == ("B" if kind == "stable" else "A")
