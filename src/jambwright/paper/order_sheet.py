@@ -139,7 +139,7 @@ def _facts(item: OrderItem) -> Iterator[tuple[str, str]]:
         yield "Reinforcement", "; ".join(item.reinforcement)
     if item.steel_in:
         yield "Steel in", "; ".join(item.steel_in)
-    yield from _by_light("Hinges and stays", {light.mark: light.hinge for light in item.lights})
+    yield from _by_light("Hinges, stays, rollers", {light.mark: light.hinge for light in item.lights})
     yield from _by_light("Ventilators", {light.mark: light.vents for light in item.lights})
     if item.behind_nibs:
         yield "Behind nibs", f"goes in from inside, {item.behind_nibs} than the hole outside"

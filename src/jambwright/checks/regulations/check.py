@@ -161,7 +161,9 @@ def _guarding(facts: OpeningFacts, rules: RuleSet, *, serves_escape: bool) -> li
     found = [
         replace(verdict, part=PartOfOpening("light", light.mark))
         for light in facts.openers
-        if not (facts.kind == "door" and light.told_at_another)  # what is walked through is guarded as a whole
+        if not (
+            facts.kind == "door" and light.told_at_another
+        )  # what is walked through is guarded as a whole
         for verdict in check_guarding(_guarding_facts(facts, light, serves_escape=serves_escape), rules)
     ]
     inside = bool(facts.lights) and all(light.turns_inside for light in facts.lights)

@@ -4,13 +4,13 @@
 import { same } from "./tree.js";
 
 const WAYS = ["across", "down"];
-const OF_HUNG = ["swing", "leaf", "open_angle_deg", "hinge"];
+const OF_HUNG = ["swing", "leaf", "open_angle_deg"];
 const OF_SASHES = ["horns", "balance", "lower_sash_mm"];
 const OF_STABLE = ["lower_leaf_mm", "lower_infill"];
 const OF_FOLDS = ["fold_left", "fold_right"];
 const OF_SLABS = ["slab_glass_width_mm", "slab_glass_height_mm"];
 const OF_ONE_KIND = [...OF_SASHES, ...OF_STABLE, ...OF_FOLDS, ...OF_SLABS];
-const OF_OPENERS = [...OF_HUNG, "handle_height_mm", "obstruction_mm", "restrictor", ...OF_ONE_KIND];
+const OF_OPENERS = [...OF_HUNG, "hinge", "handle_height_mm", "obstruction_mm", "restrictor", ...OF_ONE_KIND];
 const OF_STAYS = ["open_angle_deg", "hinge", "obstruction_mm"];
 const OF_GLASS = ["infill", "glass", "obscure"];
 const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];

@@ -32,7 +32,7 @@ export const LIGHT_FIELDS = [
   { name: "infill", choices: () => words("infill", "glass", "panel"), usual: "glass" },
   { name: "glass", kind: "words", letters: 60 },
   { name: "leaf", hung: true, single: true, door: true, choices: () => [[null, say("light.leaf.usual")], ...words("leaf", "door", "sash")], usual: null },
-  { name: "hinge", kind: "words", letters: 100, hung: true },
+  { name: "hinge", kind: "words", letters: 100, opener: true },
   { name: "obstruction_mm", kind: "figure", unit: "mm", opener: true },
 ];
 
