@@ -230,10 +230,11 @@ def _frame_lines(plan: OpeningPlan, listed: PriceList) -> Iterator[Line]:
         if quantity:
             each = listed.frame(frame.chosen, part)
             yield Line(kind="frame", what=what, quantity=quantity, unit=unit, each=each)
-    for (family, each), count in Counter(
-        (light.way.family, each) for light in opening if (each := by_kind[light.mark]) is not None
-    ).items():
-        yield Line(kind="frame", what=family, quantity=Decimal(count), unit="sash", each=each)
+    counted_by_kind = Counter(
+        (light.way.family, price) for light in opening if (price := by_kind[light.mark]) is not None
+    )
+    for (family, price), count in counted_by_kind.items():
+        yield Line(kind="frame", what=family, quantity=Decimal(count), unit="sash", each=price)
 
 
 def _glass_lines(plan: OpeningPlan, listed: PriceList) -> Iterator[Line]:
