@@ -231,3 +231,27 @@ def test_a_door_of_several_leaves_over_a_drop_is_guarded_as_a_whole(kind):
     assert found.word == "advise"  # no worse than the old door was
     # told at the leaf that starts lowest, or the first from the left
     assert found.part.mark == ("B" if kind == "stable" else "A")
+
+
+@pytest.mark.parametrize("kind", ["stable", "fold"])
+def test_a_door_of_several_leaves_airs_its_room_once_by_what_it_leaves_clear(kind):
+    mark, layout, size = ASKED[kind]
+    given = tree(mark, layout, size, glass=SAFE)
+    given["openings"][0]["room"] = "living room"
+    plan = job.check(survey_from_tree(given)).openings[0]
+    (purge,) = [v for v in plan.verdicts if v.rule.startswith("ventilation.purge")]
+    (clear,) = [v for v in plan.verdicts if v.rule in ("access.width", "access.width_kept")]
+    lights = plan.frame.layout.lights
+    high = sum(light.sight.height_mm for light in lights) if kind == "stable" else lights[0].sight.height_mm
+    assert purge.word != "unknown"
+    assert purge.found == pytest.approx(clear.found * high * 1e-6)
+
+
+def test_a_way_out_through_a_stable_door_is_told_with_both_leaves_open():
+    mark, layout, size = ASKED["stable"]
+    given = tree(mark, layout, size, glass=SAFE)
+    given["openings"][0]["room"] = "study"
+    plan = job.check(survey_from_tree(given)).openings[0]
+    (width,) = [v for v in plan.verdicts if v.rule == "escape.width"]
+    assert width.word == "advise"
+    assert "with both leaves open" in width.why

@@ -71,6 +71,7 @@ def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLig
         pair=_leaf_of(frame, light),
         told_at_another=bool(light.leaf) and not light.is_paired and light != clear_leaf(frame, light),
         slid=slid_clear(frame, light),
+        clear_of_both=light.made == "stable_door",
         both_frame_width_mm=both_mm(frame, light),
         turns_inside=light.swings == "in"
         or way_of(wanted.opens).turns_inside

@@ -101,6 +101,7 @@ def opener_of(light: LightFacts) -> OpenerFacts:
             width_mm=light.clear_width_mm if declared else light.slid.width_mm,
             height_mm=light.clear_height_mm if declared else light.slid.height_mm,
             hinge=light.hinge,
+            open_angle_deg=light.open_angle_deg,
             top_above_floor_mm=_top_mm(light),
             rests_on=light.rests_on,
         )
@@ -151,6 +152,7 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         slid=light.slid,
         slides_as_door=facts.kind == "door" and way_of(light.hinge).walked_through,
         restrictor=light.restrictor,
+        both_leaves=light.clear_of_both,
         old=facts.old,
         rests_on=light.rests_on,
     )
