@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from jambwright.basis.tables import Row, table
 from jambwright.checks.cautions import storey_of
 from jambwright.frame.frame import Frame
+from jambwright.frame.layout import PlacedLight
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.readings.survey import Survey
-from jambwright.readings.ways import way_of
 
 Pace = Literal["low", "usual", "high"]
 PAIR = 2
@@ -125,9 +125,14 @@ def days_by_hours(house: HousePlan) -> int:
     return max(1, math.ceil(60 * hours / (on_site - besides)))
 
 
+def leaves_of(lights: Sequence[PlacedLight]) -> int:
+    """Door leaves side by side: the lower leaf of a stable door stands under the upper one."""
+    return sum(light.door_leaf and not (light.made == "stable_door" and light.follows) for light in lights)
+
+
 def _row(frame: Frame) -> Row:
-    leaves = sum(light.door_leaf for light in frame.layout.lights)
-    slides = {way_of(light.wanted.opens).clear for light in frame.layout.lights}
+    leaves = leaves_of(frame.layout.lights)
+    slides = {light.way.clear for light in frame.layout.lights}
 
     def fits(row: Row) -> bool:
         return (

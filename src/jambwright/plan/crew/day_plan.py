@@ -8,7 +8,7 @@ nothing else is left to do that day.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
 
@@ -97,14 +97,8 @@ class DayPlan:
 
         yield placed("set_up", self.hours.begins, self.hours.works_from, self.team)
         for start, who in self.lunches:
-            name = "lunch" if who == pair else "lunch alone"
-            yield Placed(
-                id=f"{midnight // DAY + 1} {who[0]} {name}",
-                step="lunch",
-                start=midnight + start,
-                end=midnight + start + self.hours.lunch,
-                who=who,
-            )
+            lunch = placed("lunch", start, start + self.hours.lunch, who)
+            yield replace(lunch, id=f"{lunch.id} {who[0]}")
         for visit in self.visits:
             lanes = (
                 {"both": pair, "outside": pair[:1], "inside": pair[1:]} if visit.by_pair else {"both": alone}
