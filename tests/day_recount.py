@@ -87,6 +87,9 @@ def _days(tasks, longer):
 def _opening(mark, own, outside_c):
     """One opening: in order, without a break, sealed outside on the day of its hole, shown last of all."""
     at = {task.step: task for task in own}
+    if "cover_joint" in at:
+        yield from _over_nights(mark, own)
+        return
     if len(at) != len(own):
         yield f"{mark}: a task twice"
     opened = [task for task in own if task.step in OPENING]
@@ -98,8 +101,7 @@ def _opening(mark, own, outside_c):
     if any(gap not in (0, LUNCH) for gap in gaps) or gaps.count(LUNCH) > 1:
         yield f"{mark}: broken off while it is open, {gaps}"
     on = {step: task.start // MIDNIGHT for step, task in at.items()}
-    sealed_late = {"seal_outside", "take_out"} <= set(on) and on["seal_outside"] != on["take_out"]
-    if sealed_late and "cover_joint" not in at:
+    if {"seal_outside", "take_out"} <= set(on) and on["seal_outside"] != on["take_out"]:
         yield f"{mark}: not sealed outside on the day of its hole"
     if "take_out" in at and not {"foam", "fit"} <= set(at):
         yield f"{mark}: left without its frame or foam"
@@ -113,6 +115,24 @@ def _opening(mark, own, outside_c):
             yield f"{mark}: {after} before {before} is done"
     if "show" in at and any(task.end > at["show"].start for task in own if task.step != "show"):
         yield f"{mark}: shown before all is done"
+
+
+def _over_nights(mark, own):
+    """What is covered or boarded: so every night until it is sealed outside, and its tasks in order over the days."""
+    order = [step for step in (*OPENING, *CLOSING) if step != "cover_joint"]
+    steps = [
+        order.index(task.step)
+        for task in own
+        if task.step in order and task.step not in ("clean", "seal_inside")
+    ]
+    if steps != sorted(steps):
+        yield f"{mark}: out of order over the days"
+    days = sorted({task.start // MIDNIGHT for task in own})
+    sealed = next(task.start // MIDNIGHT for task in own if task.step == "seal_outside")
+    for day in days:
+        last = max((task for task in own if task.start // MIDNIGHT == day), key=lambda task: task.end)
+        if day < sealed and last.step != "cover_joint":
+            yield f"{mark}: left overnight without a cover"
 
 
 def _disturbed(mark, own, words):

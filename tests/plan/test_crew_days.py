@@ -11,11 +11,12 @@ from day_recount import CLOSING, MIDNIGHT, OPENING, changes, days_used, hard_bre
 from demo_house import SURVEY, house
 from jambwright import job
 from jambwright.basis.problems import BadInput, Problem
+from jambwright.basis.tables import read_text
 from jambwright.plan.crew.blocks import jobs_of
 from jambwright.plan.crew.days import plan_days
 from jambwright.plan.crew.work import DAY, Crew, quiet_hours, rain_from_hours
 from jambwright.plan.solving import Grant
-from jambwright.readings.survey_file import survey_from_tree
+from jambwright.readings.survey_file import read_survey, survey_from_tree
 from made_up_houses import house_of_many, readings, settled_house
 
 MONDAY = date(2026, 12, 7)
@@ -227,6 +228,19 @@ def test_of_more_than_a_day_holds_the_rest_is_told_and_everything_else_planned()
     assert {stay.opening_id for stay in days.stays} == {o.id for o in SURVEY.openings} - {
         p.opening for p in days.left_out
     }
+
+
+def test_a_box_sash_takes_several_days_and_is_boarded_every_night_until_it_is_sealed():
+    """Two men 2 to 2.5 days with full making good, a UK cost page (second hand); upstairs a fifth more."""
+    of = job.plan_house(read_survey(read_text("demo_sashes_and_doors.yaml")))
+    days = plan_days(of, Crew(first_day=date(2026, 12, 14)), grant=Grant(units=1))
+    assert days.left_out == ()
+    assert breaks(of, days) == []
+    own = [stay for stay in days.stays if stay.opening_id == "W1"]
+    assert len(own) >= 3
+    first = own[0].on
+    assert [stay.on for stay in own][:3] == [first + timedelta(days=n) for n in range(3)]
+    assert days_used(days.plan.tasks) == days.plan.days
 
 
 # what is done and what is shut

@@ -125,6 +125,11 @@ def days_by_hours(house: HousePlan) -> int:
     return max(1, math.ceil(60 * hours / (on_site - besides)))
 
 
+def may_be_boarded(frame: Frame) -> bool:
+    """Whether the opening may stand boarded overnight where it takes more than a day."""
+    return bool(_row(frame)["boarded"] == "yes")
+
+
 def leaves_of(lights: Sequence[PlacedLight]) -> int:
     """Door leaves side by side: the lower leaf of a stable door stands under the upper one."""
     return sum(light.door_leaf and not (light.made == "stable_door" and light.follows) for light in lights)

@@ -74,14 +74,14 @@ def first_sharing(
 ) -> tuple[Shared, list[Job]]:
     """Day after day filled with the next openings that fit, what is held to a day first; and what found no day."""
     shared: dict[str, Slot] = {}
-    covered: dict[str, int] = {}
-    left = sorted(jobs, key=lambda job: (job.held is None, not job.unsealed))
+    begun: dict[tuple[str, int], int] = {}
+    left = sorted(jobs, key=lambda job: (job.held is None, not job.part, not job.unsealed))
     for number, day in enumerate(days):
         up = 0
         for team in range(len(crew.teams)):
             slot, here = (day, team), list[Job]()
             for job in list(left):
-                if job.after_cover and covered.get(job.mark, number) != number - 1:
+                if job.part and begun.get((job.mark, job.part - 1), number) != number - 1:
                     continue
                 tower = job.tower is not None and not any(each.tower for each in here)
                 if tower and up >= crew.towers:
@@ -94,7 +94,7 @@ def first_sharing(
                     left.remove(job)
                     up += tower
                     shared[job.key] = slot
-                    covered[job.mark] = number
+                    begun[job.mark, job.part] = number
         if not left:
             break
     return shared, left
@@ -226,12 +226,13 @@ class Sharing:
     def _keep_covers(self) -> None:
         place = {day: number for number, day in enumerate(self._days)}
         for job in self._jobs:
-            if job.after_cover:
-                opened, closed = (
+            if job.part:
+                before = next(j for j in self._jobs if (j.mark, j.part) == (job.mark, job.part - 1))
+                one, next_one = (
                     sum(place[slot[0]] * on for (key, slot), on in self._on.items() if key == name)
-                    for name in (job.mark, job.key)
+                    for name in (before.key, job.key)
                 )
-                self._model.add(closed == opened + 1)
+                self._model.add(next_one == one + 1)
 
     def _share_towers(self) -> None:
         if len(self._crew.teams) <= self._crew.towers:
@@ -253,7 +254,7 @@ class Sharing:
                 (day, [(job.key, (day, 0)) in self._on for job in self._jobs]) for day in self._days
             )
         }
-        if len(self._crew.teams) > 1 or len(alike) > 1 or any(job.after_cover for job in self._jobs):
+        if len(self._crew.teams) > 1 or len(alike) > 1 or any(job.part for job in self._jobs):
             return
         for number, job in enumerate(self._jobs):
             for day in self._days[number + 1 :]:

@@ -1,11 +1,13 @@
 """The work at an opening in two blocks: open, from covering the room to foam; close, once the foam may be cut.
 
-All of one opening is done on one day, unless its joint is kept under a weather cover overnight.
+All of one opening is done on one day, unless its joint is kept under a weather cover overnight, or it takes more than
+a day and may stand boarded.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
@@ -14,14 +16,16 @@ from typing import Literal
 from jambwright.basis.tables import Row, table
 from jambwright.checks.cautions import storey_of
 from jambwright.plan.crew.project import Span
-from jambwright.plan.crew.work import PAIR, STEP_MINUTES, Crew, Hours, quiet_hours
+from jambwright.plan.crew.work import DAY, PAIR, STEP_MINUTES, Crew, Hours, quiet_hours
 from jambwright.plan.cures import cure_minutes
-from jambwright.plan.hours import pair_hours, standing
+from jambwright.plan.hours import may_be_boarded, pair_hours, standing
 from jambwright.plan.house import HousePlan, OpeningPlan
 
 Lane = Literal["both", "outside", "inside"]
 COVER, COVER_MINUTES = "cover_joint", 15
-"""Putting a weather cover on a joint that is not sealed yet. House default."""
+"""Putting a weather cover on a joint that is not sealed yet, or boards on a hole. House default."""
+LONGEST_PIECE = 120
+"""A task of an opening that takes several days is done in pieces no longer than this. House default."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,19 +124,19 @@ class Job:
     held: date | None = None
     stayed_on: date | None = None
     """Day of the plan before."""
-    after_cover: bool = False
-    """Comes on the working day after the other half of it."""
+    part: int = 0
+    """Of an opening that is not done in one day: each part comes on the working day after the one before."""
 
     @property
     def key(self) -> str:
         """What it is called among the jobs."""
-        return f"{self.mark} close" if self.after_cover else self.mark
+        return f"{self.mark} part {self.part + 1}" if self.part else self.mark
 
     @property
     def unsealed(self) -> bool:
         """The frame is in and its joint stands open to the weather: it is sealed as soon as may be."""
         last = self.closing.last("seal_outside") if self.closing else 0
-        return self.opening is None and last > 0 and not self.after_cover
+        return self.opening is None and last > 0 and not self.part
 
     @cached_property
     def minutes(self) -> int:
@@ -207,14 +211,70 @@ def _jobs(house: HousePlan, plan: OpeningPlan, crew: Crew) -> Iterator[Job]:
         held=crew.held.get(opening.id),
         stayed_on=min(stays, default=None) if opening.id not in crew.held else None,
     )
-    if opened and closed and opening.id in crew.covered:
-        cover = Step(step=COVER, start=opened.minutes, minutes=COVER_MINUTES, lane="both", dry=False)
-        covered = Block(steps=(*opened.steps, cover))
-        yield replace(job, opening=covered, closing=None, closing_alone=None)
-        later = max(stays, default=None) if job.stayed_on else None
-        yield replace(job, opening=None, held=None, stayed_on=later, after_cover=True)
+    hours = crew.hours(0)
+    boarded = may_be_boarded(plan.frame) and job.minutes > hours.minutes
+    if opened and closed and (boarded or opening.id in crew.covered):
+        longest = _longest_stretch(hours, job.quiet) if boarded else DAY
+        yield from _over_nights(job, left, longest)
     else:
         yield job
+
+
+def _over_nights(job: Job, left: Mapping[str, list[tuple[Row, float]]], longest: int) -> Iterator[Job]:
+    """The parts of an opening that is boarded or covered overnight, one a day, none longer than a stretch of a day."""
+    opens, closes = list[Block](), list[Block]()
+    for tasks in _filled(_pieces(left["open"], longest), longest - COVER_MINUTES, _in_turn):
+        block = _in_turn(tasks)
+        cover = Step(step=COVER, start=block.minutes, minutes=COVER_MINUTES, lane="both", dry=False)
+        opens.append(Block(steps=(*block.steps, cover)))
+    alone = list[Block]()
+    for tasks in _filled(left["close"], longest, _by_lanes):
+        closes.append(_by_lanes(tasks))
+        alone.append(_in_turn(tasks, alone=True))
+    for part, block in enumerate(opens):
+        first = replace(job, opening=block, closing=None, closing_alone=None, part=part)
+        yield replace(first, held=None, stayed_on=None) if part else first
+    for part, (block, by_one) in enumerate(zip(closes, alone, strict=True), len(opens)):
+        yield replace(
+            job, opening=None, closing=block, closing_alone=by_one, part=part, held=None, stayed_on=None
+        )
+
+
+def _pieces(tasks: Sequence[tuple[Row, float]], longest: int) -> list[tuple[Row, float]]:
+    """The same tasks, those that fill a good part of a day in pieces between which there can be lunch or a night."""
+    most = min(LONGEST_PIECE, longest)
+    return [
+        (row, minutes / count)
+        for row, minutes in tasks
+        for count in [max(1, math.ceil(minutes / most)) if longest < DAY else 1]
+        for _ in range(count)
+    ]
+
+
+def _filled(
+    tasks: Sequence[tuple[Row, float]], most: int, laid: Callable[[Sequence[tuple[Row, float]]], Block]
+) -> list[list[tuple[Row, float]]]:
+    """The tasks in order, as many at a time as fit in so many minutes; at least one."""
+    found: list[list[tuple[Row, float]]] = [[]]
+    for task in tasks:
+        if found[-1] and laid([*found[-1], task]).minutes > most:
+            found.append([])
+        found[-1].append(task)
+    return found
+
+
+def _longest_stretch(hours: Hours, quiet: Span | None) -> int:
+    """Minutes of a day that can be worked at a stretch beside quiet hours and lunch."""
+    spans = [(hours.works_from, hours.works_to)]
+    if quiet:
+        spans = [
+            (hours.works_from, min(quiet[0], hours.works_to)),
+            (max(quiet[1], hours.works_from), hours.works_to),
+        ]
+    return max(
+        end - start - (0 if start >= hours.lunch_from + hours.lunch or end <= hours.lunch_to else hours.lunch)
+        for start, end in spans
+    )
 
 
 def _minutes_by_step(house: HousePlan, plan: OpeningPlan) -> list[tuple[Row, float]]:

@@ -103,14 +103,11 @@ class DayPlan:
             lanes = (
                 {"both": pair, "outside": pair[:1], "inside": pair[1:]} if visit.by_pair else {"both": alone}
             )
+            several = visit.job.part or len({s.step for s in visit.block.steps}) < len(visit.block.steps)
             for step in visit.block.steps:
-                yield placed(
-                    step.step,
-                    visit.start + step.start,
-                    visit.start + step.end,
-                    lanes[step.lane],
-                    visit.job.mark,
-                )
+                start, end = visit.start + step.start, visit.start + step.end
+                task = placed(step.step, start, end, lanes[step.lane], visit.job.mark)
+                yield replace(task, id=f"{task.id} {task.start}") if several else task
         yield placed("clear_up", last, last + self.hours.clear_up, self.team)
 
 

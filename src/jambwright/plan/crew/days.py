@@ -38,7 +38,7 @@ MOST_SHARED = 4000
 OPTIONAL = ("moved", "unsealed_nights", "tower_days")
 """Terms that are told only where they say something of this house."""
 SPARE_DAYS = 7
-MOST_DAYS = 2000
+MOST_DAYS = 400
 """Days after which no more are tried."""
 
 
@@ -100,7 +100,7 @@ class CrewDays:
 
     def calls(self) -> Calls:
         """When the crew does what, by opening and step."""
-        visit, last, found = 0, -2, {}
+        visit, last, found = 0, -2, dict[tuple[str, str], When]()
         place = {offset: number for number, offset in enumerate(self.offsets)}
         for placed in sorted(self.plan.tasks, key=lambda placed: placed.start):
             day = place[placed.start // DAY]
@@ -109,7 +109,7 @@ class CrewDays:
             last = day
             if placed.opening:
                 on = self.crew.on(placed.start // DAY)
-                found[placed.opening, placed.step] = When(on, visit)
+                found.setdefault((placed.opening, placed.step), When(on, visit))
         return found
 
 
@@ -143,7 +143,8 @@ def _planned(
     plans = DayPlans(crew, grant)
     days, shared, crowded = _days_enough(jobs, crew, plans)
     told = [*told, *(_crowded_out(house, job) for job in crowded)]
-    jobs = [job for job in jobs if job.key in shared]
+    out = {job.mark for job in crowded}
+    jobs = [job for job in jobs if job.mark not in out]
     bounds: Mapping[str, int] = {}
     if jobs:
         # no day later than the first answer's last one, and those that are held or stay
@@ -170,6 +171,8 @@ def _crowded_out(house: HousePlan, job: Job) -> Problem:
     say = (
         f"{name}: held to {job.held:%d.%m.%Y}, and that day has no room for it beside what else is held to it; "
         "hold it to another day."
+        if job.held
+        else f"{name}: no days in a row have room for all its parts; hold fewer openings to a day."
     )
     return Problem(f"tasks.{job.mark}", say, opening=job.mark)
 
@@ -184,15 +187,10 @@ def _days_enough(jobs: Sequence[Job], crew: Crew, plans: DayPlans) -> tuple[list
     while True:
         days = crew.working_days(count)
         shared, left = first_sharing(jobs, days, crew, plans)
-        crowded = [job for job in left if job.held]
-        others = {job.key for job in left if not job.held} - {f"{job.mark} close" for job in crowded}
+        crowded = [job for job in left if job.held or count > MOST_DAYS + latest]
+        others = {job.mark for job in left} - {job.mark for job in crowded}
         if not others:
             return days, shared, crowded
-        if count > MOST_DAYS:
-            raise BadInput.one(
-                "openings",
-                "No plan of the days was found; give more fitters or towers, or free the held days.",
-            )
         count *= 2
 
 

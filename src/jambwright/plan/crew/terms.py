@@ -54,7 +54,7 @@ def exchanged(
     jobs: Sequence[Job], days: Sequence[int], crew: Crew, plans: DayPlans, shared: Shared
 ) -> Shared:
     """The same with openings or whole days exchanged where the days as planned, not only as shared out, gain by it."""
-    if len(crew.teams) > 1 or any(job.after_cover for job in jobs) or not jobs:
+    if len(crew.teams) > 1 or any(job.part for job in jobs) or not jobs:
         return shared  # what teams share, and halves that belong together, are left as they are
     best, worth, tried = shared, _worth(jobs, days, crew, plans, shared), 0
     better = True
