@@ -15,8 +15,8 @@ import pytest
 
 from day_recount import changes, hard_breaks
 from jambwright import job
-from jambwright.plan.crew.blocks import jobs_of
 from jambwright.plan.crew.days import plan_days
+from jambwright.plan.crew.jobs import jobs_of
 from jambwright.plan.crew.work import Crew
 from jambwright.readings.survey_file import survey_from_tree
 from made_up_houses import house_of_many

@@ -12,8 +12,8 @@ from demo_house import SURVEY, house
 from jambwright import job
 from jambwright.basis.problems import BadInput, Problem
 from jambwright.basis.tables import read_text
-from jambwright.plan.crew.blocks import jobs_of
 from jambwright.plan.crew.days import plan_days
+from jambwright.plan.crew.jobs import jobs_of
 from jambwright.plan.crew.work import DAY, Crew, quiet_hours, rain_from_hours
 from jambwright.plan.solving import Grant
 from jambwright.readings.survey_file import read_survey, survey_from_tree

@@ -11,7 +11,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.checks.gates import stopped
 from jambwright.plan.buying import plan_buying
-from jambwright.plan.crew.blocks import jobs_of
+from jambwright.plan.crew.jobs import jobs_of
 from jambwright.plan.crew.work import Crew
 from jambwright.plan.house import HousePlan
 from jambwright.plan.packers import stack_for

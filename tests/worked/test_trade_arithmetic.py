@@ -14,7 +14,7 @@ import pytest
 
 from demo_house import house
 from jambwright.basis.tables import table
-from jambwright.plan.crew.blocks import jobs_of
+from jambwright.plan.crew.jobs import jobs_of
 from jambwright.plan.crew.work import Crew
 from jambwright.plan.cures import COOL_C, cure_minutes, cure_time_min
 from jambwright.plan.hours import spread

@@ -17,8 +17,9 @@ from jambwright.plan.crew.assignment import (
     by_slot,
     first_sharing,
 )
-from jambwright.plan.crew.blocks import Job, jobs_of
+from jambwright.plan.crew.blocks import Job
 from jambwright.plan.crew.day_plan import DayPlan
+from jambwright.plan.crew.jobs import jobs_of
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.solve import CrewPlan, Term
 from jambwright.plan.crew.terms import exchanged, least_of, values_of
