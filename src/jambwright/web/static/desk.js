@@ -121,7 +121,8 @@ function planDays(held, moves) {
   return longWork(`/api/houses/${main.dataset.house}/days`, body, crew.querySelector("button"), find("crew-planning"));
 }
 
-const coversNow = () => [...document.querySelectorAll("[data-cover]:checked")].map((box) => box.dataset.cover);
+const coversNow = () =>
+  [...document.querySelectorAll("[data-cover]:checked")].map((/** @type {any} */ box) => box.dataset.cover);
 
 const heldNow = () => JSON.parse(find("crew").dataset.held);
 
