@@ -54,8 +54,6 @@ def calculations(record: PlanRecord) -> bytes:
         TEMPLATE,
         record,
         {
-            "label": record.site.label,
-            "note": record.site.note,
             "signs": sign_pictures(),
             "key": WORDS,
             "openings": openings,
@@ -71,6 +69,7 @@ def _opening(opening: OpeningRecord, sources: Sources) -> dict[str, Any]:
     chosen, order = opening.frame.chosen, opening.order
     return {
         "mark": opening.id,
+        "name": opening.name,
         "room": opening.room,
         "size": f"{show_mm(order.width.value)} × {show_mm(order.height.value)} mm",
         "made_of": f"{chosen.profile.title}, {chosen.colour}; glass {_glass(opening)}",

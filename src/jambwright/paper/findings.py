@@ -10,6 +10,7 @@ from jambwright.basis.units import show_mm
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.fit_words import where
 from jambwright.paper.gate_words import ON_DOUBTED, own_reasons, stops
+from jambwright.paper.paper_frame import day
 from jambwright.paper.pdf import typeset
 from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short
 from jambwright.paper.verdict_signs import sign_pictures
@@ -47,10 +48,8 @@ def findings(record: PlanRecord) -> bytes:
         TEMPLATE,
         record,
         {
-            "house": site.label,
-            "note": site.note,
             "nation": NATIONS[site.nation] if site.nation else "",
-            "date": on.isoformat() if on else "day of the work not given",
+            "date": day(on) if on else "day of the work not given",
             "signs": sign_pictures(),
             "legend": [{"word": word, "means": WORDS_SAID[word]} for word in reversed(GRAVITY)],
             "overview": [
@@ -123,6 +122,7 @@ def _opening(opening: OpeningRecord) -> dict[str, Any]:
     glass = "; ".join(dict.fromkeys(each.make_up or "panel" for each in opening.glass.values()))
     return {
         "mark": opening.id,
+        "name": opening.name,
         "where": where(opening),
         "ordered": f"{show_mm(order.width.value)} × {show_mm(order.height.value)} mm {frame.chosen.kind}, "
         f"{frame.chosen.profile.title}, {glass}. Lights from outside: {lights}.",
