@@ -12,10 +12,10 @@ from jambwright.paper.paper_frame import CAUTION, NOTHING_STOPS, author_of, gate
 from jambwright.record import PlanRecord
 
 PDFS = (
-    "order.pdf", "delivery.pdf", "calculations.pdf", "findings.pdf", "comparison.pdf",
+    "order.pdf", "delivery.pdf", "fit-sheets.pdf", "calculations.pdf", "findings.pdf", "comparison.pdf",
     "cutting.pdf", "picking.pdf", "crew.pdf", "household-note.pdf", "estimate.pdf",
 )  # fmt: skip
-LONG = ("order.pdf", "delivery.pdf", "calculations.pdf", "findings.pdf")
+LONG = ("order.pdf", "delivery.pdf", "fit-sheets.pdf", "calculations.pdf", "findings.pdf")
 
 
 def squeezed(text: str) -> str:
@@ -30,7 +30,7 @@ def texts(name: str) -> tuple[str, ...]:
 
 
 def test_every_pdf_of_a_plan_is_looked_at_here():
-    assert {name for name in papers() if name.endswith(".pdf")} == {*PDFS, "fit-sheets.pdf"}
+    assert {name for name in papers() if name.endswith(".pdf")} == set(PDFS)
 
 
 @pytest.mark.parametrize("name", PDFS)

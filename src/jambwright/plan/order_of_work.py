@@ -8,6 +8,7 @@ from typing import Literal
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
+from jambwright.plan.reminders import reminders
 
 Condition = Literal["no_lintel", "upstairs", "sill", "behind_nibs", "heavy", "fixed_glass", "glazed"]
 
@@ -22,6 +23,8 @@ class WorkStep:
     text: str
     wait_minutes: float
     source: Clause
+    remember: tuple[str, ...] = ()
+    """What hands forget at it; a plan kept before there were any has none."""
 
 
 def order_of_work(conditions: Set[Condition]) -> tuple[WorkStep, ...]:
@@ -34,6 +37,7 @@ def order_of_work(conditions: Set[Condition]) -> tuple[WorkStep, ...]:
             text=row["text"],
             wait_minutes=row["wait_minutes"],
             source=steps.source(row),
+            remember=reminders(row["step"], conditions),
         )
         for row in steps
         if row["when"] == "always" or row["when"] in conditions

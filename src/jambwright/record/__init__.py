@@ -37,9 +37,11 @@ from jambwright.plan.packers import PackingPoint
 from jambwright.plan.price import Estimate, Part
 from jambwright.plan.quantities import Quantity
 from jambwright.plan.saving import HouseSaving
+from jambwright.plan.side_joints import SideJoint, Trim
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import EVERY_PLACE
 from jambwright.readings.delivered import Remake
+from jambwright.readings.usual import Wall
 from jambwright.readings.ways import At, Way, way_of
 from jambwright.record.house import Change, Days, IssuedSize, OrderHead, PlanRecord, SinceIssue, Site
 from jambwright.record.opening import (
@@ -156,15 +158,18 @@ __all__ = [
     "Row",
     "Saved",
     "Side",
+    "SideJoint",
     "Sill",
     "SinceIssue",
     "Site",
     "Split",
     "Stay",
     "Stop",
+    "Trim",
     "Unread",
     "VanLoad",
     "Verdict",
+    "Wall",
     "Way",
     "Within",
     "Word",
