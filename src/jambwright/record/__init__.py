@@ -51,6 +51,7 @@ from jambwright.record.opening import (
     OrderFigures,
     Readings,
     Unread,
+    VentSlots,
 )
 from jambwright.record.order_compare import changes_between, figure, rows_of, same, since_issue
 from jambwright.record.order_document import (
@@ -168,6 +169,7 @@ __all__ = [
     "Trim",
     "Unread",
     "VanLoad",
+    "VentSlots",
     "Verdict",
     "Wall",
     "Way",
