@@ -205,6 +205,19 @@ def _box_of(text, words):
     return text.get_charbox(index)
 
 
+def test_sheets_of_many_openings_begin_with_contents_that_lead_to_each():
+    openings = (*record().openings, *record().openings[:2])
+    content = fit_sheets(record().model_copy(update={"openings": openings}))
+    first, blank, *_ = pages(content)
+    assert "Contents" in first
+    assert "Order of work" not in blank
+    begin = [at + 1 for at in fronts(content) if at]
+    assert begin[0] == 3, "the first sheet begins on a front"
+    told = [int(line.rsplit(".", 1)[-1]) for line in first.splitlines() if "...." in line.replace(" ", "")]
+    assert told == begin
+    assert "Contents" not in pages(pdf())[0]
+
+
 def test_door_leaves_alike_are_carried_under_one_name_and_their_marks():
     leaf = next(piece for piece in recorded("D1").frame.pieces if piece.called == "door leaf")
     other = replace(leaf, light="B")
