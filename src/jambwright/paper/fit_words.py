@@ -13,6 +13,7 @@ from jambwright.paper.elevation import glass_size
 from jambwright.paper.gate_words import hold, state, work_hold
 from jambwright.record import (
     AGAINST,
+    COOL_C,
     EDGES,
     EVERY_PLACE,
     BarPlan,
@@ -21,6 +22,7 @@ from jambwright.record import (
     OpeningRecord,
     Quantity,
     Sill,
+    WorkStep,
     restrictor,
 )
 
@@ -58,7 +60,7 @@ def words(plan: OpeningRecord) -> dict[str, Any]:
         "why": " ".join(_why(plan)),
         "remarks": _remarks(plan),
         "steps": [
-            {"short": step.short, "wait": _wait(step.wait_minutes), "remember": step.remember}
+            {"short": step.short, "wait": _wait(step), "remember": step.remember}
             for step in plan.fitting.steps
         ],
         "planned": list(_planned(plan)),
@@ -281,10 +283,16 @@ def _looks(plan: OpeningRecord) -> Iterator[str]:
     yield from (remark.say for remark in plan.remarks)
 
 
-def _wait(minutes: float) -> str:
-    if not minutes:
+def _wait(step: WorkStep) -> str:
+    """The least wait after a step, and that in the cool where it is longer."""
+    if not step.wait_minutes:
         return ""
-    return f"wait {minutes:.0f} min" if minutes < 120 else f"wait {minutes / 60:.0f} h"
+    cool = f", {_time(step.cool_minutes)} at {COOL_C:.0f} °C" if step.cool_minutes > step.wait_minutes else ""
+    return f"wait {_time(step.wait_minutes)}{cool}"
+
+
+def _time(minutes: float) -> str:
+    return f"{minutes:.0f} min" if minutes < 120 else f"{minutes / 60:.0f} h"
 
 
 def _planned(plan: OpeningRecord) -> Iterator[tuple[str, str]]:
