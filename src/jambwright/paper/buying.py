@@ -67,7 +67,7 @@ def _soonest(material: Material) -> tuple[int, date]:
 
 def picking_pdf(record: PlanRecord) -> bytes:
     """A page a van load, with boxes to tick."""
-    data = {"foot": record.site.label, "loads": [_load(load) for load in record.loads]}
+    data = {"loads": [_load(load) for load in record.loads]}
     return typeset("picking.typ", record, data, gate="work")
 
 

@@ -30,8 +30,6 @@ def comparison(record: PlanRecord) -> bytes:
     whole, single, saving = record.options.whole, record.options.single, record.saving
     sizes = {opening.id: opening for opening in record.openings}
     data: dict[str, Any] = {
-        "label": record.site.label,
-        "note": record.site.note,
         "units": len(record.openings),
         "options": [_house_row(option) for option in whole],
         "costs": any(option.cost is not None for option in whole),

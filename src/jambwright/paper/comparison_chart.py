@@ -12,7 +12,7 @@ from jambwright.record import AS_ORDERED, HouseOption
 ROW_MM = 6.4
 BAR_MM = 3.4
 SIZE_MM = 3.1
-HEAD_MM = 2.7
+HEAD_MM = 2.85
 AFTER_NAME_MM = 4.0
 PANEL_MM = 27.0
 """Longest bar of a measure."""

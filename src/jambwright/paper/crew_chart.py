@@ -17,7 +17,7 @@ BAR_MM = 4.8
 GAP_MM = 1.8
 """Between one person's row and the next."""
 NAMES_MM = 20.0
-LETTERING_MM, SMALL_MM = 2.9, 2.5
+LETTERING_MM, SMALL_MM = 2.9, 2.83
 UNDER_MM = 3.4
 """Room under a row for the marks of bars too short to hold them."""
 CLEAR_MM = 1.0

@@ -21,7 +21,6 @@ def crew_pdf(record: PlanRecord, days: Days) -> bytes:
         "crew.typ",
         record,
         {
-            "label": record.site.label,
             "before": [reason_words(reason) for reason in days.before],
             "says": quality_words(days),
             "left_out": [problem.say for problem in days.left_out],
@@ -161,7 +160,7 @@ def household_note(record: PlanRecord, days: Days) -> str:
 def household_pdf(record: PlanRecord, days: Days) -> bytes:
     """The same note to be printed and handed over."""
     note = household_note(record, days).splitlines()
-    return typeset("household_note.typ", record, {"label": record.site.label, "note": note})
+    return typeset("household_note.typ", record, {"note": note})
 
 
 def _day_sheet(days: Days, on: date) -> Iterator[list[str]]:

@@ -14,7 +14,7 @@ from jambwright.record import Bar, CuttingList, PlanRecord
 PAPER_MM = 184.0
 BAR_MM = 6.0
 ROW_MM = 12.0
-SIZE_MM = 2.8
+SIZE_MM = 2.85
 
 
 def cutting_pdf(record: PlanRecord, lists: Sequence[CuttingList]) -> bytes:
@@ -23,7 +23,6 @@ def cutting_pdf(record: PlanRecord, lists: Sequence[CuttingList]) -> bytes:
         "cutting.typ",
         record,
         {
-            "label": record.site.label,
             "lists": [
                 {
                     "title": f"{each.item}, {each.size}" if each.size else each.item,

@@ -41,7 +41,6 @@ def delivery_pdf(record: PlanRecord) -> bytes:
     """The list of a house as PDF; a unit that was looked at already bears what was found."""
     units = to_deliver(record)
     data = {
-        "foot": record.site.label,
         "items": [_item(each, listed) for each, listed in units],
         "sources": list(dict.fromkeys(said for _, listed in units for said in sources_of(listed))),
     }
@@ -52,6 +51,7 @@ def _item(plan: OpeningRecord, listed: DeliveryList) -> Part:
     chosen, order = plan.frame.chosen, plan.order
     return {
         "mark": plan.id,
+        "name": plan.name,
         "where": where(plan),
         "made_of": f"{chosen.kind}, {chosen.profile.title}, {chosen.colour}",
         "state": order_state(plan),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 from decimal import Decimal
 from operator import attrgetter
 from typing import Any
@@ -11,6 +10,7 @@ from typing import Any
 from jambwright.basis.problems import Problem
 from jambwright.paper.csv_file import csv_bytes
 from jambwright.paper.gate_words import stops
+from jambwright.paper.paper_frame import day
 from jambwright.paper.pdf import typeset
 from jambwright.record import PENNY, Estimate, Part, PlanRecord
 
@@ -72,15 +72,6 @@ def money(amount: Decimal, sign: str) -> str:
     return f"{sign}{amount.quantize(PENNY):,}"
 
 
-def day(when: date) -> str:
-    """A day as written in a letter.
-
-    >>> day(date(2026, 12, 7))
-    '7 December 2026'
-    """
-    return f"{when.day} {when:%B %Y}"
-
-
 def _page(record: PlanRecord, estimate: Estimate) -> dict[str, Any]:
     prices, site = estimate.prices, record.site
     sign = prices.sign
@@ -105,7 +96,6 @@ def _page(record: PlanRecord, estimate: Estimate) -> dict[str, Any]:
         "unsettled": list(estimate.unsettled),
         "why": [f"{heading} {words}" for heading, words in stops(record, "ordering")],
         "left_out": [each.name for each in record.unread],
-        "foot": f"{site.label} · {record.made_with} · plan {record.plan_id}",
     }
 
 

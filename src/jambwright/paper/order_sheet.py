@@ -48,7 +48,6 @@ def order_pdf(record: PlanRecord) -> bytes:
     plans = {each.id: each for each in record.openings}
     since = order.since
     data: Page = {
-        "house": order.house,
         "order": f"Order {order.head.number or 'without a number'}, issue {order.head.issue}",
         "view": VIEW,
         "head": head_of(order.head),
@@ -81,6 +80,7 @@ def _item(item: OrderItem, plan: OpeningRecord) -> Page:
     scene, box = _lights_drawn(elevation_view(plan))
     return {
         "mark": item.opening,
+        "name": plan.name,
         "where": where(plan),
         "state": order_state(plan),
         "shut": order_state(plan) == SHUT["ordering"],

@@ -9,15 +9,18 @@ from typing import Any
 
 from jambwright.paper.gate_words import stops, unsure
 from jambwright.paper.lettering import font_folder
+from jambwright.paper.paper_frame import paper_frame
 from jambwright.record import PlanRecord
 
 
 def typeset(template: str, record: PlanRecord, data: Mapping[str, Any], *, gate: str | None = None) -> bytes:
-    """Set a template of this package with plain values as PDF.
+    """Set a template of this package with plain values as PDF that a screen reader can follow (PDF/UA-1).
 
-    Plan and program stand on it, and where ``gate`` is named what it stops and why.
+    The frame of every paper stands round it, and where ``gate`` is named what that stops and why.
     """
-    made = _compiler(template, {**_of_every_paper(record, gate), **data}).compile(format="pdf", timestamp=0)
+    made = _compiler(template, {**_of_every_paper(record, gate), **data}).compile(
+        format="pdf", timestamp=0, pdf_standards="ua-1"
+    )
     assert isinstance(made, bytes)
     return made
 
@@ -31,8 +34,7 @@ def measured(template: str, record: PlanRecord, data: Mapping[str, Any], label: 
 
 def _of_every_paper(record: PlanRecord, gate: str | None) -> dict[str, Any]:
     return {
-        "plan": f"plan {record.plan_id}",
-        "made_with": f"{record.made_with} · plan {record.plan_id}",
+        "paper": paper_frame(record),
         "stops": stops(record, gate) if gate else [],
         "unsure": unsure(record) if gate == "work" else "",
     }

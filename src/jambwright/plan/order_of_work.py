@@ -9,6 +9,7 @@ from typing import Literal
 from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
 from jambwright.plan.cures import COOL_C, cure_minutes
+from jambwright.plan.reminders import reminders
 
 Condition = Literal["no_lintel", "upstairs", "sill", "behind_nibs", "heavy", "fixed_glass", "glazed"]
 
@@ -24,6 +25,8 @@ class WorkStep:
     wait_minutes: float
     """At the temperature of the data sheet."""
     source: Clause
+    remember: tuple[str, ...] = ()
+    """What hands forget at it; a plan kept before there were any has none."""
     cool_minutes: float = 0.0
     """At the outside temperature that is taken where none is given."""
 
@@ -39,6 +42,7 @@ def order_of_work(conditions: Set[Condition]) -> tuple[WorkStep, ...]:
             text=row["text"],
             wait_minutes=sheet.get(row["cure"], 0.0),
             source=steps.source(row),
+            remember=reminders(row["step"], conditions),
             cool_minutes=float(cure_minutes(row["cure"], COOL_C)),
         )
         for row in steps

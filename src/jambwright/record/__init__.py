@@ -34,13 +34,16 @@ from jambwright.plan.materials import Material
 from jambwright.plan.money import PENNY
 from jambwright.plan.options import AS_ORDERED, HouseOption, HouseOptions, OpeningOptions
 from jambwright.plan.order_check import OrderCheck
+from jambwright.plan.order_of_work import WorkStep
 from jambwright.plan.packers import PackingPoint
 from jambwright.plan.price import Estimate, Part
 from jambwright.plan.quantities import Quantity
 from jambwright.plan.saving import HouseSaving
+from jambwright.plan.side_joints import SideJoint, Trim
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import EVERY_PLACE
 from jambwright.readings.delivered import Remake
+from jambwright.readings.usual import Wall
 from jambwright.readings.ways import At, Way, way_of
 from jambwright.record.house import Change, Days, IssuedSize, OrderHead, PlanRecord, SinceIssue, Site
 from jambwright.record.opening import (
@@ -159,19 +162,23 @@ __all__ = [
     "Row",
     "Saved",
     "Side",
+    "SideJoint",
     "Sill",
     "SinceIssue",
     "Site",
     "Split",
     "Stay",
     "Stop",
+    "Trim",
     "Unread",
     "VanLoad",
     "VentSlots",
     "Verdict",
+    "Wall",
     "Way",
     "Within",
     "Word",
+    "WorkStep",
     "changes_between",
     "check_rows",
     "figure",
