@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from jambwright.readings.ways import ordered_kinds, way_of
 
-SASH = tuple(way for way in ordered_kinds() if way != "fixed")
+SASH = tuple(way for way in ordered_kinds() if way != "fixed" and not way_of(way).only_in_doors)
 QUIET = ("", "", "", "", "asleep until 12:00", "", "", "calls until 10:30", "", "")
 LINTELS = ("steel", "concrete", "timber", "none", "unknown")
 

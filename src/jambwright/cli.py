@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -28,6 +29,19 @@ from jambwright.terminal import (
 if TYPE_CHECKING:
     from jambwright.readings.survey import Survey
     from jambwright.record import PlanRecord
+
+
+class DemoHouse(StrEnum):
+    """The invented houses to be looked at."""
+
+    TERRACE = "terrace"
+    SASHES_AND_DOORS = "sashes-and-doors"
+
+
+DEMO_HOUSES = {
+    DemoHouse.TERRACE: "demo_house.yaml",
+    DemoHouse.SASHES_AND_DOORS: "demo_sashes_and_doors.yaml",
+}
 
 DayOfWork = Annotated[
     str | None,
@@ -154,12 +168,18 @@ def confirm(
 @app.command()
 def demo(
     out: Annotated[Path, typer.Option("--out", help="Folder for the papers.")] = Path("jambwright-demo"),
+    house: Annotated[
+        DemoHouse,
+        typer.Option(
+            "--house", help="`terrace`, eleven openings; `sashes-and-doors`, a box sash and three doors."
+        ),
+    ] = DemoHouse.TERRACE,
     houses: Annotated[
         Path | None,
         typer.Option("--houses", help="Write thirty invented houses with their frames in here instead."),
     ] = None,
 ) -> None:
-    """Plan the invented demo house.  Example: jambwright demo --out papers."""
+    """Plan an invented demo house.  Example: jambwright demo --out papers."""
     from jambwright.basis.tables import read_text
 
     if houses:
@@ -167,7 +187,7 @@ def demo(
             typer.echo(f"{write_demo_houses(houses)} invented houses are in {houses}.")
         return
 
-    text, prices = read_text("demo_house.yaml"), read_text("demo_prices.yaml")
+    text, prices = read_text(DEMO_HOUSES[house]), read_text("demo_prices.yaml")
     with problems_told():
         extra = {"house.yaml": text.encode(), "prices.yaml": prices.encode()}
         _plan_and_write(_survey(text), out, extra, prices=prices)

@@ -30,6 +30,11 @@ SIDE = {"opens": "side_hung_left", "open_angle_deg": 60}
 TURN = {"opens": "tilt_turn_left", "swing": "in"}
 FIXED = {"opens": "fixed"}
 LEAF = {"opens": "side_hung_left", "swing": "in"}
+SASH = {"opens": "vertical_slider"}
+SLAB = {"opens": "slab_left", "swing": "in"}
+STABLE = {"opens": "stable_left", "swing": "in"}
+FOLDS = {"opens": "bi_fold", "fold_left": 3}
+SAFE = "4T-16Ar-4T low-e"
 
 
 def tree(layout, size=(1210, 1205), kind="window", **wanted):
@@ -49,6 +54,15 @@ def tree(layout, size=(1210, 1205), kind="window", **wanted):
     if kind == "window":
         one["sill_above_floor_mm"] = 860
     return found
+
+
+def door(layout, size, profile, glass=SAFE):
+    declared = {"by": "invented declaration of performance", "u_w_m2k": 1.3}
+    return tree(layout, size=size, kind="door", profile=profile, glass=glass, declared=declared)
+
+
+def boxed(layout, size, glass="4-12Ar-4 low-e"):
+    return tree(layout, size=size, profile="box_sash_140", glass=glass)
 
 
 def beside(light, mm):
@@ -121,6 +135,52 @@ ORDERS = [
     pytest.param(tree({"opens": "top_hung", "open_angle_deg": 30}, size=(1400, 1350), profile="slim_alu_65",
                       glass="8T-16Ar-8T low-e"), "hinge", "carries at most 60 kg", ["two of the same"],
                  id="aluminium top hung too heavy"),
+    # a sliding sash is as wide as its frame less two faces of 92 mm, and 10 mm in each channel
+    pytest.param(boxed(SASH, (1500, 1500)), "width", "Softwood box sash window takes at most 1200 mm",
+                 ["two of the same"], id="box sash too wide"),
+    pytest.param(boxed(SASH | {"hinge": "cords and pulleys 25 kg"}, (1300, 2200), "6-12Ar-6 low-e"), "hinge",
+                 "as asked, cords and pulleys 25 kg carries at most 25 kg", ["chains and pulleys 40 kg"],
+                 id="box sash too heavy for its cords"),
+    pytest.param(tree(SASH | {"lower_sash_mm": 325}, size=(1000, 850)), "height", "takes at least 330 mm",
+                 ["both sashes show the same glass"], id="sliding sash too low"),
+    # panes of (W - 2 J + k I - am) / n, J 60, I 50, am 10
+    pytest.param(door({"opens": "slider_ox"}, (2700, 2103), "slider_120"), "width",
+                 "Sliding PVC-U door 120 mm takes at most 1250 mm", ["OXO", "OXXO", "fixed beside it"],
+                 id="pane of a slider too wide"),
+    pytest.param(door({"opens": "slider_oxxo"}, (2200, 2103), "slider_120"), "width", "takes at least 600 mm",
+                 ["OXO", "OX:"], id="panes of a slider too narrow"),
+    pytest.param(door({"opens": "slider_xo"}, (2200, 2350), "slider_120"), "height", "takes at most 2150 mm",
+                 ["fixed above"], id="pane of a slider too high"),
+    pytest.param(door({"opens": "slider_ox", "hinge": "rollers 80 kg"}, (2200, 2103), "slider_120", "8T-16Ar-8T low-e"),
+                 "hinge", "as asked, rollers 80 kg carries at most 80 kg", ["heavy rollers 120 kg"],
+                 id="pane too heavy for its rollers"),
+    # a slab is as wide as its frame less two faces of 65 mm, and laps 8 mm over each
+    pytest.param(door(beside(SLAB, 1040), (1455, 2103), "slab_door_44"), "width", "takes at most 901 mm",
+                 ["997 mm wide"], id="slab too wide"),
+    pytest.param(door(SLAB, (980, 2300), "slab_door_44"), "height", "takes at most 2020 mm", ["fixed above"],
+                 id="slab too high"),
+    pytest.param(door(SLAB | {"slab_glass_width_mm": 300, "slab_glass_height_mm": 800}, (980, 2103), "slab_door_44",
+                      "6T-20Ar-6T low-e"), "glass", "is 32 mm thick", ["6T-16Ar-6T"],
+                 id="glass too thick for a slab"),
+    # leaves of (L - 2 j - k (N - 1)) / N, j 7, k 4, faces of 52 mm
+    pytest.param(door(FOLDS, (3300, 2150), "folding_alu_70"), "width", "takes at most 1000 mm",
+                 ["a bi-fold set of 4, 4 to the left", "fixed beside it"], id="folding leaf too wide"),
+    pytest.param(door(FOLDS | {"fold_left": 5}, (2100, 2150), "folding_alu_70"), "width", "takes at least 500 mm",
+                 ["a bi-fold set of 3, 3 to the left"], id="folding leaf too narrow"),
+    pytest.param(door(FOLDS | {"fold_left": 2}, (1500, 2600), "folding_alu_70"), "height", "takes at most 2400 mm",
+                 ["fixed above"], id="folding leaf too high"),
+    pytest.param(door(FOLDS | {"hinge": "carriers 80 kg"}, (2900, 2400), "folding_alu_70", "10T-16Ar-10T low-e"),
+                 "hinge", "as asked, carriers 80 kg carries at most 80 kg", ["heavy carriers 120 kg"],
+                 id="folding leaf too heavy for its carriers"),
+    pytest.param(door(STABLE | {"lower_leaf_mm": 500}, (980, 2103), "plain_door_70"), "height",
+                 "takes at most 1300 mm", ["both leaves"], id="upper leaf of a stable door too high"),
+    pytest.param(door(beside(STABLE, 1040), (1455, 2103), "plain_door_70"), "width", "takes at most 900 mm",
+                 ["996 mm wide"], id="stable door too wide"),
+    pytest.param(tree({"opens": "reversible"}, size=(1400, 1205)), "width", "takes at most 1200 mm",
+                 ["two of the same"], id="reversible window too wide"),
+    pytest.param(tree({"opens": "reversible", "hinge": "reversing arms 40 kg"}, size=(1100, 1205),
+                      glass="8-12Ar-8 low-e"), "hinge", "as asked, reversing arms 40 kg carries at most 40 kg",
+                 ["heavy reversing arms 60 kg"], id="reversible window too heavy for its arms"),
 ]  # fmt: skip
 
 

@@ -4,18 +4,22 @@ import pytest
 import shapely
 
 from demo_house import MARKS, recorded
+from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
+from jambwright.frame.layout import lay_out
+from jambwright.frame.profiles import profile_system
 from jambwright.frame.rect import Rect
 from jambwright.frame.sill import plan_sill
 from jambwright.paper.blocks_drawing import blocks_drawing, sign_place
-from jambwright.paper.elevation import elevation
+from jambwright.paper.elevation import ElevationView, elevation
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.fitting_drawing import drawn_at, exaggerated, fitting_drawing
-from jambwright.paper.scene import Area, Box, Scene
+from jambwright.paper.scene import Area, Box, Line, Scene
 from jambwright.paper.sill_drawing import SillView, cut_outline, plan_at, profile, section_at
 from jambwright.paper.symbols import opening_triangle
-from jambwright.readings.wanted import SillWanted
+from jambwright.readings.wanted import Light, SillWanted
 from jambwright.readings.ways import ordered_kinds, way_of
+from jambwright.record import VentSlots
 
 SHEET = Box(width_mm=132, height_mm=140)
 
@@ -238,3 +242,57 @@ def test_a_block_sign_stands_at_its_distance_from_its_corner():
 def test_an_opening_without_a_sill_has_no_sill_drawing():
     assert sill_view(recorded("D1")) is None
     assert sill_view(recorded("W1")) is not None
+
+
+def drawn(width=1400.0, height=1500.0, profile="box_sash_140", slots=None, **light):
+    found = lay_out(
+        Light.model_validate(light), width_mm=width, height_mm=height,
+        profile=profile_system(profile), door=False, low=False,
+    )  # fmt: skip
+    outer = Rect(x_mm=0, y_mm=0, width_mm=width, height_mm=height)
+    view = ElevationView(title="W1", outer=outer, layout=found, slots=slots or {})
+    return found, elevation(view, Box(width_mm=100, height_mm=130))
+
+
+@pytest.mark.parametrize(("horns", "count"), [("run_through", 2), ("planted", 2), ("none", 0)])
+def test_horns_hang_below_the_upper_sash_at_both_stiles(horns, count):
+    layout, scene = drawn(opens="vertical_slider", horns=horns)
+    upper, _ = layout.lights
+    depth = table("vertical_sashes").find(profile="box_sash_140")["horn_mm"]
+    hung = [
+        item for item in scene.items
+        if isinstance(item, Line) and min(y for _, y in item.points) == pytest.approx(upper.sash.y_mm - depth)
+    ]  # fmt: skip
+    assert len(hung) == count
+    assert {item.points[0][0] for item in hung} == (
+        {upper.sash.x_mm, upper.sash.right_mm} if count else set()
+    )
+
+
+SLOTS = {"A": VentSlots(count=2, length_mm=300, in_sash=False)}
+
+
+@pytest.mark.parametrize(
+    ("slots", "spans"), [(SLOTS, [300, 300]), (None, None)], ids=["by the sheet", "of no known size"]
+)
+def test_ventilators_are_drawn_in_the_head_of_the_frame(slots, spans):
+    layout, scene = drawn(opens="vertical_slider", vent_mm2=5000, slots=slots)
+    areas = [item for item in scene.items if isinstance(item, Area)]
+    face = 1500 - layout.lights[0].sight.top_mm
+    for area in areas:
+        middle = sum(y for _, y in area.points) / 4
+        assert middle == pytest.approx(1500 - face / 2)
+    wide = [size(area)[0] for area in areas]
+    assert wide == pytest.approx(spans or [8 * scene.scale])
+    assert sum(x for a in areas for x, _ in a.points) / (4 * len(areas)) == pytest.approx(700)
+
+
+def test_ventilators_of_a_sash_are_drawn_in_its_head():
+    slots = {"A": VentSlots(count=1, length_mm=300, in_sash=True)}
+    layout, scene = drawn(profile="plain_70", opens="side_hung_left", vent_mm2=2500, width=700.0, slots=slots)
+    sash = layout.lights[0].sash
+    (area,) = [
+        item for item in scene.items if isinstance(item, Area) and size(item)[0] == pytest.approx(300)
+    ]  # fmt: skip
+    middle = sum(y for _, y in area.points) / 4
+    assert layout.lights[0].daylight.top_mm < middle < sash.top_mm

@@ -364,3 +364,51 @@ def test_a_sliding_sash_and_a_slider_are_drawn_with_what_only_they_have(table, s
     door.settled()
     assert door.lights() == ["Light A, pane that stands", "Light B, pane that slides left"]
     expect(door.page.locator("#said")).not_to_contain_text("handle")
+
+
+def test_stable_slab_and_folding_doors_are_drawn_with_what_only_they_have(table, store, demo):
+    door = table("D2")
+    page, form = door.page, door.page.locator("#chosen")
+    page.locator('[data-key="shape stable_left"]').click()
+    door.settled()
+    assert door.lights() == [
+        "Light A, upper leaf of a stable door, hinges left",
+        "Light B, lower leaf of a stable door, hinges left",
+    ]
+    door.light("B").click()
+    form.get_by_label("Height of the lower leaf, 1000 if not said").fill("950")
+    form.get_by_label("Height of the lower leaf, 1000 if not said").press("Enter")
+    door.settled()
+    # what only a stable door has is left behind, and named
+    form.locator("#opens").select_option("bi_fold")
+    door.settled()
+    expect(page.locator("#said")).to_contain_text("lower leaf 950 mm high")
+    expect(form.get_by_text("The stay lets it open, degrees")).to_have_count(0)
+    expect(form.get_by_text("Door leaf or sash")).to_have_count(0)
+    assert [each.split(", ")[1] for each in door.lights()] == ["folding leaf"] * 2
+    page.locator('[data-key="done"]').click()
+    page.locator('[data-key="shape fold_two_one"]').click()
+    door.settled()
+    assert len(door.lights()) == 3
+    door.press("Keep this layout")
+    kept = wanted(store, demo, "D2")["layout"]
+    assert {name: kept[name] for name in ("opens", "fold_left", "fold_right")} == {
+        "opens": "bi_fold", "fold_left": 2, "fold_right": 1,
+    }  # fmt: skip
+    page.locator('[data-key="shape slab_right"]').click()
+    door.settled()
+    assert door.lights() == ["Light A, slab door, hinges right"]
+    door.light("A").click()
+    expect(form.get_by_label("Light in the slab: width of the glass seen")).to_be_visible()
+
+
+def test_a_side_touched_in_a_window_hangs_no_door_there(table):
+    drawn = table("W4")
+    seen = set()
+    drawn.light("A").click()
+    for _ in range(4):
+        drawn.page.locator('[data-key="left:across.0:"]').first.click()
+        drawn.settled()
+        seen.add(drawn.lights()[0])
+    assert not any("slab" in each or "stable" in each for each in seen)
+    assert "Light A, side hung, hinges left" in seen

@@ -12,8 +12,10 @@ from jambwright.readings.wanted import Light, Wanted
 from jambwright.readings.ways import ways
 
 PLAIN = profile_system("plain_70")
-KINDS = [way.kind for way in ways().values() if way.ordered]
-HUNG = [{"kind": way.kind, "hangs": way.hangs} for way in ways().values() if way.ordered and way.hangs]
+FOR = {"window": PLAIN, "door": profile_system("plain_door_70")}
+OF_WINDOWS = [way for way in ways().values() if way.ordered and not way.only_in_doors]
+KINDS = [way.kind for way in OF_WINDOWS]
+HUNG = [{"kind": way.kind, "hangs": way.hangs} for way in OF_WINDOWS if way.hangs]
 
 
 @pytest.fixture(scope="module")
@@ -48,7 +50,11 @@ OF_SASHES = st.fixed_dictionaries(
     },
 )
 SASHES = st.builds(lambda held, own: {**held, **own, "opens": "vertical_slider"}, HELD, OF_SASHES)
-LIGHTS = st.builds(lambda held, kind: {**held, "opens": kind}, HELD, st.sampled_from(KINDS)) | SASHES
+FOLDS = st.builds(
+    lambda held, left, right: {**held, "fold_left": left, "fold_right": right, "opens": "bi_fold"},
+    HELD, st.integers(1, 3), st.integers(1, 3),
+)  # fmt: skip
+LIGHTS = st.builds(lambda held, kind: {**held, "opens": kind}, HELD, st.sampled_from(KINDS)) | SASHES | FOLDS
 SIZED = st.builds(lambda light, share: {**light, "share": share}, LIGHTS, st.sampled_from([1, 1.5, 2]))
 ROWS = st.builds(lambda parts: {"across": parts}, st.lists(SIZED, min_size=2, max_size=3))
 TREES = LIGHTS | ROWS | st.builds(lambda top, low: {"down": [top, {**low, "share": 2}]}, SIZED, ROWS)
@@ -225,6 +231,11 @@ def test_every_shape_to_start_from_can_be_made(page):
         for name, shape in of_kind.items():
             wanted = accept(Wanted, {"kind": kind, "layout": shape})
             found = lay_out(
-                wanted.layout, width_mm=1500, height_mm=2000, profile=PLAIN, door=kind == "door", low=False
+                wanted.layout,
+                width_mm=1500,
+                height_mm=2000,
+                profile=FOR[kind],
+                door=kind == "door",
+                low=False,
             )
             assert found.lights, name

@@ -15,6 +15,8 @@ __all__ = ["MODULES", "Answer", "Calculation", "answer", "calculation", "calcula
 
 MODULES: tuple[str, ...] = (
     "opening",
+    "shaped_outline",
+    "head_offset",
     "fitting",
     "fixings",
     "wind",
@@ -25,7 +27,9 @@ MODULES: tuple[str, ...] = (
     "rules",
     "materials",
     "cutting",
+    "standard_sizes",
     "crew",
+    "finish_date",
     "beam",
     "glass_heat",
     "window_heat",
@@ -36,6 +40,7 @@ MODULES: tuple[str, ...] = (
     "frame_size",
     "measuring_tools",
     "clear_opening",
+    "square_up",
 )
 """Modules of this package that hold calculations, in the order of the work; imported when asked for."""
 

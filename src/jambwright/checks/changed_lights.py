@@ -10,14 +10,14 @@ from jambwright.basis.tables import table
 from jambwright.checks.regulations import GlassFacts, LightFacts
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit, Pane, parse_glazing
-from jambwright.frame.layout import PlacedLight
+from jambwright.frame.layout import OWN_FIELDS, PlacedLight
 from jambwright.readings.ways import At, hung, way_of
 
 Tree = dict[str, Any]
 
 OF_STAYS = ("open_angle_deg", "obstruction_mm", "hinge")
 """What is asked of one hinge or stay and of no other."""
-OF_OPENERS = ("swing", "leaf", "handle_height_mm", "restrictor", *OF_STAYS)
+OF_OPENERS = ("swing", "leaf", "handle_height_mm", "restrictor", *OF_STAYS, *OWN_FIELDS)
 """Fields that a fixed light has no use for."""
 _SIDES: tuple[At, ...] = ("left", "right")
 _HANDLE_SPARE_MM = 100.0

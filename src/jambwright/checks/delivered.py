@@ -243,10 +243,8 @@ def _hung(came: Delivered, listed: DeliveryList) -> Iterator[Verdict]:
     if listed.opens:
         hung = "; ".join(f"{mark} {words}" for mark, words in listed.opens.items())
         swings = "; ".join(f"{mark} {way}" for mark, way in listed.swings.items())
-        yield _asked(
-            "hand",
-            {f"hinges (ordered {hung})": came.hand, f"in or out (ordered {swings})": came.way},
-        )
+        in_or_out = {f"in or out (ordered {swings})": came.way} if swings else {}
+        yield _asked("hand", {f"hinges (ordered {hung})": came.hand} | in_or_out)
 
 
 def _parts(came: Delivered, listed: DeliveryList) -> Verdict:

@@ -70,7 +70,7 @@ class DeliveryList:
     opens: Mapping[str, str]
     """By light how it is hung, seen from outside; those that do not open left out."""
     swings: Mapping[str, str]
-    """By light which way it opens."""
+    """By light which way it swings; what slides left out."""
     colour: str
     colour_outside: str | None
     colour_inside: str | None
@@ -102,7 +102,7 @@ def delivery_list(frame: Frame) -> DeliveryList:
         height=frame_side(material, frame.height_mm),
         diagonals=_about(0.0, diagonals),
         opens={light.mark: light.moves.words for light in moving},
-        swings={light.mark: light.wanted.swing for light in moving},
+        swings={light.mark: light.swings for light in moving if light.swings},
         colour=frame.chosen.colour,
         colour_outside=said.colour_outside,
         colour_inside=said.colour_inside,

@@ -69,10 +69,12 @@ def _light(opening: Opening, frame: Frame, light: PlacedLight, said: DeclaredLig
         restrictor=_restrictor(wanted.restrictor),
         vents_mm2=(wanted.vent_mm2,) if wanted.vent_mm2 else (),
         pair=_leaf_of(frame, light),
+        told_at_another=bool(light.leaf) and not light.is_paired and light != clear_leaf(frame, light),
         slid=slid_clear(frame, light),
+        clear_of_both=light.made == "stable_door",
         both_frame_width_mm=both_mm(frame, light),
         turns_inside=light.swings == "in"
-        or way_of(wanted.opens).clear == "turn"
+        or way_of(wanted.opens).turns_inside
         or wanted.balance == "spiral_tilt",
         rests_on=_rests_on(opening, frame, light, said),
     )

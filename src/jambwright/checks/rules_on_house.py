@@ -14,8 +14,10 @@ from jambwright.checks.slid_clear import clear_leaf, usual_loss
 from jambwright.checks.survey_facts import Framed, house_facts, opening_facts
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.frame import Frame
+from jambwright.frame.kinds import bi_fold
 from jambwright.frame.layout import PlacedLight
 from jambwright.readings.survey import Survey
+from jambwright.readings.ways import way_of
 
 DATE_WANTED = Verdict(
     rule="date_of_work",
@@ -101,6 +103,14 @@ def _loss_said(frame: Frame, light: PlacedLight) -> Iterator[str]:
     lost = usual_loss(light)
     if lost and light.wanted.obstruction_mm is None and light == clear_leaf(frame, light):
         source = table("clear_usual").source(lost)
+        if light.made == "bi_fold":
+            section = bi_fold.sections(frame.chosen.profile)
+            yield (
+                f"light {light.mark}, {way_of(light.wanted.opens).words}: each folded leaf takes "
+                f"{section['leaf_mm'] + section['stack_gap_mm']:g} mm of the width ({source.how}); the figure off the "
+                "maker's sheet replaces it."
+            )
+            return
         yield (
             f"light {light.mark}, {light.moves.words}: {lost['source']} takes {lost['value']:g} mm of the travel "
             f"({source.how}); the figure off the maker's sheet replaces it."

@@ -26,7 +26,7 @@ from jambwright.checks.regulations.check import openers_of
 from jambwright.checks.regulations.clear import DECLARED, GEOMETRY
 from jambwright.checks.regulations.escape_opening import straight_clear_mm
 from jambwright.checks.rests import by_maker, by_profile
-from jambwright.checks.slid_clear import slid_clear
+from jambwright.checks.slid_clear import clears_together, slid_clear
 from jambwright.checks.verdict import rests_of
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
@@ -125,7 +125,9 @@ def _opens_smaller(framed: Framed) -> bool:
 def _largest_m2(frame: Frame, light: PlacedLight) -> float:
     """The part that opens: of what slides what it leaves clear."""
     slid = slid_clear(frame, light)
-    return slid.area_m2 if slid else 0.0 if light.moves.slides else light.sight.area_m2
+    if slid:
+        return slid.area_m2
+    return 0.0 if clears_together(light) else light.sight.area_m2
 
 
 def _place(survey: Survey, room: Room | None) -> RoomPlace:
@@ -271,8 +273,8 @@ def _clear_by(leaf: LightFacts) -> tuple[str, ...]:
 
 
 def _is_way_in(light: LightFacts) -> bool:
-    """A door leaf, or panes that slide across in a door."""
-    return light.hinge == "door" or way_of(light.hinge).clear == "slide_across"
+    """A door leaf, or panes or leaves that are slid or folded away in a door."""
+    return light.hinge == "door" or way_of(light.hinge).walked_through
 
 
 def _leaf_clear_mm(leaf: LightFacts) -> float:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from jambwright.checks.changed_lights import OF_OPENERS, OF_STAYS
 from jambwright.checks.order_tree import (
@@ -15,17 +15,18 @@ from jambwright.checks.order_tree import (
     with_node,
     without_declared,
 )
+from jambwright.checks.system_case import Case, OtherWay
 from jambwright.checks.system_fit import (
     AT_EDGE_MM,
     Sash,
     against_hinge,
     beyond,
     hinges_for,
-    kind_of,
     most_vents_mm2,
     sash_of,
     vents_of,
 )
+from jambwright.checks.system_leaves import other_folds, other_panes, other_split
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.frame import Frame
 from jambwright.frame.glazing_unit import GlazingUnit
@@ -39,29 +40,8 @@ NARROWEST_CAVITY_MM, WIDEST_CAVITY_MM = 8.0, 20.0
 """Of the cavities that units are made with. Common practice, no published source."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
-    """One light as asked for, with what bears on how else it may be made."""
-
-    node: Tree
-    light: PlacedLight
-    frame: Frame
-    sheet: SystemSheet
-
-    @property
-    def limits(self) -> SashOnSheet | None:
-        """What the sheet says of its kind."""
-        return self.sheet.sash(kind_of(self.light))
-
-    def without(self, names: Sequence[str]) -> Tree:
-        """Its fields but some."""
-        return {name: value for name, value in self.node.items() if name not in names}
-
-
 LEAST_FIXED_MM = 300.0
 """Of a new fixed part beside one that opens. Common practice, no published source."""
-_Way = Callable[[_Case], Iterable[tuple[str, Tree]]]
-"""Other ways to make one light: in words, and as a part of the layout."""
 
 
 def system_proposals(
@@ -89,7 +69,7 @@ def system_proposals(
     return _each_once(offered)
 
 
-def _later(mends: Sequence[str]) -> tuple[_Way, ...]:
+def _later(mends: Sequence[str]) -> tuple[OtherWay, ...]:
     """Nothing that opens where a light is too small to open."""
     return (_fixed,) if {"system.width", "system.height", "system.ratio"} & set(mends) else ()
 
@@ -99,11 +79,11 @@ def _each_once(offered: Sequence[Proposal]) -> list[Proposal]:
 
 
 def _alike(
-    opening: Opening, frame: Frame, sheet: SystemSheet, lights: Sequence[PlacedLight], way: _Way
+    opening: Opening, frame: Frame, sheet: SystemSheet, lights: Sequence[PlacedLight], way: OtherWay
 ) -> Iterator[tuple[str, tuple[Change, ...]]]:
     """The changes of all lights by one way, in words, for each of the forms it has."""
     asked = wanted_tree(opening)
-    forms = [[*way(_Case(node_at(asked, light.path), light, frame, sheet))] for light in lights]
+    forms = [[*way(Case(node_at(asked, light.path), light, frame, sheet))] for light in lights]
     for number in range(max(map(len, forms), default=0)):
         wanted, said = asked, []
         for light, found in zip(lights, forms, strict=True):
@@ -116,7 +96,7 @@ def _alike(
             yield "; ".join(said), changes
 
 
-def _other_hinge(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _other_hinge(case: Case) -> Iterator[tuple[str, Tree]]:
     """A hinge that carries it, opened no farther than it lets."""
     light, limits, node = case.light, case.limits, case.node
     if not limits or not light.sash:
@@ -135,13 +115,13 @@ def _other_hinge(case: _Case) -> Iterator[tuple[str, Tree]]:
         yield f"{each.name}{angle}", case.without(OF_STAYS) | kept
 
 
-def _inwards(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _inwards(case: Case) -> Iterator[tuple[str, Tree]]:
     """The same, turned to open in."""
     if case.light.way.clear == "turn" and case.light.wanted.swing == "out":
         yield "opens in", case.node | {"swing": "in"}
 
 
-def _turned(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _turned(case: Case) -> Iterator[tuple[str, Tree]]:
     """Tilt and turn, hung where it hung."""
     light = case.light
     known = case.sheet.sash("tilt_turn") is not None
@@ -150,7 +130,7 @@ def _turned(case: _Case) -> Iterator[tuple[str, Tree]]:
         yield "tilt and turn, opens in", case.without(OF_STAYS) | {"opens": hung("turn", side), "swing": "in"}
 
 
-def _paired(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _paired(case: Case) -> Iterator[tuple[str, Tree]]:
     """Two leaves that meet without a mullion."""
     light = case.light
     known = case.sheet.sash("door" if light.door_leaf else "french_leaf") is not None
@@ -159,13 +139,14 @@ def _paired(case: _Case) -> Iterator[tuple[str, Tree]]:
         yield "a pair of leaves without a mullion", kept | {"opens": f"pair_{light.way.hangs}"}
 
 
-def _fixed(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _fixed(case: Case) -> Iterator[tuple[str, Tree]]:
     """It does not open."""
-    if case.light.sash and not case.light.door_leaf and not case.light.leaf:
+    light = case.light
+    if light.sash and not light.door_leaf and (not light.leaf or light.made == "vertical_sash"):
         yield "fixed", case.without(OF_OPENERS) | {"opens": "fixed"}
 
 
-def _divided(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _divided(case: Case) -> Iterator[tuple[str, Tree]]:
     """As much of it opens as its system takes, else half of it; the rest is fixed."""
     light, limits = case.light, case.limits
     if limits is None:
@@ -173,9 +154,11 @@ def _divided(case: _Case) -> Iterator[tuple[str, Tree]]:
     if not light.sash:
         yield from _fixed_divided(case)
         return
-    if light.way.hangs == "top":
+    if light.way.hangs == "top" or light.made == "vertical_sash":
         yield "two of the same side by side", _in_two(case)
-    if light.way.hangs in ("left", "right") and (most := _most_mm(case, limits, wide=True)):
+    if (light.way.hangs in ("left", "right") or light.made == "slider") and (
+        most := _most_mm(case, limits, wide=True)
+    ):
         yield f"the part that opens {most} mm wide, fixed beside it", _across(case, most)
     if most := _most_mm(case, limits, wide=False):
         where = "below" if light.way.hangs == "top" else "above"
@@ -185,10 +168,10 @@ def _divided(case: _Case) -> Iterator[tuple[str, Tree]]:
         yield "a transom in the middle, one half opens", _down(case, None)
 
 
-def _most_mm(case: _Case, limits: SashOnSheet, *, wide: bool) -> int | None:
+def _most_mm(case: Case, limits: SashOnSheet, *, wide: bool) -> int | None:
     """The largest part that the system lets open, to the new bar's centre line; nothing where all of it may."""
     light, layout = case.light, case.frame.layout
-    size = _along(light, wide=wide)
+    size = case.along_mm(wide=wide)
     held = [each for each in _sizes_held(case, limits, wide=wide) if each < size]
     if not held:
         return None
@@ -203,22 +186,11 @@ def _most_mm(case: _Case, limits: SashOnSheet, *, wide: bool) -> int | None:
     at = ("left" if hangs == "right" else "right") if wide else ("bottom" if hangs == "top" else "top")
     whole = part.width_mm if wide else part.height_mm
     half = case.frame.chosen.profile.bar_face_mm / 2
-    most = whole - _leaves(light, wide=wide) * (size - held[0]) - far[at] + half
+    most = whole - case.leaves_along(wide=wide) * (size - held[0]) - far[at] + half
     return math.floor(min(most, whole - LEAST_FIXED_MM))
 
 
-def _along(light: PlacedLight, *, wide: bool) -> float:
-    """Width or height of its sash."""
-    assert light.sash is not None
-    return light.sash.width_mm if wide else light.sash.height_mm
-
-
-def _leaves(light: PlacedLight, *, wide: bool) -> int:
-    """Sashes side by side in its part."""
-    return 2 if wide and light.is_paired else 1
-
-
-def _sizes_held(case: _Case, limits: SashOnSheet, *, wide: bool) -> list[float]:
+def _sizes_held(case: Case, limits: SashOnSheet, *, wide: bool) -> list[float]:
     """Other widths or heights of the sash with which it keeps its limits and a hinge carries it, the nearest first."""
     light, sash = case.light, sash_of(case.frame, case.light)
     sizes = (
@@ -230,13 +202,13 @@ def _sizes_held(case: _Case, limits: SashOnSheet, *, wide: bool) -> list[float]:
         sizes += [ratio * sash.height_mm if wide else sash.width_mm / ratio] if ratio else []
     if (light.way.swings_on or "width") == ("width" if wide else "height"):
         sizes += [end for each in limits.hinges for end in (each.least_mm, each.most_mm)]
-    now = _along(light, wide=wide)
+    now = case.along_mm(wide=wide)
     return sorted(
         {s for s in sizes if s and _holds(case, limits, sash, s, wide=wide)}, key=lambda s: abs(s - now)
     )
 
 
-def _holds(case: _Case, limits: SashOnSheet, now: Sash, size_mm: float, *, wide: bool) -> bool:
+def _holds(case: Case, limits: SashOnSheet, now: Sash, size_mm: float, *, wide: bool) -> bool:
     """Whether a sash that wide or high would do, its mass taken to grow with its edges and its glass."""
     width, height = (size_mm, now.height_mm) if wide else (now.width_mm, size_mm)
     glass = case.frame.infill_kg(case.light.mark)
@@ -248,13 +220,13 @@ def _holds(case: _Case, limits: SashOnSheet, now: Sash, size_mm: float, *, wide:
     return carried and not any(beyond(limits, sash))
 
 
-def _across(case: _Case, opens_mm: float | None) -> Tree:
+def _across(case: Case, opens_mm: float | None) -> Tree:
     """Side by side: it opens at the side it hangs on."""
     size, half, fixed = _halves(case, opens_mm)
     return size | {"across": [half, fixed] if case.light.way.hangs != "right" else [fixed, half]}
 
 
-def _down(case: _Case, opens_mm: float | None) -> Tree:
+def _down(case: Case, opens_mm: float | None) -> Tree:
     """One above the other: what is hung at the top opens above, all else below; the ventilator stays at the head."""
     size, half, fixed = _halves(case, opens_mm)
     if case.light.way.hangs == "top":
@@ -263,21 +235,21 @@ def _down(case: _Case, opens_mm: float | None) -> Tree:
     return size | {"down": [fixed, half]}
 
 
-def _in_two(case: _Case) -> Tree:
+def _in_two(case: Case) -> Tree:
     """Two of the same side by side, with half the ventilation each."""
     size, half, _ = _halves(case, None)
     half |= {"vent_mm2": half["vent_mm2"] / 2} if "vent_mm2" in half else {}
     return size | {"across": [half, dict(half)]}
 
 
-def _fixed_divided(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _fixed_divided(case: Case) -> Iterator[tuple[str, Tree]]:
     """A fixed light in two by a bar; what is in its head stays in the first."""
     size, half, bare = _halves(case, None)
     yield "a mullion in the middle", size | {"across": [half, bare]}
     yield "a transom in the middle", size | {"down": [half, bare]}
 
 
-def _halves(case: _Case, opens_mm: float | None) -> tuple[Tree, Tree, Tree]:
+def _halves(case: Case, opens_mm: float | None) -> tuple[Tree, Tree, Tree]:
     """Its size in the row it stands in, the part that opens as before, and a fixed part of the same glass."""
     size = {str(name): case.node[name] for name in ("mm", "share") if name in case.node}
     half = case.without(("mm", "share", "handle_height_mm"))
@@ -286,7 +258,7 @@ def _halves(case: _Case, opens_mm: float | None) -> tuple[Tree, Tree, Tree]:
     return size, half, {name: half[name] for name in of_pane if name in half} | {"opens": "fixed"}
 
 
-def _resized(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _resized(case: Case) -> Iterator[tuple[str, Tree]]:
     """A part among others gets the nearest size that does; those beside it share the rest."""
     light, limits = case.light, case.limits
     if not limits or not light.sash or not light.path:
@@ -296,13 +268,13 @@ def _resized(case: _Case) -> Iterator[tuple[str, Tree]]:
     if held is None:
         return
     part = case.frame.layout.part_rect(light.path)
-    more = _leaves(light, wide=wide) * (held - _along(light, wide=wide))
+    more = case.leaves_along(wide=wide) * (held - case.along_mm(wide=wide))
     mm = (part.width_mm if wide else part.height_mm) + more
     mm = math.ceil(mm) if more > 0 else math.floor(mm)
     yield f"{mm} mm {'wide' if wide else 'high'}", case.without(("share",)) | {"mm": float(mm)}
 
 
-def _reglazed(case: _Case) -> Iterator[tuple[str, Tree]]:
+def _reglazed(case: Case) -> Iterator[tuple[str, Tree]]:
     """The same panes with cavities that make a thickness its beads take, the nearest first."""
     unit = case.frame.glazing[case.light.mark]
     if unit is None or not unit.cavities or not case.sheet.glass_mm:
@@ -347,4 +319,6 @@ def _vents_shared(opening: Opening, frame: Frame, sheet: SystemSheet) -> Proposa
     return Proposal(mends=("system.vent",), changes=changes, say=f"ventilators {told}") if changes else None
 
 
-_WAYS: tuple[_Way, ...] = (_inwards, _other_hinge, _reglazed, _resized, _divided, _turned, _paired)
+_WAYS: tuple[OtherWay, ...] = (
+    _inwards, _other_hinge, _reglazed, _resized, other_panes, other_folds, other_split, _divided, _turned, _paired,
+)  # fmt: skip

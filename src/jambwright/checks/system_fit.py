@@ -57,6 +57,7 @@ class FromSheet:
 
     hinge: str = ""
     vents: str = ""
+    fitted: VentsFitted | None = None
     steel: bool = False
     """The sash gets steel for its size."""
 
@@ -112,20 +113,21 @@ def frame_has_steel(frame: Frame, sheet: SystemSheet) -> bool:
 
 def _from_sheet(frame: Frame, light: PlacedLight, sheet: SystemSheet) -> FromSheet:
     limits = sheet.sash(kind_of(light)) if light.sash else None
-    hinge = hinge_of(frame, light, limits) if limits else None
+    hinge = hinge_of(frame, light, limits) if limits and light.opens else None
     vents = vents_of(frame, light, sheet, light.wanted.vent_mm2) if light.wanted.vent_mm2 else None
     over = limits.reinforced_over_mm if limits else None
     longer = max(light.sash.width_mm, light.sash.height_mm) if light.sash else 0.0
     return FromSheet(
         hinge=hinge.name if hinge else "",
         vents=vents.words if vents else "",
+        fitted=vents,
         steel=over is not None and longer > over,
     )
 
 
 def kind_of(light: PlacedLight) -> str:
     """What it is in the words of a sheet."""
-    return (light.way.usual or light.way.kind) if light.sash else "fixed"
+    return (light.way.sheet or light.way.kind) if light.sash else "fixed"
 
 
 def sash_of(frame: Frame, light: PlacedLight) -> Sash:
@@ -156,7 +158,7 @@ def note_light(work: Working, frame: Frame, light: PlacedLight, sheet: SystemShe
     mark = light.mark
     work.step(f"m {mark}", sash_kg, pieces_kg=[round(kg, 3) for kg in _pieces_kg(frame, light)])
     limits = sheet.sash(kind_of(light)) if light.sash else None
-    hinge = hinge_of(frame, light, limits) if limits else None
+    hinge = hinge_of(frame, light, limits) if limits and light.opens else None
     if hinge and hinge.most_kg is not None:
         work.note(f"m_most {mark}", f"mass that {hinge.name} carries", hinge.most_kg, "kg", sheet.source)
     wanted = light.wanted.vent_mm2

@@ -72,7 +72,7 @@ def _sizes(frame: Frame, light: PlacedLight, sheet: SystemSheet, limits: SashOnS
 
 
 def _hinge(frame: Frame, light: PlacedLight, sheet: SystemSheet, limits: SashOnSheet) -> Iterator[Verdict]:
-    if not limits.hinges or not light.sash or hinge_of(frame, light, limits):
+    if not limits.hinges or not light.opens or hinge_of(frame, light, limits):
         return
     sash, asked = sash_of(frame, light), light.wanted.hinge
     hinges = hinges_for(light, limits)
@@ -156,7 +156,10 @@ def _gaps(frame: Frame, sheet: SystemSheet) -> Iterator[str]:
 def _kind_words(light: PlacedLight) -> str:
     if not light.sash:
         return "fixed light"
-    return "leaf of a French pair" if light.is_paired and not light.door_leaf else f"{light.way.family} light"
+    if light.is_paired and not light.door_leaf:
+        return "leaf of a French pair"
+    named = (light.leaf and not light.is_paired) or light.made == "slab"
+    return light.way.family if named else f"{light.way.family} light"
 
 
 def _called(light: PlacedLight, sash: Sash) -> str:

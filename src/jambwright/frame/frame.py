@@ -109,7 +109,7 @@ class Frame:
         return sum(piece.mass_kg for piece in self.pieces if piece.kind != "sill")
 
     def infill_kg(self, light: str) -> float:
-        """Mass of the glass or panel of one light, by its mark."""
+        """Mass of the glass or panel of one light, by its mark; of a solid slab all of it."""
         return next(p.mass_kg for p in self.pieces if p.light == light and p.kind in ("glass", "panel"))
 
     @property
@@ -234,6 +234,10 @@ def _called(light: PlacedLight) -> str:
         return "sliding pane"
     if not light.opens:
         return "standing pane"
+    if light.made == "bi_fold":
+        return "folding leaf"
+    if light.made == "slab":
+        return "door slab"
     return "door leaf" if light.door_leaf else "sash"
 
 
@@ -251,6 +255,9 @@ def _pieces(
     frame_kg += length_mass_kg(length_mm=bars_mm, mass_kg_m=profile.bar_kg_m)
     pieces = [Piece(called="outer frame", kind="frame", mass_kg=frame_kg)]
     for light in layout.lights:
+        if light.made == "slab":
+            pieces += _slab_pieces(light, glazing[light.mark], profile, masses["slab_kg_m2"])
+            continue
         if light.sash:
             kg = length_mass_kg(length_mm=1e3 * light.sash.perimeter_m, mass_kg_m=profile.sash_kg_m)
             kg += profile.hardware_kg if light.opens else 0.0
@@ -269,3 +276,19 @@ def _pieces(
         kg = length_mass_kg(length_mm=sill.length_mm, mass_kg_m=masses["sill_kg_m"])
         pieces.append(Piece(called="sill", kind="sill", mass_kg=kg))
     return tuple(pieces)
+
+
+def _slab_pieces(
+    light: PlacedLight, unit: GlazingUnit | None, profile: ProfileSystem, slab_kg_m2: float
+) -> list[Piece]:
+    """A slab by its area, hardware with it: solid it is one piece, else the slab round its light, and its glass."""
+    assert light.sash is not None
+    if unit is None:
+        kg = light.sash.area_m2 * slab_kg_m2 + profile.hardware_kg
+        return [Piece(called=_called(light), kind="panel", mass_kg=kg, light=light.mark)]
+    kg = (light.sash.area_m2 - light.glass.area_m2) * slab_kg_m2 + profile.hardware_kg
+    glass_kg = light.glass.area_m2 * unit.mass_kg_m2
+    return [
+        Piece(called=_called(light), kind="sash", mass_kg=kg, light=light.mark),
+        Piece(called="glass", kind="glass", mass_kg=glass_kg, light=light.mark),
+    ]

@@ -22,7 +22,12 @@ from jambwright.readings.ways import Way, way_of
 LayoutPath = tuple[str | int, ...]
 """Names and numbers that lead from the wanted layout to one of its parts."""
 
-OWN_FIELDS = {"horns": "vertical_sash", "balance": "vertical_sash", "lower_sash_mm": "vertical_sash"}
+OWN_FIELDS = {
+    "horns": "vertical_sash", "balance": "vertical_sash", "lower_sash_mm": "vertical_sash",
+    "lower_leaf_mm": "stable_door", "lower_infill": "stable_door",
+    "fold_left": "bi_fold", "fold_right": "bi_fold",
+    "slab_glass_width_mm": "slab", "slab_glass_height_mm": "slab",
+}  # fmt: skip
 """Fields of a light that only lights made so have."""
 
 SMALLEST_SIGHT_MM = 60.0
@@ -68,6 +73,8 @@ class PlacedLight:
     """Another leaf of its light tells their ventilator."""
     without_handle: bool = False
     """It is moved by another leaf, or lifted."""
+    horn_mm: float = 0.0
+    """How far its horns hang below its meeting rail; 0 for none."""
 
     @property
     def moves(self) -> Way:
@@ -92,12 +99,22 @@ class PlacedLight:
     @property
     def slides_past(self) -> bool:
         """Whether it is a sash or pane of several that slide past each other, or one that stands among them."""
-        return bool(self.leaf and not self.moves.hinges)
+        return bool(self.leaf) and self.made in ("vertical_sash", "slider")
+
+    @property
+    def hung_last(self) -> bool:
+        """Whether it goes into the frame after the frame is fixed: what slides past another, and what folds."""
+        return self.slides_past or self.made == "bi_fold"
 
     @property
     def is_paired(self) -> bool:
         """Whether it is one of two leaves that hang across from each other."""
-        return bool(self.leaf and self.moves.hinges)
+        return bool(self.leaf) and self.made == "pair"
+
+    @property
+    def made(self) -> str:
+        """The kind of light it is, or is a leaf of, by which it was placed."""
+        return way_of(self.wanted.opens).made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -286,6 +303,11 @@ def _placed(
     """One light, or the leaves of which it is made, each with its own mark."""
     way = way_of(light.opens)
     _refuse_fields_of_others(light, way)
+    if way.only_in_doors and not door:
+        say = (
+            f"layout: a {way.family} goes into the frame of a door; order a door, or another way of opening."
+        )
+        raise BadInput.one("wanted.layout", say)
     for leaf in KINDS[way.made](hole, light, profile):
         yield _place(next(marks), leaf, path, profile, door)
 
@@ -316,10 +338,11 @@ def _place(mark: str, leaf: Leaf, path: LayoutPath, profile: ProfileSystem, door
         sight=leaf.hole.sight,
         sash=leaf.sash,
         daylight=daylight,
-        glass=_as_ordered(daylight, profile.glass_cover_mm),
+        glass=_as_ordered(daylight, profile.glass_cover_mm if leaf.cover_mm is None else leaf.cover_mm),
         part=leaf.hole.rect,
         path=path,
         leaf=leaf.way if leaf.way != asked.opens else "",
         follows=leaf.follows,
         without_handle=leaf.without_handle,
+        horn_mm=leaf.horn_mm,
     )

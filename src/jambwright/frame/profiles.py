@@ -61,6 +61,8 @@ class ProfileSystem:
     """Second moment of a bare bar against wind."""
     source: Clause
     """Where its figures are from, with their grade."""
+    like: str = ""
+    """The shipped system whose panes, sashes and folding leaves stand in for its own; empty for none."""
     stiles: Stiles | None = None
     """Of a pair that meets without a mullion; ``None`` where the sheet says nothing of them."""
 
@@ -82,6 +84,7 @@ def profile_system(name: str, own: Sequence[SystemSheet] = ()) -> ProfileSystem:
         use=sheet.use,
         reinforced=sections.pop("steel_frame"),
         source=_source(sheet),
+        like=sheet.like or "",
         stiles=Stiles(**stiles.model_dump()) if stiles else None,
         **sections,
     )

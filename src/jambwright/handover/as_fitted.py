@@ -1,8 +1,8 @@
 """A frame as it was left, judged by what was planned: its joints and its fixings.
 
 Limits are those of the packaged tables: the joint by material, colour and size, the least joint anywhere, and
-the fixings planned. For level, plumb and diagonals of a fitted frame no table holds a published limit, so
-they are set beside the plan and not judged.
+the fixings planned. For level, plumb and diagonals of a fitted window no published limit was found (those of
+``fitted_limits`` are for facade units and doors), so they are set beside the plan and not judged.
 """
 
 from __future__ import annotations

@@ -43,6 +43,7 @@ def frame_looks(listed: DeliveryList) -> Iterator[Look]:
         yield _look("Delivered", name, "", allowed=f"no more than {show_mm(listed.diagonals.most_mm)} apart")
     if listed.opens:
         yield _look("Delivered", "hand", "", allowed=_by_light(listed.opens), right=True)
+    if listed.swings:
         ways = {mark: WAYS[way] for mark, way in listed.swings.items()}
         yield _look("Delivered", "way", "", allowed=_by_light(ways), right=True)
     yield _look("Delivered", "colour", "", allowed=listed.colours, right=True)

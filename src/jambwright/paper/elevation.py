@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from functools import partial
 
 from jambwright.basis.units import show_mm
@@ -12,15 +13,19 @@ from jambwright.paper.lettering import CAPITAL, advance_mm
 from jambwright.paper.scale import NoScaleFits, at_largest_scale
 from jambwright.paper.scene import Area, Box, Ink, Item, Line, Point, Scene, Words, rectangle
 from jambwright.paper.symbols import SIGNS, handle
-from jambwright.record import Layout, PlacedLight, Rect
+from jambwright.record import Layout, PlacedLight, Rect, VentSlots
 
 MARK_MM = 5.0
 """Lettering of a light's mark."""
 LEAST_FOR_SIGNS_MM = 9.0
 """A light smaller than this on paper has no room for handle and vent beside its mark."""
 LEAD_MM = ROW_MM - SMALL_MM
+BACKSET_MM = 60.0
+"""From the edge of a slab to its handle. Common practice, no published source."""
 TRIANGLES = "Triangles point to the hinges; whole lines open out, dashed lines open in."
 ARROWS = "Arrows show where a sash or pane slides."
+FOLDS = "Arrows show to which jamb a leaf folds."
+REVERSES = "Two triangles, one whole and one dashed: it swings and turns over."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +37,8 @@ class ElevationView:
     layout: Layout
     sill_length_mm: float = 0.0
     sill_height_mm: float = 0.0
+    slots: Mapping[str, VentSlots] = field(default_factory=dict)
+    """Ventilators by light, where the sheet of its system tells which."""
     figured: bool = True
     """Sizes are written in; without them it only shows how the lights stand."""
 
@@ -53,10 +60,11 @@ def elevation(view: ElevationView, box: Box) -> Scene:
 
 def signs_said(layout: Layout) -> str:
     """What the signs of opening on a drawing mean, those alone that stand on it."""
-    slid = [light for light in layout.lights if light.moves.slides]
+    signs = {light.moves.sign for light in layout.lights}
     swung = [light for light in layout.lights if light.swings]
-    said = [] if slid and not swung else [TRIANGLES]
-    return " ".join([*said, *([ARROWS] if slid else [])])
+    said = [] if "slides" in signs and not swung else [TRIANGLES]
+    by_sign = {"slides": ARROWS, "folds": FOLDS, "reverses": REVERSES}
+    return " ".join([*said, *(text for sign, text in by_sign.items() if sign in signs)])
 
 
 def _holds_its_mark(light: PlacedLight, scale: float) -> bool:
@@ -77,6 +85,8 @@ def drawn_at(view: ElevationView, scale: float) -> Scene:
     lettering: list[Words] = []
     for light in view.layout.lights:
         drawn, words = _light(light, scale, figured=view.figured)
+        if light.wanted.vent_mm2 and _has_signs(light, scale):
+            drawn += _vents(view, light, scale)
         items += drawn
         lettering += words
     if view.sill_height_mm:
@@ -90,15 +100,28 @@ def drawn_at(view: ElevationView, scale: float) -> Scene:
 def _light(light: PlacedLight, scale: float, *, figured: bool) -> tuple[list[Item], list[Words]]:
     items: list[Item] = [_round(light.daylight, "glass")]
     outwards = light.wanted.swing == "out"
-    signs = min(light.sight.width_mm, light.sight.height_mm) >= LEAST_FOR_SIGNS_MM * scale
     if light.sash:
         corners = _corners(light.sash if light.moves.hinges else light.daylight)
         items.insert(0, _round(light.sash, "sash"))
         items += SIGNS[light.moves.sign](light.moves, corners, scale, outwards)
-        items += _handle(light, scale) if signs and not light.without_handle else ()
-    if light.wanted.vent_mm2 and signs:
-        items += _vent(light, scale)
+        items += _handle(light, scale) if _has_signs(light, scale) and not light.without_handle else ()
+        items += _horns(light) if light.horn_mm else ()
     return items, _lettering(light, scale, figured=figured)
+
+
+def _has_signs(light: PlacedLight, scale: float) -> bool:
+    """Whether there is room for handle and ventilator beside its mark."""
+    return min(light.sight.width_mm, light.sight.height_mm) >= LEAST_FOR_SIGNS_MM * scale
+
+
+def _horns(light: PlacedLight) -> Iterator[Item]:
+    """The stiles of an upper sash below its meeting rail, cut away towards the glass."""
+    assert light.sash is not None
+    sash, stile = light.sash, light.daylight.x_mm - light.sash.x_mm
+    foot = sash.y_mm - light.horn_mm
+    for edge, inwards in ((sash.x_mm, stile), (sash.right_mm, -stile)):
+        corners = ((edge, sash.y_mm), (edge, foot), (edge + 0.5 * inwards, foot), (edge + inwards, sash.y_mm))
+        yield Line(points=corners, ink="sash")
 
 
 def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
@@ -107,9 +130,10 @@ def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
     hinges = light.moves.hangs or light.moves.slides
     mid = (sash.y_mm + light.daylight.y_mm) / 2, (sash.top_mm + light.daylight.top_mm) / 2
     up = sash.y_mm + (light.wanted.handle_height_mm or sash.height_mm / 2)
+    slab = light.made == "slab"
     side_x = {
-        "left": (light.daylight.right_mm + sash.right_mm) / 2,
-        "right": (sash.x_mm + light.daylight.x_mm) / 2,
+        "left": sash.right_mm - BACKSET_MM if slab else (light.daylight.right_mm + sash.right_mm) / 2,
+        "right": sash.x_mm + BACKSET_MM if slab else (sash.x_mm + light.daylight.x_mm) / 2,
     }
     if hinges in side_x:
         return handle((side_x[hinges], min(up, sash.top_mm)), scale, upright=True)
@@ -118,19 +142,23 @@ def _handle(light: PlacedLight, scale: float) -> tuple[Item, ...]:
     )
 
 
-def _vent(light: PlacedLight, scale: float) -> list[Item]:
-    """A slot in the head of the light with three bars."""
-    top = light.sash or light.sight
-    y = (top.top_mm + light.daylight.top_mm) / 2 if light.sash else light.sight.top_mm
-    x, half, tall = top.x_mm + top.width_mm / 2, 4.0 * scale, 0.6 * scale
-    items: list[Item] = [
-        Area(points=rectangle(x - half, y - tall, 2 * half, 2 * tall), ink="glass", fill="blank")
-    ]
-    items += [
-        Line(points=((x + n * half / 2, y - tall), (x + n * half / 2, y + tall)), ink="glass")
-        for n in (-1, 0, 1)
-    ]
-    return items
+def _vents(view: ElevationView, light: PlacedLight, scale: float) -> Iterator[Item]:
+    """Slots with three bars each in the head of the frame, or of the sash where the sheet has them there.
+
+    As long as they are and side by side; one without a size where the sheet does not tell.
+    """
+    slots, part = view.slots.get(light.mark), view.layout.part_rect(light.path)
+    within, y = part, (part.top_mm + light.sight.top_mm) / 2
+    if slots and slots.in_sash and light.sash:
+        within, y = light.sash, (light.sash.top_mm + light.daylight.top_mm) / 2
+    elif part.top_mm < view.outer.top_mm - 0.5:
+        y = light.sight.top_mm  # what is asked for under a transom
+    count, long = (slots.count, slots.length_mm) if slots else (1, 8.0 * scale)
+    x, tall = within.x_mm + within.width_mm / 2 - count * long / 2, 0.6 * scale
+    for start in (x + n * long for n in range(count)):
+        yield Area(points=rectangle(start, y - tall, long, 2 * tall), ink="glass", fill="blank")
+        for at in (start + n * long / 4 for n in (1, 2, 3)):
+            yield Line(points=((at, y - tall), (at, y + tall)), ink="glass")
 
 
 def _lettering(light: PlacedLight, scale: float, *, figured: bool) -> list[Words]:

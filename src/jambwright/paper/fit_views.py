@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from jambwright.basis.tables import table
@@ -63,19 +64,20 @@ def elevation_view(plan: OpeningRecord) -> ElevationView:
         layout=frame.layout,
         sill_length_mm=frame.sill.length_mm if frame.sill else 0.0,
         sill_height_mm=frame.size.sill_height_mm,
+        slots=plan.by_sheet.slots,
     )
 
 
 def planes_views(plan: OpeningRecord) -> list[PlanesView]:
-    """Of each light of sliding sashes or panes the planes they slide in; of lights alike the first."""
+    """Of each light of sliding sashes or panes the planes they slide in, and of folding leaves how they fold."""
     layout, seen = plan.frame.layout, set()
     views = []
     for light in layout.lights:
         leaves = layout.leaves_at(light.path)
-        if not light.slides_past or light.path in seen:
+        if not light.hung_last or light.path in seen:
             continue
         seen.add(light.path)
-        views.append(_planes_view(plan.name, leaves))
+        views.append((_folds_view if light.made == "bi_fold" else _planes_view)(plan.name, leaves))
     return views
 
 
@@ -104,6 +106,40 @@ def _planes_view(name: str, leaves: Sequence[PlacedLight]) -> PlanesView:
             if (sash := leaf.sash)
         ),
     )
+
+
+HALF_FOLDED_DEG = 35.0
+
+
+def _folds_view(name: str, leaves: Sequence[PlacedLight]) -> PlanesView:
+    """Folding leaves shut and half folded, seen from above."""
+    part, sight = (round_all([getattr(leaf, what) for leaf in leaves]) for what in ("part", "sight"))
+    each_way = [[leaf for leaf in leaves if leaf.moves.slides == side] for side in ("left", "right")]
+    return PlanesView(
+        title=f"{name} leaves {leaves[0].mark} to {leaves[-1].mark}",
+        upright=False,
+        frame_mm=(part.x_mm, sight.x_mm, sight.right_mm, part.right_mm),
+        leaves=tuple(
+            PlaneLeaf(mark=leaf.mark, from_mm=sash.x_mm, to_mm=sash.right_mm, plane=1, slides=0)
+            for leaf in leaves
+            if (sash := leaf.sash)
+        ),
+        folded=tuple(_folded(folding) for folding in each_way if folding),
+    )
+
+
+def _folded(leaves: Sequence[PlacedLight]) -> tuple[tuple[float, float], ...]:
+    """Leaves of one side as one line, swung by turns away from and back to the plane they stand in."""
+    to_left = leaves[0].moves.slides == "left"
+    sashes = [leaf.sash for leaf in leaves if leaf.sash]
+    out = -1.0 if leaves[0].swings == "out" else 1.0
+    along = sashes[0].x_mm if to_left else sashes[-1].right_mm
+    points = [(along, 0.0)]
+    angle = math.radians(HALF_FOLDED_DEG)
+    for number, sash in enumerate(sashes, 1):
+        along += (1 if to_left else -1) * sash.width_mm * math.cos(angle)
+        points.append((along, out * sash.width_mm * math.sin(angle) if number % 2 else 0.0))
+    return tuple(points)
 
 
 def blocks_view(plan: OpeningRecord) -> BlocksView:

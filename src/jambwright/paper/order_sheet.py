@@ -139,7 +139,7 @@ def _facts(item: OrderItem) -> Iterator[tuple[str, str]]:
         yield "Reinforcement", "; ".join(item.reinforcement)
     if item.steel_in:
         yield "Steel in", "; ".join(item.steel_in)
-    yield from _by_light("Hinges and stays", {light.mark: light.hinge for light in item.lights})
+    yield from _by_light("Hinges, stays, rollers", {light.mark: light.hinge for light in item.lights})
     yield from _by_light("Ventilators", {light.mark: light.vents for light in item.lights})
     if item.behind_nibs:
         yield "Behind nibs", f"goes in from inside, {item.behind_nibs} than the hole outside"
@@ -179,6 +179,10 @@ def _sashes_said(item: OrderItem) -> str:
         **{f"{each[0].upper()}{each[1:]}.": True for each in sets},
         "Meeting rails: their middle above the frame's bottom edge. Balances: by the mass of the finished sash.": any(
             light.balance for light in item.lights
+        ),
+        "Leaves: middle of the gap at their right, from the frame's left edge; of a stable door middle of its meeting "
+        "rails, above the frame's bottom edge.": any(
+            light.one_of and light.meets_at_mm and not (light.balance or light.track) for light in item.lights
         ),
         "Panes: middle of the interlock at their right, from the frame's left edge. Track 1 is outermost.": any(
             light.track for light in item.lights
@@ -245,7 +249,11 @@ def _floor(item: OrderItem) -> str:
 def _planes(view: PlanesView) -> Page:
     scene = planes_drawing(view, UPRIGHT if view.upright else LYING)
     seen = "from the left end, outside at the left" if view.upright else "from above, outside at the bottom"
-    said = f"Planes they slide in, {seen}; {scale_name(scene.scale)} along, across not to scale."
+    said = (
+        f"Leaves shut, and half folded dashed, {seen}; {scale_name(scene.scale)}."
+        if view.folded
+        else f"Planes they slide in, {seen}; {scale_name(scene.scale)} along, across not to scale."
+    )
     return _picture(scene, UPRIGHT if view.upright else LYING) | {"said": said}
 
 

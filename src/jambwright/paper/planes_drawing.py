@@ -1,6 +1,7 @@
 """The planes in which sashes or panes slide past each other: panes from above, sashes from the left end.
 
-True along the leaves; across them drawn apart so that each plane is seen.
+True along the leaves; across them drawn apart so that each plane is seen. Leaves that fold stand in one plane, and
+are drawn half folded as well, true along and across.
 """
 
 from __future__ import annotations
@@ -45,6 +46,8 @@ class PlanesView:
     frame_mm: tuple[float, float, float, float]
     """Where the frame begins, its sight lines, and where it ends."""
     leaves: tuple[PlaneLeaf, ...]
+    folded: tuple[tuple[Point, ...], ...] = ()
+    """Leaves half folded, from the jamb they are folded against: along, and how far inwards of the shut leaves."""
 
 
 def planes_drawing(view: PlanesView, box: Box) -> Scene:
@@ -62,8 +65,16 @@ def drawn_at(view: PlanesView, scale: float) -> Scene:
     ]
     for leaf in view.leaves:
         items += _leaf(view, leaf, scale)
+    half = deep / 2
+    turned_in = [tuple((along, half + inwards) for along, inwards in line) for line in view.folded]
+    items += [Line(points=line, ink="opens_in") for line in turned_in]
+    reached = [across for line in turned_in for _, across in line]
+    low, high = min([0.0, *reached]), max([deep, *reached])
     middle, off = (near + far) / 2, 0.6 * ROW_MM * scale
-    sides: tuple[tuple[str, float, Align], ...] = (("outside", -off, "right"), ("inside", deep + off, "left"))
+    sides: tuple[tuple[str, float, Align], ...] = (
+        ("outside", low - off, "right"),
+        ("inside", high + off, "left"),
+    )
     for text, at, align in sides:
         turned: Align = align if view.upright else "middle"
         items.append(Words(at=_at(view, middle, at), text=text, size_mm=SMALL_MM, align=turned))

@@ -67,9 +67,23 @@ def _slides(way: Way, points: tuple[Point, ...], scale: float, _: bool) -> Seque
     return slide_arrow(points, way.slides, scale)
 
 
+def _folds(way: Way, points: tuple[Point, ...], scale: float, outwards: bool) -> Sequence[Item]:
+    """The triangle of its hinges, and an arrow towards the jamb it is folded against."""
+    return [*_hinges(way, points, scale, outwards), *slide_arrow(points, way.slides, scale)]
+
+
+def _reverses(_: Way, points: tuple[Point, ...], __: float, outwards: bool) -> Sequence[Item]:
+    """A triangle to the head, and one from head to foot the other way: its outer face comes inside."""
+    swings = opening_triangle(points, "top", outwards=outwards)
+    turns = opening_triangle(points, "bottom", outwards=not outwards)
+    return [swings, turns]
+
+
 Sign = Callable[[Way, tuple[Point, ...], float, bool], Sequence[Item]]
 """Draws how a leaf opens in a rectangle given by its corners, at a scale; the last says whether it opens outwards."""
-SIGNS: dict[str, Sign] = {"": _none, "hinges": _hinges, "slides": _slides}
+SIGNS: dict[str, Sign] = {
+    "": _none, "hinges": _hinges, "slides": _slides, "folds": _folds, "reverses": _reverses,
+}  # fmt: skip
 """By the name in the table of ways of opening."""
 
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from jambwright.basis.problems import Problem
-from jambwright.basis.tables import table
 from jambwright.checks.declared import doubt
 from jambwright.checks.fixings import Edges, beside, pane, stacked
 from jambwright.checks.fixings.pane_loads import BarLoad
@@ -21,6 +20,7 @@ from jambwright.checks.members import (
 )
 from jambwright.checks.rests import by_maker, by_profile
 from jambwright.checks.verdict import Rest, Verdict
+from jambwright.frame.kinds.leaf import row_of
 from jambwright.frame.kinds.slider import parts
 from jambwright.frame.layout import Layout, LayoutPath, PlacedLight
 from jambwright.frame.profiles import ProfileSystem, Stiles
@@ -74,6 +74,20 @@ MEETING: Mapping[str, Meeting] = {
         ends="the tracks at head and foot",
         ask="ask the profile maker for the stiffness E I of the stiles that meet",
     ),
+    "stable rails": Meeting(
+        table="stable_doors",
+        both="both rails together while the leaves are bolted to each other",
+        alone="one rail alone",
+        ends="hinges and locks at both jambs",
+        ask="ask the profile maker for the stiffness E I of the rails at which the leaves meet",
+    ),
+    "folding stiles": Meeting(
+        table="bi_folds",
+        both="both stiles together",
+        alone="one stile alone",
+        ends="carriers and bolts at head and foot",
+        ask="ask the profile maker for the stiffness E I of the folding leaves' stiles and what their bolts hold",
+    ),
 }
 """By what leaves meet with in the table of ways of opening."""
 
@@ -122,7 +136,9 @@ def _light_edges(leaves: Sequence[PlacedLight], wind_pa: float) -> Edges:
 
 def _between(one: PlacedLight, other: PlacedLight) -> str:
     """What two leaves of a light meet with; panes that part there have stiles that only meet."""
-    return "meeting panes" if parts(one.moves, other.moves) else way_of(one.wanted.opens).joins
+    if one.slides_past and parts(one.moves, other.moves):
+        return "meeting panes"
+    return way_of(one.wanted.opens).joins
 
 
 def plan_bars(edges: Edges, profile: ProfileSystem, declared: Declared | None = None) -> tuple[BarPlan, ...]:
@@ -138,16 +154,12 @@ def _meeting_section(meeting: Meeting, profile: ProfileSystem) -> Stiles | None:
     """What meets, of one system; nothing where nothing is held of it."""
     if not meeting.table:
         return profile.stiles
-    row = next((row for row in table(meeting.table) if row["profile"] == profile.name), None)
-    return (
-        None
-        if row is None
-        else Stiles(
-            i_cm4=row["i_cm4"],
-            across_mm=row["across_mm"],
-            deep_mm=row["deep_mm"],
-            joined=row["joined"] == "yes",
-        )
+    row = row_of(meeting.table, profile, "stiles that meet")
+    return Stiles(
+        i_cm4=row["i_cm4"],
+        across_mm=row["across_mm"],
+        deep_mm=row["deep_mm"],
+        joined=row["joined"] == "yes",
     )
 
 

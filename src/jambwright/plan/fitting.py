@@ -46,6 +46,27 @@ class Ground:
     face: Face
 
 
+HEAD_OF_FOLDS_MM = 5.0
+"""What the lintel over leaves that fold on a track below may bend under load, or 1/500 of the span where that is less.
+From memory, low: makers differ."""
+
+
+def head_of_folds(frame: Frame) -> Iterator[Problem]:
+    """What stands over a folding set must hardly bend: the leaves jam under a head that comes down."""
+    for light in frame.layout.lights:
+        if light.made == "bi_fold" and not light.follows:
+            row = frame.layout.leaves_at(light.path)
+            span = row[-1].sight.right_mm - row[0].sight.x_mm
+            most = min(HEAD_OF_FOLDS_MM, span / 500)
+            say = (
+                f"Leaves {row[0].mark} to {row[-1].mark} fold: what stands over them may come down at most {most:.1f} "
+                "mm under load (for a set that runs on the track below; from memory, low). Ask a structural engineer "
+                "whether the lintel does, hang no leaf from the head without him, and leave 5 to 10 mm over the frame "
+                "that no packer fills tight."
+            )
+            yield Problem("lintel.folds", say, "caution")
+
+
 def ground_of(wall: Wall, chosen: Chosen, *, substrate: str | None, behind_nibs: bool) -> Ground:
     """The leaf that the middle of the frame stands in and its nearest face; behind nibs the inner leaf.
 
@@ -172,6 +193,7 @@ def plan_fitting(
             *block_problems,
             *((IN_CHANNEL,) if in_channel else ()),
             *unusual(frame.balances),
+            *head_of_folds(frame),
         ),
     )
 
@@ -180,7 +202,7 @@ def _glass_in(frame: Frame, lifts: Lifts, layout: FixingLayout) -> Iterator[str]
     """All of a unit that goes in unglazed; else the fixed glass, which hides the rebate that is drilled through."""
     screwed = any(side.held_by == "screw" and side.positions_mm for side in layout)
     for light in frame.layout.lights:
-        if lifts.unglazed or (not light.opens and screwed):
+        if (lifts.unglazed and light.made != "slab") or (not light.opens and screwed):
             yield light.mark
 
 
@@ -224,7 +246,7 @@ def _weight(frame: Frame, packers: Sequence[PackingPoint], layout: FixingLayout)
     for light in frame.layout.lights:
         kg = sum(piece.mass_kg for piece in frame.pieces if piece.light == light.mark)
         sides = (light.sight.x_mm, light.sight.right_mm)
-        if light.is_paired:  # it hangs whole on its own jamb
+        if light.is_paired or light.made == "stable_door":  # it hangs whole on its own jamb
             sides = (sides[0],) * 2 if light.moves.hangs == "left" else (sides[1],) * 2
         for side in sides:
             masses[min((abs(line - side), line) for line in lines)[1]] += kg / 2
@@ -266,6 +288,9 @@ def _blocks(frame: Frame, sag_mm: float) -> tuple[dict[str, tuple[Block, ...]], 
     blocks: dict[str, tuple[Block, ...]] = {}
     problems: list[Problem] = []
     for light in frame.layout.lights:
+        if light.made == "slab" and frame.glazing[light.mark] is None:
+            blocks[light.mark] = ()  # made in one piece
+            continue
         blocks[light.mark], found = place_blocks(
             light.way.kind,
             glass_width_mm=light.glass.width_mm,

@@ -51,26 +51,45 @@ class Lifts:
 def plan_lifts(frame: Frame) -> Lifts:
     """The most that goes in at once with two people inside the filter; else everything taken apart.
 
-    Sashes and panes that slide are lifted out of the frame with their glass.
+    Sashes and panes that slide, and leaves that fold, are lifted out of the frame with their glass.
     """
-    glass = [p for p in frame.pieces if p.kind in ("glass", "panel")]
-    sashes = [p for p in frame.pieces if p.kind == "sash"]
-    outer = [p for p in frame.pieces if p.kind == "frame"]
-    glazed = [(_together("whole unit", "glazed", [*outer, *sashes, *glass]),), _slid_out(frame)]
+    slabs = _slabs(frame)
+    apart = [p for p in frame.pieces if p.light not in {slab.light for slab in slabs} or not p.light]
+    glass = [p for p in apart if p.kind in ("glass", "panel")]
+    sashes = [p for p in apart if p.kind == "sash"]
+    outer = [p for p in apart if p.kind == "frame"]
+    whole = [p for p in frame.pieces if p.kind != "sill"]
+    glazed = [(_together("whole unit", "glazed", whole),), _slid_out(frame)]
+    named = "frame with sashes" if sashes or not slabs else "frame"
     ways = [
         *filter(None, glazed),
-        (_together("frame with sashes", "unglazed", [*outer, *sashes]), *map(_alone, glass)),
-        tuple(map(_alone, [*outer, *sashes, *glass])),
+        (_together(named, "unglazed", [*outer, *sashes]), *slabs, *map(_alone, glass)),
+        (*map(_alone, [*outer, *sashes, *glass]), *slabs),
     ]
-    way = next((way for way in ways if all(each.lift.word == "meets" for each in way)), ways[-1])
+    # a slab is as heavy either way
+    way = next(
+        (way for way in ways if all(each.lift.word == "meets" or each in slabs for each in way)), ways[-1]
+    )
     return Lifts(carried=tuple(sorted(way, key=lambda each: -each.lift.mass_kg)), unglazed=way not in glazed)
 
 
+def _slabs(frame: Frame) -> list[Carry]:
+    """Leaves made in one piece, each with the light that is cut into it."""
+    found = []
+    for light in frame.layout.lights:
+        if light.made == "slab":
+            pieces = [p for p in frame.pieces if p.light == light.mark]
+            found.append(replace(_together(pieces[0].called, "in one piece", pieces), light=light.mark))
+    return found
+
+
 def _slid_out(frame: Frame) -> tuple[Carry, ...]:
-    """The frame without its sliding sashes, and each of these with its glass; empty where nothing slides."""
-    out = {light.mark for light in frame.layout.lights if light.slides_past}
-    if not out:
+    """The frame without what slides, folds or is a slab, and each of these with its glass; empty where nothing is."""
+    out = {light.mark for light in frame.layout.lights if light.hung_last}
+    slabs = _slabs(frame)
+    if not out and not slabs:
         return ()
+    out |= {slab.light for slab in slabs if slab.light}
     rest = [p for p in frame.pieces if p.kind != "sill" and p.light not in out]
     sliding = [
         replace(
@@ -78,9 +97,11 @@ def _slid_out(frame: Frame) -> tuple[Carry, ...]:
             light=sash.light,
         )
         for sash in frame.pieces
-        if sash.kind == "sash" and sash.light in out
+        if sash.kind == "sash" and sash.light in out and sash.light not in {slab.light for slab in slabs}
     ]
-    return (_together("frame", "sliding sashes out", rest), *sliding)
+    made = {light.made for light in frame.layout.lights}
+    state = "slab off" if slabs else "folding leaves out" if "bi_fold" in made else "sliding sashes out"
+    return (_together("frame", state, rest), *sliding, *slabs)
 
 
 def _alone(piece: Piece) -> Carry:

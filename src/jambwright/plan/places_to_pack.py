@@ -42,10 +42,14 @@ def _places(frame: Frame, fixings: FixingLayout) -> Iterator[Place]:
         meets = max(master.sight.x_mm, slave.sight.x_mm)
         yield from ((side, meets, ("lock_keep",)) for side in ("head", "bottom"))
     for light in frame.layout.lights:
-        if light.leaf and light.moves.slides:
+        if light.slides_past and light.moves.slides:
             yield from _sliding_packers(frame, light, place)
-        if light.swings and (light.door_leaf or light.is_paired):
+        if light.made == "bi_fold":
+            yield from _fold_packers(frame, light, place)
+        if light.swings and (light.door_leaf or light.is_paired or light.made == "bi_fold"):
             yield from _door_packers(light, frame.width_mm, place["hinge_from_end"], place["keep_height"])
+        if light.moves.rules == "reversible":
+            yield from _reversing_packers(light, frame.width_mm, place["hinge_from_end"])
 
 
 def _door_packers(
@@ -60,6 +64,14 @@ def _door_packers(
             yield from ((side, at, ("hinge",)) for at in hinges)
         elif side == light.way.keep:
             yield side, bottom + (light.wanted.handle_height_mm or keep_mm), ("lock_keep",)
+
+
+def _reversing_packers(light: PlacedLight, frame_width_mm: float, from_end_mm: float) -> Iterator[Place]:
+    """Where the arms are screwed on near the head, and half way down, where they carry the sash turned over."""
+    assert light.sash is not None
+    middle = light.sash.y_mm + light.sash.height_mm / 2
+    for side in _outer_jambs(light, frame_width_mm):
+        yield from ((side, at, ("hinge",)) for at in (light.sash.top_mm - from_end_mm, middle))
 
 
 def _jambs(light: PlacedLight, frame_width_mm: float) -> Iterator[Side]:
@@ -107,6 +119,21 @@ def _sliding_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float
         centres = math.ceil(light.sight.width_mm / place["sash_sill_centres"])
         steps = (light.sight.x_mm + light.sight.width_mm * n / centres for n in range(1, centres))
         yield from (("bottom", at, ("sash_sill",)) for at in steps)
+
+
+def _fold_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float]) -> Iterator[Place]:
+    """At head and foot where a leaf ends: carriers and bolts hold there; in a window along the track as well.
+
+    A door's threshold is packed all along.
+    """
+    row = frame.layout.leaves_at(light.path)
+    if light != row[-1]:
+        yield from ((side, light.sight.right_mm, ("track",)) for side in ("head", "bottom"))
+        return
+    start, run = row[0].sight.x_mm, row[-1].sight.right_mm - row[0].sight.x_mm
+    if light.part.y_mm == 0 and frame.chosen.kind != "door":
+        count = math.ceil(run / place["threshold_centres"])
+        yield from (("bottom", start + run * n / count, ("track",)) for n in range(1, count))
 
 
 def _pane_packers(frame: Frame, light: PlacedLight, place: Mapping[str, float]) -> Iterator[Place]:

@@ -7,6 +7,7 @@ price file says.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -17,7 +18,9 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
+from jambwright.checks.system_fit import kind_of
 from jambwright.frame.frame import Frame
+from jambwright.frame.layout import PlacedLight
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.materials import Material
 from jambwright.plan.money import HUNDRED, Line, counted, penny, price_by_margin, price_by_mark_up
@@ -159,7 +162,7 @@ def hours_for(frame: Frame, *, storey: int, face: str, pace: str, over_usual: fl
     ``pace`` is a column of the table of hours, ``over_usual`` the firm's own hours over those.
     """
     kind, area = frame.chosen.kind, frame.outer.area_m2
-    leaves = _leaves(frame)
+    leaves = _leaves(frame.layout.lights)
     row = next(
         row
         for row in table("labour_hours")
@@ -213,8 +216,11 @@ def _opening_lines(survey: Survey, plan: OpeningPlan, listed: PriceList) -> Iter
 
 def _frame_lines(plan: OpeningPlan, listed: PriceList) -> Iterator[Line]:
     frame = plan.frame
-    leaves = _leaves(frame)
-    sashes = sum(light.opens for light in frame.layout.lights) - leaves
+    opening = [light for light in frame.layout.lights if light.opens]
+    by_kind = {light.mark: listed.sash(frame.chosen, kind_of(light)) for light in opening}
+    others = [light for light in opening if by_kind[light.mark] is None]
+    leaves = _leaves(others)
+    sashes = len(others) - leaves
     for part, what, quantity, unit in (
         ("per_frame", "frame", Decimal(1), "frame"),
         ("per_m2", "frame by its area", counted(frame.outer.area_m2, 3), "m2"),
@@ -224,12 +230,19 @@ def _frame_lines(plan: OpeningPlan, listed: PriceList) -> Iterator[Line]:
         if quantity:
             each = listed.frame(frame.chosen, part)
             yield Line(kind="frame", what=what, quantity=quantity, unit=unit, each=each)
+    counted_by_kind = Counter(
+        (light.way.family, price) for light in opening if (price := by_kind[light.mark]) is not None
+    )
+    for (family, price), count in counted_by_kind.items():
+        yield Line(kind="frame", what=family, quantity=Decimal(count), unit="sash", each=price)
 
 
 def _glass_lines(plan: OpeningPlan, listed: PriceList) -> Iterator[Line]:
     for light in plan.frame.layout.lights:
         unit, area = plan.frame.glazing[light.mark], counted(light.glass.area_m2, 3)
         line = partial(Line, kind="glass", quantity=area, unit="m2")
+        if unit is None and light.made == "slab":
+            continue  # its price is the leaf's
         if unit is None:
             each = listed.plain(listed.prices.panel_per_m2, "panel_per_m2", "panels")
             yield line(what=f"panel {light.mark}", each=each)
@@ -286,8 +299,9 @@ def _earning(prices: Prices) -> Callable[[Decimal], Decimal]:
     return partial(price_by_mark_up, percent=prices.mark_up_percent)
 
 
-def _leaves(frame: Frame) -> int:
-    return sum(light.door_leaf for light in frame.layout.lights)
+def _leaves(lights: Sequence[PlacedLight]) -> int:
+    """Side by side: the lower leaf of a stable door stands under the upper one."""
+    return sum(light.door_leaf and not (light.made == "stable_door" and light.follows) for light in lights)
 
 
 def _detail(plan: OpeningPlan) -> str:

@@ -34,6 +34,13 @@ class PriceList:
             return self._none(f"frames: {profile} {colour}", "frames", what, "add a row for it under Frames")
         return self.plain(getattr(row, part), f"frames.{index}.{part}", what)
 
+    def sash(self, chosen: Chosen, kind: str) -> Decimal | None:
+        """One sash or leaf of a kind, where a row prices that kind; ``None`` where it goes with the others."""
+        index, row = self._frame_row(chosen.profile.name, chosen.colour, kind)
+        if row is None:
+            return None
+        return self.plain(row.per_sash, f"frames.{index}.per_sash", f"{kind} of {chosen.profile.title}")
+
     def glass(self, unit: GlazingUnit, part: str = "per_m2") -> Decimal:
         """``per_m2`` of a make-up, or what obscured glass costs more."""
         make_up = str(unit)
@@ -62,8 +69,9 @@ class PriceList:
         """A price that stands in one field of its own."""
         return self._none(field, field, what, "fill it in") if price is None else price
 
-    def _frame_row(self, profile: str, colour: str) -> tuple[int, FramePrice | None]:
-        found = {row.colour: (n, row) for n, row in enumerate(self.prices.frames) if row.profile == profile}
+    def _frame_row(self, profile: str, colour: str, kind: str | None = None) -> tuple[int, FramePrice | None]:
+        rows = enumerate(self.prices.frames)
+        found = {row.colour: (n, row) for n, row in rows if (row.profile, row.kind) == (profile, kind)}
         return next((found[key] for key in (colour, None) if key in found), (0, None))
 
     def _glass_row(self, make_up: str) -> tuple[int, GlassPrice | None]:

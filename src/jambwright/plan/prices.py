@@ -15,6 +15,7 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_tree
 from jambwright.frame.glazing_unit import parse_glazing
 from jambwright.readings.ordering import OnEveryOrder
+from jambwright.readings.system_sheet import SashKind
 from jambwright.readings.wanted import Colour
 
 Money = Annotated[Decimal, Field(ge=0, decimal_places=2, max_digits=12)]
@@ -27,6 +28,10 @@ class FramePrice(Strict):
     profile: str
     colour: Colour | None = None
     """Left out: every colour without a row of its own."""
+    kind: SashKind | None = None
+    """Of a row that prices one kind of sash or leaf alone, by `per_sash`; left out in the row of the frame."""
+    per_sash: Money | None = None
+    """For each that opens of the row's kind, with its hardware, in place of opener or door leaf."""
     per_frame: Money | None = None
     per_m2: Money | None = None
     """Of frame, by its order size."""
@@ -127,7 +132,7 @@ class Prices(Strict):
     @model_validator(mode="after")
     def _one_row_a_thing(self) -> Self:
         rows = [
-            *(("frames", f"{row.profile} {row.colour or ''}") for row in self.frames),
+            *(("frames", f"{row.profile} {row.colour or ''} {row.kind or ''}") for row in self.frames),
             *(("glass", row.make_up) for row in self.glass),
             *(("materials", f"{row.item} {row.size}") for row in self.materials),
         ]

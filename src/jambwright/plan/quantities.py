@@ -53,6 +53,8 @@ def _made(plan: OpeningPlan) -> Iterator[Part]:
     yield "frame", f"{size}, {frame.chosen.profile.title}, {frame.chosen.colour}", 1, "piece"
     for light in frame.layout.lights:
         unit = frame.glazing[light.mark]
+        if unit is None and light.made == "slab":
+            continue  # it is the leaf itself, which comes with its frame
         what = f"{show_mm(light.glass.width_mm)} x {show_mm(light.glass.height_mm)}"
         what += f", {unit}" if unit else f", {frame.chosen.colour}"
         what += ", obscure" if light.wanted.obscure else ""

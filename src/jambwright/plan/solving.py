@@ -210,6 +210,55 @@ branching/pscost/priority = 1000000
 _MIP_STATUS: dict[int, Status] = {0: "optimal", 1: "feasible", 2: "infeasible"}
 
 
+def solve_median(
+    served: Sequence[int],
+    by: Sequence[int],
+    costs: Sequence[float],
+    *,
+    choices: int,
+    most: int,
+    seconds: float,
+) -> Outcome:
+    """At most ``most`` of the choices that serve all at least cost; values are 1 for a choice taken, else 0.
+
+    ``served``, ``by`` and ``costs`` tell, pair by pair, who can be served by which choice at what cost.
+    """
+    import numpy as np
+    from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.sparse import coo_array
+
+    pairs, ends = len(served), max(served) + 1
+    at = np.arange(pairs)
+    ones = np.ones(pairs)
+    taken = pairs + np.array(by)
+    once = coo_array((ones, (served, at)), shape=(ends, pairs + choices))
+    only_by_taken = coo_array(
+        (np.concatenate([ones, -ones]), (np.tile(at, 2), np.concatenate([at, taken]))),
+        shape=(pairs, pairs + choices),
+    )
+    count = np.concatenate([np.zeros(pairs), np.ones(choices)])[None]
+    found = milp(
+        np.concatenate([costs, np.zeros(choices)]),
+        integrality=np.concatenate([np.zeros(pairs), np.ones(choices)]),
+        bounds=Bounds(0, 1),
+        constraints=[
+            LinearConstraint(once.tocsr(), 1, 1),
+            LinearConstraint(only_by_taken.tocsr(), -np.inf, 0),
+            LinearConstraint(count, 0, most),
+        ],
+        options={"time_limit": max(0.05, seconds), "mip_rel_gap": 0.0},
+    )
+    bound = found.get("mip_dual_bound")
+    status: Status = {0: "optimal", 2: "infeasible"}.get(found.status, "unknown")  # type: ignore[assignment]  # both are words of Status
+    if found.x is not None and status != "optimal":
+        status = "feasible"
+    return Outcome(
+        status=status,
+        values=() if found.x is None else tuple(int(value > 0.5) for value in found.x[pairs:]),
+        bound=float("-inf") if bound is None else float(bound),
+    )
+
+
 def solve_constraints(
     model: Any,
     variables: Sequence[Any],

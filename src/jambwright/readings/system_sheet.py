@@ -19,7 +19,7 @@ from jambwright.basis.envelope import Name, Said
 FrameMaterial = Literal["pvcu", "aluminium", "timber", "steel", "grp"]
 SashKind = Literal[
     "fixed", "side_hung", "top_hung", "bottom_hung", "tilt_turn", "french_leaf", "door",
-    "vertical_slider", "slider", "bi_fold",
+    "vertical_slider", "slider", "bi_fold", "reversible", "stable_leaf", "slab",
 ]  # fmt: skip
 """What hangs in a frame, in the words of a sheet; a fixed light by its glass."""
 VentPlace = Literal["frame_head", "sash_head"]

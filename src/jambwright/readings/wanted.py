@@ -60,6 +60,17 @@ class Light(Part):
     """What carries sliding sashes; spiral balances when left out, and cords and weights in timber."""
     lower_sash_mm: Annotated[float, within("lower_sash_mm")] | None = None
     """Height of the lower of two sliding sashes; both show the same glass when left out."""
+    lower_leaf_mm: Annotated[float, within("lower_leaf_mm")] | None = None
+    """Height of the lower leaf of a stable door; 1000 mm when left out."""
+    lower_infill: Literal["glass", "panel"] | None = None
+    """Of the lower leaf of a stable door; a panel when left out."""
+    fold_left: Annotated[int, within("fold_left")] | None = None
+    """Leaves of a bi-fold set that fold to the left."""
+    fold_right: Annotated[int, within("fold_right")] | None = None
+    """Those that fold to the right; where neither is said all fold to the left, none wider than 900 mm."""
+    slab_glass_width_mm: Annotated[float, within("slab_glass_width_mm")] | None = None
+    """Glass seen of the light cut into a slab door; solid when left out."""
+    slab_glass_height_mm: Annotated[float, within("slab_glass_height_mm")] | None = None
 
 
 class Across(Part):

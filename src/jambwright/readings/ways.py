@@ -15,12 +15,12 @@ from jambwright.basis.tables import table
 
 Hinge = Literal[
     "fixed", "side_hung", "side_hung_left", "side_hung_right", "door", "top_hung", "bottom_hung", "tilt_turn",
-    "tilt_turn_left", "tilt_turn_right", "vertical_slider", "horizontal_slider", "reversible", "pivot",
+    "tilt_turn_left", "tilt_turn_right", "vertical_slider", "horizontal_slider", "reversible", "pivot", "bi_fold",
 ]  # fmt: skip
 """How a light opens in the words of the rules, where the side may not be known."""
 
 At = Literal["left", "right", "top", "bottom"]
-Clear = Literal["fixed", "side", "turn", "top", "slide_up", "slide_across", "sheet"]
+Clear = Literal["fixed", "side", "turn", "top", "slide_up", "slide_across", "fold", "sheet"]
 OPPOSITE: Mapping[At, At] = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
 
 
@@ -64,6 +64,8 @@ class Way:
     """What its leaves meet with, which carries the wind there."""
     sign: str
     """How it is drawn; empty for what stands, and for a light that is drawn leaf by leaf."""
+    sheet: str
+    """What it is in the words of a system sheet; empty where it hangs as several leaves, each with its own."""
 
     @property
     def opens(self) -> bool:
@@ -73,7 +75,22 @@ class Way:
     @property
     def is_leaf_of_doors(self) -> bool:
         """Whether it is a door leaf in a door frame, unless it is said to be a sash."""
-        return self.clear in ("side", "slide_across")
+        return self.clear in ("side", "slide_across", "fold")
+
+    @property
+    def walked_through(self) -> bool:
+        """Whether it is a way in where it stands in a door frame, though it does not hang as a door does."""
+        return self.clear in ("slide_across", "fold")
+
+    @property
+    def only_in_doors(self) -> bool:
+        """Whether it hangs in a door frame only, over a threshold."""
+        return self.made in ("slab", "stable_door")
+
+    @property
+    def turns_inside(self) -> bool:
+        """Whether its outer face turns to the room, whichever way it swings."""
+        return self.clear == "turn" or self.rules == "reversible"
 
     @property
     def hangs(self) -> At | None:

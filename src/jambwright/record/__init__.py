@@ -49,6 +49,7 @@ from jambwright.record.opening import (
     OrderFigures,
     Readings,
     Unread,
+    VentSlots,
 )
 from jambwright.record.order_compare import changes_between, figure, rows_of, same, since_issue
 from jambwright.record.order_document import (
@@ -164,6 +165,7 @@ __all__ = [
     "Stop",
     "Unread",
     "VanLoad",
+    "VentSlots",
     "Verdict",
     "Way",
     "Within",

@@ -14,7 +14,7 @@ from jambwright.checks.delivery_list import delivery_list
 from jambwright.checks.gates import gates_of, stopped
 from jambwright.checks.mended_at import with_places
 from jambwright.checks.rule_needs import needed, title
-from jambwright.checks.system_fit import frame_has_steel, from_sheet
+from jambwright.checks.system_fit import VentsFitted, frame_has_steel, from_sheet
 from jambwright.checks.verdict import AGAINST, Verdict
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import pane_mm
@@ -32,7 +32,16 @@ from jambwright.readings.proposal import Proposal, asked
 from jambwright.readings.survey import Opening, Survey
 from jambwright.readings.system_sheet import SystemSheet
 from jambwright.record.house import Site
-from jambwright.record.opening import BySheet, Face, GlassOrder, OpeningRecord, OrderFigures, Readings, Unread
+from jambwright.record.opening import (
+    BySheet,
+    Face,
+    GlassOrder,
+    OpeningRecord,
+    OrderFigures,
+    Readings,
+    Unread,
+    VentSlots,
+)
 from jambwright.record.plain import Figure, plain
 
 
@@ -158,8 +167,14 @@ def _by_sheet(frame: Frame, sheet: SystemSheet) -> BySheet:
     return BySheet(
         hinges={mark: each.hinge for mark, each in lights.items() if each.hinge},
         vents={mark: each.vents for mark, each in lights.items() if each.vents},
+        slots={mark: _slots(each.fitted) for mark, each in lights.items() if each.fitted},
         steel_in=(*outer, *(f"sash {mark}" for mark, each in lights.items() if each.steel)),
     )
+
+
+def _slots(fitted: VentsFitted) -> VentSlots:
+    vent = fitted.vent
+    return VentSlots(count=fitted.count, length_mm=vent.length_mm, in_sash=vent.place == "sash_head")
 
 
 def _adjusted(plan: OpeningPlan, kind: str) -> list[Step]:

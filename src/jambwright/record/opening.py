@@ -97,6 +97,16 @@ class GlassOrder(Plain):
     mass_kg: float
 
 
+class VentSlots(Plain):
+    """Ventilators side by side in one head."""
+
+    count: int
+    length_mm: float
+    """Of each."""
+    in_sash: bool
+    """In the head of the sash; else in that of the frame."""
+
+
 class BySheet(Plain):
     """What goes into the lights and the frame by the sheet of their system."""
 
@@ -104,6 +114,8 @@ class BySheet(Plain):
     """Hinge or stay by light."""
     vents: dict[str, str] = {}
     """Ventilators by light: how many, how long and where."""
+    slots: dict[str, VentSlots] = {}
+    """The same to be drawn."""
     steel_in: tuple[str, ...] = ()
     """Members that get steel for their size."""
 

@@ -9,8 +9,10 @@ from pydantic import ValidationError
 
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tree import parse_json
+from jambwright.frame.kinds.bi_fold import in_words
 from jambwright.frame.kinds.slider import tracks
 from jambwright.frame.layout import PlacedLight
+from jambwright.frame.rect import Rect
 from jambwright.plan.order_check import OrderCheck
 from jambwright.readings.delivered import Remake
 from jambwright.readings.specified import NONE_IF_NOT_SAID, Specified, fields_for
@@ -54,12 +56,13 @@ class OrderLight(Plain):
     open_angle_deg: float | None = None
     restrictor: str | None = None
     one_of: str | None = None
-    """What it is one sash or pane of; None for any other light."""
+    """What it is one sash, pane or leaf of; None for any other light."""
     sash_width_mm: float | None = None
     sash_height_mm: float | None = None
-    """Of a sash or pane that slides past another; None for any other light."""
+    """Of a sash or pane that slides past another, a slab, or a leaf of a set; None for any other light."""
     meets_at_mm: float | None = None
-    """Middle of the meeting rails above the frame's bottom edge; of a pane, of its right interlock from the left."""
+    """Middle of the meeting rails above the frame's bottom edge; of a pane or folding leaf, of its right interlock or
+    the gap beside it from the left."""
     horns: str | None = None
     balance: str | None = None
     track: int | None = None
@@ -268,8 +271,15 @@ def _light(plan: OpeningRecord, light: PlacedLight) -> OrderLight:
 
 def _sliding(plan: OpeningRecord, light: PlacedLight) -> dict[str, Any]:
     """What only a sash or pane has that slides past another; nothing for any other light."""
-    if not light.slides_past or light.sash is None:
+    if light.sash is not None and light.made == "slab":
+        return {
+            "sash_width_mm": round(light.sash.width_mm, 1),
+            "sash_height_mm": round(light.sash.height_mm, 1),
+        }
+    if light.sash is None or not light.leaf or light.is_paired:
         return {}
+    if not light.slides_past:
+        return _of_set(plan, light, light.sash)
     balance = next((each for each in plan.frame.balances if each.light == light.mark), None)
     upper, upright = light.moves.slides == "down", light.moves.clear == "slide_up"
     leaves = plan.frame.layout.leaves_at(light.path)
@@ -284,6 +294,19 @@ def _sliding(plan: OpeningRecord, light: PlacedLight) -> dict[str, Any]:
         "horns": HORNS[light.wanted.horns or "none"] if upper else None,
         "balance": str(balance) if balance else None,
         "track": None if upright else track[light.mark],
+    }
+
+
+def _of_set(plan: OpeningRecord, light: PlacedLight, sash: Rect) -> dict[str, Any]:
+    """Of the leaves of a bi-fold set or a stable door: what it is one of, its size, and where the leaves meet."""
+    leaves = plan.frame.layout.leaves_at(light.path)
+    folds, asked = light.made == "bi_fold", light.wanted
+    at = light.sight.right_mm if folds else light.sight.y_mm
+    return {
+        "one_of": in_words(asked, [leaf.leaf for leaf in leaves]) if folds else way_of(asked.opens).words,
+        "sash_width_mm": round(sash.width_mm, 1),
+        "sash_height_mm": round(sash.height_mm, 1),
+        "meets_at_mm": None if light.mark == leaves[-1].mark else round(at, 1),
     }
 
 

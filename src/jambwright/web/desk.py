@@ -199,7 +199,12 @@ def layout(house: HouseId, mark: Mark, desk: DeskHere, person: Reader) -> HTMLRe
     if mark not in shown["house"].marks:
         raise NotThere(mark)
     opening = next(o for o in shown["house"].tree["openings"] if o["id"] == mark)
-    hung = [{"kind": way.kind, "hangs": way.hangs} for way in ways().values() if way.ordered and way.hangs]
+    door = (opening.get("wanted") or {}).get("kind") == "door"
+    hung = [
+        {"kind": way.kind, "hangs": way.hangs}
+        for way in ways().values()
+        if way.ordered and way.hangs and (door or not way.only_in_doors)
+    ]
     return desk_page("desk_layout.html", person, mark=mark, opening=opening, ways=hung, **shown)
 
 

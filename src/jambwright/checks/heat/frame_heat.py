@@ -23,7 +23,7 @@ from jambwright.checks.heat.window_u import (
 )
 from jambwright.frame.frame import Chosen, Frame
 from jambwright.frame.glazing_unit import GlazingUnit
-from jambwright.frame.layout import Layout, lay_out
+from jambwright.frame.layout import Layout, PlacedLight, lay_out
 from jambwright.frame.profiles import ProfileSystem
 from jambwright.readings.specified import Spacer
 from jambwright.readings.wanted import Across, LayoutNode, Light, UnitKind, Wanted
@@ -102,6 +102,10 @@ def layout_infills(
     group = frame_group(profile.material)
     infills = []
     for light in layout.lights:
+        if light.made == "slab":
+            infills += _slab_infill(light, glazing[light.mark])
+        if light.made == "slab" and not glazing[light.mark]:
+            continue
         unit, seen = glazing[light.mark], light.daylight
         low_e = unit is None or bool(
             unit.low_e
@@ -211,6 +215,13 @@ def _scaled(node: LayoutNode, across: float, down: float, along: float) -> Layou
     elif node_parts := getattr(node, "down", None):
         change["down"] = [_scaled(part, across, down, down) for part in node_parts]
     return node.model_copy(update=change)
+
+
+def _slab_infill(light: PlacedLight, unit: GlazingUnit | None) -> list[Infill]:
+    """A slab as seen in its frame, less the light cut into it. It has no spacer at its edge."""
+    seen = light.sight.area_m2 - (light.daylight.area_m2 if unit else 0.0)
+    u = float(panel_u_w_m2k(resistance_m2kw=constant("slab_resistance")))
+    return [Infill(kind="panel", area_m2=seen, edge_m=0.0, u_w_m2k=u, g=0.0, psi_w_mk=0.0)]
 
 
 def _infill_u(unit: GlazingUnit | None, coating: Coating) -> float:

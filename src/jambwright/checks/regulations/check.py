@@ -89,13 +89,8 @@ def room_air(facts: OpeningFacts) -> RoomAir:
 
 
 def openers_of(lights: Sequence[LightFacts]) -> tuple[OpenerFacts, ...]:
-    """What airs the room; sliding sashes and panes only once, by what they leave clear."""
-    sliding = ("slide_up", "slide_across")
-    return tuple(
-        opener_of(light)
-        for light in lights
-        if light.opens and (light.pair != "slave" or way_of(light.hinge).clear not in sliding)
-    )
+    """What airs the room; leaves that leave one clear opening between them only once."""
+    return tuple(opener_of(light) for light in lights if light.opens and not light.told_at_another)
 
 
 def opener_of(light: LightFacts) -> OpenerFacts:
@@ -106,6 +101,7 @@ def opener_of(light: LightFacts) -> OpenerFacts:
             width_mm=light.clear_width_mm if declared else light.slid.width_mm,
             height_mm=light.clear_height_mm if declared else light.slid.height_mm,
             hinge=light.hinge,
+            open_angle_deg=light.open_angle_deg,
             top_above_floor_mm=_top_mm(light),
             rests_on=light.rests_on,
         )
@@ -154,8 +150,9 @@ def _escape_facts(facts: OpeningFacts, light: LightFacts) -> EscapeFacts:
         clear_width_mm=light.clear_width_mm,
         clear_height_mm=light.clear_height_mm,
         slid=light.slid,
-        slides_as_door=facts.kind == "door" and way_of(light.hinge).clear == "slide_across",
+        slides_as_door=facts.kind == "door" and way_of(light.hinge).walked_through,
         restrictor=light.restrictor,
+        both_leaves=light.clear_of_both,
         old=facts.old,
         rests_on=light.rests_on,
     )
@@ -166,6 +163,9 @@ def _guarding(facts: OpeningFacts, rules: RuleSet, *, serves_escape: bool) -> li
     found = [
         replace(verdict, part=PartOfOpening("light", light.mark))
         for light in facts.openers
+        if not (
+            facts.kind == "door" and light.told_at_another
+        )  # what is walked through is guarded as a whole
         for verdict in check_guarding(_guarding_facts(facts, light, serves_escape=serves_escape), rules)
     ]
     inside = bool(facts.lights) and all(light.turns_inside for light in facts.lights)

@@ -144,7 +144,7 @@ def _with_both(verdict: Verdict) -> Verdict:
     """A way out through both leaves hangs on bolts that open without a key, in the dark."""
     if verdict.word not in ("meets", "advise") or verdict.rule not in ("escape.width", "escape.area"):
         return verdict
-    why = f"{verdict.why} That is with both leaves open: order bolts on the slave leaf that need no key."
+    why = f"{verdict.why} That is with both leaves open: order bolts that need no key."
     return replace(verdict, word="advise", why=why)
 
 

@@ -275,6 +275,10 @@ class LightFacts:
     pair: Literal["", "master", "slave"] = ""
     """Which of several leaves it is. What can be passed or aired through is told at the master: the slave of a pair
     opens only after it, and sliding sashes and panes leave their clear opening only once."""
+    told_at_another: bool = False
+    """What it leaves clear, and airs by, is told at another leaf of its light."""
+    clear_of_both: bool = False
+    """What it leaves clear is with both leaves of a stable door open."""
     both_frame_width_mm: float | None = None
     """Of a master leaf: the clear frame with both leaves open."""
     turns_inside: bool = False

@@ -69,18 +69,26 @@ class Leaf:
     """Another leaf of the light tells its ventilator."""
     without_handle: bool = False
     """It is moved by another leaf, or lifted."""
+    horn_mm: float = 0.0
+    """How far its horns hang below its meeting rail; 0 for none."""
+    cover_mm: float | None = None
+    """How far what fills it runs behind what is seen of it; as the profile's rebate covers glass when left out."""
 
 
 def row_of(name: str, profile: ProfileSystem, what: str) -> Row:
-    """The row of a profile system in a table of sections. Raises ``BadInput`` that says ``what`` it has none for."""
+    """The row of a profile system, or of the one it is like, in a table of sections.
+
+    Raises ``BadInput`` that says ``what`` it has none for.
+    """
     held = {row["profile"]: row for row in table(name)}
-    if profile.name not in held:
+    found = held.get(profile.name) or held.get(profile.like)
+    if found is None:
         say = (
             f"profile: {profile.title} is held without {what}; choose one of {', '.join(held)}, or another way "
             "of opening."
         )
         raise BadInput.one("wanted.profile", say)
-    return held[profile.name]
+    return found
 
 
 Kind = Callable[[Hole, Light, ProfileSystem], Sequence[Leaf]]

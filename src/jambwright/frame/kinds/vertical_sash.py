@@ -76,6 +76,7 @@ def leaves(hole: Hole, light: Light, profile: ProfileSystem) -> Sequence[Leaf]:
     return (
         Leaf(
             way="upper_sash", hole=above, sash=over, wanted=light, without_handle=True,
+            horn_mm=0.0 if light.horns in (None, "none") else float(rail["horn_mm"]),
             daylight=over.inset(top_mm=rail["top_rail_mm"], bottom_mm=lap, **beside),
         ),
         Leaf(

@@ -4,9 +4,13 @@
 import { same } from "./tree.js";
 
 const WAYS = ["across", "down"];
-const OF_HUNG = ["swing", "leaf", "open_angle_deg", "hinge"];
+const OF_HUNG = ["swing", "leaf", "open_angle_deg"];
 const OF_SASHES = ["horns", "balance", "lower_sash_mm"];
-const OF_OPENERS = [...OF_HUNG, "handle_height_mm", "obstruction_mm", "restrictor", ...OF_SASHES];
+const OF_STABLE = ["lower_leaf_mm", "lower_infill"];
+const OF_FOLDS = ["fold_left", "fold_right"];
+const OF_SLABS = ["slab_glass_width_mm", "slab_glass_height_mm"];
+const OF_ONE_KIND = [...OF_SASHES, ...OF_STABLE, ...OF_FOLDS, ...OF_SLABS];
+const OF_OPENERS = [...OF_HUNG, "hinge", "handle_height_mm", "obstruction_mm", "restrictor", ...OF_ONE_KIND];
 const OF_STAYS = ["open_angle_deg", "hinge", "obstruction_mm"];
 const OF_GLASS = ["infill", "glass", "obscure"];
 const CARRIED = [...OF_OPENERS, ...OF_GLASS, "vent_mm2"];
@@ -39,7 +43,17 @@ const opens = (light) => (light.opens ?? "fixed") !== "fixed";
 const family = (kind) => (kind ?? "fixed").replace(/_(left|right)$/, "");
 export const isSash = (kind) => kind === "vertical_slider";
 export const slides = (kind) => isSash(kind) || (kind ?? "").startsWith("slider_");
-const hungUpOrDown = (kind) => ["top_hung", "bottom_hung"].includes(kind);
+export const folds = (kind) => kind === "bi_fold";
+export const isStable = (kind) => family(kind) === "stable";
+export const isSlab = (kind) => family(kind) === "slab";
+const hungUpOrDown = (kind) => ["top_hung", "bottom_hung", "reversible"].includes(kind);
+
+// The fields that only lights of its kind have.
+function ownOf(kind) {
+  if (isSash(kind)) return OF_SASHES;
+  if (folds(kind)) return OF_FOLDS;
+  return isStable(kind) ? OF_STABLE : isSlab(kind) ? OF_SLABS : [];
+}
 
 // What a light holds beside how it opens and how large it is: the fields that a new layout must carry or name.
 const held = (light) => Object.entries(only(light, CARRIED)).filter(([name, value]) => value !== null && value !== NONE[name]);
@@ -122,7 +136,8 @@ function opened(light, kind) {
   const turnsIn = family(kind) === "tilt_turn";
   const drops = kind === "fixed" ? OF_OPENERS
     : [...(hungUpOrDown(was) !== hungUpOrDown(kind) ? ["handle_height_mm"] : []), ...(family(was) !== family(kind) ? OF_STAYS : []),
-      ...(turnsIn || family(was) === "tilt_turn" ? ["swing"] : []), ...(slides(kind) ? OF_HUNG : []), ...(isSash(kind) ? ["handle_height_mm"] : OF_SASHES)];
+      ...(turnsIn || family(was) === "tilt_turn" ? ["swing"] : []), ...(slides(kind) ? OF_HUNG : []), ...(folds(kind) ? ["leaf", "open_angle_deg"] : []),
+      ...(isSash(kind) ? ["handle_height_mm"] : []), ...OF_ONE_KIND.filter((name) => !ownOf(kind).includes(name))];
   const gone = held(light).filter(([name]) => drops.includes(name) && !(name === "swing" && turnsIn));
   const changed = { ...without(light, [...drops, "opens"]), ...(kind === "fixed" ? {} : { opens: kind }), ...(turnsIn ? { swing: "in" } : {}) };
   return { light: changed, gone };

@@ -2,7 +2,7 @@
 // A line drawn through a light puts a bar there. True mm in frame coordinates: x from the left, y from the bottom.
 
 import { pressable, refill, svg } from "./dom.js";
-import { isSash, partsOf, samePath, slides, splitWay } from "./layout.js";
+import { folds, isSash, isStable, partsOf, samePath, slides, splitWay } from "./layout.js";
 import { say } from "./texts.js";
 
 const TOUCH_PX = 44;
@@ -214,7 +214,7 @@ export function shapePicture(layout) {
 
 function pictured(node, [x, y, w, h]) {
   const way = splitWay(node);
-  if (!way) return [svg("rect", { x, y, width: w, height: h }), hingeLines(node.opens ?? "fixed", x, y, w, h)];
+  if (!way) return [svg("rect", { x, y, width: w, height: h }), hingeLines(node, x, y, w, h)];
   const parts = partsOf(node);
   const total = parts.reduce((sum, part) => sum + (part.share ?? 1), 0);
   let done = 0;
@@ -225,13 +225,20 @@ function pictured(node, [x, y, w, h]) {
   });
 }
 
-function hingeLines(opens, x, y, w, h) {
+function hingeLines(node, x, y, w, h) {
+  const opens = node.opens ?? "fixed";
   if (opens.startsWith("pair_")) {
     const meets = x + w / 2;
-    return [hingeLines("side_hung_left", x, y, w / 2, h), hingeLines("side_hung_right", meets, y, w / 2, h),
+    return [hingeLines({ opens: "side_hung_left" }, x, y, w / 2, h), hingeLines({ opens: "side_hung_right" }, meets, y, w / 2, h),
       svg("path", { d: `M${meets} ${y}V${y + h}` })];
   }
   if (slides(opens)) return sliding(opens, x, y, w, h);
+  if (folds(opens)) return folding(node, x, y, w, h);
+  if (isStable(opens)) {
+    const side = opens.replace("stable", "side_hung");
+    return [0, 1].flatMap((n) => [hingeLines({ opens: side }, x, y + (n * h) / 2, w, h / 2), svg("path", { d: `M${x} ${y + h / 2}H${x + w}` })]);
+  }
+  if (opens === "reversible") return [hingeLines({ opens: "top_hung" }, x, y, w, h), hingeLines({ opens: "bottom_hung" }, x, y, w, h)];
   const middle = [x + w / 2, y + h / 2];
   const lines = {
     left: `M${x + w} ${y}L${x} ${middle[1]}L${x + w} ${y + h}`,
@@ -249,6 +256,20 @@ function sliding(opens, x, y, w, h) {
   return panes.map((to, n) => {
     const [px, py, pw, ph] = isSash(opens) ? [x, y + (n * h) / 2, w, h / 2] : [x + (n * w) / panes.length, y, w / panes.length, h];
     return [svg("path", { d: `M${px} ${py}h${pw}v${ph}h${-pw}z` }), to && svg("path", { d: slideArrow(to, px + pw / 2, py + ph / 2, 0.3 * Math.min(pw, ph)) })];
+  }).flat();
+}
+
+// Leaves side by side, hung by turns at one side and the other, with an arrow to the jamb they fold against.
+function folding(node, x, y, w, h) {
+  const [left, right] = node.fold_left || node.fold_right ? [node.fold_left ?? 0, node.fold_right ?? 0] : [3, 0];
+  const wide = w / (left + right);
+  return Array.from({ length: left + right }, (_, n) => {
+    const to = n < left ? "left" : "right";
+    const from = to === "left" ? n : left + right - 1 - n;
+    const hung = (to === "left") === (from % 2 === 0) ? "side_hung_left" : "side_hung_right";
+    const at = x + n * wide;
+    return [svg("path", { d: `M${at} ${y}h${wide}v${h}h${-wide}z` }), hingeLines({ opens: hung }, at, y, wide, h),
+      svg("path", { d: slideArrow(to, at + wide / 2, y + 0.85 * h, 0.3 * wide) })];
   }).flat();
 }
 

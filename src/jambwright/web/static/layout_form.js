@@ -4,28 +4,35 @@ import { choice, typed } from "./answers.js";
 import { WORDS } from "./choices.js";
 import { SHAPES } from "./common_shapes.js";
 import { button, el } from "./dom.js";
-import { isSash, nodeAt, samePath, slides } from "./layout.js";
+import { folds, isSash, isSlab, isStable, nodeAt, samePath, slides } from "./layout.js";
 import { shapePicture } from "./layout_drawing.js";
 import { say } from "./texts.js";
 
 const YES_NO = () => [[true, say("yes")], [false, say("no")]];
 const words = (field, ...values) => values.map((value) => [value, say(`light.${field}.${value}`)]);
 
-// Fields of a light in the order they are asked; `opener` are those of one that opens, `hung` of one with hinges.
+// Fields of a light in the order they are asked; `opener` are those of one that opens, `hung` of one with hinges,
+// `single` of one that hangs alone, `only` of one kind.
 export const LIGHT_FIELDS = [
   { name: "handle_height_mm", kind: "figure", unit: "mm", opener: true, handle: true },
-  { name: "open_angle_deg", kind: "figure", unit: "°", hung: true },
-  { name: "lower_sash_mm", kind: "figure", unit: "mm", sash: true },
-  { name: "horns", sash: true, choices: () => words("horns", "none", "planted", "run_through"), usual: "none" },
-  { name: "balance", sash: true, choices: () => [[null, say("light.balance.usual")], ...words("balance", "spiral", "spiral_tilt", "cords")], usual: null },
+  { name: "open_angle_deg", kind: "figure", unit: "°", hung: true, single: true },
+  { name: "fold_left", kind: "count", only: folds },
+  { name: "fold_right", kind: "count", only: folds },
+  { name: "lower_leaf_mm", kind: "figure", unit: "mm", only: isStable },
+  { name: "lower_infill", only: isStable, choices: () => words("infill", "panel", "glass"), usual: "panel" },
+  { name: "slab_glass_width_mm", kind: "figure", unit: "mm", only: isSlab },
+  { name: "slab_glass_height_mm", kind: "figure", unit: "mm", only: isSlab },
+  { name: "lower_sash_mm", kind: "figure", unit: "mm", only: isSash },
+  { name: "horns", only: isSash, choices: () => words("horns", "none", "planted", "run_through"), usual: "none" },
+  { name: "balance", only: isSash, choices: () => [[null, say("light.balance.usual")], ...words("balance", "spiral", "spiral_tilt", "cords")], usual: null },
   { name: "restrictor", opener: true, choices: () => [[false, say("no")], [true, say("light.restrictor.free")], ...words("restrictor", "key", "fixed")], usual: false },
   { name: "swing", hung: true, choices: () => words("swing", "out", "in"), usual: "out" },
   { name: "vent_mm2", kind: "figure", unit: "mm²" },
   { name: "obscure", choices: YES_NO, usual: false },
   { name: "infill", choices: () => words("infill", "glass", "panel"), usual: "glass" },
   { name: "glass", kind: "words", letters: 60 },
-  { name: "leaf", hung: true, door: true, choices: () => [[null, say("light.leaf.usual")], ...words("leaf", "door", "sash")], usual: null },
-  { name: "hinge", kind: "words", letters: 100, hung: true },
+  { name: "leaf", hung: true, single: true, door: true, choices: () => [[null, say("light.leaf.usual")], ...words("leaf", "door", "sash")], usual: null },
+  { name: "hinge", kind: "words", letters: 100, opener: true },
   { name: "obstruction_mm", kind: "figure", unit: "mm", opener: true },
 ];
 
@@ -55,7 +62,8 @@ function lightForm(path, { layout, kind, shown, act }) {
 
 // Whether a light that opens so, in a window or door, has that field.
 function has(field, opens, kind) {
-  if (field.sash) return isSash(opens);
+  if (field.only) return field.only(opens);
+  if (field.single && folds(opens)) return false;
   if (field.handle && isSash(opens)) return false;
   if (field.hung && (opens === "fixed" || slides(opens))) return false;
   return (!field.opener || opens !== "fixed") && (!field.door || kind === "door");
