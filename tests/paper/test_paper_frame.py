@@ -14,8 +14,9 @@ from jambwright.record import PlanRecord
 PDFS = (
     "order.pdf", "delivery.pdf", "calculations.pdf", "findings.pdf", "comparison.pdf",
     "cutting.pdf", "picking.pdf", "crew.pdf", "household-note.pdf", "estimate.pdf",
+    "survey-sheets.pdf",
 )  # fmt: skip
-LONG = ("order.pdf", "delivery.pdf", "calculations.pdf", "findings.pdf")
+LONG = ("order.pdf", "delivery.pdf", "calculations.pdf", "findings.pdf", "survey-sheets.pdf")
 
 
 def squeezed(text: str) -> str:

@@ -17,6 +17,7 @@ from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.order_sheet import order_pdf
 from jambwright.paper.summary import summary
+from jambwright.paper.survey_sheet import survey_sheets
 from jambwright.record import PlanRecord, order_of
 
 Files = Iterator[tuple[str, bytes]]
@@ -38,6 +39,11 @@ def _order(record: PlanRecord) -> Files:
 def _delivery(record: PlanRecord) -> Files:
     if to_deliver(record):
         yield "delivery.pdf", delivery_pdf(record)
+
+
+def _survey_sheets(record: PlanRecord) -> Files:
+    if record.every_opening:
+        yield "survey-sheets.pdf", survey_sheets(record)
 
 
 def _fit_sheets(record: PlanRecord) -> Files:
@@ -96,6 +102,7 @@ def _summary(record: PlanRecord) -> Files:
 PAPERS: Mapping[str, Callable[[PlanRecord], Files]] = {
     "the plan": _plan,
     "the order": _order,
+    "survey sheets": _survey_sheets,
     "the delivery check": _delivery,
     "fit sheets": _fit_sheets,
     "calculations": _calculations,

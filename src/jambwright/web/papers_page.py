@@ -20,7 +20,7 @@ from jambwright.web.texts import say
 
 router = APIRouter(include_in_schema=False)
 
-Purpose = Literal["all", "maker", "fitters", "owner", "control", "van", "office"]
+Purpose = Literal["all", "maker", "fitters", "owner", "control", "van", "sheets", "office"]
 
 
 @router.get("/houses/{house}/papers")
