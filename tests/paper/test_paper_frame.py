@@ -14,7 +14,7 @@ from jambwright.record import PlanRecord
 PDFS = (
     "order.pdf", "delivery.pdf", "calculations.pdf", "findings.pdf", "comparison.pdf",
     "cutting.pdf", "picking.pdf", "crew.pdf", "household-note.pdf", "estimate.pdf",
-    "survey-sheets.pdf",
+    "survey-sheets.pdf", "templates.pdf",
 )  # fmt: skip
 LONG = ("order.pdf", "delivery.pdf", "calculations.pdf", "findings.pdf", "survey-sheets.pdf")
 

@@ -7,9 +7,11 @@ import pypdfium2
 import pytest
 from typer.testing import CliRunner
 
-from demo_house import papers, record
+from demo_house import SURVEY
+from jambwright import job
 from jambwright.basis.envelope import most
 from jambwright.cli import app
+from jambwright.paper.every_paper import PAPERS
 from jambwright.paper.help_pictures import help_picture
 from jambwright.paper.survey_sheet import BOX_MM, blank_sheets, survey_sheets
 from jambwright.readings.asked import choices_in, field_at, fields_of, on_site, pictures
@@ -19,6 +21,11 @@ from pdf_paths import paths
 
 GLOVED_MM = 9.0
 """Least height of a box for a gloved hand with a pencil: common practice, no published source."""
+
+
+@functools.cache
+def record():
+    return job.check(SURVEY)
 
 
 @functools.cache
@@ -106,7 +113,7 @@ def test_openings_known_by_their_room_alone_get_sheets_too():
 
 
 def test_every_opening_of_a_plan_has_its_sheet_of_two_sides():
-    document = pypdfium2.PdfDocument(papers()["survey-sheets.pdf"])
+    document = pypdfium2.PdfDocument(dict(PAPERS["survey sheets"](record()))["survey-sheets.pdf"])
     assert len(document) == 2 * len(record().openings)
 
 

@@ -16,6 +16,7 @@ from jambwright.paper.findings import findings, findings_csv
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.order_sheet import order_pdf
+from jambwright.paper.sill_template import templates, templates_pdf
 from jambwright.paper.summary import summary
 from jambwright.paper.survey_sheet import survey_sheets
 from jambwright.record import PlanRecord, order_of
@@ -49,6 +50,11 @@ def _survey_sheets(record: PlanRecord) -> Files:
 def _fit_sheets(record: PlanRecord) -> Files:
     if record.openings:
         yield "fit-sheets.pdf", fit_sheets(record)
+
+
+def _templates(record: PlanRecord) -> Files:
+    if any(templates(record)):
+        yield "templates.pdf", templates_pdf(record)
 
 
 def _calculations(record: PlanRecord) -> Files:
@@ -105,6 +111,7 @@ PAPERS: Mapping[str, Callable[[PlanRecord], Files]] = {
     "survey sheets": _survey_sheets,
     "the delivery check": _delivery,
     "fit sheets": _fit_sheets,
+    "sill templates": _templates,
     "calculations": _calculations,
     "findings": _findings,
     "comparison": _comparison,
