@@ -134,15 +134,21 @@ def plan(
 def papers(
     plan: Annotated[str, typer.Argument(help="The plan.json of a papers folder; - for standard input.")],
     out: Annotated[Path, typer.Option("--out", help="Folder for the papers; made when missing.")],
+    labels: Annotated[
+        str | None, typer.Option("--labels", help="Labels on a sheet, 8 if left out: 2, 4, 8 or 14.")
+    ] = None,
 ) -> None:
     """Print the papers of a kept plan again, as issued.  Example: jambwright papers plan.json --out again."""
-    from jambwright.paper import printed
+    from jambwright.paper import labels_pdf, printed
     from jambwright.record import read_record
     from jambwright.store import write_folder
 
     with problems_told():
         record = read_record(text_of(plan))
-        told = write_folder(out, printed(record), plan=record.plan_id)
+        files = printed(record)
+        if labels and record.openings:
+            files["labels.pdf"] = labels_pdf(record, sheet=labels)
+        told = write_folder(out, files, plan=record.plan_id)
     typer.echo("\n".join([f"Papers of plan {record.plan_id} are in {out}.", *told]))
 
 

@@ -31,7 +31,7 @@ def texts(name: str) -> tuple[str, ...]:
 
 
 def test_every_pdf_of_a_plan_is_looked_at_here():
-    assert {name for name in papers() if name.endswith(".pdf")} == {*PDFS, "fit-sheets.pdf"}
+    assert {name for name in papers() if name.endswith(".pdf")} == {*PDFS, "fit-sheets.pdf", "labels.pdf"}
 
 
 @pytest.mark.parametrize("name", PDFS)

@@ -14,6 +14,7 @@ from jambwright.paper.drawings import drawings, house_drawings
 from jambwright.paper.estimate import estimate_csv, estimate_pdf
 from jambwright.paper.findings import findings, findings_csv
 from jambwright.paper.fit_sheet import fit_sheets
+from jambwright.paper.labels import labels_pdf
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.order_sheet import order_pdf
 from jambwright.paper.sill_template import templates, templates_pdf
@@ -45,6 +46,11 @@ def _delivery(record: PlanRecord) -> Files:
 def _survey_sheets(record: PlanRecord) -> Files:
     if record.every_opening:
         yield "survey-sheets.pdf", survey_sheets(record)
+
+
+def _labels(record: PlanRecord) -> Files:
+    if record.openings:
+        yield "labels.pdf", labels_pdf(record)
 
 
 def _fit_sheets(record: PlanRecord) -> Files:
@@ -110,6 +116,7 @@ PAPERS: Mapping[str, Callable[[PlanRecord], Files]] = {
     "the order": _order,
     "survey sheets": _survey_sheets,
     "the delivery check": _delivery,
+    "labels": _labels,
     "fit sheets": _fit_sheets,
     "sill templates": _templates,
     "calculations": _calculations,

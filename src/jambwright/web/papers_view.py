@@ -16,11 +16,11 @@ PURPOSES: Mapping[str, tuple[str, ...]] = {
     "owner": ("estimate.pdf", "comparison.pdf", "household-note.pdf", "household-note.txt"),
     "control": ("findings.pdf", "findings.csv", "calculations.pdf"),
     "van": ("picking.pdf", "buying.csv", "cutting.pdf"),
-    "sheets": ("survey-sheets.pdf", "templates.pdf"),
+    "sheets": ("survey-sheets.pdf", "labels.pdf", "templates.pdf"),
     "office": ("summary.txt", "estimate.csv", "plan.json"),
 }
 """Papers by whom they are for, in the order they are printed. Of the drawings DXF is for the maker, SVG for fitters."""
-BY_ITSELF = ("survey-sheets.pdf", "templates.pdf")
+BY_ITSELF = ("survey-sheets.pdf", "labels.pdf", "templates.pdf")
 """Printed for itself, never among others: of use before the plan, or on paper or at a scale of its own."""
 REST = "others"
 """Papers of a plan of another version, which this one knows no purpose of."""
