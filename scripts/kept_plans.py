@@ -47,7 +47,7 @@ def decided(name: str) -> dict[str, Any]:
 
 
 def _told(record: PlanRecord) -> dict[str, Any]:
-    # which of two plans of the crew that are as good is found depends on the machine
+    # which of two plans of the crew that are as good is found depends on the version of the solver
     by_the_hour = {"plan": True, "stays": True}
     whole = record.model_dump(mode="json", exclude={"plan_id": True, "made_with": True, "days": by_the_hour})
     order = order_csv(record.model_copy(update={"plan_id": "…"})).decode("utf-8-sig")

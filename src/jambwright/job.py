@@ -182,7 +182,9 @@ def _made_whole(record: PlanRecord, house: HousePlan, choices: Choices) -> PlanR
     days, no_days = _days(record, house, choices)
     buying = plan_buying(house.openings, days.calls() if days else None)
     unsettled = [each.name for each in record.every_opening if each.gates.ordering.state == "shut"]
-    estimate, missing = _estimate(house, buying.whole, choices.prices, unsettled)
+    estimate, missing = _estimate(
+        house, buying.whole, choices.prices, unsettled, days.plan.days if days else None
+    )
     if estimate:
         house = quoted_at(house, float(estimate.total))
     usual = choices.prices.order if choices.prices else None
@@ -231,13 +233,17 @@ def _own_reasons(each: OpeningRecord | Unread) -> list[str]:
 
 
 def _estimate(
-    house: HousePlan, materials: Sequence[Material], prices: Prices | None, unsettled: Sequence[str]
+    house: HousePlan,
+    materials: Sequence[Material],
+    prices: Prices | None,
+    unsettled: Sequence[str],
+    days: int | None,
 ) -> tuple[Estimate | None, tuple[Problem, ...]]:
     """The estimate, or the prices that are missing; none where nothing is planned yet."""
     if prices is None or not house.openings:
         return None, ()
     try:
-        return price_house(house, materials, prices, unsettled=unsettled), ()
+        return price_house(house, materials, prices, days=days, unsettled=unsettled), ()
     except BadInput as missing:
         return None, missing.problems
 

@@ -1,4 +1,4 @@
-"""Whatever the opening: lettering never touches, nothing is clipped, and there is one page, or two."""
+"""Whatever the opening: lettering never touches, nothing is clipped, and every sheet begins on a front."""
 
 import pypdfium2
 from hypothesis import HealthCheck, given, settings
@@ -8,9 +8,11 @@ from jambwright.basis.border import accept
 from jambwright.paper.blocks_drawing import blocks_drawing
 from jambwright.paper.drawings import drawings
 from jambwright.paper.elevation import elevation
+from jambwright.paper.fit_joints import SECTION, SOLE, joint_view
 from jambwright.paper.fit_sheet import fit_sheets
 from jambwright.paper.fit_views import blocks_view, elevation_view, fitting_view, sill_view
 from jambwright.paper.fitting_drawing import fitting_drawing
+from jambwright.paper.joint_section import joint_section
 from jambwright.paper.scale import NoScaleFits
 from jambwright.paper.scene import Box
 from jambwright.paper.sill_drawing import sill_plan, sill_section
@@ -41,7 +43,9 @@ def scenes(plan):
     sill = sill_view(plan)
     if sill:
         yield sill_plan(sill, SILL), SILL
-        yield sill_section(sill, SMALL), SMALL
+        yield sill_section(sill, SOLE), SOLE
+    for joint in plan.fitting.joints:
+        yield joint_section(joint_view(plan, joint), SECTION), SECTION
 
 
 @settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow])
@@ -58,12 +62,14 @@ def test_lettering_is_legible_in_every_drawing(survey):
 
 @settings(max_examples=6, suppress_health_check=[HealthCheck.too_slow])
 @given(surveys(count=2))
-def test_there_is_one_page_an_opening_another_for_small_lights_and_every_drawing_is_made(survey):
+def test_every_sheet_begins_on_a_front_and_every_drawing_is_made(survey):
     house = job.check(accept(Survey, survey))
-    pages = [page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(fit_sheets(house))]
-    small = [text for text in pages if ", lights" in text.splitlines()[-1]]
-    assert len(small) == sum("on the next page" in text for text in pages)
-    assert len(pages) - len(small) == len(house.openings)
+    document = pypdfium2.PdfDocument(fit_sheets(house))
+    fronts = [each.get_dest().get_index() for each in document.get_toc() if each.level == 0]
+    assert len(fronts) == len(house.openings)
+    assert all(at % 2 == 0 for at in fronts)
+    text = " ".join(page.get_textpage().get_text_bounded() for page in document)
+    assert text.count("As fitted, mm") == len(house.openings)
     for plan in house.openings:
         files = drawings(plan)
         assert {f"{plan.id}-{name}" for name in ("fitting.svg", "lights.svg", "fitting.dxf")} <= set(files)

@@ -260,7 +260,7 @@ def test_the_summary_tells_what_the_rules_find_against_the_order(papers):
     block = next(
         block for block in said.split("\n\n") if block.startswith("W3 front bedroom: do not order yet\n")
     )
-    assert "fails: clear width of an escape opening: found 415.5 mm, limit 450 mm" in block
+    assert "fails: asked: clear width of an escape opening; found 415.5 mm, limit 450 mm" in block
     assert "Order instead, proposal 1: light A: 35 mm wider at the cost of light B" in block
     assert "meets" not in block
 

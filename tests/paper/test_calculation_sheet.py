@@ -1,14 +1,21 @@
 """The calculation sheets as PDF: every opening from a new page, every verdict with sign, figures and source."""
 
 import functools
+import importlib
+import inspect
+import json
+import pkgutil
 import re
 
 import pypdfium2
 import pytest
 
-from demo_house import MARKS, papers, recorded
+import jambwright
+from demo_house import MARKS, papers, record, recorded
+from jambwright.basis.clause import Sourced
 from jambwright.checks.verdict import GRAVITY
-from jambwright.paper.calculation_sheet import TITLES
+from jambwright.paper.calculation_sheet import TITLES, parts
+from jambwright.paper.figures import show_input
 from jambwright.paper.verdict_signs import SIDE_MM, verdict_sign
 
 
@@ -97,6 +104,58 @@ def test_the_last_page_lists_each_source_once():
     assert [int(n) for n in numbers] == list(range(1, len(numbers) + 1))
     cited = {int(n) for page in pages()[:-1] for n in re.findall(r"\[(\d+)\]", page)}
     assert cited == set(range(1, len(numbers) + 1))
+
+
+UNIT_WORDS = {"mm", "mm2", "mm3", "mm4", "m2", "m3", "pa", "kpa", "kg", "kwh", "km", "kn", "nmm"}
+
+
+def test_no_input_of_any_formula_is_printed_with_a_piece_of_its_unit_in_its_name():
+    for module in pkgutil.walk_packages(jambwright.__path__, "jambwright."):
+        for function in vars(importlib.import_module(module.name)).values():
+            if isinstance(function, Sourced):
+                for name in inspect.signature(function).parameters:
+                    said = show_input(name, 1.0)
+                    assert not UNIT_WORDS & set(said.split(" 1")[0].split()), said
+
+
+def test_a_volume_by_a_pressure_is_no_pressure():
+    assert show_input("bulge_mm3_pa", 84.55) == "bulge 84.55 mm³/Pa"
+    assert show_input("area_mm2", 320049.0) == "area 320049 mm²"
+
+
+def test_the_twin_for_programs_holds_every_part_verdict_and_step_whole():
+    tree = json.loads(papers()["calculations.json"])
+    assert tree["plan_id"] == record().plan_id
+    assert [each["opening"] for each in tree["openings"]] == list(MARKS)
+    for each in tree["openings"]:
+        opening, told = recorded(each["opening"]), list(parts(recorded(each["opening"])))
+        assert [part["title"] for part in each["parts"]] == [title for title, _, _ in told]
+        for part, (_, verdicts, _) in zip(each["parts"], told, strict=True):
+            assert [(v["rule"], v["word"], v["say"]) for v in part["verdicts"]] == [
+                (v.rule, v.word, v.sentence) for v in verdicts
+            ]
+            assert [v["steps"] for v in part["verdicts"]] == json.loads(
+                json.dumps([v.working.as_json() for v in verdicts])
+            )
+        assert {name: figure["value"] for name, figure in each["figures"].items()} == {
+            name: figure.value for name, figure in opening.figures.items()
+        }
+
+
+@pytest.mark.parametrize("mark", MARKS)
+def test_every_part_of_an_opening_has_a_bookmark_under_it(mark):
+    marks = [(each.level, each.get_title()) for each in document().get_toc()]
+    start = marks.index((0, recorded(mark).name))
+    under = []
+    for level, title in marks[start + 1 :]:
+        if level == 0:
+            break
+        under.append(title)
+    assert under == [title for title, _, _ in parts(recorded(mark))]
+
+
+def document():
+    return pypdfium2.PdfDocument(papers()["calculations.pdf"])
 
 
 def test_signs_differ_by_shape_and_stay_in_their_square():

@@ -8,12 +8,12 @@ import re
 import pypdfium2
 import pytest
 
-from demo_house import papers, record, recorded
+from demo_house import MARKS, papers, record, recorded
 from jambwright import job
 from jambwright.basis.tables import read_text
-from jambwright.checks.verdict import GRAVITY
-from jambwright.paper.findings import HEADERS, SURENESS, findings, findings_csv
-from jambwright.paper.rule_words import merged, shown
+from jambwright.checks.verdict import AGAINST, GRAVITY
+from jambwright.paper.findings import HEADERS, SURENESS, by_group, findings, findings_csv
+from jambwright.paper.rule_words import GROUPS, merged, short, shown
 from jambwright.readings.survey_file import read_survey
 
 
@@ -99,10 +99,40 @@ def test_a_failing_opening_shows_its_choices_under_what_fails():
     text = flat(" ".join(pages()))
     at = text.index("W3 front bedroom, first floor")
     part = text[at : text.index("W4 back bedroom, first floor")]
-    assert "As ordered this does not pass: clear width of an escape opening: found 415.5 mm" in part
+    assert "As ordered this does not pass. • asked: clear width of an escape opening; found 415.5 mm" in part
     assert "1. light A: 35 mm wider at the cost of light B." in part
     assert part.index("does not pass") < part.index("Order instead, one of") < part.index("Verdict")
     assert "No change tried mends: clear width of the door is no less than before" in text
+
+
+@pytest.mark.parametrize("mark", MARKS)
+def test_findings_stand_by_what_to_do_and_what_stops_comes_first(mark):
+    ordered = by_group(merged(recorded(mark).verdicts))
+    assert sorted(ordered, key=str) == sorted(merged(recorded(mark).verdicts), key=str), "none is left out"
+    places = [GROUPS.index(line.group) for line in ordered]
+    assert places == sorted(places)
+    stopped = {v.rule for v in recorded(mark).verdicts if v.stops and not v.cleared}
+    assert {line.rule for line in ordered if line.group in GROUPS[:2]} == stopped
+    assert {line.word for line in ordered if line.group == "Met"} <= {"meets"}
+
+
+def test_structure_and_strength_are_told_under_names_that_are_spoken():
+    told = {line.subject for mark in MARKS for line in merged(recorded(mark).verdicts)}
+    assert {"what carries the wall", "glass", "bars", "fixings", "weight and fixings", "damp"} <= told
+    assert not {"members", "structure", "condensation", "system"} & told
+    text = flat(" ".join(pages()))
+    for said in ("What carries the wall.", "Glass.", "Bars.", "Fixings.", "To settle before ordering", "Met"):
+        assert said in text
+
+
+def test_a_sentence_never_says_the_contrary_of_its_verdict():
+    against = [v for o in record().openings for v in o.verdicts if v.word in AGAINST]
+    assert any("no less than before" in v.asks for v in against)
+    for verdict in against:
+        assert short(verdict).startswith(f"asked: {verdict.asks}; found "), "asked, not found so"
+    [unknown] = [v for v in recorded("W8").verdicts if v.word == "unknown"]
+    assert unknown.opens in short(unknown)
+    assert "see the findings" not in flat(" ".join(pages()))
 
 
 def test_the_house_part_comes_first():
@@ -161,6 +191,8 @@ def test_what_is_said_alike_of_several_lights_is_said_once():
         (0.5209785, "m2", "0.521 m²"),
         (1.4, "W/m2K", "1.4 W/m²K"),
         (1934, "year", "1934"),
+        (533.333, "N", "533 N"),
+        (0.609, "-", "0.609"),
         (False, "", "no"),
         ("class 3", "", "class 3"),
         (["W2 bathroom"], "", "W2 bathroom"),

@@ -63,10 +63,8 @@ def test_every_opening_is_drawn_and_its_lights_can_be_read(name: str) -> None:
     [opening] = plan.openings
     assert all(drawings(opening).values())
     sheets = pypdfium2.PdfDocument(fit_sheets(plan))
-    assert len(sheets) in (1, 2)
     words = " ".join(page.get_textpage().get_text_range() for page in sheets).split()
     assert all(light.mark in words for light in elevation_view(opening).layout.lights)
-    assert ("next" in words) == (len(sheets) == 2)
 
 
 @pytest.mark.parametrize("name", LARGE)

@@ -143,12 +143,8 @@ def test_a_head_that_wants_fixings_is_strapped_to_the_side_reveals_and_the_rest_
 def test_the_fit_sheet_tells_how_a_head_is_held() -> None:
     import pypdfium2
 
-    text = " ".join(
-        pypdfium2.PdfDocument(fit_sheets(job.check(survey(lintel={"kind": "stone"}))))[0]
-        .get_textpage()
-        .get_text_range()
-        .split()
-    )
+    sheets = pypdfium2.PdfDocument(fit_sheets(job.check(survey(lintel={"kind": "stone"}))))
+    text = " ".join(" ".join(page.get_textpage().get_text_range().split()) for page in sheets)
     assert "2 straps bent back into the side reveals, lintel not drilled" in text
     assert "lug or strap into the reveal" in text
 

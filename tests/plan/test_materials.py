@@ -18,6 +18,7 @@ from jambwright.plan.crew.work import Crew
 from jambwright.plan.materials import When, materials_of
 from jambwright.plan.packs import pack_of
 from jambwright.plan.quantities import Quantity, quantities
+from jambwright.plan.side_joints import side_joints
 from jambwright.plan.solving import Grant
 from jambwright.plan.van_loads import payload_kg, van_loads
 
@@ -115,19 +116,22 @@ def test_a_cutting_plan_says_how_many_lengths():
     assert (bought.packs, bought.left_over) == (1, 5000 - 4 * 1200 - 4 * 4 - 10)
 
 
+def _with_joints(plan, *, width_mm):
+    """The plan with every joint sealed that wide."""
+    fitting, frame = plan.fitting, plan.frame
+    sealant = tuple(replace(joint, width_mm=width_mm) for joint in fitting.sealant)
+    joints = side_joints(
+        frame.size.gaps_mm, sealant, fitting.foam, frame_mm=(frame.width_mm, frame.height_mm)
+    )
+    return replace(plan, fitting=replace(fitting, sealant=sealant, joints=joints))
+
+
 def test_wide_joints_get_a_cover_trim_narrow_ones_tape_and_gaping_ones_a_word():
     plan = house().openings[0]
-    gaping, wide, narrow = (
-        replace(
-            plan,
-            fitting=replace(
-                plan.fitting, sealant=tuple(replace(j, width_mm=mm) for j in plan.fitting.sealant)
-            ),
-        )
-        for mm in (45.0, 16.0, 5.0)
-    )
+    gaping, wide, narrow = (_with_joints(plan, width_mm=mm) for mm in (45.0, 16.0, 5.0))
     assert sum(q.item == "cover trim" for q in quantities(wide)) == 4
     assert not [q for q in quantities(plan) if q.item == "cover trim"]
+    assert {joint.rod_mm for joint in gaping.fitting.joints} == {None}, "no rod is large enough"
     (rod,) = [q.size for q in quantities(gaping) if q.item == "backing rod"]
     assert rod == "none wide enough for 45 mm, close the joint first"
     tape = [q.amount for q in quantities(narrow) if q.item == "bond-breaker tape"]

@@ -14,7 +14,8 @@ from jambwright import job
 from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text, table
 from jambwright.paper.estimate import estimate_csv, estimate_pdf
-from jambwright.plan.price import hours_for, old_unit_kg, price_house
+from jambwright.plan.hours import Standing, days_by_hours, pair_hours
+from jambwright.plan.price import old_unit_kg, price_house
 from jambwright.plan.prices import prices_from_tree, read_prices
 from jambwright.readings import ReadingSet
 from jambwright.readings.survey import Opening
@@ -69,11 +70,13 @@ def test_a_small_opening_is_priced_as_by_hand():
         "opening light": Decimal("46.00"),
         "glass A, 4-16Ar-4 low-e": Decimal("4.33"),  # 0.114 x 38: 611 x 187
         "glass B, 4-16Ar-4 low-e": Decimal("11.10"),  # 0.292 x 38: 691 x 422
-        "take out and fit": Decimal("110.00"),  # 4 h x 27.50
+        "take out and fit": Decimal(
+            "94.60"
+        ),  # 2 x (1.75 h - 0.25 x 0.114 m2 that comes glazed) = 3.44 h x 27.50
         "old unit away": Decimal("2.22"),  # 11.7 kg: 0.012 t x 185
     }
     assert {line.what: line.amount for line in utility.lines} == by_hand
-    assert utility.price == Decimal("353.58")  # 268.72 / 0.76
+    assert utility.price == Decimal("333.32")  # 253.32 / 0.76
 
 
 def test_a_colour_without_a_row_of_its_own_takes_the_row_for_every_colour():
@@ -144,18 +147,36 @@ def test_a_file_that_holds_no_prices_says_where_to_get_one():
 @pytest.mark.parametrize(
     ("mark", "storey", "face", "pace", "hours"),
     [
-        ("W9", 0, "brick", "typical", 4),
-        ("W9", 0, "brick", "low", 3),
-        ("W9", 1, "brick", "typical", 4.9),
-        ("W9", 1, "render", "typical", 6.4),
-        ("W1", 0, "brick", "typical", 7),
-        ("W7", 0, "tile", "high", 19.5),
-        ("D1", 0, "brick", "typical", 7),
+        ("W9", 0, "brick", "usual", 1.75),
+        ("W9", 0, "brick", "low", 1.0),
+        ("W9", 1, "brick", "usual", 2.1),  # 1.75 x 1.2
+        ("W9", 1, "render", "usual", 2.85),  # and 0.75 h
+        ("W1", 0, "brick", "usual", 2.5),
+        ("W7", 0, "tile", "high", 8.0),  # 7 h and 1 h
+        ("D1", 0, "brick", "usual", 4.0),
     ],
 )
 def test_hours_go_by_kind_and_size_then_storey_and_wall(mark, storey, face, pace, hours):
-    frame = opening(mark).frame
-    assert hours_for(frame, storey=storey, face=face, pace=pace) == pytest.approx(hours)
+    """Hours of a pair: the three-point figures of the table, with what common practice adds."""
+    assert pair_hours(opening(mark).frame, Standing(storey=storey, face=face), pace) == pytest.approx(hours)
+
+
+def test_an_old_steel_frame_takes_longer_and_a_unit_that_comes_glazed_less():
+    """0.5 h for steel; 0.25 h a m2 of glass, half of the 0.50 person-hours a m2 of an open cost base for glazing."""
+    frame = opening("W1").frame
+    assert pair_hours(frame, Standing(old="steel")) == pytest.approx(3.0)
+    assert pair_hours(frame, Standing(glazed_m2=1.2)) == pytest.approx(2.5 - 0.25 * 1.2)
+    assert pair_hours(frame, Standing(glazed_m2=1.2), over_usual=2.0) == pytest.approx(2 * 2.2)
+
+
+def test_travel_and_setting_up_are_charged_each_day():
+    """Days as planned, else as the usual hours fill them: 1.0 h of a pair a day for setting up and clearing."""
+    by_hours, planned = estimated(), price_house(house(), MATERIALS, prices_from_tree(tree()), days=5)
+    for estimate, days in ((by_hours, days_by_hours(house())), (planned, 5)):
+        lines = {line.what: line for line in estimate.whole_house[1].lines}
+        assert lines["travel"].amount == days * Decimal("34.00")
+        assert (lines["travel"].quantity, lines["travel"].unit) == (days, "day")
+        assert lines["set up and clear, each day"].quantity == 2 * days
 
 
 def test_the_old_units_mass_goes_by_what_stands_there():
@@ -167,8 +188,8 @@ def test_a_wrong_size_costs_frame_and_glass_again_and_another_visit():
     by_name = {wrong.name: wrong for wrong in estimate.wrong_sizes}
     wrong = by_name["W9 utility"]
     assert wrong.remake == Decimal("156.50")
-    assert wrong.visit == Decimal("144.00")  # 4 h x 27.50 and 34.00 travel
-    assert wrong.cost == Decimal("300.50")
+    assert wrong.visit == Decimal("128.60")  # 3.44 h x 27.50 and 34.00 travel
+    assert wrong.cost == Decimal("285.10")
 
 
 def test_openings_that_must_be_measured_again_are_named():

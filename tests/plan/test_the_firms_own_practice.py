@@ -11,7 +11,8 @@ from jambwright.basis.problems import BadInput
 from jambwright.basis.tables import read_text
 from jambwright.checks.gates import stopped
 from jambwright.plan.buying import plan_buying
-from jambwright.plan.crew.work import Crew, project_of
+from jambwright.plan.crew.jobs import jobs_of
+from jambwright.plan.crew.work import Crew
 from jambwright.plan.house import HousePlan
 from jambwright.plan.packers import stack_for
 from jambwright.plan.price import price_house
@@ -117,8 +118,8 @@ def test_the_firms_pace_stretches_the_crews_days_and_the_hours_of_the_estimate()
     minutes, hours = {}, {}
     for pace in (0.5, 1.0, 2.0):
         plan = planned({"pace": pace})
-        minutes[pace] = sum(task.minutes for task in project_of(plan, first, days=10).tasks)
-        estimate = price_house(plan, plan_buying(plan.openings).whole, prices)
+        minutes[pace] = sum(j.minutes for j in jobs_of(plan, first))
+        estimate = price_house(plan, plan_buying(plan.openings).whole, prices, days=1)
         lines = [line for part in estimate.parts for line in part.lines]
         hours[pace] = sum(float(line.quantity) for line in lines if line.kind == "labour")
     assert hours[2.0] == pytest.approx(2 * hours[1.0], abs=0.011)

@@ -10,6 +10,7 @@ from jambwright.basis.tables import read_text
 from jambwright.cli import app
 from jambwright.plan.crew.days import plan_days
 from jambwright.plan.crew.work import Crew
+from jambwright.plan.solving import Grant
 from jambwright.readings.survey_file import read_survey
 from jambwright.web.crew_days import CrewChosen
 
@@ -37,5 +38,5 @@ def test_the_first_and_the_last_day_are_planned_with_the_crew(day: str) -> None:
     survey = read_survey(on(day))
     small = survey.model_copy(update={"openings": survey.openings[:1]})
     assert small.date_of_work is not None
-    days = plan_days(job.plan_house(small), Crew(first_day=small.date_of_work), seconds=1)
+    days = plan_days(job.plan_house(small), Crew(first_day=small.date_of_work), grant=Grant(units=1))
     assert days.stays[0].on.isoformat() >= day

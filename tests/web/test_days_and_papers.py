@@ -3,6 +3,7 @@
 import io
 import json
 from dataclasses import replace
+from datetime import date
 
 import pypdfium2
 import pytest
@@ -12,6 +13,7 @@ from test_desk_on_any_house import words
 
 from conftest import session
 from demo_house import record as demo_record
+from jambwright.basis.problems import Problem
 from jambwright.basis.tables import read_text
 from jambwright.paper import printed
 from jambwright.record import record_of_tree
@@ -28,6 +30,7 @@ from jambwright.store import (
     take,
 )
 from jambwright.web import create_app
+from jambwright.web.crew_days import CrewChosen, days_view
 from jambwright.web.gist import Since, rests_on, since
 from jambwright.web.paper_tables import tables_of
 from jambwright.web.papers_view import (
@@ -85,10 +88,11 @@ def test_the_rest_stays_where_it_was_and_every_paper_of_the_days_follows(moved):
 
 
 def test_before_and_after_are_shown_and_that_the_others_stay(moved):
-    _, client, house, *_ = moved
+    store, client, house, first, _ = moved
     said = words(client.get(f"/houses/{house}/days"))
     assert "Other days than in the plan before" in said
-    assert "K2 Monday 2 March" in said
+    before = date.fromisoformat(steps_of(store, house, first)["K2", "fit"])
+    assert f"K2 {before:%A} {before.day} March" in said
     assert "Monday 9 March" in said
     assert "The other 2 stay where they were." in said
     assert "while the others keep their days" in said or "Best found in the search given" in said
@@ -118,6 +122,18 @@ def test_keeping_the_crew_on_the_form_forgets_no_day(moved):
     assert papers.count("Changed since: the crew or its days.") == len(ON_DAYS)
     client.put(f"/api/houses/{house}/crew", json=before)
     assert "Changed since" not in client.get(f"/houses/{house}/papers").text
+
+
+def test_a_longer_day_and_a_weather_cover_reach_the_plan_and_can_be_chosen_where_they_would_help(moved):
+    store, _, house, first, _ = moved
+    chosen_now = CrewChosen(first_day=DAY, longer_minutes=30, covered=["K1"])
+    crew = chosen_now.crew()
+    assert (crew.longer_minutes, crew.covered) == (30, frozenset({"K1"}))
+    days = record_of_tree(plan_result(store, house, first)).days
+    out = Problem("tasks.K3", "K3: fits in no day.", opening="K3")
+    shut = Problem("gates.work", "K2: not planned.", opening="K2")
+    seen = days_view(days.model_copy(update={"left_out": (out, shut)}), chosen_now)
+    assert seen["may_cover"] == ["K3", "K1"]
 
 
 def test_a_paper_says_which_readings_and_that_prices_changed_and_no_more_once_undone(moved):

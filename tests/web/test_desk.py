@@ -57,7 +57,9 @@ def test_a_readings_file_goes_in_is_planned_and_its_papers_come_out(new_page, st
     with page.expect_download() as download:
         page.get_by_role("link", name="Download: Fit sheets, PDF").click()
     download.value.save_as(tmp_path / "fit-sheets.pdf")
-    assert len(pypdfium2.PdfDocument(tmp_path / "fit-sheets.pdf")) == 2
+    assert len(pypdfium2.PdfDocument(tmp_path / "fit-sheets.pdf")) == 4, (
+        "a leaf of two sides for each of two openings"
+    )
     [plan] = house_plans(store, line.id)
     assert (plan.version, plan.who) == (1, "Ada")
 

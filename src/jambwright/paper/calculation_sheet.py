@@ -82,7 +82,11 @@ def _glass(opening: OpeningRecord) -> str:
 
 
 def _links(opening: OpeningRecord, sources: Sources) -> Iterator[dict[str, Any]]:
-    """The parts that have something to say.
+    return (_link(title, verdicts, found, sources) for title, verdicts, found in parts(opening))
+
+
+def parts(opening: OpeningRecord) -> Iterator[tuple[str, list[Verdict], Found | None]]:
+    """The parts that have something to say: title, verdicts, and what was found where nothing is judged.
 
     Of the rules of law those that were worked out or are not met; all of them have a paper of their own.
     """
@@ -94,7 +98,7 @@ def _links(opening: OpeningRecord, sources: Sources) -> Iterator[dict[str, Any]]
     for start, title in TITLES.items():
         verdicts, said = judged[start], found.get(start)
         if verdicts or said:
-            yield _link(title, verdicts, said, sources)
+            yield title, verdicts, said
 
 
 def _start(rule: str) -> str:

@@ -1,4 +1,4 @@
-"""Who is where on one day: a row for each person, a bar for each stretch at one opening, every bar with its mark."""
+"""Who is where on one day: a row for each person, a bar for each stretch of work, every bar with what it is."""
 
 from __future__ import annotations
 
@@ -6,20 +6,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from jambwright.paper.crew_words import block_of
 from jambwright.paper.dimension import spread
 from jambwright.paper.lettering import advance_mm
 from jambwright.paper.scene import Area, Item, Line, Scene, Words, rectangle
 from jambwright.record import DAY, ENDS, STARTS, Placed
 
-HOUR_MM = 20.0
+HOUR_MM = 19.0
 BAR_MM = 4.8
 GAP_MM = 1.8
 """Between one person's row and the next."""
 NAMES_MM = 20.0
-LETTERING_MM, SMALL_MM = 2.9, 2.5
+LETTERING_MM, SMALL_MM = 2.9, 2.83
 UNDER_MM = 3.4
 """Room under a row for the marks of bars too short to hold them."""
 CLEAR_MM = 1.0
+WAIT_MINUTES = 15
+"""One of a pair who waits no longer for the other within a block is still there: the bar goes on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +60,15 @@ def day_chart(placed: Sequence[Placed], people: Sequence[str]) -> Scene:
 
 
 def _bars(own: Sequence[Placed]) -> Iterator[_Bar]:
-    """Stretches without a break at one opening."""
-    for mark, run in groupby(own, key=lambda each: each.opening):
+    """Stretches without a break in one block at one opening, and what belongs to the day as a whole."""
+    for name, run in groupby(own, key=lambda each: f"{each.opening} {block_of(each.step)}".strip()):
         steps = [step for step in run if step.end > step.start]
         while steps:
             last = next(
-                (n for n in range(len(steps) - 1) if steps[n + 1].start > steps[n].end), len(steps) - 1
+                (n for n in range(len(steps) - 1) if steps[n + 1].start > steps[n].end + WAIT_MINUTES),
+                len(steps) - 1,
             )
-            yield _Bar(mark, _x(steps[0].start % DAY), _x((steps[last].end - 1) % DAY + 1))
+            yield _Bar(name, _x(steps[0].start % DAY), _x((steps[last].end - 1) % DAY + 1))
             steps = steps[last + 1 :]
 
 

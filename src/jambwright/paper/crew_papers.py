@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import groupby
 
-from jambwright.basis.tables import table
 from jambwright.paper.crew_chart import day_chart
+from jambwright.paper.crew_words import block_of, step_words
 from jambwright.paper.gate_words import hold, reason_words, reason_words_only, unsure
 from jambwright.paper.pdf import typeset
 from jambwright.paper.render import svg
 from jambwright.paper.scene import Box, Scene
-from jambwright.record import DAY, NOISY, OPEN, Days, PlanRecord, Stay
+from jambwright.record import DAY, NOISY, OPEN, Days, Placed, PlanRecord, Stay
 
 
 def crew_pdf(record: PlanRecord, days: Days) -> bytes:
@@ -29,6 +29,7 @@ def crew_pdf(record: PlanRecord, days: Days) -> bytes:
                     "title": show_day(on),
                     "svg": svg(chart, Box(width_mm=184.0, height_mm=chart.paper_size().height_mm)),
                     "height": chart.paper_size().height_mm,
+                    "sheet": [*_day_sheet(days, on)],
                 }
                 for on, chart in charts(days)
             ],
@@ -36,9 +37,8 @@ def crew_pdf(record: PlanRecord, days: Days) -> bytes:
                 [
                     stay.room,
                     show_day(stay.on),
-                    f"{_clock(stay.start)} to {_clock(stay.end)}",
+                    _slots(stay),
                     stay.opening_id,
-                    _steps(stay),
                 ]
                 for stay in sorted(days.stays, key=lambda stay: (stay.room, stay.on))
             ],
@@ -51,7 +51,7 @@ def crew_pdf(record: PlanRecord, days: Days) -> bytes:
 def quality_words(days: Days) -> str:
     """How good the plan is, and how much better one could be."""
     plan = days.plan
-    if not plan.tasks:
+    if not days.stays:
         return "No work fits in any day yet."
     visits = "1 visit" if plan.visits == 1 else f"{plan.visits} visits"
     least = "1 day" if plan.least_days == 1 else f"{plan.least_days} days"
@@ -64,6 +64,30 @@ def quality_words(days: Days) -> str:
         f"{visits}, {plan.days} days, walls open {plan.open_minutes / 60:.1f} hours in all, "
         f"{plan.room_days} room days: {sure}. No plan takes fewer than {least} or ends before "
         f"{_moment(days, plan.lower_bound)}; this one ends {_moment(days, plan.makespan)}."
+        f"{_places(days)}{_sureness(days)}"
+    )
+
+
+def _sureness(days: Days) -> str:
+    """How sure the hours are; nothing where a plan of an earlier version does not tell."""
+    if not days.hours or not days.hours.mean:
+        return ""
+    return (
+        f" The openings take a pair {days.hours.mean:.1f} hours on average, and {days.hours.four_in_five:.1f} are "
+        "enough in four of five cases; the days are planned by the usual hours."
+    )
+
+
+def _places(days: Days) -> str:
+    """How often somebody goes to another opening; nothing where a plan of an earlier version does not tell."""
+    term = next((term for term in days.plan.terms if term.name == "changes"), None)
+    people = {who for placed in days.plan.tasks for who in placed.who}
+    if term is None or not people:
+        return ""
+    each = term.value / len(people) / days.plan.days
+    return (
+        f" Each fitter goes to another opening {each:.1f} times a day, {term.value} times over all; "
+        f"no plan of as few days does with fewer than {term.bound}."
     )
 
 
@@ -115,7 +139,7 @@ def household_note(record: PlanRecord, days: Days) -> str:
     for on, stays in groupby(days.stays, key=lambda stay: stay.on):
         lines.append(show_day(on))
         for stay in stays:
-            lines.append(f"  {stay.room} ({stay.opening_id}), {_clock(stay.start)} to {_clock(stay.end)}.")
+            lines.append(f"  {stay.room} ({stay.opening_id}), {_slots(stay)}.")
             noisy, cold = stay.during(NOISY), stay.during(OPEN)
             if noisy and cold:
                 lines.append(
@@ -123,6 +147,8 @@ def household_note(record: PlanRecord, days: Days) -> str:
                     f"{_clock(cold[0])} to {_clock(cold[1])}. Please clear the sill, take curtains down and "
                     "move furniture two metres from the window before."
                 )
+            if any(step.step == "cover_joint" for step in stay.steps):
+                lines.append("    The joint stays under a weather cover overnight; please leave it on.")
             if disturb.get(stay.room):
                 lines.append(f"    We keep in mind: {disturb[stay.room]}.")
         lines.append("")
@@ -137,8 +163,49 @@ def household_pdf(record: PlanRecord, days: Days) -> bytes:
     return typeset("household_note.typ", record, {"note": note})
 
 
+def _day_sheet(days: Days, on: date) -> Iterator[list[str]]:
+    """What is done on a day in the order of the clock: from and to, place, who does what."""
+    day = (on - days.first_day).days
+    rooms = {stay.opening_id: stay.room for stay in days.stays}
+    own = [placed for placed in days.plan.tasks if placed.start // DAY == day]
+    runs: dict[tuple[str, int], list[Placed]] = {}
+    for placed in sorted(own, key=lambda each: each.start):
+        same = [key for key, run in runs.items() if key[0] == placed.opening and _follows(run, placed)]
+        runs.setdefault(same[-1] if same else (placed.opening, placed.start), []).append(placed)
+    for (mark, _), run in runs.items():
+        start, end = min(each.start for each in run) % DAY, max(each.end for each in run) % DAY
+        place = f"{mark} {rooms[mark]}" if mark else ""
+        yield [f"{_clock(start)}–{_clock(end)}", place, "; ".join(_who_does_what(run))]
+
+
+def _follows(run: Sequence[Placed], placed: Placed) -> bool:
+    """Whether a task belongs to a stretch of work: at the same opening, in the same block of it."""
+    if not placed.opening:
+        return run[-1].step == placed.step and run[-1].start == placed.start
+    return block_of(run[-1].step) == block_of(placed.step)
+
+
+def _who_does_what(run: Sequence[Placed]) -> Iterator[str]:
+    """In the order of the clock; what one does while the other does something else stays together."""
+    words = step_words()
+    told: list[tuple[tuple[str, ...], list[str]]] = []
+    for placed in run:
+        last = next((steps for who, steps in reversed(told) if set(who) & set(placed.who)), None)
+        own = next((steps for who, steps in reversed(told) if who == placed.who), None)
+        if own is None or own is not last:
+            own = []
+            told.append((placed.who, own))
+        own.append(words[placed.step])
+    for who, steps in told:
+        yield f"{' and '.join(who)}: {', '.join(steps)}"
+
+
+def _slots(stay: Stay) -> str:
+    return " and ".join(f"{_clock(start)} to {_clock(end)}" for start, end in stay.slots)
+
+
 def _steps(stay: Stay) -> str:
-    words = {row["step"]: row["words"] for row in table("crew_tasks")}
+    words = step_words()
     return ", ".join(words[step.step] for step in stay.steps)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from jambwright.paper.buying import buying_csv, picking_pdf
+from jambwright.paper.calculation_json import calculations_json
 from jambwright.paper.calculation_sheet import calculations
 from jambwright.paper.comparison import comparison
 from jambwright.paper.crew_papers import crew_ics, crew_pdf, household_note, household_pdf
@@ -66,6 +67,7 @@ def _templates(record: PlanRecord) -> Files:
 def _calculations(record: PlanRecord) -> Files:
     if record.openings:
         yield "calculations.pdf", calculations(record)
+        yield "calculations.json", calculations_json(record)
 
 
 def _findings(record: PlanRecord) -> Files:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 UNITS = {
-    "m3_hm2": "m³/(h m²)", "kwh_m2": "kWh/m²", "w_m2k": "W/m²K", "m2kw": "m²K/W",
-    "n_mm3": "N mm³", "n_mm2": "N/mm²", "n_mm": "N mm", "kg_m3": "kg/m³", "kg_ms": "kg/(m s)", "j_kgk": "J/kgK",
-    "w_mk": "W/mK", "per_k": "1/K", "percent": "%", "deg": "°", "ms": "m/s", "mm3": "mm³", "mm": "mm", "m2": "m²",
+    "mm_per_m": "mm/m", "kg_kwh": "kg/kWh", "mm3_pa": "mm³/Pa", "m3_hm2": "m³/(h m²)", "kwh_m2": "kWh/m²",
+    "w_m2k": "W/m²K", "m2kw": "m²K/W", "n_mm3": "N mm³", "n_mm2": "N/mm²", "n_mm": "N mm", "kg_m3": "kg/m³",
+    "kg_ms": "kg/(m s)", "kg_m": "kg/m", "j_kgk": "J/kgK", "w_mk": "W/mK", "per_k": "1/K", "percent": "%",
+    "deg": "°", "kwh": "kWh", "ms": "m/s", "mm4": "mm⁴", "mm3": "mm³", "mm2": "mm²", "mm": "mm", "m2": "m²",
     "km": "km", "kg": "kg", "pa": "Pa", "kd": "K day", "n": "N", "m": "m", "c": "°C", "k": "K",
 }  # fmt: skip
 """The end of a name that tells its unit, longest first."""
@@ -56,8 +57,8 @@ def _number(value: float) -> str:
 def show_input(name: str, value: Any) -> str:
     """What went into a formula, by name, with the unit its name tells.
 
-    >>> show_input("span_mm", 1004.0), show_input("u_w_m2k", 1.3), show_input("zone", "D")
-    ('span 1004 mm', 'U 1.3 W/m²K', 'zone D')
+    >>> show_input("span_mm", 1004.0), show_input("u_w_m2k", 1.3), show_input("bulge_mm3_pa", 84.5)
+    ('span 1004 mm', 'U 1.3 W/m²K', 'bulge 84.5 mm³/Pa')
     """
     if name == "ei_n_mm2":  # elsewhere N/mm² is a stress
         return f"E I {show_figure(value)} N mm²"

@@ -12,7 +12,7 @@ from jambwright.paper.fit_words import where
 from jambwright.paper.gate_words import ON_DOUBTED, own_reasons, stops
 from jambwright.paper.paper_frame import day
 from jambwright.paper.pdf import typeset
-from jambwright.paper.rule_words import NATIONS, Line, lines, merged, short
+from jambwright.paper.rule_words import GROUPS, NATIONS, Line, lines, merged, short
 from jambwright.paper.verdict_signs import sign_pictures
 from jambwright.record import AGAINST, GRAVITY, OpeningRecord, PlanRecord, Unread, Verdict, gravest
 
@@ -57,7 +57,7 @@ def findings(record: PlanRecord) -> bytes:
                 *(_overview(o.name, o.verdicts, len(o.proposed)) for o in record.openings),
             ],
             "stops": [*stops(record, "ordering"), *stops(record, "work")],
-            "work": {"count": _count(record.rules), "rows": _rows(lines(record.rules))},
+            "work": {"count": _count(record.rules), "rows": _rows(by_group(lines(record.rules)))},
             "openings": [_opening(opening) for opening in record.openings],
         },
     )
@@ -128,7 +128,7 @@ def _opening(opening: OpeningRecord) -> dict[str, Any]:
         f"{frame.chosen.profile.title}, {glass}. Lights from outside: {lights}.",
         "before": f"Before: {opening.before}." if opening.before else "",
         "count": _count(opening.verdicts),
-        "rows": _rows(merged(opening.verdicts)),
+        "rows": _rows(by_group(merged(opening.verdicts))),
         "against": [short(v) for v in opening.verdicts if v.word in AGAINST],
         "doubt": "" if opening.readings.agree else ON_DOUBTED,
         "choices": [[proposal.say] for proposal in opening.proposed],
@@ -138,12 +138,21 @@ def _opening(opening: OpeningRecord) -> dict[str, Any]:
     }
 
 
+def by_group(found: Iterable[Line]) -> list[Line]:
+    """By what to do, each group in the order of the checks."""
+    return sorted(found, key=lambda line: GROUPS.index(line.group))
+
+
 def _rows(found: Iterable[Line]) -> list[dict[str, Any]]:
-    rows, before = [], ""
+    """The rows of a table; a group is named at its first, a subject where it begins."""
+    rows, before, group = [], "", ""
     for line in found:
         bars, sure = SURENESS.get(line.how, (0, line.how))
+        begins, group = line.group != group, line.group
+        before = "" if begins else before
         rows.append(
             {
+                "group": group if begins else "",
                 "word": line.word,
                 "subject": "" if line.subject == before else line.subject,
                 "say": line.say,

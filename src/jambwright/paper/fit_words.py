@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.paper.blocks_drawing import BlocksView, figured, said_of
 from jambwright.paper.elevation import glass_size
 from jambwright.paper.gate_words import hold, state, work_hold
 from jambwright.record import (
     AGAINST,
+    COOL_C,
     EDGES,
     EVERY_PLACE,
     BarPlan,
@@ -20,25 +22,26 @@ from jambwright.record import (
     OpeningRecord,
     Quantity,
     Sill,
+    WorkStep,
     restrictor,
 )
 
 BY_COUNT = {"frame screw": "frame screws", "lug": "lugs", "sill screw": "sill screws", "end cap": "end caps"}
 BY_SIZE = {"packer": "packers", "glazing block": "glazing blocks", "backing rod": "backing rod"}
 FLOORS = ("ground floor", "first floor", "second floor", "third floor")
-MOST_REMARKS = 6
 QUIET = ("meets", "advise")
 """Verdicts that do not have to be looked at before the work."""
 SHOWN_MM = 0.5
 """A reading that the adjustment moved by less is not worth a figure."""
 
 
-def words(plan: OpeningRecord, *, brief: bool = False) -> dict[str, Any]:
-    """Everything on the sheet that is read rather than looked at; ``brief`` where the page has no room for all."""
+def words(plan: OpeningRecord) -> dict[str, Any]:
+    """Everything on the sheet that is read rather than looked at."""
     chosen, order = plan.frame.chosen, plan.order
     sill = f"; {show_mm(order.overall_height.value)} high with its sill" if plan.frame.sill else ""
     return {
         "mark": plan.id,
+        "name": plan.name,
         "order": state(plan),
         "ready": not plan.gates.shut,
         "where": where(plan),
@@ -50,13 +53,17 @@ def words(plan: OpeningRecord, *, brief: bool = False) -> dict[str, Any]:
         "laps": _laps(plan),
         "lights": _lights(plan),
         "carry": [*_carry(plan), *(note.short for note in plan.access if note.on == "carrying")],
-        "fix": _fix(plan),
-        "hang": [f"{each.light} {each}" for each in plan.frame.balances],
+        "fix": list(_fix(plan)),
+        "hardware": list(_hardware(plan)),
         "take": _take(plan.quantities),
         "read": _read(plan),
         "why": " ".join(_why(plan)),
-        "remarks": _remarks(plan, brief=brief),
-        "steps": [_step(step.short, step.wait_minutes) for step in plan.fitting.steps],
+        "remarks": _remarks(plan),
+        "steps": [
+            {"short": step.short, "wait": _wait(step), "remember": step.remember}
+            for step in plan.fitting.steps
+        ],
+        "planned": list(_planned(plan)),
         "cautions": list(_cautions(plan)),
     }
 
@@ -126,36 +133,49 @@ def _who(carried: Carry) -> str:
     return f"{carried.people} people" if carried.people else "lifting aid"
 
 
-def _fix(plan: OpeningRecord) -> str:
-    """Kind and length of the fixings, and what hole they want."""
+def _fix(plan: OpeningRecord) -> Iterator[str]:
+    """Kind and length of the fixings, the hole they want, how deep they sit, and how the head is held."""
     strength = plan.fitting.fixing_plan
     if strength is None or strength.fixing is None:
-        lugs = "lugs" if plan.fitting.fixings.left.held_by == "lug" else ""
-        return ", ".join(filter(None, (lugs, _head(plan))))
-    wall = strength.fixing
-    lengths: dict[float, list[str]] = {}
-    for side, mm in strength.lengths_mm.items():
-        lengths.setdefault(mm, []).append(side)
-    sizes = ", ".join(
-        f"{show_mm(mm)} mm long" + (f" ({', '.join(sides)})" if len(lengths) > 1 else "")
-        for mm, sides in lengths.items()
+        if plan.fitting.fixings.left.held_by == "lug":
+            yield "Lugs."
+    else:
+        wall = strength.fixing
+        kind = table("fixing_kinds").find(fixing=wall.fixing)
+        yield f"{kind['words'].capitalize()} in {wall.substrate.replace('_', ' ')}, {_lengths(strength.lengths_mm)}."
+        yield f"Drill: {show_mm(kind['drill_mm'])} mm, {wall.drill}; {show_mm(wall.embedment_mm)} mm in the wall."
+        if wall.warning:
+            yield f"Mind: {wall.warning}."
+    if head := _head(plan):
+        yield head
+
+
+def _lengths(lengths_mm: Mapping[Any, float]) -> str:
+    sides: dict[float, list[str]] = {}
+    for side, mm in lengths_mm.items():
+        sides.setdefault(mm, []).append(side)
+    return ", ".join(
+        f"{show_mm(mm)} mm long" + (f" ({', '.join(marks)})" if len(sides) > 1 else "")
+        for mm, marks in sides.items()
     )
-    said = [f"{wall.fixing.replace('_', ' ')} in {wall.substrate.replace('_', ' ')}, {sizes}"]
-    said += [
-        f"{show_mm(wall.embedment_mm)} mm in the wall",
-        f"drill: {wall.drill}",
-        wall.warning,
-        _head(plan),
-    ]
-    return ", ".join(part for part in said if part)
+
+
+def _hardware(plan: OpeningRecord) -> Iterator[str]:
+    """Hinges, stays and vents by light, what sashes hang on, and where steel goes in."""
+    sheet = plan.by_sheet
+    yield from (f"{mark}: {hinge}" for mark, hinge in sheet.hinges.items())
+    yield from (f"{mark} vent: {vent}" for mark, vent in sheet.vents.items())
+    yield from (f"{each.light} hangs on {each}" for each in plan.frame.balances)
+    if sheet.steel_in:
+        yield f"Steel in: {', '.join(sheet.steel_in)}"
 
 
 def _head(plan: OpeningRecord) -> str:
     """How the head is held where the lintel is not drilled."""
     head = plan.fitting.fixings.head
     if head.fixed_to == "side reveals":
-        return f"head: {len(head.positions_mm)} straps bent back into the side reveals, lintel not drilled"
-    return "head: not fixed, lintel not drilled" if head.fixed_to == "nothing" else ""
+        return f"Head: {len(head.positions_mm)} straps bent back into the side reveals, lintel not drilled."
+    return "Head: not fixed, lintel not drilled." if head.fixed_to == "nothing" else ""
 
 
 def _take(needed: Iterable[Quantity]) -> list[str]:
@@ -246,7 +266,7 @@ def _why(plan: OpeningRecord) -> Iterator[str]:
         yield f"Most loaded fixing {fixings.verdict.found:.0f} N (limit {fixings.verdict.limit:.0f} N)."
     unit = plan.heat.unit
     band = f", band {unit.band.band}" if unit.band else ""
-    yield f"U {unit.real.u_w_m2k:.1f} W/m²K{band}. The working is in calculations.pdf."
+    yield f"U {unit.real.u_w_m2k:.1f} W/m²K{band}."
 
 
 def _bar(bar: BarPlan) -> str:
@@ -257,19 +277,13 @@ def _bar(bar: BarPlan) -> str:
     return f"{bar.name}: {'no section that fits carries the wind' if weak else 'no reinforcement'}."
 
 
-def _remarks(plan: OpeningRecord, *, brief: bool) -> list[str]:
+def _remarks(plan: OpeningRecord) -> list[str]:
     """What must be looked at before the work: what stops the order or the work, checks not met, the plan's remarks.
 
-    Where they are many, or the page has no room for all, how many more there are and where.
+    Of what stops the whole house it tells what to do.
     """
-    stops = (None if plan.ordered else hold(plan, brief=brief), work_hold(plan, brief=brief))
-    said = [stop for stop in stops if stop]
-    looks = list(_looks(plan))
-    most = 0 if brief else MOST_REMARKS - len(said)
-    if len(looks) <= most:
-        return [*said, *looks]
-    shown = looks[: max(most - 1, 0)]
-    return [*said, *shown, f"{len(looks) - len(shown)} more: see summary.txt."]
+    stops = (None if plan.ordered else hold(plan, brief=True), work_hold(plan, brief=True))
+    return [*(stop for stop in stops if stop), *_looks(plan)]
 
 
 def _looks(plan: OpeningRecord) -> Iterator[str]:
@@ -277,11 +291,24 @@ def _looks(plan: OpeningRecord) -> Iterator[str]:
     yield from (remark.say for remark in plan.remarks)
 
 
-def _step(short: str, wait_minutes: float) -> str:
-    if not wait_minutes:
-        return short
-    wait = f"{wait_minutes:.0f} min" if wait_minutes < 120 else f"{wait_minutes / 60:.0f} h"
-    return f"{short} (wait {wait})"
+def _wait(step: WorkStep) -> str:
+    """The least wait after a step, and that in the cool where it is longer."""
+    if not step.wait_minutes:
+        return ""
+    cool = f", {_time(step.cool_minutes)} at {COOL_C:.0f} °C" if step.cool_minutes > step.wait_minutes else ""
+    return f"wait {_time(step.wait_minutes)}{cool}"
+
+
+def _time(minutes: float) -> str:
+    return f"{minutes:.0f} min" if minutes < 120 else f"{minutes / 60:.0f} h"
+
+
+def _planned(plan: OpeningRecord) -> Iterator[tuple[str, str]]:
+    """The gaps at both ends of every side as planned, to be measured again once it is fitted."""
+    for side, gaps in plan.frame.size.gaps_mm.items():
+        first, *_, last = gaps
+        for place in (first, last):
+            yield f"{side}, {place}", show_mm(gaps[place])
 
 
 def block_note(view: BlocksView) -> str:

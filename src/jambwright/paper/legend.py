@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jambwright.paper.dimension import ROW_MM, SMALL_MM
 from jambwright.paper.edge_marks import boxed
 from jambwright.paper.lettering import advance_mm
-from jambwright.paper.scene import Item, Line, Point, Scene, Words
+from jambwright.paper.scene import Area, Circle, Item, Line, Point, Scene, Words, rectangle
 from jambwright.paper.symbols import SIGN_MM, arrow, block, fixing
 
 BETWEEN_MM = 3.0
@@ -44,6 +44,36 @@ def fitting_signs(*, lugs: bool, nibs: bool = False) -> list[Entry]:
         _lettered("← 7", "true gap, mm"),
         *([Entry(sign=_dashed, width_mm=7.0, means="edge of the nib in front")] if nibs else []),
     ]
+
+
+def joint_signs(*, rod: bool, tape: bool) -> list[Entry]:
+    """The signs of the joint sections; rod and tape only where there is any."""
+    backed = [
+        *([Entry(sign=_round, width_mm=3.0, means="backing rod")] if rod else []),
+        *([Entry(sign=_upright, width_mm=2.0, means="bond-breaker tape")] if tape else []),
+    ]
+    return [
+        Entry(sign=_black, width_mm=3.0, means="sealant; under a sill packer"),
+        *backed,
+        Entry(sign=_zigzag, width_mm=8.0, means="foam"),
+    ]
+
+
+def _black(at: Point) -> Sequence[Item]:
+    return (Area(points=rectangle(at[0] - 1.5, at[1] - 1.0, 3.0, 2.0), ink="packer"),)
+
+
+def _round(at: Point) -> Sequence[Item]:
+    return (Circle(centre=at, radius_mm=1.3, ink="block"),)
+
+
+def _upright(at: Point) -> Sequence[Item]:
+    return (Line(points=rectangle(at[0] - 0.5, at[1] - 1.3, 1.0, 2.6), ink="block", closed=True),)
+
+
+def _zigzag(at: Point) -> Sequence[Item]:
+    points = tuple((at[0] - 4.0 + 2.0 * n, at[1] + (1.0 if n % 2 else -1.0)) for n in range(5))
+    return (Line(points=points, ink="glass"),)
 
 
 def _dashed(at: Point) -> Sequence[Item]:

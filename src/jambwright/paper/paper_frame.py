@@ -43,9 +43,7 @@ def blank_frame() -> dict[str, str]:
 
 
 def author_of(record: PlanRecord) -> str:
-    """The firm where the prices or the order name it, else the house."""
-    if record.estimate:
-        return record.estimate.prices.firm
+    """The firm where the order names it, else the house; prices must not change papers that hold none."""
     head = record.order.head if record.order else None
     return (head.purchaser if head else None) or record.site.label
 

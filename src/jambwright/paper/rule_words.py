@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jambwright.record import PartOfOpening, Verdict, Word, spoken_of
+from jambwright.paper.figures import show_unit
+from jambwright.record import AGAINST, PartOfOpening, Verdict, Word, spoken_of
 
 NATIONS = {
     "england": "England",
@@ -15,9 +16,27 @@ NATIONS = {
     "northern_ireland": "Northern Ireland",
     "ireland": "Republic of Ireland",
 }
-_SHOWN_UNIT = {"year": "", "mm2": "mm²", "m2": "m²", "W/m2K": "W/m²K", "mg/m3": "mg/m³"}
-_DECIMALS = {"mm": 1, "mm2": 0, "m2": 3, "W/m2K": 2}
+_DECIMALS = {"mm": 1, "mm2": 0, "m2": 3, "W/m2K": 2, "N": 0, "Pa": 0, "kg": 1}
+GROUPS = (
+    "To settle before ordering",
+    "To settle before the work",
+    "To ask or find out",
+    "To look at",
+    "Settled",
+    "Met",
+)
+"""Of findings by what to do, in order."""
 _UNSAID = "–"
+CHECKED = {
+    "size": "size to order",
+    "structure": "what carries the wall",
+    "members": "bars",
+    "system": "limits of the system",
+    "condensation": "damp",
+    "fixings.strength": "fixings",
+    "fixings": "weight and fixings",
+}
+"""Subjects of checks whose group is not named as it is spoken."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +58,8 @@ class Line:
     """Who settled what it would stop, and when."""
     part: PartOfOpening | None = None
     """The light or pane it speaks of, where it is one."""
+    group: str = ""
+    """What to do about it, one of ``GROUPS``."""
 
 
 def lines(verdicts: Sequence[Verdict]) -> list[Line]:
@@ -51,7 +72,8 @@ def merged(verdicts: Sequence[Verdict]) -> list[Line]:
     together: dict[tuple[object, ...], list[Verdict]] = {}
     for number, verdict in enumerate(verdicts):
         alike = verdict.part.kind if verdict.part else number
-        key = (verdict.rule, verdict.word, verdict.why, shown(verdict.limit, verdict.unit), alike)
+        limit = shown(verdict.limit, verdict.unit)
+        key = (verdict.rule, verdict.word, verdict.why, limit, group_of(verdict), alike)
         together.setdefault(key, []).append(verdict)
     return [_one(alike) for alike in together.values()]
 
@@ -65,22 +87,39 @@ def _one(alike: Sequence[Verdict]) -> Line:
 
 
 def subject(rule_id: str) -> str:
-    """What a rule is about, by its group.
+    """What a rule or a check is about.
 
-    >>> subject("safety_glass.door"), subject("date_of_work")
-    ('safety glass', 'everything')
+    >>> subject("safety_glass.door"), subject("members.bend"), subject("date_of_work")
+    ('safety glass', 'bars', 'everything')
     """
+    for start, title in CHECKED.items():
+        if rule_id == start or rule_id.startswith(f"{start}."):
+            return title
     group, dot, _ = rule_id.partition(".")
     return group.replace("_", " ") if dot else "everything"
+
+
+def group_of(verdict: Verdict) -> str:
+    """What to do about a finding: what stops comes first, what is met last."""
+    order, work, ask, look, settled, met = GROUPS
+    if verdict.cleared:
+        return settled
+    if verdict.stops:
+        return order if "ordering" in verdict.stops else work
+    return {"refer": ask, "unknown": ask, "meets": met}.get(verdict.word, look)
 
 
 def short(verdict: Verdict) -> str:
     """A finding in a few words: what is asked, what was found, the limit."""
     if verdict.word == "unknown":
-        return f"{verdict.asks}: {verdict.write or 'see the findings'}"
+        return f"{verdict.asks}: {verdict.write or verdict.opens or verdict.why}"
     found, limit = shown(verdict.found, verdict.unit), shown(verdict.limit, verdict.unit)
-    figures = [f"{name} {text}" for name, text in (("found", found), ("limit", limit)) if text != _UNSAID]
-    return f"{verdict.asks}{': ' if figures else ''}{', '.join(figures)}"
+    figures = ", ".join(
+        f"{name} {text}" for name, text in (("found", found), ("limit", limit)) if text != _UNSAID
+    )
+    # what is asked is often said as a statement, which must not be read as found so
+    asked = f"asked: {verdict.asks}; " if verdict.word in AGAINST else f"{verdict.asks}: "
+    return f"{asked}{figures}" if figures else asked.rstrip("; :")
 
 
 def shown(value: Any, unit: str) -> str:
@@ -98,7 +137,7 @@ def shown(value: Any, unit: str) -> str:
     if isinstance(value, int | float):
         figure = f"{value:.{_DECIMALS.get(unit, 3)}f}"
         figure = figure.rstrip("0").rstrip(".") if "." in figure else figure
-        return f"{figure} {_SHOWN_UNIT.get(unit, unit)}".rstrip()
+        return f"{figure} {show_unit(unit)}".rstrip()
     return str(value)
 
 
@@ -121,6 +160,7 @@ def _line(verdict: Verdict, say: str) -> Line:
         how=source.how if source else "",
         cleared=verdict.cleared,
         part=verdict.part,
+        group=group_of(verdict),
     )
 
 

@@ -26,6 +26,7 @@ from jambwright.plan.lifts import Lifts, plan_lifts
 from jambwright.plan.order_of_work import Condition, WorkStep, order_of_work
 from jambwright.plan.packers import CARRYING, PackingPoint, packing_points
 from jambwright.plan.places_to_pack import places_to_pack, runs_in_channel
+from jambwright.plan.side_joints import SideJoint, side_joints
 from jambwright.readings.declared import Declared
 from jambwright.readings.survey import Opening
 from jambwright.readings.usual import Wall
@@ -115,6 +116,8 @@ class Fitting:
     verdicts: tuple[Verdict, ...]
     """Whether fixings and bars carry the wind, packers the weight, and the joints the movement."""
     problems: tuple[Problem, ...]
+    joints: tuple[SideJoint, ...] = ()
+    """Side by side, as they are built up; a plan kept before there were any has none."""
 
 
 def plan_fitting(
@@ -179,6 +182,7 @@ def plan_fitting(
         glass_in=glass_in,
         sealant=sealant,
         foam=foam,
+        joints=side_joints(frame.size.gaps_mm, sealant, foam, frame_mm=(frame.width_mm, frame.height_mm)),
         steps=order_of_work(conditions | {comes}),
         verdicts=(
             *((fixing_plan.verdict,) if fixing_plan else ()),

@@ -8,6 +8,8 @@ from typing import Literal
 
 from jambwright.basis.clause import Clause
 from jambwright.basis.tables import table
+from jambwright.plan.cures import COOL_C, cure_minutes
+from jambwright.plan.reminders import reminders
 
 Condition = Literal["no_lintel", "upstairs", "sill", "behind_nibs", "heavy", "fixed_glass", "glazed"]
 
@@ -21,19 +23,27 @@ class WorkStep:
     """In a few words, for a sheet."""
     text: str
     wait_minutes: float
+    """At the temperature of the data sheet."""
     source: Clause
+    remember: tuple[str, ...] = ()
+    """What hands forget at it; a plan kept before there were any has none."""
+    cool_minutes: float = 0.0
+    """At the outside temperature that is taken where none is given."""
 
 
 def order_of_work(conditions: Set[Condition]) -> tuple[WorkStep, ...]:
     """The steps that apply, in order."""
-    steps = table("order_of_work")
+    steps, cures = table("order_of_work"), table("cures")
+    sheet = {row["cure"]: float(row["minutes"]) for row in cures}
     return tuple(
         WorkStep(
             step=row["step"],
             short=row["short"],
             text=row["text"],
-            wait_minutes=row["wait_minutes"],
+            wait_minutes=sheet.get(row["cure"], 0.0),
             source=steps.source(row),
+            remember=reminders(row["step"], conditions),
+            cool_minutes=float(cure_minutes(row["cure"], COOL_C)),
         )
         for row in steps
         if row["when"] == "always" or row["when"] in conditions

@@ -8,7 +8,7 @@ price file says.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -19,8 +19,7 @@ from jambwright.basis.tables import table
 from jambwright.basis.units import show_mm
 from jambwright.checks.cautions import storey_of
 from jambwright.checks.system_fit import kind_of
-from jambwright.frame.frame import Frame
-from jambwright.frame.layout import PlacedLight
+from jambwright.plan.hours import PAIR, Pace, day_hours, days_by_hours, leaves_of, pair_hours, standing
 from jambwright.plan.house import HousePlan, OpeningPlan
 from jambwright.plan.materials import Material
 from jambwright.plan.money import HUNDRED, Line, counted, penny, price_by_margin, price_by_mark_up
@@ -29,6 +28,8 @@ from jambwright.plan.prices import Prices
 from jambwright.readings.survey import Survey
 
 MADE_TO_SIZE = ("frame", "glass", "panel")
+PACES: Mapping[str, Pace] = {"low": "low", "typical": "usual", "high": "high"}
+"""Columns of the table of hours by their name in a price file."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,9 +119,16 @@ class Estimate:
 
 
 def price_house(
-    house: HousePlan, materials: Sequence[Material], prices: Prices, *, unsettled: Sequence[str] = ()
+    house: HousePlan,
+    materials: Sequence[Material],
+    prices: Prices,
+    *,
+    days: int | None = None,
+    unsettled: Sequence[str] = (),
 ) -> Estimate:
     """Price a planned house and its materials. ``unsettled`` names openings that must not be ordered yet.
+
+    ``days`` are those the crew comes; by the usual hours where they are not planned.
 
     Raises ``BadInput`` with every price that is missing."""
     listed = PriceList(prices)
@@ -140,8 +148,8 @@ def price_house(
             ),
             (
                 "Site",
-                "travel, access, covering and clearing rooms",
-                tuple(_site_lines(house, materials, listed)),
+                "travel, access, setting up and clearing each day",
+                tuple(_site_lines(house, days or days_by_hours(house), listed)),
             ),
         )
     ]
@@ -154,25 +162,6 @@ def price_house(
         wrong_sizes=tuple(wrong),
         unsettled=tuple(unsettled),
     )
-
-
-def hours_for(frame: Frame, *, storey: int, face: str, pace: str, over_usual: float = 1.0) -> float:
-    """Person-hours to take out and fit one unit, scaled by storey and by the face of the wall it stands in.
-
-    ``pace`` is a column of the table of hours, ``over_usual`` the firm's own hours over those.
-    """
-    kind, area = frame.chosen.kind, frame.outer.area_m2
-    leaves = _leaves(frame.layout.lights)
-    row = next(
-        row
-        for row in table("labour_hours")
-        if row["kind"] == kind
-        and (row["most_m2"] is None or area <= row["most_m2"])
-        and (row["leaves"] is None or leaves <= row["leaves"])
-    )
-    scale = {row["when"]: row for row in table("labour_scale")}
-    hours = float(row[pace]) * (scale["upstairs"]["factor"] if storey > 0 else 1)
-    return over_usual * (hours + (scale["soft_face"]["add_hours"] if face in ("render", "tile") else 0))
 
 
 def old_unit_kg(plan: OpeningPlan) -> float:
@@ -189,16 +178,11 @@ def _opening_lines(survey: Survey, plan: OpeningPlan, listed: PriceList) -> Iter
     yield from _glass_lines(plan, listed)
     storey = storey_of(survey, plan.opening)
     labour, prices = listed.prices.labour, listed.prices
-    face = survey.wall_of(plan.opening).face
+    hours = pair_hours(plan.frame, standing(survey, plan), PACES[labour.pace], survey.defaults.pace)
     yield Line(
         kind="labour",
         what="take out and fit" + (", upstairs" if storey > 0 else ""),
-        quantity=counted(
-            hours_for(
-                plan.frame, storey=storey, face=face, pace=labour.pace, over_usual=survey.defaults.pace
-            ),
-            2,
-        ),
+        quantity=counted(PAIR * hours, 2),
         unit="person-hours",
         each=listed.plain(labour.per_hour, "labour.per_hour", "an hour of labour"),
     )
@@ -219,7 +203,7 @@ def _frame_lines(plan: OpeningPlan, listed: PriceList) -> Iterator[Line]:
     opening = [light for light in frame.layout.lights if light.opens]
     by_kind = {light.mark: listed.sash(frame.chosen, kind_of(light)) for light in opening}
     others = [light for light in opening if by_kind[light.mark] is None]
-    leaves = _leaves(others)
+    leaves = leaves_of(others)
     sashes = len(others) - leaves
     for part, what, quantity, unit in (
         ("per_frame", "frame", Decimal(1), "frame"),
@@ -264,20 +248,18 @@ def _material_lines(materials: Sequence[Material], listed: PriceList) -> Iterato
             )
 
 
-def _site_lines(house: HousePlan, materials: Sequence[Material], listed: PriceList) -> Iterator[Line]:
+def _site_lines(house: HousePlan, days: int, listed: PriceList) -> Iterator[Line]:
     prices, survey = listed.prices, house.survey
-    visits = max(material.visit for material in materials)
-    travel = listed.plain(prices.travel_per_visit, "travel_per_visit", "travel to a visit")
-    yield Line(kind="travel", what="travel", quantity=Decimal(visits), unit="visit", each=travel)
+    travel = listed.plain(prices.travel_per_visit, "travel_per_visit", "travel of a day")
+    yield Line(kind="travel", what="travel", quantity=Decimal(days), unit="day", each=travel)
     if any(storey_of(survey, plan.opening) > 0 for plan in house.openings):
         once = listed.plain(prices.access.once, "access.once", "putting up a tower")
         yield Line(kind="access", what="tower up and down", quantity=Decimal(1), unit="time", each=once)
-    rooms = len({plan.opening.room for plan in house.openings})
-    a_room = table("labour_scale").find(when="occupied")["add_hours"]
+    hours = days * PAIR * day_hours(PACES[prices.labour.pace])
     yield Line(
         kind="labour",
-        what=f"cover and clear {rooms} rooms",
-        quantity=counted(survey.defaults.pace * a_room * rooms, 2),
+        what="set up and clear, each day",
+        quantity=counted(survey.defaults.pace * hours, 2),
         unit="person-hours",
         each=listed.plain(prices.labour.per_hour, "labour.per_hour", "an hour of labour"),
     )
@@ -297,11 +279,6 @@ def _earning(prices: Prices) -> Callable[[Decimal], Decimal]:
         return partial(price_by_margin, percent=prices.margin_percent)
     assert prices.mark_up_percent is not None
     return partial(price_by_mark_up, percent=prices.mark_up_percent)
-
-
-def _leaves(lights: Sequence[PlacedLight]) -> int:
-    """Side by side: the lower leaf of a stable door stands under the upper one."""
-    return sum(light.door_leaf and not (light.made == "stable_door" and light.follows) for light in lights)
 
 
 def _detail(plan: OpeningPlan) -> str:

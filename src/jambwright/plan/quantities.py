@@ -17,7 +17,6 @@ from jambwright.plan.joints import (
     foam_volume_l,
     rod_mm,
     sealant_volume_ml,
-    takes_trim,
 )
 
 Unit = Literal["piece", "mm", "m", "m2", "ml", "l"]
@@ -135,14 +134,9 @@ def _foam_l(joint: FoamJoint) -> float:
 
 
 def _trimmed(plan: OpeningPlan) -> Iterator[Part]:
-    """Trims a side, mitred at both ends; outside only where the joint is too wide for sealant alone."""
-    frame = plan.frame
-    joints = dict(zip(frame.size.gaps_mm, plan.fitting.sealant, strict=True))
-    for row in table("trims"):
-        joint = next(joint for side, joint in joints.items() if side == row["side"])
-        if row["when"] == "always" or takes_trim(joint.width_mm):
-            run = frame.height_mm if row["side"] in ("left", "right") else frame.width_mm
-            yield row["item"], f"{row['size']}, {frame.chosen.colour}", run + 2 * row["mitre_mm"], "mm"
+    trims = [trim for joint in plan.fitting.joints for trim in joint.trims]
+    for trim in sorted(trims, key=lambda trim: trim.item != "inside trim"):
+        yield trim.item, f"{trim.size}, {plan.frame.chosen.colour}", trim.run_mm, "mm"
 
 
 def _used_up(plan: OpeningPlan) -> Iterator[Part]:

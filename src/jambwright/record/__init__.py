@@ -26,6 +26,7 @@ from jambwright.plan.chain import Found
 from jambwright.plan.crew.days import NOISY, OPEN, Stay
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.work import DAY, ENDS, STARTS
+from jambwright.plan.cures import COOL_C
 from jambwright.plan.cutting import Bar
 from jambwright.plan.cutting_list import CuttingList
 from jambwright.plan.lifts import Carry
@@ -33,13 +34,16 @@ from jambwright.plan.materials import Material
 from jambwright.plan.money import PENNY
 from jambwright.plan.options import AS_ORDERED, HouseOption, HouseOptions, OpeningOptions
 from jambwright.plan.order_check import OrderCheck
+from jambwright.plan.order_of_work import WorkStep
 from jambwright.plan.packers import PackingPoint
 from jambwright.plan.price import Estimate, Part
 from jambwright.plan.quantities import Quantity
 from jambwright.plan.saving import HouseSaving
+from jambwright.plan.side_joints import SideJoint, Trim
 from jambwright.plan.van_loads import Pick, VanLoad
 from jambwright.readings import EVERY_PLACE
 from jambwright.readings.delivered import Remake
+from jambwright.readings.usual import Wall
 from jambwright.readings.ways import At, Way, way_of
 from jambwright.record.house import Change, Days, IssuedSize, OrderHead, PlanRecord, SinceIssue, Site
 from jambwright.record.opening import (
@@ -84,6 +88,7 @@ __all__ = [
     "AGAINST",
     "AS_ORDERED",
     "CHECK_ROWS",
+    "COOL_C",
     "DAY",
     "EDGES",
     "ENDS",
@@ -157,19 +162,23 @@ __all__ = [
     "Row",
     "Saved",
     "Side",
+    "SideJoint",
     "Sill",
     "SinceIssue",
     "Site",
     "Split",
     "Stay",
     "Stop",
+    "Trim",
     "Unread",
     "VanLoad",
     "VentSlots",
     "Verdict",
+    "Wall",
     "Way",
     "Within",
     "Word",
+    "WorkStep",
     "changes_between",
     "check_rows",
     "figure",

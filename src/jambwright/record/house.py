@@ -12,6 +12,7 @@ from jambwright.checks.verdict import Verdict
 from jambwright.plan.buying import Buying
 from jambwright.plan.crew.days import Stay
 from jambwright.plan.crew.solve import CrewPlan
+from jambwright.plan.hours import Spread
 from jambwright.plan.options import HouseOptions
 from jambwright.plan.order_check import OrderCheck
 from jambwright.plan.price import Estimate
@@ -69,6 +70,8 @@ class Days(Plain):
     """Openings that are not planned, each with why and the remedy."""
     stayed: tuple[str, ...] = ()
     """Openings that were kept on the days of the plan before; no better plan was looked for that moves them."""
+    hours: Spread | None = None
+    """Hours of a pair at the openings that are opened; none in a plan of an earlier version."""
 
 
 class OrderHead(Plain):

@@ -110,6 +110,7 @@ def opening_record(
         cautions=plan.cautions,
         access=plan.access,
         remarks=plan.remarks,
+        wall=survey.wall_of(opening),
     )  # fmt: skip
 
 

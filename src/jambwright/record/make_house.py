@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import timedelta
 
 from jambwright import __version__
 from jambwright.basis.working import Working
@@ -13,8 +12,7 @@ from jambwright.checks.gates import Reason, gates_of
 from jambwright.checks.heat import area_weighted
 from jambwright.checks.verdict import Verdict
 from jambwright.plan.buying import Buying
-from jambwright.plan.crew.days import CrewDays
-from jambwright.plan.crew.work import DAY
+from jambwright.plan.crew.days import OPEN, CrewDays
 from jambwright.plan.house import HousePlan
 from jambwright.record.house import Days, PlanRecord
 from jambwright.record.plain import Figure, plain
@@ -30,22 +28,21 @@ def with_id(record: PlanRecord) -> PlanRecord:
 
 def days_record(days: CrewDays, of_house: Sequence[Verdict]) -> Days:
     """The crew's days, with what must be settled before the first of them."""
-    spans = days.project.calendar.days if days.project.calendar else ()
-    first = days.crew.first_day
     opened = {
         stay.opening_id: stay.on
         for stay in sorted(days.stays, key=lambda stay: stay.on, reverse=True)
-        if any(days.project.task(placed.id).same_day for placed in stay.steps)
+        if any(placed.step in OPEN for placed in stay.steps)
     }
     return Days(
-        first_day=first,
-        working_days=tuple(first + timedelta(days=start // DAY) for start, _ in spans),
+        first_day=days.crew.first_day,
+        working_days=tuple(days.crew.on(offset) for offset in days.offsets),
         plan=plain(days.plan),
         stays=plain(days.stays),
         open_on=opened,
         before=_before(of_house),
         left_out=days.left_out,
         stayed=days.stayed,
+        hours=plain(days.hours),
     )
 
 

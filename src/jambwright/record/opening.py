@@ -24,6 +24,7 @@ from jambwright.readings.accepted import Accepted
 from jambwright.readings.delivered import Remake
 from jambwright.readings.done import Done
 from jambwright.readings.proposal import Proposal
+from jambwright.readings.usual import Wall
 from jambwright.readings.wanted import Wanted
 from jambwright.record.plain import Figure, Plain
 
@@ -179,6 +180,8 @@ class OpeningRecord(Plain):
     """Lifting aids, cups, wind limits, ladder or tower, with their figures."""
     remarks: tuple[Problem, ...]
     """What the fitter should look at; the plan stands all the same."""
+    wall: Wall | None = None
+    """Build-up of the wall round it; a plan kept before it was held has none."""
 
     @property
     def name(self) -> str:

@@ -56,7 +56,7 @@ def put_crew(house: HouseId, crew: CrewChosen, store: StoreHere, person: Fitter)
     """The days are planned with the house; what is held to a day stays held where nothing is said of that."""
     before = crew_of(chosen(store, "days", house=house), read_house(store, house).tree)
     if before:
-        unsaid = {"held", "stay"} - crew.model_fields_set
+        unsaid = {"held", "stay", "longer_minutes", "covered"} - crew.model_fields_set
         crew = crew.model_copy(update={name: getattr(before, name) for name in unsaid})
     choose(store, "days", {"chosen": crew.model_dump(mode="json")}, who=person.name, house=house)
 

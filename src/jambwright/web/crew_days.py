@@ -11,11 +11,14 @@ from pydantic import Field
 from jambwright.basis.border import Strict
 from jambwright.basis.envelope import Day
 from jambwright.job import Crew
+from jambwright.paper.crew_words import block_of
 from jambwright.record import DAY, Days, Placed
 from jambwright.store import PlanLine
 from jambwright.web.plan_view import reason_view
 
 SHOWN_AT_LEAST = 5
+SHOWN_TERMS = ("changes", "room_days")
+"""What is told of a plan beside its days, with what no plan can beat."""
 
 
 class CrewChosen(Strict):
@@ -27,6 +30,10 @@ class CrewChosen(Strict):
     outside_c: Annotated[float, Field(ge=-20, le=40)] = 8.0
     held: dict[str, Day] = {}
     """Day on which an opening's wall is open, by its mark."""
+    longer_minutes: Annotated[int, Field(ge=0, le=180)] = 0
+    """Every day ends so much later than usual."""
+    covered: Annotated[list[str], Field(max_length=200)] = []
+    """Openings kept under a weather cover overnight and closed the next working day, by their marks."""
     stay: dict[str, dict[str, Day]] = {}
     """Days of the plan before that are left as they were, by mark and step, as far as that goes."""
 
@@ -34,7 +41,8 @@ class CrewChosen(Strict):
         """As the plan takes it."""
         return Crew(
             first_day=self.first_day, fitters=self.fitters, towers=self.towers, outside_c=self.outside_c,
-            held=self.held, stays={(mark, step): on for mark, steps in self.stay.items() for step, on in steps.items()},
+            held=self.held, longer_minutes=self.longer_minutes, covered=frozenset(self.covered),
+            stays={(mark, step): on for mark, steps in self.stay.items() for step, on in steps.items()},
         )  # fmt: skip
 
 
@@ -65,20 +73,32 @@ def days_view(days: Days, chosen: CrewChosen) -> dict[str, Any]:
         "rows": rows,
         "before": [reason_view(reason) for reason in days.before],
         "left_out": [problem.say for problem in days.left_out],
+        "may_cover": _may_cover(days, chosen),
         "visits": days.plan.visits,
         "work_days": days.plan.days,
         "proven": days.plan.proven_optimal,
+        "fewest": days.plan.days == days.plan.least_days,
         "stopped": days.plan.stopped_by_clock,
         "stayed": list(days.stayed),
         "open_hours": round(days.plan.open_minutes / 60, 1),
+        "terms": [term for term in days.plan.terms if term.name in SHOWN_TERMS],
     }
+
+
+def _may_cover(days: Days, chosen: CrewChosen) -> list[str]:
+    """Openings that fit in no day, or are under a cover already."""
+    left = [p.opening for p in days.left_out if p.opening and p.field.startswith("tasks.")]
+    return list(dict.fromkeys([*left, *chosen.covered]))
 
 
 def _rows(days: Days, chosen: CrewChosen) -> list[dict[str, Any]]:
     rooms = {stay.opening_id: stay.room for stay in days.stays}
     by_mark: dict[str, dict[str, Any]] = defaultdict(dict)
     for stay in days.stays:
-        by_mark[stay.opening_id][stay.on.isoformat()] = [_step(placed) for placed in stay.steps]
+        by_mark[stay.opening_id][stay.on.isoformat()] = {
+            "blocks": [_block(start, end, stay.steps) for start, end in stay.slots],
+            "steps": [_step(placed) for placed in stay.steps],
+        }
     return [
         {
             "id": mark,
@@ -91,9 +111,23 @@ def _rows(days: Days, chosen: CrewChosen) -> list[dict[str, Any]]:
     ]
 
 
+def _block(start: int, end: int, steps: Sequence[Placed]) -> dict[str, str]:
+    """A stretch of work at an opening: when, and whether its wall is opened or closed."""
+    first = next(placed for placed in steps if placed.start % DAY == start)
+    return {"block": block_of(first.step), "start": _clock(start), "end": _clock(end)}
+
+
 def _step(placed: Placed) -> dict[str, Any]:
-    start, end = (f"{minute % DAY // 60:02}:{minute % 60:02}" for minute in (placed.start, placed.end))
-    return {"step": placed.step, "start": start, "end": end, "who": ", ".join(placed.who)}
+    return {
+        "step": placed.step,
+        "start": _clock(placed.start % DAY),
+        "end": _clock((placed.end - 1) % DAY + 1),
+        "who": ", ".join(placed.who),
+    }
+
+
+def _clock(minute: int) -> str:
+    return f"{minute // 60:02}:{minute % 60:02}"
 
 
 def moved_view(plans: Sequence[PlanLine], chosen: CrewChosen) -> dict[str, Any] | None:

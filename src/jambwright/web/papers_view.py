@@ -14,7 +14,7 @@ PURPOSES: Mapping[str, tuple[str, ...]] = {
     "maker": ("order.pdf", "order.xlsx", "order.csv", "order.json"),
     "fitters": ("delivery.pdf", "fit-sheets.pdf", "crew.pdf", "crew.ics"),
     "owner": ("estimate.pdf", "comparison.pdf", "household-note.pdf", "household-note.txt"),
-    "control": ("findings.pdf", "findings.csv", "calculations.pdf"),
+    "control": ("findings.pdf", "findings.csv", "calculations.pdf", "calculations.json"),
     "van": ("picking.pdf", "buying.csv", "cutting.pdf"),
     "sheets": ("survey-sheets.pdf", "labels.pdf", "templates.pdf"),
     "office": ("summary.txt", "estimate.csv", "plan.json"),

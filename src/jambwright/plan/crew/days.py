@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from jambwright.basis.problems import BadInput, Problem
-from jambwright.basis.tables import table
-from jambwright.plan.crew.first_answer import Starts, first_answer
-from jambwright.plan.crew.project import Project, Task
+from jambwright.plan.crew.assignment import (
+    DayPlans,
+    Shared,
+    Sharing,
+    Slot,
+    by_slot,
+    first_sharing,
+)
+from jambwright.plan.crew.blocks import Job
+from jambwright.plan.crew.day_plan import DayPlan
+from jambwright.plan.crew.jobs import jobs_of
 from jambwright.plan.crew.recount import Placed
-from jambwright.plan.crew.solve import CrewPlan, fits_in_no_day, plan_crew
-from jambwright.plan.crew.work import DAY, Crew, days_enough, project_of
+from jambwright.plan.crew.solve import CrewPlan, Term
+from jambwright.plan.crew.terms import exchanged, least_of, values_of
+from jambwright.plan.crew.work import DAY, PAIR, Crew
+from jambwright.plan.hours import Spread, spread_of
 from jambwright.plan.house import HousePlan
 from jambwright.plan.materials import Calls, When
 from jambwright.plan.solving import Grant
@@ -21,11 +32,14 @@ from jambwright.plan.solving import Grant
 NOISY = ("take_out", "prepare", "fit")
 OPEN = ("take_out", "prepare", "fit", "glaze")
 """Steps during which the hole is open or barely closed: it is cold."""
-LEAST_UNITS, UNITS_A_TASK, MOST_UNITS = 2.5, 0.0075, 20.0
-"""Search that a plan is granted unless told otherwise: more for more work, about a minute in any case."""
-STAY_SHARE = 0.3
-"""Of the search left, for each try to leave the rest where it was."""
-MOST_DAYS = 2000
+UNITS, UNITS_A_JOB, MOST_UNITS = 2.0, 0.2, 15.0
+"""Search that a plan is granted unless told otherwise: more for more openings."""
+MOST_SHARED = 4000
+"""Jobs times days times teams above which the days are filled one after the other and no better is looked for."""
+OPTIONAL = ("moved", "unsealed_nights", "tower_days")
+"""Terms that are told only where they say something of this house."""
+SPARE_DAYS = 7
+MOST_DAYS = 400
 """Days after which no more are tried."""
 
 
@@ -49,6 +63,18 @@ class Stay:
         """Last minute."""
         return max(step.end - 1 for step in self.steps) % DAY + 1
 
+    @property
+    def slots(self) -> tuple[tuple[int, int], ...]:
+        """Stretches in which somebody is there, in order, minutes of the day."""
+        found: list[tuple[int, int]] = []
+        for step in sorted(self.steps, key=lambda step: step.start):
+            start, end = step.start % DAY, (step.end - 1) % DAY + 1
+            if found and start <= found[-1][1]:
+                found[-1] = (found[-1][0], max(end, found[-1][1]))
+            else:
+                found.append((start, end))
+        return tuple(found)
+
     def during(self, kinds: tuple[str, ...]) -> tuple[int, int] | None:
         """From the first to the last minute of some kinds of step."""
         some = [step for step in self.steps if step.step in kinds]
@@ -62,25 +88,29 @@ class CrewDays:
     """The plan of the crew's days."""
 
     crew: Crew
-    project: Project
+    offsets: tuple[int, ...]
+    """Working days that were looked at, counted from the first day."""
     plan: CrewPlan
     stays: tuple[Stay, ...]
     left_out: tuple[Problem, ...]
     """Openings that fit in no day, each with the remedy; everything else is planned."""
+    hours: Spread
+    """Of a pair, at the openings whose wall is still to be opened."""
     stayed: tuple[str, ...] = ()
     """Openings that were kept on the days of the plan before."""
 
     def calls(self) -> Calls:
         """When the crew does what, by opening and step."""
-        visit, last, found = 0, None, {}
+        visit, last, found = 0, -2, dict[tuple[str, str], When]()
+        place = {offset: number for number, offset in enumerate(self.offsets)}
         for placed in sorted(self.plan.tasks, key=lambda placed: placed.start):
-            day = self.project.day_of(placed.start)
-            if last is None or day > last + 1:
+            day = place[placed.start // DAY]
+            if day > last + 1:
                 visit += 1
             last = day
-            found[placed.opening, placed.step] = When(
-                self.crew.first_day + timedelta(days=placed.start // DAY), visit
-            )
+            if placed.opening:
+                on = self.crew.on(placed.start // DAY)
+                found.setdefault((placed.opening, placed.step), When(on, visit))
         return found
 
 
@@ -93,66 +123,125 @@ def plan_days(
 
     The ``grant`` follows the work when left out. Raises ``BadInput`` when nothing is left to do, or no plan was found.
     """
+    from jambwright.plan.crew.offers import left_out_of
+
     barred = {problem.opening for problem in shut}
-    open_ = tuple(each for each in house.openings if each.opening.id not in barred)
-    part = replace(house, openings=open_)
-    project, first, left_out = _plannable(part, replace(crew, stays={}))
-    told = [*(p for p in shut if _still_to_do(house, p.opening)), *left_out]
-    if not project.tasks and not told:
+    part = replace(house, openings=tuple(o for o in house.openings if o.opening.id not in barred))
+    every = jobs_of(part, crew)
+    grant = grant or Grant(units=min(MOST_UNITS, UNITS + UNITS_A_JOB * len(every)))
+    told = [p for p in shut if _still_to_do(house, p.opening)]
+    out = left_out_of(part, crew, every, grant)
+    told += out.values()
+    jobs = [job for job in every if job.mark not in out]
+    if not every and not told:
         raise BadInput.one("openings", "There is nothing left to fit: every opening is marked finished.")
-    granted = grant or Grant(units=_units_for(project))
-    for kept in ways_to_stay(crew):
-        asked = replace(crew, stays=kept)
-        found = _stayed(part, asked, {p.opening for p in left_out}, granted.share(STAY_SHARE))
-        if found:
-            project, plan = found
-            break
-    else:
-        asked, plan = replace(crew, stays={}), plan_crew(project, granted, first=first)
+    return _planned(house, crew, jobs, grant, told)
+
+
+def _planned(
+    house: HousePlan, crew: Crew, jobs: Sequence[Job], grant: Grant, told: Sequence[Problem]
+) -> CrewDays:
+    plans = DayPlans(crew, grant)
+    days, shared, crowded = _days_enough(jobs, crew, plans)
+    told = [*told, *(_crowded_out(house, job) for job in crowded)]
+    out = {job.mark for job in crowded}
+    jobs = [job for job in jobs if job.mark not in out]
+    bounds: Mapping[str, int] = {}
+    if jobs:
+        # no day later than the first answer's last one, and those that are held or stay
+        near = [day for day in days if day <= max(slot[0] for slot in shared.values())]
+        if len(jobs) * len(near) * len(crew.teams) <= MOST_SHARED:
+            shared, bounds = _improved(jobs, near, crew, plans, shared, grant)
+        shared = exchanged(jobs, days, crew, plans, shared)
+    chosen = {slot: day for slot, some in by_slot(jobs, shared).items() if (day := plans.of(some, slot))}
+    plan = _told(jobs, crew, days, chosen, bounds, grant)
+    stayed = [j.mark for j in jobs if j.stayed_on and crew.on(shared[j.key][0]) == j.stayed_on]
     return CrewDays(
-        crew=asked,
-        project=project,
-        plan=replace(plan, stopped_by_clock=granted.stopped_by_clock),
+        crew=crew,
+        offsets=tuple(days),
+        plan=plan,
         stays=tuple(_stays(house, crew, plan)),
         left_out=tuple(told),
-        stayed=tuple(dict.fromkeys(task.opening for task in project.tasks if _stays_put(task, asked))),
+        hours=spread_of(house, {job.mark for job in jobs if job.opening}),
+        stayed=tuple(dict.fromkeys(stayed)),
     )
 
 
-def _stays_put(task: Task, crew: Crew) -> bool:
-    return (task.opening, task.step) in crew.stays
+def _crowded_out(house: HousePlan, job: Job) -> Problem:
+    name = next(each.opening.name for each in house.openings if each.opening.id == job.mark)
+    say = (
+        f"{name}: held to {job.held:%d.%m.%Y}, and that day has no room for it beside what else is held to it; "
+        "hold it to another day."
+        if job.held
+        else f"{name}: no days in a row have room for all its parts; hold fewer openings to a day."
+    )
+    return Problem(f"tasks.{job.mark}", say, opening=job.mark)
 
 
-def ways_to_stay(crew: Crew) -> Iterator[Mapping[tuple[str, str], date]]:
-    """What may stay where it was, the most first: every step; the walls' days; those on no day that another is put to.
+def _days_enough(jobs: Sequence[Job], crew: Crew, plans: DayPlans) -> tuple[list[int], Shared, list[Job]]:
+    """Working days that hold all the work, a first sharing out, and what is held to a day that is full."""
+    people = sum(len(team) for team in crew.teams)
+    work = sum(PAIR * job.minutes for job in jobs) / (people * crew.hours(0).minutes)
+    settled = [on for job in jobs for on in (job.held, job.stayed_on) if on]
+    latest = max(((on - crew.first_day).days for on in settled), default=0)
+    count = math.ceil(work) + SPARE_DAYS + latest
+    while True:
+        days = crew.working_days(count)
+        shared, left = first_sharing(jobs, days, crew, plans)
+        crowded = [job for job in left if job.held or count > MOST_DAYS + latest]
+        others = {job.mark for job in left} - {job.mark for job in crowded}
+        if not others:
+            return days, shared, crowded
+        count *= 2
 
-    The last of them leaves room on the day that became crowded. What was planned before the first day can't stay.
-    """
-    stays = {of: on for of, on in crew.stays.items() if on >= crew.first_day}
-    open_wall = {row["step"] for row in table("crew_tasks") if row["open_wall"] == "yes"}
-    walls = {of: on for of, on in stays.items() if of[1] in open_wall}
-    crowded = set(crew.held.values())
-    giving_way = {of[0] for of, on in walls.items() if on in crowded and of[0] not in crew.held}
-    apart = {of: on for of, on in walls.items() if of[0] not in giving_way}
-    tried: list[Mapping[tuple[str, str], date]] = []
-    for kept in (stays, walls, apart):
-        if kept and kept not in tried:
-            tried.append(kept)
-            yield kept
+
+def _improved(
+    jobs: Sequence[Job], days: Sequence[int], crew: Crew, plans: DayPlans, shared: Shared, grant: Grant
+) -> tuple[Shared, dict[str, int]]:
+    """A better sharing out, term after term, and by term what no plan can beat that is as good in those before."""
+    sharing, bounds = Sharing(jobs, days, crew, plans), dict[str, int]()
+    for name, term in sharing.terms():
+        found, bound = sharing.least(name, term, shared, grant)
+        if bound is not None:
+            bounds[name] = bound
+        if found is None:
+            break
+        shared = found
+    return shared, bounds
 
 
-def _stayed(
-    house: HousePlan, crew: Crew, left_out: Container[str | None], grant: Grant
-) -> tuple[Project, CrewPlan] | None:
-    """A plan in which what stays keeps its day; ``None`` where none was found."""
-    project = project_of(house, crew, crew.days or days_enough(house, crew))
-    project = replace(project, tasks=tuple(t for t in project.tasks if t.opening not in left_out))
-    if any(fits_in_no_day(project)):
-        return None
-    try:
-        return project, plan_crew(project, grant)
-    except BadInput:
-        return None
+def _told(
+    jobs: Sequence[Job],
+    crew: Crew,
+    days: Sequence[int],
+    chosen: Mapping[Slot, DayPlan],
+    bounds: Mapping[str, int],
+    grant: Grant,
+) -> CrewPlan:
+    tasks = [placed for (day, _), plan in chosen.items() for placed in plan.placed(day)]
+    tasks.sort(key=lambda placed: (placed.start, placed.who, placed.id))
+    values = values_of(crew, days, chosen)
+    least = least_of(jobs, crew, values["days"])
+    least |= {name: max(bound, least.get(name, 0)) for name, bound in bounds.items()}
+    terms = tuple(
+        Term(name=name, value=value, bound=min(value, max(0, least.get(name, 0))))
+        for name, value in values.items()
+        if name not in OPTIONAL or value or name in least
+    )
+    bound_of = {term.name: term.bound for term in terms}
+    return CrewPlan(
+        tasks=tuple(tasks),
+        makespan=values["end"],
+        lower_bound=bound_of["end"],
+        proven_optimal=all(term.value == term.bound for term in terms),
+        visits=values["visits"],
+        days=values["days"],
+        least_days=bound_of["days"],
+        open_minutes=values["open_minutes"],
+        room_days=values["room_days"],
+        stopped_by_clock=grant.stopped_by_clock,
+        terms=terms,
+    )
 
 
 def _still_to_do(house: HousePlan, mark: str | None) -> bool:
@@ -161,34 +250,15 @@ def _still_to_do(house: HousePlan, mark: str | None) -> bool:
     return found is None or not found.is_done("fitted")
 
 
-def _units_for(project: Project) -> float:
-    return min(MOST_UNITS, LEAST_UNITS + UNITS_A_TASK * len(project.tasks))
-
-
-def _plannable(house: HousePlan, crew: Crew) -> tuple[Project, Starts | None, list[Problem]]:
-    """The work that fits, in days enough unless they were given; a first answer; what is left out and why."""
-    days = crew.days or days_enough(house, crew)
-    while True:
-        project, left_out = project_of(house, crew, days), dict[str, Problem]()
-        while problems := list(fits_in_no_day(project)):
-            for problem in problems:
-                assert problem.opening is not None
-                left_out.setdefault(problem.opening, problem)
-            project = replace(project, tasks=tuple(t for t in project.tasks if t.opening not in left_out))
-        first = first_answer(project)
-        if first is not None or crew.days or days >= MOST_DAYS:
-            return project, first, list(left_out.values())
-        days *= 2
-
-
 def _stays(house: HousePlan, crew: Crew, plan: CrewPlan) -> Iterator[Stay]:
     openings = {each.opening.id: each.opening for each in house.openings}
     at: dict[tuple[int, str], list[Placed]] = defaultdict(list)
     for placed in plan.tasks:
-        at[placed.start // DAY, placed.opening].append(placed)
+        if placed.opening:
+            at[placed.start // DAY, placed.opening].append(placed)
     for (day, mark), steps in sorted(at.items(), key=lambda pair: min(s.start for s in pair[1])):
         yield Stay(
-            on=crew.first_day + timedelta(days=day),
+            on=crew.on(day),
             opening_id=mark,
             name=openings[mark].name,
             room=openings[mark].room,

@@ -31,10 +31,6 @@ class Task:
 
     id: str
     minutes: int
-    opening: str = ""
-    """Mark of the opening it is done at, for the work of a house."""
-    step: str = ""
-    """One of the steps of the table ``crew_tasks``, for the work of a house."""
     needs: Mapping[str, int] = field(default_factory=dict)
     after: tuple[After, ...] = ()
     window: Span | None = None
@@ -171,10 +167,10 @@ def short_of(project: Project) -> Iterator[Problem]:
             if have is None:
                 known = ", ".join(project.resources) or "none"
                 say = f"{task.id}: needs `{name}`, which is no resource; there are {known}."
-                yield Problem(field_name, say, opening=task.opening or None)
+                yield Problem(field_name, say)
             elif wanted > have:
                 say = f"{task.id}: needs {wanted} of {name} and there are {have}; bring more, or split the task."
-                yield Problem(field_name, say, opening=task.opening or None)
+                yield Problem(field_name, say)
 
 
 def _circles(project: Project) -> Iterator[Problem]:
@@ -192,7 +188,6 @@ def too_long(project: Project) -> Iterator[Problem]:
                 f"tasks.{task.id}",
                 f"{task.id}: its {task.minutes} minutes fit in no day that is free for it; "
                 "split it, lengthen a day, or widen its window.",
-                opening=task.opening or None,
             )
 
 

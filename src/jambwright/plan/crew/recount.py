@@ -19,7 +19,9 @@ class Placed:
     end: int
     who: tuple[str, ...]
     opening: str = ""
+    """Mark of the opening it is done at, in the work of a house; empty for what belongs to the day as a whole."""
     step: str = ""
+    """One of the steps of the tables ``crew_tasks`` and ``crew_day``, in the work of a house."""
 
 
 def broken(project: Project, plan: Sequence[Placed]) -> list[str]:

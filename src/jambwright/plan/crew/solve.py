@@ -26,6 +26,16 @@ DAYS_SHARE = 0.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Term:
+    """One thing a plan of a house is made good at."""
+
+    name: str
+    value: int
+    bound: int
+    """No plan that is as good in the terms before does better."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CrewPlan:
     """The plan and how good it is."""
 
@@ -45,6 +55,8 @@ class CrewPlan:
     room_days: int
     stopped_by_clock: bool = False
     """The machine was too slow for the search that was granted: another time other days may come out."""
+    terms: tuple[Term, ...] = ()
+    """Of a house, in the order in which they count; none without, and in a plan of an earlier version."""
 
 
 def plan_crew(project: Project, grant: Grant, *, first: Starts | None = None) -> CrewPlan:
@@ -84,7 +96,6 @@ def fits_in_no_day(project: Project) -> Iterator[Problem]:
                 f"tasks.{group}",
                 f"{group}: what must be done in one day fits in no day that is free for it; "
                 "lengthen a day, bring more people, or agree other hours for the room.",
-                opening=alone.tasks[0].opening or None,
             )
     yield from too_long(project)
 
@@ -160,7 +171,5 @@ def _with_people(project: Project, starts: Starts) -> tuple[Placed, ...]:
                 free[name].remove(slot)
                 free[name].append((max(end, slot[0]), slot[1]))
             who += [slot[1] for slot in ready]
-        placed.append(
-            Placed(id=task.id, opening=task.opening, step=task.step, start=start, end=end, who=tuple(who))
-        )
+        placed.append(Placed(id=task.id, start=start, end=end, who=tuple(who)))
     return tuple(placed)

@@ -117,9 +117,12 @@ async function longWork(path, body, button, bar) {
 function planDays(held, moves) {
   const crew = find("crew");
   const number = (id) => Number(find(id).value);
-  const body = { first_day: find("first_day").value, fitters: number("fitters"), towers: number("towers"), outside_c: number("outside_c"), held, moves };
+  const body = { first_day: find("first_day").value, fitters: number("fitters"), towers: number("towers"), outside_c: number("outside_c"), longer_minutes: number("longer_minutes"), covered: coversNow(), held, moves };
   return longWork(`/api/houses/${main.dataset.house}/days`, body, crew.querySelector("button"), find("crew-planning"));
 }
+
+const coversNow = () =>
+  [...document.querySelectorAll("[data-cover]:checked")].map((/** @type {any} */ box) => box.dataset.cover);
 
 const heldNow = () => JSON.parse(find("crew").dataset.held);
 
