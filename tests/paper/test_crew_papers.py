@@ -9,6 +9,8 @@ import pypdfium2
 import pytest
 
 from demo_house import house, record
+from jambwright import job
+from jambwright.basis.tables import read_text
 from jambwright.paper.crew_chart import day_chart
 from jambwright.paper.crew_papers import charts, crew_ics, crew_pdf, household_note, quality_words
 from jambwright.paper.scene import Area
@@ -16,6 +18,7 @@ from jambwright.plan.crew import Placed
 from jambwright.plan.crew.days import plan_days
 from jambwright.plan.crew.work import Crew
 from jambwright.plan.solving import Grant
+from jambwright.readings.survey_file import read_survey
 from jambwright.record.make_house import days_record
 from scene_checks import overlapping_words
 
@@ -84,6 +87,14 @@ def test_a_days_sheet_says_who_does_what_where_and_when_in_order():
     assert "8:00–8:40 fitter 1 and fitter 2: set up" in said
     lanes = "fitter 1: seal outside, clean up; fitter 2: trims inside, seal inside"
     assert f"cut the foam back; {lanes}; fitter 1 and fitter 2: show the owner" in said
+
+
+def test_an_opening_of_several_days_is_told_as_boarded_each_night_and_each_task_once_a_day():
+    plan = job.decide(read_survey(read_text("demo_sashes_and_doors.yaml")))
+    said = pdf_words(crew_pdf(plan, plan.days))
+    assert "boards or weather cover on for the night" in said
+    assert "take the old one out, take the old one out" not in said
+    assert "It stays boarded or under a weather cover overnight" in household_note(plan, plan.days)
 
 
 def test_how_good_a_plan_is_is_said_with_what_none_can_beat():

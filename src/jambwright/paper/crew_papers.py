@@ -148,7 +148,7 @@ def household_note(record: PlanRecord, days: Days) -> str:
                     "move furniture two metres from the window before."
                 )
             if any(step.step == "cover_joint" for step in stay.steps):
-                lines.append("    The joint stays under a weather cover overnight; please leave it on.")
+                lines.append("    It stays boarded or under a weather cover overnight; please leave that on.")
             if disturb.get(stay.room):
                 lines.append(f"    We keep in mind: {disturb[stay.room]}.")
         lines.append("")
@@ -195,7 +195,8 @@ def _who_does_what(run: Sequence[Placed]) -> Iterator[str]:
         if own is None or own is not last:
             own = []
             told.append((placed.who, own))
-        own.append(words[placed.step])
+        if own[-1:] != [words[placed.step]]:  # one that takes several pieces is told once
+            own.append(words[placed.step])
     for who, steps in told:
         yield f"{' and '.join(who)}: {', '.join(steps)}"
 
@@ -206,7 +207,7 @@ def _slots(stay: Stay) -> str:
 
 def _steps(stay: Stay) -> str:
     words = step_words()
-    return ", ".join(words[step.step] for step in stay.steps)
+    return ", ".join(dict.fromkeys(words[step.step] for step in stay.steps))
 
 
 def _clock(minute: int) -> str:

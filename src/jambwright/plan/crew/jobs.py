@@ -17,7 +17,7 @@ from jambwright.plan.house import HousePlan, OpeningPlan
 
 COVER, COVER_MINUTES = "cover_joint", 15
 """Putting a weather cover on a joint that is not sealed yet, or boards on a hole. House default."""
-LONGEST_PIECE = 120
+LONGEST_PIECE = 60
 """A task of an opening that takes several days is done in pieces no longer than this. House default."""
 
 
