@@ -16,7 +16,9 @@ from jambwright.paper.help_pictures import help_picture
 from jambwright.paper.survey_sheet import BOX_MM, blank_sheets, survey_sheets
 from jambwright.readings.asked import choices_in, field_at, fields_of, on_site, pictures
 from jambwright.readings.reading import EVERY_PLACE
+from jambwright.readings.survey_file import survey_from_tree
 from jambwright.record import Unread
+from made_up_houses import rebated_house
 from pdf_paths import paths
 
 GLOVED_MM = 9.0
@@ -136,3 +138,11 @@ def test_sheets_for_a_house_that_holds_nothing_yet(tmp_path):
         CliRunner().invoke(app, ["form", "--sheets", f"{most('openings') + 1}", "--out", str(out)]).exit_code
         == 2
     )
+
+
+def test_an_opening_with_a_rebated_reveal_has_a_third_side_for_the_inside():
+    rebated = job.check(survey_from_tree(rebated_house()))
+    document = pypdfium2.PdfDocument(survey_sheets(rebated))
+    assert len(document) == 3 * len(rebated.openings)
+    assert "Inside of a rebated reveal" in said(document[2])
+    assert rebated.openings[0].id in said(document[2])
