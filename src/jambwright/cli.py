@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from jambwright import __version__
+from jambwright.cli_forms import form
 from jambwright.cli_houses import backup, restore, serve, verify
 from jambwright.cli_lessons import lessons, tools, write_demo_houses
 from jambwright.cli_systems import system
@@ -134,15 +135,21 @@ def plan(
 def papers(
     plan: Annotated[str, typer.Argument(help="The plan.json of a papers folder; - for standard input.")],
     out: Annotated[Path, typer.Option("--out", help="Folder for the papers; made when missing.")],
+    labels: Annotated[
+        str | None, typer.Option("--labels", help="Labels on a sheet, 8 if left out: 2, 4, 8 or 14.")
+    ] = None,
 ) -> None:
     """Print the papers of a kept plan again, as issued.  Example: jambwright papers plan.json --out again."""
-    from jambwright.paper import printed
+    from jambwright.paper import labels_pdf, printed
     from jambwright.record import read_record
     from jambwright.store import write_folder
 
     with problems_told():
         record = read_record(text_of(plan))
-        told = write_folder(out, printed(record), plan=record.plan_id)
+        files = printed(record)
+        if labels and record.openings:
+            files["labels.pdf"] = labels_pdf(record, sheet=labels)
+        told = write_folder(out, files, plan=record.plan_id)
     typer.echo("\n".join([f"Papers of plan {record.plan_id} are in {out}.", *told]))
 
 
@@ -252,34 +259,6 @@ def apply(
 
 
 @app.command()
-def form(
-    as_yaml: Annotated[bool, typer.Option("--yaml", help="A commented blank to fill in.")] = False,
-    as_xlsx: Annotated[
-        Path | None, typer.Option("--xlsx", help="Write a workbook: one row an opening, to fill in on site.")
-    ] = None,
-    prices: Annotated[bool, typer.Option("--prices", help="Invented prices, to change to yours.")] = False,
-    schema: Annotated[bool, typer.Option("--schema", help="JSON Schema of the readings file.")] = False,
-) -> None:
-    """Write a blank readings file or workbook.  Example: jambwright form --yaml > house.yaml."""
-    from jambwright.basis.tables import read_text
-
-    if schema:
-        typer.echo(read_text("survey.schema.json"), nl=False)
-    elif as_yaml:
-        typer.echo(read_text("blank_survey.yaml"), nl=False)
-    elif prices:
-        typer.echo(read_text("demo_prices.yaml"), nl=False)
-    elif as_xlsx:
-        from jambwright.readings.form_workbook import form_workbook
-        from jambwright.store import write_file
-
-        with problems_told():
-            write_file(as_xlsx, form_workbook())
-    else:
-        raise typer.BadParameter("say which: --yaml, --xlsx FILE, --prices or --schema.")
-
-
-@app.command()
 def gather(
     readings: Annotated[
         Path, typer.Argument(help="Workbook, CSV, or a laser meter's list of label, metres.")
@@ -371,7 +350,7 @@ def _plan_and_write(
     return record
 
 
-for command in (system, tools, lessons, serve, backup, restore, verify):
+for command in (form, system, tools, lessons, serve, backup, restore, verify):
     app.command()(command)
 
 

@@ -14,8 +14,16 @@ from jambwright.record import PlanRecord
 PDFS = (
     "order.pdf", "delivery.pdf", "fit-sheets.pdf", "calculations.pdf", "findings.pdf", "comparison.pdf",
     "cutting.pdf", "picking.pdf", "crew.pdf", "household-note.pdf", "estimate.pdf",
+    "survey-sheets.pdf", "templates.pdf",
 )  # fmt: skip
-LONG = ("order.pdf", "delivery.pdf", "fit-sheets.pdf", "calculations.pdf", "findings.pdf")
+LONG = (
+    "order.pdf",
+    "delivery.pdf",
+    "fit-sheets.pdf",
+    "calculations.pdf",
+    "findings.pdf",
+    "survey-sheets.pdf",
+)
 
 
 def squeezed(text: str) -> str:
@@ -30,7 +38,9 @@ def texts(name: str) -> tuple[str, ...]:
 
 
 def test_every_pdf_of_a_plan_is_looked_at_here():
-    assert {name for name in papers() if name.endswith(".pdf")} == set(PDFS)
+    assert {name for name in papers() if name.endswith(".pdf")} == {*PDFS, "labels.pdf"}, (
+        "labels leave no room for it"
+    )
 
 
 @pytest.mark.parametrize("name", PDFS)

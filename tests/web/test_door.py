@@ -8,7 +8,7 @@ from jambwright.web.door import is_open
 FILLED = {
     "house": "0123456789abcdef", "mark": "W1", "opening": "W1", "photo": "p1", "change": "c1", "plan": "0" * 16,
     "name": "lifting", "name:path": "order.csv", "number": "0" * 16, "part": "order", "login": "0" * 16,
-    "secret": "abcdefgh12345678", "rest:path": "x", "purpose": "all",
+    "secret": "abcdefgh12345678", "rest:path": "x", "purpose": "all", "sheet": "8",
 }  # fmt: skip
 
 

@@ -122,7 +122,7 @@ def every_answer(app, client, store, house, plan):
     named = {"house": [house], "mark": ["W2"], "plan": [plan], "photo": ["p1"], "number": ["0" * 16],
              "name": ["lifting"], "name:path": paper_names(store, plan), "secret": ["abcdefgh12345678"],
              "rest:path": [house], "part": ["findings", "order", "materials", "cutting", "price"],
-             "purpose": ["all", "owner", "van", "office"]}  # fmt: skip
+             "purpose": ["all", "owner", "van", "office"], "sheet": ["8"]}  # fmt: skip
     for route in iter_route_contexts(app.routes):
         if "GET" not in (route.methods or {"GET"}) or route.path.endswith(NEVER_ENDS):
             continue

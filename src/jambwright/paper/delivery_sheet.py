@@ -58,7 +58,7 @@ def _item(plan: OpeningRecord, listed: DeliveryList) -> Part:
         "size": f"{show_mm(order.width.value)} × {show_mm(order.height.value)}",
         "remake": remake_words(plan.remake) if plan.remake else "",
         "found": [f"{v.word.capitalize()}: {v.sentence}" for v in plan.checks if v.rule.startswith(GROUP)],
-        "picture": _lights(plan),
+        "picture": lights(plan),
         "frame": _rows((*frame_looks(listed), *part_looks(listed), damage_look())),
         "glass": [
             {
@@ -76,10 +76,10 @@ def _rows(looks: Iterable[Look]) -> list[list[str]]:
     return [[look.what, look.allowed] for look in looks]
 
 
-def _lights(plan: OpeningRecord) -> Part | None:
+def lights(plan: OpeningRecord, box: Box = LIGHTS) -> Part | None:
     """How the lights stand and are hung; ``None`` where they are too many to be told apart so small."""
     try:
-        scene = elevation(replace(elevation_view(plan), figured=False), LIGHTS)
+        scene = elevation(replace(elevation_view(plan), figured=False), box)
     except NoScaleFits:
         return None
     needs = scene.paper_size()

@@ -15,9 +15,12 @@ from jambwright.paper.drawings import drawings, house_drawings
 from jambwright.paper.estimate import estimate_csv, estimate_pdf
 from jambwright.paper.findings import findings, findings_csv
 from jambwright.paper.fit_sheet import fit_sheets
+from jambwright.paper.labels import labels_pdf
 from jambwright.paper.order_book import order_csv, order_xlsx
 from jambwright.paper.order_sheet import order_pdf
+from jambwright.paper.sill_template import templates, templates_pdf
 from jambwright.paper.summary import summary
+from jambwright.paper.survey_sheet import survey_sheets
 from jambwright.record import PlanRecord, order_of
 
 Files = Iterator[tuple[str, bytes]]
@@ -41,9 +44,24 @@ def _delivery(record: PlanRecord) -> Files:
         yield "delivery.pdf", delivery_pdf(record)
 
 
+def _survey_sheets(record: PlanRecord) -> Files:
+    if record.every_opening:
+        yield "survey-sheets.pdf", survey_sheets(record)
+
+
+def _labels(record: PlanRecord) -> Files:
+    if record.openings:
+        yield "labels.pdf", labels_pdf(record)
+
+
 def _fit_sheets(record: PlanRecord) -> Files:
     if record.openings:
         yield "fit-sheets.pdf", fit_sheets(record)
+
+
+def _templates(record: PlanRecord) -> Files:
+    if any(templates(record)):
+        yield "templates.pdf", templates_pdf(record)
 
 
 def _calculations(record: PlanRecord) -> Files:
@@ -98,8 +116,11 @@ def _summary(record: PlanRecord) -> Files:
 PAPERS: Mapping[str, Callable[[PlanRecord], Files]] = {
     "the plan": _plan,
     "the order": _order,
+    "survey sheets": _survey_sheets,
     "the delivery check": _delivery,
+    "labels": _labels,
     "fit sheets": _fit_sheets,
+    "sill templates": _templates,
     "calculations": _calculations,
     "findings": _findings,
     "comparison": _comparison,

@@ -70,8 +70,16 @@ def words(plan: OpeningRecord) -> dict[str, Any]:
 
 def where(plan: OpeningRecord) -> str:
     """Room and floor of an opening."""
-    storey = plan.storey
-    return f"{plan.room}, {FLOORS[storey] if storey < len(FLOORS) else f'floor {storey}'}"
+    return f"{plan.room}, {floor(plan.storey)}"
+
+
+def floor(storey: int) -> str:
+    """A floor in words, 0 the ground.
+
+    >>> floor(1), floor(7)
+    ('first floor', 'floor 7')
+    """
+    return FLOORS[storey] if storey < len(FLOORS) else f"floor {storey}"
 
 
 def _cautions(plan: OpeningRecord) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from jambwright import __version__
 from jambwright.paper.gate_words import SHUT
 from jambwright.record import Gate, PlanRecord
 
@@ -23,6 +24,20 @@ def paper_frame(record: PlanRecord) -> dict[str, str]:
         "gates": gates_words(record),
         "made": f"{record.made_with} · plan {record.plan_id}",
         "author": author_of(record),
+        "caution": CAUTION,
+    }
+
+
+def blank_frame() -> dict[str, str]:
+    """The same of a house of which nothing is known yet: no gates, and no plan."""
+    made = f"jambwright {__version__}"
+    return {
+        "house": "House not named yet",
+        "note": "",
+        "issue": "",
+        "gates": "",
+        "made": f"{made} · blank, of no plan",
+        "author": made,
         "caution": CAUTION,
     }
 

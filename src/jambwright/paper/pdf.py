@@ -9,7 +9,7 @@ from typing import Any
 
 from jambwright.paper.gate_words import stops, unsure
 from jambwright.paper.lettering import font_folder
-from jambwright.paper.paper_frame import paper_frame
+from jambwright.paper.paper_frame import blank_frame, paper_frame
 from jambwright.record import PlanRecord
 
 
@@ -18,11 +18,12 @@ def typeset(template: str, record: PlanRecord, data: Mapping[str, Any], *, gate:
 
     The frame of every paper stands round it, and where ``gate`` is named what that stops and why.
     """
-    made = _compiler(template, {**_of_every_paper(record, gate), **data}).compile(
-        format="pdf", timestamp=0, pdf_standards="ua-1"
-    )
-    assert isinstance(made, bytes)
-    return made
+    return _made(template, {**_of_every_paper(record, gate), **data})
+
+
+def typeset_blank(template: str, data: Mapping[str, Any]) -> bytes:
+    """The same for a house of which nothing is known yet."""
+    return _made(template, {"paper": blank_frame(), "stops": [], "unsure": "", **data})
 
 
 def measured(template: str, record: PlanRecord, data: Mapping[str, Any], label: str) -> list[Any]:
@@ -30,6 +31,12 @@ def measured(template: str, record: PlanRecord, data: Mapping[str, Any], label: 
     compiler = _compiler(template, {**_of_every_paper(record, None), **data})
     found: list[Any] = json.loads(compiler.query(f"<{label}>", field="value"))
     return found
+
+
+def _made(template: str, data: Mapping[str, Any]) -> bytes:
+    made = _compiler(template, data).compile(format="pdf", timestamp=0, pdf_standards="ua-1")
+    assert isinstance(made, bytes)
+    return made
 
 
 def _of_every_paper(record: PlanRecord, gate: str | None) -> dict[str, Any]:

@@ -18,7 +18,8 @@ QUOTES = "quotes"
 WITHOUT_MONEY = (
     "order.pdf", "order.csv", "order.xlsx", "order.json", "delivery.pdf", "fit-sheets.pdf", "calculations.pdf",
     "calculations.json", "findings.pdf", "findings.csv", "buying.csv", "cutting.pdf", "picking.pdf", "crew.pdf",
-    "crew.ics", "household-note.pdf", "household-note.txt",
+    "crew.ics", "household-note.pdf", "household-note.txt", "survey-sheets.pdf",
+    "labels.pdf", "templates.pdf",
 )  # fmt: skip
 """Papers that hold none, beside the drawings. Any other, and one that is new, is for those who may see prices."""
 

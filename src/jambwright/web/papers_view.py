@@ -16,9 +16,12 @@ PURPOSES: Mapping[str, tuple[str, ...]] = {
     "owner": ("estimate.pdf", "comparison.pdf", "household-note.pdf", "household-note.txt"),
     "control": ("findings.pdf", "findings.csv", "calculations.pdf", "calculations.json"),
     "van": ("picking.pdf", "buying.csv", "cutting.pdf"),
+    "sheets": ("survey-sheets.pdf", "labels.pdf", "templates.pdf"),
     "office": ("summary.txt", "estimate.csv", "plan.json"),
 }
 """Papers by whom they are for, in the order they are printed. Of the drawings DXF is for the maker, SVG for fitters."""
+BY_ITSELF = ("survey-sheets.pdf", "labels.pdf", "templates.pdf")
+"""Printed for itself, never among others: of use before the plan, or on paper or at a scale of its own."""
 REST = "others"
 """Papers of a plan of another version, which this one knows no purpose of."""
 DRAWINGS = "drawings/"
@@ -51,7 +54,7 @@ def purpose_of(name: str) -> str:
 def printed_for(purpose: str, names: Collection[str]) -> list[str]:
     """Of these papers, those that are printed for a purpose, or for all of them, in order."""
     listed = [name for each, some in PURPOSES.items() if purpose in (each, ALL) for name in some]
-    return [name for name in listed if name in names and _ending(name) == "pdf"]
+    return [name for name in listed if name in names and _ending(name) == "pdf" and name not in BY_ITSELF]
 
 
 def papers_view(names: Sequence[str], changed: Since) -> list[Plain]:
