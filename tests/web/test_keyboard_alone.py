@@ -48,7 +48,7 @@ class Keys:
 
     def active(self, wanted="", words=""):
         """What has the focus; looked at again where it is hidden while the page still moves under it."""
-        for _ in range(4):
+        for _ in range(8):
             found = self.page.evaluate(ACTIVE, [wanted, words])
             if found.get("lost") != "hidden":
                 break

@@ -62,8 +62,9 @@ def limits() -> dict[str, Any]:
 
 
 def _door_profile() -> str:
-    """The profile that a door begins with."""
-    return next(name for name, sheet in shipped_systems().items() if sheet.use == "door")
+    """The profile that a door begins with: one for a leaf hung at its side."""
+    doors = ((name, sheet) for name, sheet in shipped_systems().items() if sheet.use == "door")
+    return next(name for name, sheet in doors if sheet.sash("door"))
 
 
 def _stop(gates: Gates) -> dict[str, Any] | None:
