@@ -175,7 +175,11 @@ def order_line(opening, rows):
         assert float(row["glass width mm"]) == glass.width.value
         assert float(row["glass height mm"]) == glass.height.value
         assert (row["make-up"], row["obscure"]) == (glass.make_up or "panel", "yes" if glass.obscure else "")
-    leaves = {light.mark: light for light in opening.frame.layout.lights if light.slides_past}
+    leaves = {
+        light.mark: light
+        for light in opening.frame.layout.lights
+        if light.sash and (light.made == "slab" or (light.leaf and not light.is_paired))
+    }
     for row in rows:
         sash = leaves[row["light"]].sash if row["light"] in leaves else None
         said = [sash.width_mm, sash.height_mm] if sash else []
