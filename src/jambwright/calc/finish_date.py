@@ -157,7 +157,7 @@ def _run(given: FinishDateInput, work: Working) -> FinishDateAnswer:
         one_in_five=found.by(0.8),
         one_in_ten=found.by(0.9),
         hours=HoursLine(mean=found.mean_h, sd=found.sd_h, p80=found.enough_h),
-        days_needed_mean=float(sum(n * chance for n, chance in enumerate(found.days_needed))),
+        days_needed_mean=found.mean_days,
         say=list(told(found, wet, given.shared_spread)),
     )
 

@@ -6,6 +6,7 @@ from jambwright.basis.clause import clause
 from jambwright.basis.tables import table
 
 STEP_MINUTES = 5
+"""What a crew's day is told in: every task, rest and cure is so many of it."""
 COOL_C = 8.0
 """Outside temperature that is taken where none is given. House default."""
 

@@ -20,10 +20,10 @@ from jambwright.basis.clause import clause
 from jambwright.basis.problems import BadInput
 from jambwright.basis.working import Working
 from jambwright.plan.solving import SEED
+from jambwright.plan.three_point import four_in_five_h, three_point_mean_h, three_point_sd_h
 
 Floats = NDArray[np.float64]
 Weather = Literal["dry", "wet"]
-THREE_POINT = "Malcolm, Roseboom, Clark and Fazar, Operations Research 7 (1959)"
 CHAIN = "Chain of wet and dry days (Gabriel and Neumann 1962)"
 MOST_DRAWS = 200_000
 DRAWN_IN_ALL = 10_000_000
@@ -32,36 +32,6 @@ LEAST_DRAWS = 10_000
 LONGEST_DAYS = 3 * 366
 """A finish farther off is no plan."""
 A_HAIR = 1e-9
-
-
-@clause(THREE_POINT, "mean", unit="h", formula="(low + 4 usual + high) / 6")
-def three_point_mean_h(*, low: float, usual: float, high: float) -> float:
-    """Mean of an estimate by three points.
-
-    >>> three_point_mean_h(low=1.5, usual=2.5, high=4.5)
-    2.667
-    """
-    return (low + 4 * usual + high) / 6
-
-
-@clause(THREE_POINT, "spread", unit="h", formula="(high − low) / 6")
-def three_point_sd_h(*, low: float, high: float) -> float:
-    """Standard deviation of an estimate by three points.
-
-    >>> three_point_sd_h(low=1.5, high=4.5)
-    0.5
-    """
-    return (high - low) / 6
-
-
-@clause("Normal distribution", "80 % quantile", unit="h", formula="mean + 0.8416 sd", how="calculated")
-def four_in_five_h(*, mean: float, sd: float) -> float:
-    """Hours that are enough four times in five, for a sum of many tasks.
-
-    >>> four_in_five_h(mean=15.77, sd=1.221)
-    16.79
-    """
-    return mean + 0.8416 * sd
 
 
 @clause(CHAIN, "share of wet days in the long run", unit="", formula="a / (1 − w + a)")
@@ -134,6 +104,11 @@ class Finish:
     overnight: tuple[tuple[str, float], ...] = field(default=())
     """Work that may not stand open overnight, and the chance that a day is too short for it."""
 
+    @property
+    def mean_days(self) -> float:
+        """Dry days that are needed, on average."""
+        return float(self.days_needed @ np.arange(len(self.days_needed)))
+
     def by(self, chance: float) -> datetime.date | None:
         """The first day by whose end the work is done with that chance; none within three years."""
         found = np.flatnonzero(self.chances >= chance - A_HAIR)
@@ -169,14 +144,10 @@ def finish(
         _dries(wet)
         work.step("wet share", wet_share, after_dry=wet.after_dry, after_wet=wet.after_wet)
     chances = done_by(needed, worked, wet)
-    work.note(
-        "days", "mean of the dry days needed", float(needed @ np.arange(len(needed))), "d",
-        three_point_mean_h.source, hours_per_day=days.hours_per_day,
-    )  # fmt: skip
     kept = worked & (chances > 5e-4)
     last = np.flatnonzero(chances >= 1 - 5e-4)
     kept[last[0] + 1 if len(last) else len(kept) :] = False
-    return Finish(
+    found = Finish(
         dates=tuple(date for date, keep in zip(dates, kept, strict=True) if keep),
         chances=chances[kept],
         mean_h=mean,
@@ -185,6 +156,11 @@ def finish(
         days_needed=needed,
         overnight=overnight,
     )
+    work.note(
+        "days", "mean of the dry days needed", found.mean_days, "d",
+        three_point_mean_h.source, hours_per_day=days.hours_per_day,
+    )  # fmt: skip
+    return found
 
 
 def _sum(tasks: Sequence[Hours], shared_spread: float, work: Working) -> tuple[float, float]:
@@ -256,8 +232,7 @@ def done_by(needed: Floats, worked: NDArray[np.bool_], wet: WetDays | None) -> F
     a, w = (wet.after_dry, wet.after_wet) if wet else (0.0, 0.0)
     # rows: the last day dry, wet; columns: so many dry days worked, the last one for all more
     state = np.zeros((2, len(needed)))
-    before = {"dry": 0.0, "wet": 1.0}.get(wet.day_before or "") if wet else 0.0
-    share = (wet_share(after_dry=a, after_wet=w) if a or w < 1 else 1.0) if before is None else before
+    share = _wet_before(wet) if wet else 0.0
     state[:, 0] = 1 - share, share
     chances = []
     for open_day in worked:
@@ -268,6 +243,15 @@ def done_by(needed: Floats, worked: NDArray[np.bool_], wet: WetDays | None) -> F
         state = np.stack([dry, rainy])
         chances.append(float(state.sum(0) @ enough))
     return np.array(chances)
+
+
+def _wet_before(wet: WetDays) -> float:
+    """Chance that the day before the start was wet."""
+    if wet.day_before:
+        return float(wet.day_before == "wet")
+    if wet.after_dry == 0 and wet.after_wet == 1:
+        return 1.0  # it stays as it is, and nobody said how
+    return wet_share(after_dry=wet.after_dry, after_wet=wet.after_wet)
 
 
 def told(found: Finish, wet: WetDays | None, shared_spread: float) -> Iterator[str]:

@@ -12,13 +12,12 @@ from jambwright.checks.cautions import storey_of
 from jambwright.frame.frame import Frame
 from jambwright.frame.layout import PlacedLight
 from jambwright.plan.house import HousePlan, OpeningPlan
+from jambwright.plan.three_point import four_in_five_h, three_point_mean_h, three_point_sd_h
 from jambwright.readings.survey import Survey
 
 Pace = Literal["low", "usual", "high"]
 PAIR = 2
 """Fitters whose hours the table gives."""
-FOUR_IN_FIVE = 0.8416
-"""Of a normal distribution, in standard deviations over the mean: 80 % lie below. From memory, high."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,22 +70,21 @@ class Spread:
     @property
     def four_in_five(self) -> float:
         """Hours that are enough in four of five cases, if the sum is spread normally."""
-        return self.mean + FOUR_IN_FIVE * self.sd
+        return four_in_five_h(mean=self.mean, sd=self.sd)
 
 
 def spread(hours: Iterable[tuple[float, float, float]]) -> Spread:
     """The sum of three-point hours (low, usual, high), each taken to vary by itself.
 
-    Mean of one is (low + 4 usual + high) / 6, its standard deviation (high - low) / 6: the three-point estimate of
-    project planning, from memory, high. A house that makes all of them slow takes longer.
+    A house that makes all of them slow takes longer.
 
     >>> round(spread([(1.5, 2.5, 4.5)]).mean, 3), spread([(1.5, 2.5, 4.5)]).sd
     (2.667, 0.5)
     """
     each = list(hours)
     return Spread(
-        mean=math.fsum((low + 4 * usual + high) / 6 for low, usual, high in each),
-        sd=math.sqrt(math.fsum(((high - low) / 6) ** 2 for low, _, high in each)),
+        mean=math.fsum(three_point_mean_h(low=low, usual=usual, high=high) for low, usual, high in each),
+        sd=math.sqrt(math.fsum(three_point_sd_h(low=low, high=high) ** 2 for low, _, high in each)),
     )
 
 

@@ -14,7 +14,8 @@ from typing import Any
 from jambwright.plan.crew.blocks import Job, least_person_minutes
 from jambwright.plan.crew.day_model import plan_day
 from jambwright.plan.crew.day_plan import DayPlan, too_much
-from jambwright.plan.crew.work import PAIR, Crew
+from jambwright.plan.crew.work import Crew
+from jambwright.plan.hours import PAIR
 from jambwright.plan.solving import Grant, solve_constraints
 
 Slot = tuple[int, int]

@@ -14,7 +14,9 @@ from typing import Literal
 
 from jambwright.basis.tables import Row
 from jambwright.plan.crew.project import Span
-from jambwright.plan.crew.work import PAIR, STEP_MINUTES, Crew, Hours
+from jambwright.plan.crew.work import Crew, Hours
+from jambwright.plan.cures import STEP_MINUTES
+from jambwright.plan.hours import PAIR
 
 Lane = Literal["both", "outside", "inside"]
 

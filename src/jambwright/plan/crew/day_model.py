@@ -12,7 +12,9 @@ from typing import Any
 
 from jambwright.plan.crew.blocks import Block, Job
 from jambwright.plan.crew.day_plan import DayPlan, Visit, halves, too_much
-from jambwright.plan.crew.work import DAY, PAIR, STEP_MINUTES, Hours
+from jambwright.plan.crew.work import DAY, Hours
+from jambwright.plan.cures import STEP_MINUTES
+from jambwright.plan.hours import PAIR
 from jambwright.plan.solving import Clock, Grant, solve_constraints
 
 GAP_MINUTES = 5

@@ -8,7 +8,8 @@ from itertools import pairwise
 
 from jambwright.plan.crew.blocks import Block, Job
 from jambwright.plan.crew.recount import Placed
-from jambwright.plan.crew.work import DAY, PAIR, Hours
+from jambwright.plan.crew.work import DAY, Hours
+from jambwright.plan.hours import PAIR
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,8 +23,8 @@ from jambwright.plan.crew.jobs import jobs_of
 from jambwright.plan.crew.recount import Placed
 from jambwright.plan.crew.solve import CrewPlan, Term
 from jambwright.plan.crew.terms import exchanged, least_of, values_of
-from jambwright.plan.crew.work import DAY, PAIR, Crew
-from jambwright.plan.hours import Spread, spread_of
+from jambwright.plan.crew.work import DAY, Crew
+from jambwright.plan.hours import PAIR, Spread, spread_of
 from jambwright.plan.house import HousePlan
 from jambwright.plan.materials import Calls, When
 from jambwright.plan.solving import Grant

@@ -9,7 +9,9 @@ from jambwright.basis.problems import Problem
 from jambwright.plan.crew.assignment import DayPlans
 from jambwright.plan.crew.blocks import Job
 from jambwright.plan.crew.jobs import jobs_of
-from jambwright.plan.crew.work import PAIR, STEP_MINUTES, Crew
+from jambwright.plan.crew.work import Crew
+from jambwright.plan.cures import STEP_MINUTES
+from jambwright.plan.hours import PAIR
 from jambwright.plan.house import HousePlan
 from jambwright.plan.solving import Grant
 

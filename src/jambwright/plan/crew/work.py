@@ -12,14 +12,12 @@ from functools import cached_property
 from jambwright.basis.problems import BadInput, Problem, raise_if_any
 from jambwright.plan.crew.project import Span
 from jambwright.plan.cures import COOL_C
-from jambwright.plan.hours import day_minutes
+from jambwright.plan.hours import PAIR, day_minutes
 
 DAY = 24 * 60
-STEP_MINUTES = 5
 HOUR, HOUR_LONG = "write hour and millimetres, such as 2026-12-07T09: 1.5", 13
 STARTS, ENDS = day_minutes("begins"), day_minutes("ends")
 """On site, minutes from midnight."""
-PAIR = 2
 
 
 @dataclass(frozen=True, kw_only=True)
